@@ -1,0 +1,1 @@
+//! The bar on the anvil: layers, section, what can be done to it, and what was lost.

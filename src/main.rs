@@ -1,0 +1,7 @@
+//! The `anvilside` program: everything happens in the library.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ExitCode::SUCCESS
+}

@@ -1,0 +1,1 @@
+//! What a cut, a face or a blade would show, by inverse maps. No terminal types.

@@ -1,0 +1,1 @@
+//! One law per file: pure functions of units and metal.

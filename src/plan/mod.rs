@@ -1,0 +1,1 @@
+//! The forging plan: goal, steels, shop, first stack and steps; its file and its review.

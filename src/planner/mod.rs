@@ -1,0 +1,1 @@
+//! What to do about it: forecasts, ways out, drafts. Suggestions, never silent changes.

@@ -1,0 +1,1 @@
+//! Where the job stands: `state = fold(plan, journal)`.

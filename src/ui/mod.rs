@@ -1,0 +1,1 @@
+//! The screen, pure: model, message, update, draw.

@@ -1,0 +1,269 @@
+//! Quantities as text, in the units a shop reads.
+
+use super::parse::DefaultLength;
+use super::{Celsius, Fraction, Grams, Kilonewtons, Mm, Mm3, Seconds};
+
+/// The units that a shop works in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Units {
+    /// Millimetres, grams, Celsius.
+    #[default]
+    Mm,
+    /// Inch fractions, pounds, Fahrenheit.
+    Inch,
+}
+
+/// Finest fraction of an inch that is written as a fraction.
+const INCH_PARTS: f64 = 64.0;
+
+impl Units {
+    /// The unit a bare typed number is taken in.
+    #[must_use]
+    pub fn default_length(self) -> DefaultLength {
+        match self {
+            Self::Mm => DefaultLength::Mm,
+            Self::Inch => DefaultLength::Inch,
+        }
+    }
+
+    /// The other system, for the second reading of an echo.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::Mm => Self::Inch,
+            Self::Inch => Self::Mm,
+        }
+    }
+
+    /// A length with its unit: `345.5 mm`, `1-3/8 in`, `0.291 in`.
+    ///
+    /// ```
+    /// # use anvilside::units::{Mm, Units};
+    /// assert_eq!(Units::Mm.length(Mm(345.5)), "345.5 mm");
+    /// assert_eq!(Units::Inch.length(Mm::from_inch(1.375)), "1-3/8 in");
+    /// assert_eq!(Units::Inch.length(Mm::from_inch(0.291)), "0.291 in");
+    /// ```
+    #[must_use]
+    pub fn length(self, value: Mm) -> String {
+        format!("{} {}", self.length_bare(value), self.length_unit())
+    }
+
+    /// The word for the length unit.
+    #[must_use]
+    pub fn length_unit(self) -> &'static str {
+        match self {
+            Self::Mm => "mm",
+            Self::Inch => "in",
+        }
+    }
+
+    /// A length without its unit.
+    #[must_use]
+    pub fn length_bare(self, value: Mm) -> String {
+        match self {
+            Self::Mm if value.0.abs() < 1.0 => trimmed(value.0, 3),
+            Self::Mm if value.0.abs() < 10.0 => trimmed(value.0, 2),
+            Self::Mm => trimmed(value.0, 1),
+            Self::Inch => inch(value.inch()),
+        }
+    }
+
+    /// Width x thickness x length, one unit at the end.
+    #[must_use]
+    pub fn size(self, width: Mm, thickness: Mm, length: Mm) -> String {
+        format!(
+            "{} x {} x {} {}",
+            self.length_bare(width),
+            self.length_bare(thickness),
+            self.length_bare(length),
+            self.length_unit()
+        )
+    }
+
+    /// A mass with its unit.
+    #[must_use]
+    pub fn mass(self, value: Grams) -> String {
+        match self {
+            Self::Mm if value.0.abs() >= 1000.0 => format!("{} kg", fixed(value.kilograms(), 3)),
+            Self::Mm => format!("{} g", trimmed(value.0, 0)),
+            Self::Inch => format!("{} lb", fixed(value.pounds(), 2)),
+        }
+    }
+
+    /// A volume with its unit.
+    #[must_use]
+    pub fn volume(self, value: Mm3) -> String {
+        match self {
+            Self::Mm => format!("{} cm3", fixed(value.cubic_cm(), 1)),
+            Self::Inch => format!("{} in3", fixed(value.cubic_inch(), 3)),
+        }
+    }
+
+    /// A temperature with its unit.
+    #[must_use]
+    pub fn temperature(self, value: Celsius) -> String {
+        match self {
+            Self::Mm => format!("{} C", trimmed(value.0, 0)),
+            Self::Inch => format!("{} F", trimmed(value.fahrenheit(), 0)),
+        }
+    }
+
+    /// A force with its unit.
+    #[must_use]
+    pub fn force(self, value: Kilonewtons) -> String {
+        match self {
+            Self::Mm => format!("{} kN", trimmed(value.0, 0)),
+            Self::Inch => format!("{} US tons", fixed(value.us_tons(), 1)),
+        }
+    }
+}
+
+fn inch(value: f64) -> String {
+    let parts = value * INCH_PARTS;
+    let nearest = parts.round();
+    if (parts - nearest).abs() > 0.02 || nearest < 1.0 || value.abs() > 400.0 {
+        return trimmed(value, 3);
+    }
+    let whole = (nearest / INCH_PARTS).floor();
+    let mut upper = nearest - whole * INCH_PARTS;
+    if upper < 0.5 {
+        return trimmed(whole, 0);
+    }
+    let mut lower = INCH_PARTS;
+    while upper % 2.0 < 0.5 {
+        upper /= 2.0;
+        lower /= 2.0;
+    }
+    if whole > 0.0 {
+        format!(
+            "{}-{}/{}",
+            trimmed(whole, 0),
+            trimmed(upper, 0),
+            trimmed(lower, 0)
+        )
+    } else {
+        format!("{}/{}", trimmed(upper, 0), trimmed(lower, 0))
+    }
+}
+
+/// A number with a fixed count of decimals; never `-0`.
+#[must_use]
+pub fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let zero = text
+        .trim_start_matches('-')
+        .chars()
+        .all(|c| matches!(c, '0' | '.'));
+    if zero {
+        text.trim_start_matches('-').to_owned()
+    } else {
+        text
+    }
+}
+
+/// A number with at most so many decimals and no trailing zeros.
+///
+/// ```
+/// # use anvilside::units::show::trimmed;
+/// assert_eq!(trimmed(14.0, 1), "14");
+/// assert_eq!(trimmed(-0.001, 1), "0");
+/// ```
+#[must_use]
+pub fn trimmed(value: f64, decimals: usize) -> String {
+    let text = fixed(value, decimals);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+/// A percentage.
+#[must_use]
+pub fn percent(value: Fraction, decimals: usize) -> String {
+    format!("{} %", fixed(value.percent(), decimals))
+}
+
+/// A span as a clock face: `0:45`, `12:03`, `2:05:00`.
+///
+/// ```
+/// # use anvilside::units::{Seconds, show::clock};
+/// assert_eq!(clock(Seconds(45.0)), "0:45");
+/// assert_eq!(clock(Seconds(7500.0)), "2:05:00");
+/// ```
+#[must_use]
+pub fn clock(span: Seconds) -> String {
+    let sign = if span.0 <= -1.0 { "-" } else { "" };
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "absolute value; float to int casts saturate"
+    )]
+    let total = span.0.abs() as u64;
+    let (hours, minutes, seconds) = (total / 3600, total / 60 % 60, total % 60);
+    if hours > 0 {
+        format!("{sign}{hours}:{minutes:02}:{seconds:02}")
+    } else {
+        format!("{sign}{minutes}:{seconds:02}")
+    }
+}
+
+/// A span in words: `45 s`, `12 min`, `3 h 10 min`, `2 days`.
+#[must_use]
+pub fn span(span: Seconds) -> String {
+    let s = span.0.abs();
+    if s < 90.0 {
+        format!("{} s", trimmed(s, 0))
+    } else if s < 5400.0 {
+        format!("{} min", trimmed(s / 60.0, 0))
+    } else if s < 172_800.0 {
+        let minutes = (s / 60.0).round();
+        let hours = (minutes / 60.0).floor();
+        let rest = minutes - hours * 60.0;
+        if rest < 0.5 {
+            format!("{} h", trimmed(hours, 0))
+        } else {
+            format!("{} h {} min", trimmed(hours, 0), trimmed(rest, 0))
+        }
+    } else {
+        format!("{} days", trimmed(s / 86_400.0, 0))
+    }
+}
+
+/// A count with thin grouping left out: plain digits up to a million, then a power of ten.
+#[must_use]
+pub fn count(value: u128) -> String {
+    if value < 10_000_000 {
+        return value.to_string();
+    }
+    #[expect(clippy::cast_precision_loss, reason = "shown to three figures")]
+    let v = value as f64;
+    format!("{v:.2e}")
+}
+
+/// Text from outside made safe to draw: control characters, bidirectional marks and other
+/// characters of no width become `?`, and it is cut to `width` columns.
+///
+/// ```
+/// # use anvilside::units::show::plain;
+/// assert_eq!(plain("a\u{1b}[31mb", 20), "a?[31mb");
+/// ```
+#[must_use]
+pub fn plain(text: &str, width: usize) -> String {
+    use unicode_width::UnicodeWidthChar;
+    let mut out = String::new();
+    let mut used = 0;
+    for c in text.chars() {
+        let (c, columns) = match c.width() {
+            Some(columns) if columns > 0 => (c, columns),
+            _ => ('?', 1),
+        };
+        if used + columns > width {
+            break;
+        }
+        used += columns;
+        out.push(c);
+    }
+    out
+}

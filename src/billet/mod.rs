@@ -1,1 +1,21 @@
 //! The bar on the anvil: layers, section, what can be done to it, and what was lost.
+//!
+//! Everything is carried **cold**. Metal in = metal out + named losses, always.
+
+mod apply;
+mod bar;
+mod ledger;
+mod moves;
+mod reading;
+mod state;
+
+pub mod advice;
+pub mod layers;
+
+pub use apply::{Outcome, apply};
+pub use bar::{Bar, Core, Figure, FrameBar, Side, Stand};
+pub use layers::{Layers, SteelId};
+pub use ledger::{Ledger, Loss, LossEntry};
+pub use moves::{Allowances, Arrange, End, Faces, Groove, Kind, Move, Part, Sizes};
+pub use reading::{Dimension, Reading};
+pub use state::{Billet, Deformation, Offcut, Refusal, StackPiece, Stage, Stock, Warning};

@@ -1,0 +1,1 @@
+//! How many more restacks reach the target.

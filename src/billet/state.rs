@@ -1,0 +1,236 @@
+//! The billet between two steps.
+
+use serde::Serialize;
+
+use super::bar::{Bar, Stand};
+use super::layers::SteelId;
+use super::ledger::{Ledger, Loss};
+use super::moves::{Kind, Move};
+use crate::units::{Density, Grams, Mm, Mm3};
+
+/// A steel of this job: what the billet must know of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stock {
+    /// One capital letter for pictures, as `A`.
+    pub letter: char,
+    /// Grade.
+    pub name: String,
+    /// Cold density.
+    pub density: Density,
+}
+
+/// One piece of the first stack, bottom to top.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StackPiece {
+    /// What it is.
+    pub steel: SteelId,
+    /// How thick it is, cleaned.
+    pub thickness: Mm,
+}
+
+/// How far the metal has come; a move that does not fit is refused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Stage {
+    /// Loose pieces of the first stack.
+    Loose,
+    /// A pile, not welded yet (first stack, restack, frame, fold).
+    Pile,
+    /// A sound bar.
+    Bar,
+    /// A bar cut into pieces.
+    Pieces,
+    /// Partly or wholly forged to shape.
+    Forged,
+    /// Ground to profile.
+    Ground,
+    /// Hardened, not tempered: brittle.
+    Hard,
+    /// Tempered.
+    Tempered,
+    /// Finished surface.
+    Finished,
+    /// Etched: done.
+    Etched,
+}
+
+/// A piece kept aside.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offcut {
+    /// What it is like.
+    pub bar: Bar,
+    /// How many.
+    pub pieces: u32,
+}
+
+/// A move that was made, with the outside of one piece before and after: what pictures are made from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Deformation {
+    /// The move.
+    pub made: Move,
+    /// Width, thickness, length before.
+    pub before: [Mm; 3],
+    /// Width, thickness, length after.
+    pub after: [Mm; 3],
+    /// Pieces before the move (a restack joins this many).
+    pub pieces: u32,
+}
+
+/// The job's metal, all of it cold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Billet {
+    /// One of the like pieces being worked.
+    pub bar: Bar,
+    /// How many.
+    pub pieces: u32,
+    /// How far it has come.
+    pub stage: Stage,
+    /// Kept aside.
+    pub stock: Vec<Offcut>,
+    /// Where the metal went.
+    pub ledger: Ledger,
+    /// Pieces of the first stack times every restack and fold.
+    pub nominal: u128,
+    /// Quarter-turns made since the first stack, 0 to 3.
+    pub turns: u8,
+    /// Counted bands over modelled bands, from the last etched end; 1 until one is counted.
+    pub count_factor: f64,
+    /// Thickness of a layer now over its thickness in the first stack.
+    pub thinned: f64,
+    /// Moves made, oldest first.
+    pub history: Vec<Deformation>,
+    /// Steels of the job, by [`SteelId`].
+    pub steels: std::sync::Arc<[Stock]>,
+}
+
+impl Billet {
+    /// Metal in the pieces being worked.
+    #[must_use]
+    pub fn volume(&self) -> Mm3 {
+        self.bar.volume() * f64::from(self.pieces)
+    }
+
+    /// Metal kept aside.
+    #[must_use]
+    pub fn stock_volume(&self) -> Mm3 {
+        self.stock
+            .iter()
+            .map(|cut| cut.bar.volume() * f64::from(cut.pieces))
+            .sum()
+    }
+
+    /// Bands that can be seen, corrected by the last count.
+    #[must_use]
+    pub fn bands(&self) -> u128 {
+        let modelled = self
+            .bar
+            .core
+            .layers
+            .bands()
+            .saturating_mul(u128::from(self.bar.core.blocks));
+        if (self.count_factor - 1.0).abs() < 1e-12 {
+            return modelled;
+        }
+        #[expect(
+            clippy::cast_precision_loss,
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a count from the eye is good to a few figures; casts saturate"
+        )]
+        let corrected = (modelled as f64 * self.count_factor).round() as u128;
+        corrected.max(1)
+    }
+
+    /// Volume of one steel in one piece.
+    #[must_use]
+    pub fn volume_of(&self, steel: SteelId) -> Mm3 {
+        let outside = self.bar.section() * self.bar.length;
+        if !outside.is_positive() {
+            return Mm3::ZERO;
+        }
+        let framed: Mm3 = self
+            .bar
+            .frame
+            .iter()
+            .filter(|bar| bar.steel == steel)
+            .map(|bar| {
+                let face = match bar.side {
+                    super::Side::Edge | super::Side::Spine => self.bar.thickness,
+                    super::Side::Top | super::Side::Bottom => self.bar.core_width(),
+                };
+                bar.thickness * face * self.bar.length
+            })
+            .sum();
+        let core = self.bar.core_width() * self.bar.core_thickness() * self.bar.length;
+        let share = self.bar.core.layers.share(steel);
+        // What is open takes metal in proportion: grooves run right across the bar.
+        (framed + core * share) * (self.bar.volume() / outside)
+    }
+
+    /// Mass of one piece.
+    #[must_use]
+    pub fn piece_mass(&self) -> Grams {
+        self.steels
+            .iter()
+            .enumerate()
+            .map(|(at, stock)| self.volume_of(SteelId::from_index(at)).mass(stock.density))
+            .sum()
+    }
+
+    /// Mass of all pieces being worked.
+    #[must_use]
+    pub fn mass(&self) -> Grams {
+        self.piece_mass() * f64::from(self.pieces)
+    }
+
+    /// Mean density of one piece.
+    #[must_use]
+    pub fn density(&self) -> Density {
+        let volume = self.bar.volume();
+        if volume.is_positive() {
+            Density(self.piece_mass().0 / volume.0 * 1000.0)
+        } else {
+            Density(7.85)
+        }
+    }
+
+    /// Mean thickness of a band.
+    #[must_use]
+    pub fn mean_band(&self) -> Mm {
+        let along = match self.bar.core.stand {
+            Stand::Flat => self.bar.core_thickness(),
+            Stand::OnEdge => self.bar.core_width(),
+        };
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "a mean of so many is not exact anyway"
+        )]
+        let bands = self.bands().max(1) as f64 / self.bar.core.blocks.max(1) as f64;
+        along / bands
+    }
+}
+
+/// Why a move cannot be made, as a sentence, and what to do.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{what}; {remedy}")]
+pub struct Refusal {
+    /// What is wrong, with the numbers.
+    pub what: String,
+    /// What to do about it.
+    pub remedy: String,
+    /// The plan key it hangs on, as `length`.
+    pub key: Option<&'static str>,
+}
+
+/// Odd but possible.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Warning {
+    /// What is odd, with the numbers, and what to do.
+    pub text: String,
+    /// The plan key it hangs on.
+    pub key: Option<&'static str>,
+    /// The kind of step.
+    pub kind: Kind,
+    /// The loss concerned, where it is about one.
+    pub loss: Option<Loss>,
+}

@@ -234,3 +234,47 @@ pub struct Warning {
     /// The loss concerned, where it is about one.
     pub loss: Option<Loss>,
 }
+
+impl Billet {
+    /// The loose pieces of a first stack.
+    #[must_use]
+    pub fn new(
+        pieces: &[StackPiece],
+        width: Mm,
+        length: Mm,
+        steels: std::sync::Arc<[Stock]>,
+    ) -> Self {
+        let height: Mm = pieces.iter().map(|piece| piece.thickness).sum();
+        let steel = pieces.first().map_or(SteelId(0), |piece| piece.steel);
+        let bar = Bar {
+            width,
+            thickness: height,
+            length,
+            void: Mm3::ZERO,
+            core: super::Core {
+                layers: super::Layers::leaf(steel, height),
+                stand: Stand::Flat,
+                figure: super::Figure::Flat,
+                blocks: 1,
+            },
+            frame: Vec::new(),
+        };
+        let ledger = Ledger {
+            start: bar.volume(),
+            ..Ledger::default()
+        };
+        Self {
+            bar,
+            pieces: 1,
+            stage: Stage::Loose,
+            stock: Vec::new(),
+            ledger,
+            nominal: pieces.len() as u128,
+            turns: 0,
+            count_factor: 1.0,
+            thinned: 1.0,
+            history: Vec::new(),
+            steels,
+        }
+    }
+}

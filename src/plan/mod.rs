@@ -1,1 +1,76 @@
 //! The forging plan: goal, steels, shop, first stack and steps; its file and its review.
+//!
+//! Text in, plan out: reading the disk is the shell's job.
+
+mod caution;
+mod check;
+mod diagnostic;
+mod file;
+mod goal;
+mod keys;
+mod shop;
+mod step;
+mod walk;
+
+pub use caution::{Answer, Card, Caution, CautionId, cards, legal};
+pub use check::{Checked, check};
+pub use diagnostic::{Diagnostic, Level, Place};
+pub use file::{MAX_BYTES, MAX_STEPS, read};
+pub use goal::{Blade, Bolster, Goal, Pattern, Tang};
+pub use keys::{KeyDoc, Table, all_tables, schema};
+pub use shop::{Machine, Shop};
+pub use step::{HeatWindow, PlanSteel, Step, StepId};
+pub use walk::{Row, Walk, dry_run};
+
+use std::sync::Arc;
+
+use crate::billet::{Allowances, Billet, StackPiece, Stock};
+use crate::units::{Mm, Units};
+
+/// A whole plan. Text fields are already safe to draw.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// What the job is called.
+    pub title: String,
+    /// Free words on top of the file.
+    pub notes: Vec<String>,
+    /// The units that this shop reads.
+    pub units: Units,
+    /// What is wanted.
+    pub goal: Goal,
+    /// Steels of the job; [`crate::billet::SteelId`] is the place in this list.
+    pub steels: Vec<PlanSteel>,
+    /// The shop's machines and allowances.
+    pub shop: Shop,
+    /// Width of the first stack.
+    pub stack_width: Mm,
+    /// Length of the first stack.
+    pub stack_length: Mm,
+    /// Pieces of the first stack, bottom to top.
+    pub stack: Vec<StackPiece>,
+    /// The steps, in order.
+    pub steps: Vec<Step>,
+}
+
+impl Plan {
+    /// The allowances that moves are made with.
+    #[must_use]
+    pub fn allowances(&self) -> Allowances {
+        self.shop.allowances
+    }
+
+    /// The loose pieces that the job begins with.
+    #[must_use]
+    pub fn first_billet(&self) -> Billet {
+        let stock: Arc<[Stock]> = self
+            .steels
+            .iter()
+            .map(|steel| Stock {
+                letter: steel.letter,
+                name: steel.steel.grade.clone(),
+                density: steel.steel.density,
+            })
+            .collect();
+        Billet::new(&self.stack, self.stack_width, self.stack_length, stock)
+    }
+}

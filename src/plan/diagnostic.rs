@@ -1,0 +1,53 @@
+//! What is wrong or odd in a plan: where, what, and what to do.
+
+use serde::Serialize;
+
+/// How bad it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Level {
+    /// The plan cannot be worked.
+    Error,
+    /// Odd but possible.
+    Warning,
+}
+
+/// Where in the file, counting from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
+pub struct Place {
+    /// Line.
+    pub line: usize,
+    /// Column, in characters.
+    pub column: usize,
+}
+
+/// One finding.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Diagnostic {
+    /// How bad.
+    pub level: Level,
+    /// Where.
+    pub place: Place,
+    /// The step concerned, as its id.
+    pub step: Option<String>,
+    /// The key concerned.
+    pub key: Option<String>,
+    /// What is wrong, with the value in quotes.
+    pub what: String,
+    /// What to do.
+    pub remedy: String,
+}
+
+impl std::fmt::Display for Diagnostic {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let level = match self.level {
+            Level::Error => "error",
+            Level::Warning => "warning",
+        };
+        write!(
+            out,
+            "{}:{}: {level}: {}; {}",
+            self.place.line, self.place.column, self.what, self.remedy
+        )
+    }
+}

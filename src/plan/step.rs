@@ -1,0 +1,80 @@
+//! One step of the plan.
+
+use serde::{Deserialize, Serialize};
+
+use crate::billet::{Kind, Move};
+use crate::metal::Steel;
+use crate::units::{Celsius, Seconds};
+
+/// A step's name, stable while the file is edited: the plan's own `id`, or the kind with a number
+/// (`draw-2` is the second draw).
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct StepId(pub String);
+
+impl std::fmt::Display for StepId {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.write_str(&self.0)
+    }
+}
+
+/// A steel of the job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlanSteel {
+    /// The name used in this plan.
+    pub key: String,
+    /// One capital letter for pictures.
+    pub letter: char,
+    /// The grade, or the plan's own steel.
+    pub steel: Steel,
+}
+
+/// The window to work in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeatWindow {
+    /// Stop and re-heat below this.
+    pub low: Celsius,
+    /// Never above this.
+    pub high: Celsius,
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Stable name.
+    pub id: StepId,
+    /// What is done to the metal.
+    pub made: Move,
+    /// The smith's own title, where given.
+    pub title: Option<String>,
+    /// Which day of the plan, counting from 1.
+    pub day: u32,
+    /// Trips to the fire expected.
+    pub heats: u32,
+    /// Where to work.
+    pub window: Option<HeatWindow>,
+    /// Time to hold at heat (or, for temper, one cycle).
+    pub soak: Option<Seconds>,
+    /// When the step is done, in the smith's words.
+    pub done_when: Option<String>,
+    /// Cautions of this step beside the card of its kind.
+    pub cautions: Vec<String>,
+    /// Free notes.
+    pub notes: Vec<String>,
+    /// Line of the file that the step begins on.
+    pub line: usize,
+}
+
+impl Step {
+    /// Its kind.
+    #[must_use]
+    pub fn kind(&self) -> Kind {
+        self.made.kind()
+    }
+
+    /// What the screen calls it.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        self.title.as_deref().unwrap_or_else(|| self.kind().title())
+    }
+}

@@ -1,0 +1,156 @@
+//! One thing that happened.
+
+use serde::{Deserialize, Serialize};
+
+use crate::billet::Dimension;
+use crate::plan::{CautionId, StepId};
+use crate::units::{Celsius, Seconds, Stamp};
+
+/// Where the piece is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Fire {
+    /// Lying cold or cooling.
+    #[default]
+    Cold,
+    /// In the fire.
+    In,
+    /// Out of the fire, hot, being worked.
+    Out,
+}
+
+/// How a caution was settled.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Resolution {
+    /// Answered with a value (empty for items that ask for none).
+    Answered(String),
+    /// Put off, still owed, with the reason.
+    Deferred(String),
+    /// Passed over a killer item, with the reason.
+    Overridden(String),
+}
+
+/// What happened. Words are short because a smith may read the file.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Event {
+    /// The plan as taken: the first entry, and each accepted edit. The text makes the journal whole
+    /// by itself.
+    Plan {
+        /// CRC-32 of the text.
+        hash: u32,
+        /// The file's text.
+        text: String,
+    },
+    /// The program was opened on this job.
+    Opened {
+        /// Minutes that local time is ahead of UTC.
+        offset: i32,
+        /// Program version.
+        version: String,
+    },
+    /// The program was left in good order.
+    Closed,
+    /// The words that defer to local codes and makers' sheets were read.
+    LegalRead,
+    /// A caution was settled.
+    Caution {
+        /// The step.
+        step: StepId,
+        /// Which caution.
+        item: CautionId,
+        /// How.
+        how: Resolution,
+    },
+    /// The piece went into the fire, came out of it, or was laid down cold.
+    Fire {
+        /// The step.
+        step: StepId,
+        /// Where it is now.
+        now: Fire,
+    },
+    /// A countdown was started by hand (temper cycle, oven).
+    Timer {
+        /// The step.
+        step: StepId,
+        /// What it is for, as "temper 1".
+        name: String,
+        /// How long.
+        span: Seconds,
+    },
+    /// The countdown of that name was stopped or its alarm answered.
+    TimerDone {
+        /// The step.
+        step: StepId,
+        /// What it was for.
+        name: String,
+    },
+    /// A value was read off the bar. Stored cold.
+    Measured {
+        /// The step.
+        step: StepId,
+        /// What was read.
+        what: Dimension,
+        /// Cold millimetres, grams or count.
+        cold: f64,
+        /// As typed.
+        typed: String,
+        /// The bar's temperature, when it was read hot.
+        hot: Option<Celsius>,
+    },
+    /// A reading was taken back before the step was done.
+    Unmeasured {
+        /// The step.
+        step: StepId,
+        /// Which.
+        what: Dimension,
+    },
+    /// The step is done.
+    Done {
+        /// The step.
+        step: StepId,
+    },
+    /// A free line.
+    Note {
+        /// The step at that moment.
+        step: StepId,
+        /// Safe text.
+        text: String,
+    },
+    /// A drink was taken.
+    Drank,
+    /// The fire watch began: last flame out, last spark flown.
+    WatchBegan {
+        /// How long it lasts.
+        span: Seconds,
+    },
+    /// The smith's decision on a way out; the plan steps it changes come as a `Plan` entry.
+    Decided {
+        /// The step at that moment.
+        step: StepId,
+        /// In words.
+        what: String,
+    },
+    /// The entry of that number no longer counts.
+    Undone {
+        /// Sequence number.
+        seq: u64,
+    },
+    /// The entry of that number counts again.
+    Redone {
+        /// Sequence number.
+        seq: u64,
+    },
+}
+
+/// One record.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Entry {
+    /// Counts from 1 without gaps.
+    pub seq: u64,
+    /// Wall clock.
+    pub at: Stamp,
+    /// What happened.
+    pub event: Event,
+}

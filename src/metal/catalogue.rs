@@ -108,15 +108,30 @@ impl Catalogue {
         })
     }
 
+    /// One name per grade, nearest first; a grade's number breaks ties, so 1085 offers 1084 first.
     fn nearest(&self, wanted: &str) -> Vec<String> {
-        let mut all: Vec<(usize, &String)> = self
+        let number = |text: &str| -> Option<u32> {
+            let digits: String = text.chars().filter(char::is_ascii_digit).take(6).collect();
+            digits.parse().ok()
+        };
+        let apart = |name: &str| {
+            let name = key(name);
+            let gap = number(&name).zip(number(wanted));
+            (
+                crate::units::near::distance(&name, wanted),
+                gap.map_or(u32::MAX, |(a, b)| a.abs_diff(b)),
+            )
+        };
+        let mut best: Vec<_> = self
             .steels
             .iter()
-            .flat_map(|steel| std::iter::once(&steel.grade).chain(&steel.aliases))
-            .map(|name| (crate::units::near::distance(&key(name), wanted), name))
+            .filter_map(|steel| {
+                let names = std::iter::once(&steel.grade).chain(&steel.aliases);
+                names.map(|name| (apart(name), name)).min()
+            })
             .collect();
-        all.sort();
-        all.into_iter()
+        best.sort();
+        best.into_iter()
             .take(3)
             .map(|(_, name)| name.clone())
             .collect()
@@ -134,4 +149,160 @@ fn key(name: &str) -> String {
         .or_else(|| plain.strip_prefix("aisi"))
         .unwrap_or(&plain)
         .to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shipped() -> Catalogue {
+        Catalogue::read(TEXT).unwrap()
+    }
+
+    #[test]
+    fn the_shipped_file_reads_and_holds_the_grades_a_smith_buys() {
+        let steels = shipped();
+        assert!(steels.all().len() >= 17);
+        assert_eq!(Catalogue::builtin().all().len(), steels.all().len());
+        for name in [
+            "1018",
+            "1045",
+            "SAE 1075",
+            "1080",
+            "1084",
+            "sae-1095",
+            "15n20",
+            "75 Ni 8",
+            "80CrV2",
+            "C75S",
+            "C100S",
+            "C125S",
+            "O1",
+            "95MnWCr5",
+            "W1",
+            "W2",
+            "C105U",
+            "52100",
+            "100Cr6",
+            "Nickel 200",
+            "Wrought Iron",
+        ] {
+            assert!(steels.find(name).is_ok(), "{name}");
+        }
+    }
+
+    #[test]
+    fn every_grade_lies_inside_its_own_range() {
+        for steel in shipped().all() {
+            let (least, greatest) = steel.range.unwrap();
+            assert!(steel.nominal.within(&least, &greatest), "{}", steel.grade);
+            assert!(steel.nominal.is_sane(), "{}", steel.grade);
+        }
+    }
+
+    #[test]
+    fn no_name_belongs_to_two_grades() {
+        let mut names: Vec<(String, &str)> = Vec::new();
+        let steels = shipped();
+        for steel in steels.all() {
+            for name in std::iter::once(&steel.grade).chain(&steel.aliases) {
+                names.push((key(name), &steel.grade));
+            }
+        }
+        names.sort();
+        names.dedup();
+        for pair in names.windows(2) {
+            assert_ne!(pair[0].0, pair[1].0, "{} and {}", pair[0].1, pair[1].1);
+        }
+    }
+
+    #[test]
+    fn windows_open_upwards_and_forging_stays_below_burning() {
+        for steel in shipped().all() {
+            let windows = [
+                steel.forging,
+                steel.normalise,
+                steel.austenitise,
+                steel.temper,
+            ];
+            for window in windows.into_iter().flatten() {
+                assert!(window.low < window.high, "{}", steel.grade);
+                assert!(window.low.0 > 100.0 && window.high.0 < 1400.0);
+            }
+            if let (Some(forging), Some(burning)) = (steel.forging, steel.burning) {
+                assert!(forging.high.0 <= burning.0 - 20.0, "{}", steel.grade);
+            }
+        }
+    }
+
+    #[test]
+    fn every_figure_has_a_source_and_every_source_a_figure() {
+        for steel in shipped().all() {
+            let figures = [
+                ("nominal", true),
+                ("range", steel.range.is_some()),
+                ("density", true),
+                ("forging", steel.forging.is_some()),
+                ("burning", steel.burning.is_some()),
+                ("normalise", steel.normalise.is_some()),
+                ("austenitise", steel.austenitise.is_some()),
+                ("quench", steel.quench.is_some()),
+                ("temper", steel.temper.is_some()),
+            ];
+            for (figure, given) in figures {
+                let sourced = steel.source(figure).is_some_and(|s| s.text.len() > 3);
+                assert_eq!(given, sourced, "{}: {figure}", steel.grade);
+            }
+            for (name, _) in &steel.sources {
+                assert!(figures.iter().any(|(figure, _)| figure == name), "{name}");
+            }
+        }
+    }
+
+    #[test]
+    fn densities_agree_with_the_rule_of_mixtures() {
+        for steel in shipped().all() {
+            let worked = crate::metal::density_of(&steel.nominal);
+            let slack = if steel.grade == "wrought iron" {
+                0.2
+            } else {
+                0.05
+            };
+            assert!(
+                steel.density.near(worked, slack),
+                "{}: {} against {}",
+                steel.grade,
+                steel.density.0,
+                worked.0
+            );
+        }
+    }
+
+    #[test]
+    fn an_unknown_name_offers_the_nearest() {
+        let steels = shipped();
+        let why = steels.find("15N2O").unwrap_err();
+        assert_eq!(why.nearest.first().map(String::as_str), Some("15N20"));
+        assert!(why.to_string().contains("15N20"));
+        let why = steels.find("1085").unwrap_err();
+        assert!(
+            why.nearest.iter().any(|name| name.contains("1084")),
+            "{why}"
+        );
+        assert!(steels.find("").is_err());
+    }
+
+    #[test]
+    fn an_own_steel_needs_only_its_analysis() {
+        let nominal = Composition {
+            c: 0.6,
+            mn: 0.8,
+            ..Composition::default()
+        };
+        let own = Steel::from_composition("spring from the scrap bin", nominal, None);
+        assert!(own.density.near(Density(7.84), 0.02));
+        assert!(own.burning.is_none() && own.source("density").is_some());
+        let weighed = Steel::from_composition("weighed", nominal, Some(Density(7.8)));
+        assert!(weighed.density.near(Density(7.8), 1e-12) && weighed.source("density").is_none());
+    }
 }

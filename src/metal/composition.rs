@@ -54,4 +54,27 @@ impl Composition {
             - self.p
             - self.s
     }
+
+    /// True when every element lies between `least` and `greatest`, the ends included.
+    #[must_use]
+    pub fn within(&self, least: &Self, greatest: &Self) -> bool {
+        let triples = self.elements().into_iter().zip(least.elements());
+        triples
+            .zip(greatest.elements())
+            .all(|((own, low), high)| own >= low && own <= high)
+    }
+
+    /// True when every element is a finite share of the whole and iron is not overdrawn.
+    #[must_use]
+    pub fn is_sane(&self) -> bool {
+        let all = self.elements();
+        all.iter().all(|x| x.is_finite() && *x >= 0.0) && self.iron() >= -0.01
+    }
+
+    fn elements(&self) -> [f64; 11] {
+        [
+            self.c, self.mn, self.si, self.cr, self.ni, self.mo, self.v, self.w, self.cu, self.p,
+            self.s,
+        ]
+    }
 }

@@ -6,4 +6,4 @@ mod steel;
 
 pub use catalogue::{Catalogue, UnknownSteel};
 pub use composition::Composition;
-pub use steel::{Mark, Source, Steel, Window};
+pub use steel::{Mark, Source, Steel, Window, density_of};

@@ -66,6 +66,25 @@ impl Spread {
         }
     }
 
+    /// The preferred formula's value with the least and greatest of its rivals. Rivals that are not
+    /// finite are left out.
+    ///
+    /// ```
+    /// # use anvilside::physics::Spread;
+    /// let start = Spread::preferring(207.0, &[160.9, 138.1, f64::NAN, 200.0]);
+    /// assert!((start.low - 138.1).abs() < 1e-9);
+    /// assert!((start.high - 207.0).abs() < 1e-9);
+    /// ```
+    #[must_use]
+    pub fn preferring(best: f64, rivals: &[f64]) -> Self {
+        let finite = || rivals.iter().copied().filter(|v| v.is_finite());
+        Self {
+            low: finite().fold(best, f64::min),
+            best,
+            high: finite().fold(best, f64::max),
+        }
+    }
+
     /// Both bands at once: each end multiplied by the like end of the other. For positive values.
     #[must_use]
     pub fn times(self, other: Self) -> Self {

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::units::{Grams, Mm};
 
 /// What can be read off a bar.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Dimension {
     /// Through the bar.

@@ -1,1 +1,18 @@
 //! Where the job stands: `state = fold(plan, journal)`.
+//!
+//! Nothing else is saved. A [`Session`] takes entries one by one and is, at every moment, the same
+//! as if it had been folded from the first entry; undo is an entry that makes an earlier one not
+//! count, and so folds again.
+
+mod card;
+mod fold;
+mod make;
+mod state;
+mod timers;
+mod undo;
+
+pub use card::{CardView, ItemState, ItemView};
+pub use fold::FoldError;
+pub use make::{Made, make, resume_at, rewritten};
+pub use state::{Done, HeatLog, Note, Owed, Session, StepState};
+pub use timers::{Countdown, CountdownKind};

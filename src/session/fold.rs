@@ -1,0 +1,439 @@
+//! One match over entries; total and deterministic.
+
+use std::sync::Arc;
+
+use super::make::{Made, make};
+use super::undo::live;
+use super::{Done, HeatLog, Note, Session, StepState};
+use crate::billet::{Dimension, Kind, Reading};
+use crate::journal::{Entry, Event, Fire, Resolution};
+use crate::plan::{Plan, Walk, dry_run, read};
+use crate::units::{Grams, Mm, Seconds, Stamp};
+
+/// After so long a break the killer items of the step in hand are asked again.
+const RECHECK_AFTER: Seconds = Seconds(3600.0);
+/// After so long a break the daily items are due again.
+const NEW_DAY_AFTER: Seconds = Seconds(4.0 * 3600.0);
+
+/// Why a journal does not fold.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum FoldError {
+    /// There is no plan in it.
+    #[error("the journal does not begin with a plan; move it aside and start the job anew")]
+    NoPlan,
+    /// The plan in it can no longer be read.
+    #[error("the plan kept in the journal (record {seq}) cannot be read by this version: {why}")]
+    Plan {
+        /// Record number.
+        seq: u64,
+        /// First finding.
+        why: String,
+    },
+}
+
+impl Session {
+    /// Folds a whole journal.
+    ///
+    /// # Errors
+    /// [`FoldError`] when it holds no readable plan.
+    pub fn fold(entries: Vec<Entry>) -> Result<Self, FoldError> {
+        let mut plans = Vec::new();
+        for entry in &entries {
+            if let Event::Plan { hash, text } = &entry.event {
+                plans.push(known(*hash, text, entry.seq)?);
+            }
+        }
+        Self::refold(entries, plans)
+    }
+
+    /// Takes one more entry.
+    ///
+    /// # Errors
+    /// [`FoldError`] when the entry carries a plan that cannot be read; the session is as before.
+    pub fn take(&mut self, entry: Entry) -> Result<(), FoldError> {
+        match &entry.event {
+            Event::Undone { .. } | Event::Redone { .. } => {
+                let mut log = std::mem::take(&mut self.log);
+                log.push(entry);
+                *self = Self::refold(log, std::mem::take(&mut self.plans))?;
+                return Ok(());
+            }
+            Event::Plan { hash, text } if !self.plans.iter().any(|(held, _, _)| held == hash) => {
+                self.plans.push(known(*hash, text, entry.seq)?);
+            }
+            _ => {}
+        }
+        self.count(&entry);
+        self.look_ahead();
+        self.log.push(entry);
+        Ok(())
+    }
+
+    fn refold(log: Vec<Entry>, plans: Vec<(u32, Arc<Plan>, Arc<Walk>)>) -> Result<Self, FoldError> {
+        let counted = live(&log).counted;
+        let first = counted
+            .first()
+            .and_then(|at| log.get(*at))
+            .ok_or(FoldError::NoPlan)?;
+        let Event::Plan { hash, .. } = &first.event else {
+            return Err(FoldError::NoPlan);
+        };
+        let (_, plan, planned) = plans
+            .iter()
+            .find(|(held, _, _)| held == hash)
+            .cloned()
+            .ok_or(FoldError::NoPlan)?;
+        let mut session = Self::begin(plan, planned, *hash);
+        session.plans = plans;
+        for at in counted {
+            if let Some(entry) = log.get(at) {
+                session.count(entry);
+            }
+        }
+        session.seq = log.last().map_or(0, |entry| entry.seq);
+        session.log = log;
+        session.look_ahead();
+        Ok(session)
+    }
+
+    fn begin(plan: Arc<Plan>, planned: Arc<Walk>, plan_hash: u32) -> Self {
+        let billet = plan.first_billet();
+        let mut session = Self {
+            live: Made::nothing(&billet),
+            ahead: Walk {
+                rows: Vec::new(),
+                found: Vec::new(),
+            },
+            plan,
+            plan_hash,
+            planned,
+            at: 0,
+            billet,
+            step: StepState::default(),
+            done: Vec::new(),
+            owed: Vec::new(),
+            fire: (Fire::Cold, Stamp(0)),
+            heats: Vec::new(),
+            notes: Vec::new(),
+            decisions: Vec::new(),
+            watch: None,
+            drank: None,
+            legal_read: false,
+            daily_due: true,
+            daily_on: None,
+            started: None,
+            last: None,
+            opened: None,
+            left_as: Fire::Cold,
+            offset: 0,
+            jumps: Vec::new(),
+            seq: 0,
+            log: Vec::new(),
+            plans: Vec::new(),
+        };
+        session.place_daily();
+        session
+    }
+
+    /// Runs the steps to come on the metal as it is.
+    fn look_ahead(&mut self) {
+        self.ahead = dry_run(&self.plan, self.at, &self.billet);
+        self.live = match self.plan.steps.get(self.at) {
+            Some(step) if !self.step.reading.is_empty() => {
+                make(&self.plan, step, &self.billet, &self.step.reading)
+            }
+            _ => Made::nothing(&self.billet),
+        };
+    }
+
+    /// The daily items go on the first hot step that is reached while they are due.
+    fn place_daily(&mut self) {
+        let Some(step) = self.plan.steps.get(self.at) else {
+            return;
+        };
+        if self.daily_due && step.kind().is_hot() {
+            self.daily_on = Some(step.id.clone());
+        }
+    }
+
+    fn count(&mut self, entry: &Entry) {
+        self.seq = self.seq.max(entry.seq);
+        self.started = self.started.or(Some(entry.at));
+        let before = self.last;
+        if let Some(last) = before
+            && entry.at < last
+        {
+            self.jumps.push((entry.seq, last.since(entry.at)));
+        }
+        let names = named_step(&entry.event)
+            .is_some_and(|id| self.current().is_some_and(|step| step.id.0 == id));
+        if names && self.step.began.is_none() {
+            self.step.began = Some(entry.at);
+        }
+        self.happen(entry, before, names);
+        if !matches!(entry.event, Event::Opened { .. }) {
+            self.last = Some(entry.at);
+        }
+    }
+
+    fn happen(&mut self, entry: &Entry, before: Option<Stamp>, names: bool) {
+        match &entry.event {
+            Event::Plan { hash, .. } => self.take_plan(*hash),
+            Event::Opened { offset, .. } => self.open(entry.at, before, *offset),
+            Event::LegalRead => self.legal_read = true,
+            Event::Drank => self.drank = Some(entry.at),
+            Event::WatchBegan { span } => {
+                self.watch = Some((entry.at, *span));
+                self.drank = None;
+            }
+            Event::Note { step, text } => {
+                self.notes.push(Note {
+                    at: entry.at,
+                    step: step.clone(),
+                    text: text.clone(),
+                });
+            }
+            Event::Decided { step, what } => {
+                self.decisions.push(Note {
+                    at: entry.at,
+                    step: step.clone(),
+                    text: what.clone(),
+                });
+            }
+            Event::Fire { now, .. } if names => self.move_piece(*now, entry.at),
+            Event::Caution { item, how, .. } if names => {
+                self.step.recheck.retain(|held| held != item);
+                self.keep_owed(item, how);
+                self.step.answers.insert(item.clone(), how.clone());
+            }
+            Event::Timer { name, span, .. } if names => {
+                self.step
+                    .timers
+                    .push((name.clone(), entry.at, *span, false));
+            }
+            Event::TimerDone { name, .. } => self.end_timer(name),
+            Event::Measured {
+                what,
+                cold,
+                typed,
+                hot,
+                ..
+            } if names => {
+                set(&mut self.step.reading, *what, Some(*cold));
+                self.step.typed.insert(*what, typed.clone());
+                match hot {
+                    Some(at) => self.step.hot.insert(*what, *at),
+                    None => self.step.hot.remove(what),
+                };
+            }
+            Event::Unmeasured { what, .. } if names => {
+                set(&mut self.step.reading, *what, None);
+                self.step.typed.remove(what);
+                self.step.hot.remove(what);
+            }
+            Event::Done { .. } if names => self.finish(entry.at),
+            // Entries of a step that is not the current one (a hand-edited journal) change nothing.
+            Event::Fire { .. }
+            | Event::Caution { .. }
+            | Event::Timer { .. }
+            | Event::Measured { .. }
+            | Event::Unmeasured { .. }
+            | Event::Done { .. } => {}
+            Event::Closed => self.left_as = self.fire.0,
+            Event::Undone { .. } | Event::Redone { .. } => {}
+        }
+    }
+
+    fn end_timer(&mut self, name: &str) {
+        if name == "fire watch" {
+            self.watch = None;
+        }
+        for timer in self.step.timers.iter_mut().filter(|timer| timer.0 == name) {
+            timer.3 = true;
+        }
+    }
+
+    fn open(&mut self, at: Stamp, before: Option<Stamp>, offset: i32) {
+        self.offset = offset;
+        let away = before.map(|last| at.since(last));
+        self.left_as = self.fire.0;
+        self.opened = Some((at, away));
+        let Some(away) = away else { return };
+        if away >= RECHECK_AFTER {
+            self.step.recheck = self
+                .card()
+                .items
+                .iter()
+                .filter(|item| item.caution.killer && !item.is_open())
+                .map(|item| item.caution.id.clone())
+                .collect();
+            self.drank = None;
+            self.lay_down(at);
+        }
+        if away >= NEW_DAY_AFTER {
+            self.daily_due = true;
+            self.place_daily();
+        }
+    }
+
+    fn lay_down(&mut self, at: Stamp) {
+        if self.fire.0 != Fire::Cold {
+            self.fire = (Fire::Cold, at);
+            if let Some(heat) = self.heats.last_mut() {
+                heat.ended = heat.ended.or(self.last);
+            }
+        }
+    }
+
+    fn move_piece(&mut self, now: Fire, at: Stamp) {
+        let (was, _) = self.fire;
+        let Some(step) = self.current().map(|step| step.id.clone()) else {
+            return;
+        };
+        if let Some(heat) = self.heats.last_mut() {
+            match (was, now) {
+                (Fire::In, Fire::Out | Fire::Cold) => heat.out = Some(at),
+                (Fire::Out, Fire::In | Fire::Cold) => heat.ended = Some(at),
+                _ => {}
+            }
+        }
+        if was == Fire::In && now == Fire::Out {
+            self.step.heats += 1;
+        }
+        if now == Fire::In && was != Fire::In {
+            self.heats.push(HeatLog {
+                step,
+                into: at,
+                out: None,
+                ended: None,
+            });
+            self.drank = self.drank.or(Some(at));
+        }
+        self.fire = (now, at);
+    }
+
+    fn finish(&mut self, at: Stamp) {
+        let Some(step) = self.plan.steps.get(self.at).cloned() else {
+            return;
+        };
+        let made = make(&self.plan, &step, &self.billet, &self.step.reading);
+        let expected = make(&self.plan, &step, &self.billet, &Reading::default()).billet;
+        if let Some(heat) = self.heats.last_mut()
+            && heat.step == step.id
+        {
+            match self.fire.0 {
+                Fire::In => heat.out = heat.out.or(Some(at)),
+                Fire::Out => heat.ended = heat.ended.or(Some(at)),
+                Fire::Cold => {}
+            }
+        }
+        let next_hot = self
+            .plan
+            .steps
+            .get(self.at + 1)
+            .is_some_and(|next| next.kind().is_hot());
+        if !next_hot || self.fire.0 == Fire::In {
+            self.fire = (Fire::Cold, at);
+        }
+        self.billet = made.billet.clone();
+        let state = std::mem::take(&mut self.step);
+        if self.daily_on.as_ref() == Some(&step.id) {
+            self.daily_due = false;
+            self.daily_on = None;
+        }
+        if step.kind() == Kind::EndDay {
+            self.daily_due = true;
+            self.drank = None;
+        }
+        self.done.push(Done {
+            step,
+            began: state.began,
+            ended: at,
+            reading: state.reading,
+            hot: state.hot,
+            heats: state.heats,
+            expected,
+            made,
+            answers: state.answers,
+        });
+        self.at += 1;
+        self.place_daily();
+    }
+
+    /// A new plan text: steps done stay as they were worked, steps to come are the new ones.
+    fn take_plan(&mut self, hash: u32) {
+        let Some((_, plan, planned)) = self
+            .plans
+            .iter()
+            .find(|(held, _, _)| *held == hash)
+            .cloned()
+        else {
+            return;
+        };
+        self.plan_hash = hash;
+        if self.done.is_empty() {
+            if self.plan != plan {
+                self.billet = plan.first_billet();
+            }
+            self.plan = plan;
+            self.planned = planned;
+            self.place_daily();
+            return;
+        }
+        let merged = super::make::merge(&self.done, &plan);
+        self.planned = Arc::new(dry_run(&merged, 0, &merged.first_billet()));
+        self.plan = Arc::new(merged);
+        self.place_daily();
+    }
+}
+
+fn known(hash: u32, text: &str, seq: u64) -> Result<(u32, Arc<Plan>, Arc<Walk>), FoldError> {
+    let (plan, _) = read(text).map_err(|found| FoldError::Plan {
+        seq,
+        why: found.first().map(ToString::to_string).unwrap_or_default(),
+    })?;
+    let walk = dry_run(&plan, 0, &plan.first_billet());
+    Ok((hash, Arc::new(plan), Arc::new(walk)))
+}
+
+fn named_step(event: &Event) -> Option<&str> {
+    match event {
+        Event::Caution { step, .. }
+        | Event::Fire { step, .. }
+        | Event::Timer { step, .. }
+        | Event::TimerDone { step, .. }
+        | Event::Measured { step, .. }
+        | Event::Unmeasured { step, .. }
+        | Event::Done { step }
+        | Event::Note { step, .. }
+        | Event::Decided { step, .. } => Some(&step.0),
+        _ => None,
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count from the journal; the cast saturates"
+)]
+fn set(reading: &mut Reading, what: Dimension, cold: Option<f64>) {
+    let cold = cold.filter(|value| value.is_finite());
+    match what {
+        Dimension::Thickness => reading.thickness = cold.map(Mm),
+        Dimension::Width => reading.width = cold.map(Mm),
+        Dimension::Length => reading.length = cold.map(Mm),
+        Dimension::Mass => reading.mass = cold.map(Grams),
+        Dimension::Bands => reading.bands = cold.map(|count| count.round() as u64),
+    }
+}
+
+/// Answers that settle a caution without a value.
+impl Resolution {
+    /// The words that go with it.
+    #[must_use]
+    pub fn words(&self) -> &str {
+        match self {
+            Self::Answered(text) | Self::Deferred(text) | Self::Overridden(text) => text,
+        }
+    }
+}

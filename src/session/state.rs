@@ -1,0 +1,213 @@
+//! The state that a journal folds to.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::make::Made;
+use crate::billet::{Billet, Dimension, Reading};
+use crate::journal::{Entry, Fire, Resolution};
+use crate::plan::{CautionId, Plan, Step, StepId, Walk};
+use crate::units::{Celsius, Seconds, Stamp};
+
+/// A step that is done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Done {
+    /// The step as it was worked.
+    pub step: Step,
+    /// When it began: the first entry that named it.
+    pub began: Option<Stamp>,
+    /// When it was done.
+    pub ended: Stamp,
+    /// What was read.
+    pub reading: Reading,
+    /// Which of the readings were taken hot.
+    pub hot: BTreeMap<Dimension, Celsius>,
+    /// Trips to the fire.
+    pub heats: u32,
+    /// What the plan said would be there.
+    pub expected: Billet,
+    /// What is there.
+    pub made: Made,
+    /// How its cautions were settled.
+    pub answers: BTreeMap<CautionId, Resolution>,
+}
+
+/// A caution put off or passed over.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Owed {
+    /// The step it belongs to.
+    pub step: StepId,
+    /// Which caution.
+    pub item: CautionId,
+    /// Its words.
+    pub text: String,
+    /// Why.
+    pub reason: String,
+    /// True when a killer item was passed over; false when it was put off.
+    pub overridden: bool,
+}
+
+/// One trip to the fire.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeatLog {
+    /// The step.
+    pub step: StepId,
+    /// Into the fire.
+    pub into: Stamp,
+    /// Out of it.
+    pub out: Option<Stamp>,
+    /// Back in, or laid down.
+    pub ended: Option<Stamp>,
+}
+
+/// A line the smith wrote.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Note {
+    /// When.
+    pub at: Stamp,
+    /// At which step.
+    pub step: StepId,
+    /// The words.
+    pub text: String,
+}
+
+/// What has happened in the current step.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct StepState {
+    /// First entry that named it.
+    pub began: Option<Stamp>,
+    /// How its cautions were settled so far.
+    pub answers: BTreeMap<CautionId, Resolution>,
+    /// Killer items to answer again after a break.
+    pub recheck: Vec<CautionId>,
+    /// Trips to the fire.
+    pub heats: u32,
+    /// Readings so far, cold.
+    pub reading: Reading,
+    /// Readings as typed.
+    pub typed: BTreeMap<Dimension, String>,
+    /// Temperatures of readings taken hot.
+    pub hot: BTreeMap<Dimension, Celsius>,
+    /// Countdowns begun by hand: name, start, span, answered.
+    pub timers: Vec<(String, Stamp, Seconds, bool)>,
+}
+
+/// The job now.
+#[derive(Debug, Clone)]
+pub struct Session {
+    /// The plan in force.
+    pub plan: Arc<Plan>,
+    /// CRC-32 of the plan text in force.
+    pub plan_hash: u32,
+    /// Place of the current step; equal to the number of steps when the job is done.
+    pub at: usize,
+    /// The metal before the current step.
+    pub billet: Billet,
+    /// The current step in hand.
+    pub step: StepState,
+    /// The current step made with the readings so far: what the screen shows as "now".
+    pub live: Made,
+    /// The steps to come, from the current one on, run on the metal as it is.
+    pub ahead: Walk,
+    /// The same for the plan as written, from the first step, without readings.
+    pub planned: Arc<Walk>,
+    /// Steps done.
+    pub done: Vec<Done>,
+    /// Cautions put off or passed over, still in view.
+    pub owed: Vec<Owed>,
+    /// Where the piece is, and since when.
+    pub fire: (Fire, Stamp),
+    /// Every trip to the fire.
+    pub heats: Vec<HeatLog>,
+    /// Notes.
+    pub notes: Vec<Note>,
+    /// Decisions on ways out.
+    pub decisions: Vec<Note>,
+    /// The fire watch, when one runs: start and span.
+    pub watch: Option<(Stamp, Seconds)>,
+    /// Last drink, or the start of hot work.
+    pub drank: Option<Stamp>,
+    /// True once the words on local codes were read.
+    pub legal_read: bool,
+    /// True while the daily items are due.
+    pub daily_due: bool,
+    /// The step that carries the daily items at present.
+    pub daily_on: Option<StepId>,
+    /// Time of the first entry.
+    pub started: Option<Stamp>,
+    /// Time of the newest entry that the smith made.
+    pub last: Option<Stamp>,
+    /// The last opening: when, and how long the job had lain before it.
+    pub opened: Option<(Stamp, Option<Seconds>)>,
+    /// Fire state when the job was last left.
+    pub left_as: Fire,
+    /// Minutes that local time is ahead of UTC.
+    pub offset: i32,
+    /// Places where the clock went back, by sequence number.
+    pub jumps: Vec<(u64, Seconds)>,
+    /// Number of the newest entry.
+    pub seq: u64,
+    pub(super) log: Vec<Entry>,
+    pub(super) plans: Vec<(u32, Arc<Plan>, Arc<Walk>)>,
+}
+
+impl Session {
+    /// The current step; none when the job is done.
+    #[must_use]
+    pub fn current(&self) -> Option<&Step> {
+        self.plan.steps.get(self.at)
+    }
+
+    /// The step after the current one.
+    #[must_use]
+    pub fn next(&self) -> Option<&Step> {
+        self.plan.steps.get(self.at + 1)
+    }
+
+    /// True when every step is done.
+    #[must_use]
+    pub fn is_finished(&self) -> bool {
+        self.at >= self.plan.steps.len()
+    }
+
+    /// The day of the plan that the job is on.
+    #[must_use]
+    pub fn day(&self) -> u32 {
+        self.current()
+            .or(self.plan.steps.last())
+            .map_or(1, |step| step.day)
+    }
+
+    /// The last day of the plan.
+    #[must_use]
+    pub fn days(&self) -> u32 {
+        self.plan
+            .steps
+            .iter()
+            .map(|step| step.day)
+            .max()
+            .unwrap_or(1)
+    }
+
+    /// Every entry, undone ones too.
+    #[must_use]
+    pub fn log(&self) -> &[Entry] {
+        &self.log
+    }
+
+    /// What the plan as written expects to be there before the current step.
+    #[must_use]
+    pub fn planned_now(&self) -> Option<&Billet> {
+        self.at
+            .checked_sub(1)
+            .and_then(|at| self.planned.rows.get(at))
+            .map(|row| &row.billet)
+    }
+
+    /// What is expected after the current step, from the metal as it is and without this step's
+    /// own readings.
+    #[must_use]
+    pub fn expected(&self) -> Option<&Billet> {
+        self.ahead.rows.first().map(|row| &row.billet)
+    }
+}

@@ -1,0 +1,100 @@
+//! Countdowns, all from wall-clock stamps in the journal, so that they outlive a restart.
+
+use super::Session;
+use crate::billet::Kind;
+use crate::journal::Fire;
+use crate::units::{Seconds, Stamp};
+
+/// Drink one cup each so long in hot work (NIOSH publication 2017-126: each 15 to 20 minutes).
+pub(crate) const DRINK_EVERY: Seconds = Seconds(20.0 * 60.0);
+
+/// What a countdown is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CountdownKind {
+    /// Time in the fire against the soak wanted.
+    Soak,
+    /// A temper cycle or the like, begun by hand.
+    Oven,
+    /// Staying to look for smoulder.
+    FireWatch,
+    /// The next drink.
+    Drink,
+}
+
+/// One running countdown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Countdown {
+    /// What it is for.
+    pub kind: CountdownKind,
+    /// Its name on the screen.
+    pub name: String,
+    /// When it began.
+    pub began: Stamp,
+    /// How long it lasts.
+    pub span: Seconds,
+    /// Left at the time asked for; negative when it is over.
+    pub left: Seconds,
+}
+
+impl Session {
+    /// Seconds in the present fire state.
+    #[must_use]
+    pub fn fire_for(&self, now: Stamp) -> Seconds {
+        now.since(self.fire.1).max(Seconds::ZERO)
+    }
+
+    /// Every countdown that runs at `now`, nearest end first.
+    #[must_use]
+    pub fn countdowns(&self, now: Stamp) -> Vec<Countdown> {
+        let mut out = Vec::new();
+        let mut push = |kind, name: &str, began: Stamp, span: Seconds| {
+            let left = span - now.since(began);
+            out.push(Countdown {
+                kind,
+                name: name.to_owned(),
+                began,
+                span,
+                left,
+            });
+        };
+        if let Some(step) = self.current() {
+            if self.fire.0 == Fire::In
+                && let Some(soak) = step.soak
+                && step.kind() != Kind::Temper
+            {
+                push(CountdownKind::Soak, "soak", self.fire.1, soak);
+            }
+        }
+        for (name, began, span, answered) in &self.step.timers {
+            if !answered {
+                push(CountdownKind::Oven, name, *began, *span);
+            }
+        }
+        if let Some((began, span)) = self.watch {
+            push(CountdownKind::FireWatch, "fire watch", began, span);
+        }
+        if let Some(drank) = self.drank {
+            push(CountdownKind::Drink, "drink", drank, DRINK_EVERY);
+        }
+        out.sort_by(|a, b| a.left.0.total_cmp(&b.left.0));
+        out
+    }
+
+    /// True while anything on the screen counts time.
+    #[must_use]
+    pub fn is_timing(&self) -> bool {
+        self.fire.0 != Fire::Cold
+            || self.watch.is_some()
+            || self.drank.is_some()
+            || self.step.timers.iter().any(|(_, _, _, answered)| !answered)
+    }
+
+    /// Total time in the fire over the whole job up to `now`.
+    #[must_use]
+    pub fn in_fire(&self, now: Stamp) -> Seconds {
+        self.heats
+            .iter()
+            .map(|heat| heat.out.unwrap_or(now).since(heat.into))
+            .sum()
+    }
+}

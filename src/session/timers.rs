@@ -57,13 +57,12 @@ impl Session {
                 left,
             });
         };
-        if let Some(step) = self.current() {
-            if self.fire.0 == Fire::In
-                && let Some(soak) = step.soak
-                && step.kind() != Kind::Temper
-            {
-                push(CountdownKind::Soak, "soak", self.fire.1, soak);
-            }
+        if let Some(step) = self.current()
+            && self.fire.0 == Fire::In
+            && let Some(soak) = step.soak
+            && step.kind() != Kind::Temper
+        {
+            push(CountdownKind::Soak, "soak", self.fire.1, soak);
         }
         for (name, began, span, answered) in &self.step.timers {
             if !answered {

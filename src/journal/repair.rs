@@ -1,25 +1,198 @@
-//! What of a journal file can be trusted.
+//! What of a journal file can be trusted. The rules are described in [`super`].
 
-use super::Entry;
+use super::{Entry, decode};
 
 /// The result of reading a journal's bytes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scan {
     /// Whole entries, in order.
     pub entries: Vec<Entry>,
-    /// Length of the good part in bytes; what lies behind it is a torn tail.
+    /// Length of the good part in bytes; what lies behind it is a torn tail, or the damage.
     pub good: usize,
     /// Damage before the tail: line number from 1 and what is wrong. Nothing behind it is trusted.
     pub damage: Option<(usize, String)>,
 }
 
+impl Scan {
+    /// True when a write was cut short and `good` is shorter than the `len` bytes that were read.
+    #[must_use]
+    pub fn is_torn(&self, len: usize) -> bool {
+        self.damage.is_none() && self.good < len
+    }
+}
+
 /// Reads every whole entry.
 #[must_use]
 pub fn scan(bytes: &[u8]) -> Scan {
-    let _ = bytes;
+    let mut entries: Vec<Entry> = Vec::with_capacity(bytes.len() / 128);
+    let mut good = 0;
+    let mut rest = bytes;
+    while let Some(end) = rest.iter().position(|&b| b == b'\n') {
+        let (line, behind) = rest.split_at(end);
+        match read(line, entries.len()) {
+            Ok(entry) => entries.push(entry),
+            // blocks of the last write that never reached the disk read as zeros
+            Err(_) if behind.len() == 1 && line.contains(&0) => break,
+            Err(what) => {
+                let damage = Some((entries.len() + 1, what));
+                return Scan {
+                    entries,
+                    good,
+                    damage,
+                };
+            }
+        }
+        good += end + 1;
+        rest = behind.get(1..).unwrap_or_default();
+    }
     Scan {
-        entries: Vec::new(),
-        good: 0,
+        entries,
+        good,
         damage: None,
+    }
+}
+
+/// The entry of a line that must follow `before` others.
+fn read(line: &[u8], before: usize) -> Result<Entry, String> {
+    let text = std::str::from_utf8(line).map_err(|_| "the line is not text (UTF-8)".to_owned())?;
+    let entry = decode(text).map_err(|e| e.to_string())?;
+    let due = u64::try_from(before).unwrap_or(u64::MAX).saturating_add(1);
+    if entry.seq == due {
+        return Ok(entry);
+    }
+    let seq = entry.seq;
+    Err(if seq > due {
+        format!("record {due} is missing: the line holds record {seq}")
+    } else {
+        format!("the line holds record {seq} again where record {due} belongs")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::journal::samples::{any_entries, bytes, work};
+
+    #[test]
+    fn nothing_is_an_empty_journal() {
+        let scan = scan(b"");
+        assert!(scan.entries.is_empty() && scan.good == 0 && scan.damage.is_none());
+    }
+
+    #[test]
+    fn a_journal_cut_at_any_byte_gives_the_entries_before_the_cut() {
+        let entries = work(12);
+        let whole = bytes(&entries);
+        for cut in 0..=whole.len() {
+            let head = &whole[..cut];
+            let lines = head.iter().filter(|&&b| b == b'\n').count();
+            let scan = scan(head);
+            assert_eq!(scan.damage, None, "cut at {cut}");
+            assert_eq!(scan.entries, entries[..lines], "cut at {cut}");
+            assert_eq!(&head[..scan.good], bytes(&entries[..lines]), "cut at {cut}");
+            assert_eq!(
+                scan.is_torn(cut),
+                !head.is_empty() && !head.ends_with(b"\n")
+            );
+        }
+    }
+
+    #[test]
+    fn any_single_byte_changed_anywhere_is_seen() {
+        let entries = work(6);
+        let whole = bytes(&entries);
+        for at in 0..whole.len() {
+            for other in [whole[at] ^ 1, whole[at] ^ 0x20, b'\n', b' ', 0, 0xff] {
+                let mut bad = whole.clone();
+                bad[at] = other;
+                if bad == whole {
+                    continue;
+                }
+                let scan = scan(&bad);
+                assert!(scan.good < whole.len(), "byte {at} as {other}");
+                assert!(entries.starts_with(&scan.entries));
+            }
+        }
+    }
+
+    #[test]
+    fn damage_is_reported_by_line_and_nothing_behind_it_is_used() {
+        let entries = work(8);
+        let text = String::from_utf8(bytes(&entries)).unwrap();
+        let lines: Vec<&str> = text.lines().collect();
+        let damaged = |lines: &[&str]| scan(format!("{}\n", lines.join("\n")).as_bytes());
+
+        let mut changed = lines.clone();
+        let bad = changed[3].replace("2026", "2025");
+        changed[3] = &bad;
+        let found = damaged(&changed);
+        assert_eq!(found.entries, entries[..3]);
+        assert_eq!(found.damage.unwrap().0, 4);
+
+        let mut missing = lines.clone();
+        missing.remove(3);
+        let (line, what) = damaged(&missing).damage.unwrap();
+        assert_eq!(line, 4);
+        assert_eq!(what, "record 4 is missing: the line holds record 5");
+
+        let mut twice = lines.clone();
+        twice.insert(3, lines[2]);
+        let (line, what) = damaged(&twice).damage.unwrap();
+        assert_eq!(line, 4);
+        assert_eq!(what, "the line holds record 3 again where record 4 belongs");
+
+        let mut blank = lines.clone();
+        blank.insert(3, "");
+        assert_eq!(damaged(&blank).damage.unwrap().0, 4);
+
+        let mut last = lines.clone();
+        let bad = last[7].replace("2026", "2025");
+        last[7] = &bad;
+        assert_eq!(
+            damaged(&last).damage.unwrap().0,
+            8,
+            "a whole last line is not a torn tail"
+        );
+    }
+
+    #[test]
+    fn blocks_that_never_reached_the_disk_are_a_torn_tail() {
+        let entries = work(4);
+        let whole = bytes(&entries);
+        let start = bytes(&entries[..3]).len();
+        // all zeros, without and with the newline
+        for keep in [0, 1] {
+            let mut torn = whole.clone();
+            let end = torn.len() - keep;
+            torn[start + 5..end].fill(0);
+            let scan = scan(&torn);
+            assert_eq!(scan.damage, None);
+            assert_eq!(scan.good, start);
+        }
+        // zeros in the middle of the file are damage
+        let mut bad = whole;
+        bad[start - 9..start - 4].fill(0);
+        assert_eq!(scan(&bad).damage.unwrap().0, 3);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+
+        #[test]
+        fn any_journal_reads_back(entries in any_entries()) {
+            let whole = bytes(&entries);
+            let scan = scan(&whole);
+            prop_assert_eq!(scan.damage, None);
+            prop_assert_eq!(scan.good, whole.len());
+            prop_assert_eq!(scan.entries, entries);
+        }
+
+        #[test]
+        fn no_bytes_panic(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
+            let scan = scan(&bytes);
+            prop_assert!(scan.entries.is_empty() && scan.good == 0);
+        }
     }
 }

@@ -7,13 +7,21 @@
 //! a squeeze `q = h0/h1`, so the volume is kept whatever s is. A narrow die gives length, a wide
 //! one width.
 
-use super::{OutOfRange, Range, Spread};
+use super::{Law, OutOfRange, Range, Spread};
+use crate::metal::Mark;
 use crate::units::{Mm, Mm3};
 
-const LAW: &str = "drawing out";
+/// The card of this law.
+pub const LAW: Law = Law {
+    key: "draw-out",
+    title: "drawing out",
+    source: "A. Tomlinson, J. D. Stringer, J. Iron Steel Inst. 193 (1959) 157",
+    mark: Mark::FromMemory,
+    valid: "hot steel bars between flat dies; held beyond a bite of three widths",
+};
 /// A side, bite or length of the bar, mm.
 pub const SIZE: Range = Range {
-    law: LAW,
+    law: LAW.title,
     name: "size",
     unit: "mm",
     least: 0.5,
@@ -21,7 +29,7 @@ pub const SIZE: Range = Range {
 };
 /// Squeeze of one pass, before over after.
 pub const SQUEEZE: Range = Range {
-    law: LAW,
+    law: LAW.title,
     name: "squeeze",
     unit: "",
     least: 1.0,

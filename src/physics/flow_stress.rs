@@ -9,14 +9,24 @@
 //! Stated for carbon to 1.2 %, 700 to 1200 C, true strain to 0.7, 0.1 to 100 per second. Read on
 //! to 1300 C and 300 per second with a wider band.
 
-use super::{OutOfRange, Range, Spread};
-use crate::metal::Composition;
+use super::{Law, OutOfRange, Range, Spread};
+use crate::metal::{Composition, Mark};
 use crate::units::{Celsius, MegaPascals};
 
-const LAW: &str = "hot flow stress";
+/// The card of this law.
+pub const LAW: Law = Law {
+    key: "flow-stress",
+    title: "hot flow stress",
+    source: "S. Shida, J. Japan Soc. Technol. Plasticity 10 (1969) 610, as two public \
+             implementations give it, with the sign that both physics and a separate fit \
+             bear out",
+    mark: Mark::Seen,
+    valid: "carbon to 1.2 %, 700 to 1200 C, strain to 0.7, 0.1 to 100 per second; to 1.3 \
+            %, 1300 C and 300 per second with a wider band; refused outside",
+};
 /// Carbon, mass %.
 pub const CARBON: Range = Range {
-    law: LAW,
+    law: LAW.title,
     name: "carbon",
     unit: "%",
     least: 0.0,
@@ -24,7 +34,7 @@ pub const CARBON: Range = Range {
 };
 /// Temperature, C.
 pub const TEMPERATURE: Range = Range {
-    law: LAW,
+    law: LAW.title,
     name: "temperature",
     unit: "C",
     least: 700.0,
@@ -32,7 +42,7 @@ pub const TEMPERATURE: Range = Range {
 };
 /// True strain. Larger strains of one bite are read at 0.7: hot steel stops hardening there.
 pub const STRAIN: Range = Range {
-    law: LAW,
+    law: LAW.title,
     name: "strain",
     unit: "",
     least: 0.001,
@@ -40,7 +50,7 @@ pub const STRAIN: Range = Range {
 };
 /// Strain rate, 1/s.
 pub const RATE: Range = Range {
-    law: LAW,
+    law: LAW.title,
     name: "strain rate",
     unit: "per second",
     least: 0.1,

@@ -3,6 +3,11 @@
 //! | law | gives | holds |
 //! |---|---|---|
 //! | [`expansion`] | hot size against cold | 20 to 1200 C; clamped to -60 to 1400 C |
+//! | [`flow_stress`], [`spittel`] | strength of hot steel | 700 to 1300 C; refused outside |
+//! | [`strain`], [`draw_out`], [`draw_plan`] | reduction, spread, passes to a section | bars between flat dies |
+//! | [`press_force`], [`upset_force`], [`hammer`] | force and blows | as the flow stress |
+//! | [`heats`] | heats expected for a drawing job | 500 to 1350 C |
+//! | [`kerf`], [`blade_volume`], [`frame_margin`] | cuts, volumes, plain metal at the edge | any real size |
 //!
 //! To add a law: a file with a `LAW` card and a doctest, a row above, a line in [`laws`], and rows
 //! in `shared/checks/` whose `law` starts with the card's key, run by `tests/checks`.
@@ -13,23 +18,35 @@ mod spread;
 
 pub mod expansion;
 
+pub mod blade_volume;
 pub mod draw_out;
+pub mod draw_plan;
+pub mod erf;
 pub mod flow_stress;
+pub mod frame_margin;
+pub mod hammer;
+pub mod heats;
+pub mod kerf;
 pub mod press_force;
 pub mod spittel;
 pub mod strain;
+pub mod upset_force;
 
 pub use law::Law;
 pub use range::{OutOfRange, Range};
 pub use spread::Spread;
 
+pub use blade_volume::{Bevel, Blade, Bolster};
 pub use draw_out::{Bar, bites, flat_pass, spread_coefficient, square_up};
 pub use flow_stress::{Working, flow_stress, shida};
+pub use hammer::{Blow, Hammer, Verdict};
+pub use kerf::Cut;
 pub use press_force::{
     Bite, Pressing, longest_bite, press_force, pressure_factor, stops_at, widest_bar,
 };
 pub use spittel::spittel_c45;
 pub use strain::{reduction, reductions, true_strain};
+pub use upset_force::{Hardening, Upset};
 
 /// The card of every law.
 #[must_use]
@@ -41,4 +58,17 @@ pub fn laws() -> Vec<Law> {
 const HEAT_LAWS: &[Law] = &[expansion::LAW];
 
 /// Carbon and nickel on the move, and the metal under the hammer.
-const FLOW_LAWS: &[Law] = &[];
+const FLOW_LAWS: &[Law] = &[
+    strain::LAW,
+    flow_stress::LAW,
+    spittel::LAW,
+    draw_out::LAW,
+    draw_plan::LAW,
+    press_force::LAW,
+    upset_force::LAW,
+    hammer::LAW,
+    heats::LAW,
+    kerf::LAW,
+    blade_volume::LAW,
+    frame_margin::LAW,
+];

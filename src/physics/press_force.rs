@@ -10,13 +10,23 @@
 
 use super::draw_out::coefficient;
 use super::flow_stress::{Working, flow_stress};
-use super::{OutOfRange, Range, Spread};
-use crate::metal::Composition;
+use super::{Law, OutOfRange, Range, Spread};
+use crate::metal::{Composition, Mark};
 use crate::units::{Celsius, Kilonewtons, Mm};
+
+/// The card of this law.
+pub const LAW: Law = Law {
+    key: "press-force",
+    title: "press force",
+    source: "slab method with sticking friction (Hosford and Caddell, Metal Forming), \
+             indentation (Hill), flow stress after Shida",
+    mark: Mark::Seen,
+    valid: "flat dies, 700 to 1300 C; band 0.90 to 1.25 on the die pressure",
+};
 
 /// Sizes, mm.
 pub const SIZE: Range = Range {
-    law: "press force",
+    law: LAW.title,
     name: "size",
     unit: "mm",
     least: 1.0,

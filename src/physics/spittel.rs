@@ -3,12 +3,24 @@
 //! M. Spittel, T. Spittel, Landolt-Boernstein VIII/2C1 (2009); coefficients seen in a public
 //! implementation for rolling models.
 
-use super::{OutOfRange, Range, Working};
+use super::{Law, OutOfRange, Range, Working};
+use crate::metal::Mark;
 use crate::units::MegaPascals;
+
+/// The card of this law.
+pub const LAW: Law = Law {
+    key: "spittel",
+    title: "hot flow stress of C45",
+    source: "M. Spittel, T. Spittel, Landolt-Boernstein VIII/2C1 (2009), as a public \
+             implementation gives it",
+    mark: Mark::Seen,
+    valid: "0.45 % carbon, 700 to 1250 C, strain to 0.7, 0.1 to 300 per second; refused \
+            outside",
+};
 
 /// Temperature, C. The source states 700 to 1250 C (range from memory).
 pub const TEMPERATURE: Range = Range {
-    law: "the C45 fit",
+    law: LAW.title,
     name: "temperature",
     unit: "C",
     least: 700.0,

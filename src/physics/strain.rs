@@ -1,12 +1,22 @@
 //! Strain and reduction. Log strains of successive passes add; percentages do not.
 //! Definitions; any text on metal forming.
 
-use super::{OutOfRange, Range};
+use super::{Law, OutOfRange, Range};
+use crate::metal::Mark;
 use crate::units::{Fraction, Mm};
+
+/// The card of this law.
+pub const LAW: Law = Law {
+    key: "strain",
+    title: "true strain and reduction",
+    source: "definition",
+    mark: Mark::Computed,
+    valid: "any size above 0.01 mm",
+};
 
 /// A size that is squeezed, mm.
 pub const SIZE: Range = Range {
-    law: "strain",
+    law: LAW.title,
     name: "size",
     unit: "mm",
     least: 0.01,

@@ -1,9 +1,11 @@
 //! The laws of carbon and nickel on the move and of the metal under the hammer, by the names that
 //! rows use.
 
+mod forming;
+
 use crate::row::Function;
 
 /// Name and function; the part before the dot is the key of the law's card.
 pub(crate) fn laws() -> Vec<(&'static str, Function)> {
-    Vec::new()
+    forming::laws()
 }

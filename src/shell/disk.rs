@@ -1,0 +1,246 @@
+//! The few things we ask of a disk, so that tests can put a failing one in its place.
+
+use std::fmt::Debug;
+use std::fs::{self, File, TryLockError};
+use std::io::{self, ErrorKind, Read, Write};
+use std::path::{Path, PathBuf};
+
+/// How a file is opened for writing.
+#[derive(Debug, Clone, Copy)]
+pub enum Open<'a> {
+    /// At its end; made when it is missing.
+    Append,
+    /// A new file with the permissions of that other file where there is one; refused when the name is
+    /// taken.
+    NewLike(&'a Path),
+}
+
+/// A held lock; let go when dropped, or by the system when the process ends in any way.
+#[derive(Debug)]
+pub struct Lock(Option<File>);
+
+impl Lock {
+    /// A lock on nothing, for a disk without other users.
+    #[must_use]
+    pub fn unshared() -> Self {
+        Self(None)
+    }
+
+    /// True when a file is held.
+    #[must_use]
+    pub fn is_shared(&self) -> bool {
+        self.0.is_some()
+    }
+}
+
+/// A disk: files by name.
+pub trait Disk: Debug + Send {
+    /// The whole file, or `None` when there is none.
+    ///
+    /// # Errors
+    /// What the system says; [`ErrorKind::FileTooLarge`] when it holds more than `most` bytes;
+    /// [`ErrorKind::IsADirectory`] or [`ErrorKind::InvalidInput`] when it is not a plain file.
+    fn read(&self, path: &Path, most: u64) -> io::Result<Option<Vec<u8>>>;
+
+    /// A file to write to.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn open(&self, path: &Path, how: Open<'_>) -> io::Result<Box<dyn Tape>>;
+
+    /// Takes the lock of that name; `None` when another process or handle holds it.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn lock(&self, path: &Path) -> io::Result<Option<Lock>>;
+
+    /// Gives a file another name, in place of what had it before.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
+
+    /// Takes a file away.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn remove(&self, path: &Path) -> io::Result<()>;
+
+    /// Makes the names in a folder durable.
+    ///
+    /// # Errors
+    /// What the system says; a system that cannot do this says nothing.
+    fn sync_folder(&self, folder: &Path) -> io::Result<()>;
+}
+
+/// A file that is being written.
+pub trait Tape: Debug + Send {
+    /// Writes at the end.
+    ///
+    /// # Errors
+    /// What the system says; part of the bytes may then be in the file.
+    fn write(&mut self, bytes: &[u8]) -> io::Result<()>;
+
+    /// Makes the bytes durable.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn sync(&mut self) -> io::Result<()>;
+
+    /// Cuts the file off behind `length` bytes.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn cut(&mut self, length: u64) -> io::Result<()>;
+
+    /// The file's length while `path` still names it; `None` when that names another file or none.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn length_at(&self, path: &Path) -> io::Result<Option<u64>>;
+}
+
+/// The computer's own disk.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct RealDisk;
+
+impl Disk for RealDisk {
+    fn read(&self, path: &Path, most: u64) -> io::Result<Option<Vec<u8>>> {
+        match plain_file(path) {
+            Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
+            other => other?,
+        }
+        let file = File::open(path)?;
+        let size = file.metadata()?.len();
+        if size > most {
+            return Err(ErrorKind::FileTooLarge.into());
+        }
+        let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0));
+        // it may have grown since
+        file.take(most).read_to_end(&mut bytes)?;
+        Ok(Some(bytes))
+    }
+
+    fn open(&self, path: &Path, how: Open<'_>) -> io::Result<Box<dyn Tape>> {
+        let mut options = File::options();
+        let file = match how {
+            Open::Append => {
+                match plain_file(path) {
+                    Err(e) if e.kind() == ErrorKind::NotFound => {}
+                    other => other?,
+                }
+                options.read(true).append(true).create(true).open(path)?
+            }
+            Open::NewLike(other) => {
+                let file = options.append(true).create_new(true).open(path)?;
+                if let Ok(meta) = fs::metadata(other) {
+                    file.set_permissions(meta.permissions())?;
+                }
+                file
+            }
+        };
+        Ok(Box::new(RealTape {
+            file,
+            path: path.to_owned(),
+        }))
+    }
+
+    fn lock(&self, path: &Path) -> io::Result<Option<Lock>> {
+        // the file stays: taking it away would let two programs lock two files of one name
+        let file = File::options()
+            .read(true)
+            .write(true)
+            .create(true)
+            .truncate(false)
+            .open(path)?;
+        match file.try_lock() {
+            Ok(()) => Ok(Some(Lock(Some(file)))),
+            Err(TryLockError::WouldBlock) => Ok(None),
+            Err(TryLockError::Error(e)) => Err(e),
+        }
+    }
+
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        fs::rename(from, to)
+    }
+
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        fs::remove_file(path)
+    }
+
+    fn sync_folder(&self, folder: &Path) -> io::Result<()> {
+        if cfg!(not(unix)) {
+            return Ok(());
+        }
+        match File::open(folder)?.sync_all() {
+            // network and user-space file systems that know no such thing
+            Err(e) if matches!(e.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) => {
+                Ok(())
+            }
+            other => other,
+        }
+    }
+}
+
+/// A pipe would wait for ever and a folder cannot be read.
+fn plain_file(path: &Path) -> io::Result<()> {
+    let meta = fs::metadata(path)?;
+    if meta.is_file() {
+        Ok(())
+    } else if meta.is_dir() {
+        Err(ErrorKind::IsADirectory.into())
+    } else {
+        Err(io::Error::new(
+            ErrorKind::InvalidInput,
+            "it is not a plain file",
+        ))
+    }
+}
+
+#[derive(Debug)]
+struct RealTape {
+    file: File,
+    path: PathBuf,
+}
+
+impl Tape for RealTape {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.file.write_all(bytes)
+    }
+
+    fn sync(&mut self) -> io::Result<()> {
+        self.file.sync_data()
+    }
+
+    fn cut(&mut self, length: u64) -> io::Result<()> {
+        if cfg!(unix) {
+            return self.file.set_len(length);
+        }
+        // elsewhere a file opened for appending may not be cut
+        File::options()
+            .write(true)
+            .open(&self.path)?
+            .set_len(length)
+    }
+
+    fn length_at(&self, path: &Path) -> io::Result<Option<u64>> {
+        let ours = self.file.metadata()?;
+        let named = match fs::metadata(path) {
+            Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
+            other => other?,
+        };
+        Ok(same_file(&ours, &named).then_some(ours.len()))
+    }
+}
+
+#[cfg(unix)]
+fn same_file(a: &fs::Metadata, b: &fs::Metadata) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    a.dev() == b.dev() && a.ino() == b.ino()
+}
+
+/// Without file numbers only the length can tell.
+#[cfg(not(unix))]
+fn same_file(a: &fs::Metadata, b: &fs::Metadata) -> bool {
+    a.len() == b.len()
+}

@@ -1,0 +1,292 @@
+//! The journal on the disk: lock, open, repair, append and sync.
+//!
+//! An append is one write of a whole line and one sync; it has happened when the call returns, not
+//! before. A write that fails is cut off again, so that trying once more starts clean. What the file
+//! format promises is told in [`crate::journal`].
+
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
+use super::Trouble;
+use super::disk::{Disk, Lock, Open, RealDisk, Tape};
+use super::paths::JobPaths;
+use crate::journal::{Entry, Scan, encode, scan};
+
+/// Most bytes a journal may hold: 256 MB, thousands of years of work.
+const MOST: u64 = 256 << 20;
+
+/// Whether records can be added now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Mode {
+    /// Yes.
+    Writable,
+    /// Not yet, and why, as a sentence. Each append tries again.
+    ReadOnly(String),
+}
+
+/// A journal as it was found.
+#[derive(Debug)]
+pub struct Opened {
+    /// Every record, in order.
+    pub entries: Vec<Entry>,
+    /// Where more are added.
+    pub store: Store,
+    /// Whether they can be added now.
+    pub mode: Mode,
+    /// The copy that was kept of a journal whose last write had been cut short.
+    pub repaired: Option<PathBuf>,
+}
+
+/// One job's journal, held for adding records.
+#[derive(Debug)]
+pub struct Store {
+    disk: Box<dyn Disk>,
+    paths: JobPaths,
+    state: State,
+    /// Length of the whole records in bytes.
+    good: u64,
+    /// CRC-32 of what was read, to notice another copy's records.
+    read_crc: u32,
+    /// Number of the next record.
+    next: u64,
+}
+
+#[derive(Debug)]
+enum State {
+    /// Not writable for this reason.
+    Waiting(Trouble),
+    Writing {
+        tape: Box<dyn Tape>,
+        /// A failed write may have left bytes behind the good ones.
+        dirty: bool,
+        /// Held, never read.
+        _lock: Lock,
+    },
+}
+
+/// Reads a plan's journal without locking or changing anything; no journal is an empty one. A torn
+/// tail is left out.
+///
+/// # Errors
+/// [`Trouble::Damaged`], [`Trouble::TooBig`] or [`Trouble::Read`].
+pub fn read_entries(plan: &Path) -> Result<Vec<Entry>, Trouble> {
+    let paths = JobPaths::of(plan);
+    let bytes = read(&RealDisk, &paths)?.unwrap_or_default();
+    Ok(trusted(&bytes, &paths)?.entries)
+}
+
+fn read(disk: &dyn Disk, paths: &JobPaths) -> Result<Option<Vec<u8>>, Trouble> {
+    let path = &paths.journal;
+    disk.read(path, MOST).map_err(|source| match source.kind() {
+        ErrorKind::FileTooLarge => Trouble::TooBig {
+            path: path.clone(),
+            most: MOST,
+        },
+        _ => Trouble::read(path)(source),
+    })
+}
+
+fn trusted(bytes: &[u8], paths: &JobPaths) -> Result<Scan, Trouble> {
+    let scan = scan(bytes);
+    match scan.damage {
+        None => Ok(scan),
+        Some((line, what)) => Err(Trouble::Damaged {
+            path: paths.journal.clone(),
+            line,
+            what,
+        }),
+    }
+}
+
+impl Store {
+    /// Opens the journal of a plan on the computer's disk.
+    ///
+    /// # Errors
+    /// As [`Store::open_on`].
+    pub fn open(plan: &Path) -> Result<Opened, Trouble> {
+        Self::open_on(Box::new(RealDisk), plan)
+    }
+
+    /// Opens the journal of a plan: takes the lock, reads every record, repairs a torn tail and makes
+    /// ready to append. Where that is not possible (another copy, a folder that may not be written, a
+    /// full disk), the records are still given and the mode says why no more can be added.
+    ///
+    /// # Errors
+    /// [`Trouble::NotAPlan`], [`Trouble::Damaged`], [`Trouble::TooBig`] or [`Trouble::Read`]; nothing was changed then.
+    pub fn open_on(disk: Box<dyn Disk>, plan: &Path) -> Result<Opened, Trouble> {
+        let paths = JobPaths::of(plan);
+        if [&paths.journal, &paths.lock].contains(&&paths.plan) {
+            return Err(Trouble::NotAPlan { path: paths.plan });
+        }
+        // the lock first: nobody may write between our reading and our appending
+        let lock = take_lock(&*disk, &paths);
+        let bytes = read(&*disk, &paths)?;
+        let found = trusted(bytes.as_deref().unwrap_or_default(), &paths)?;
+        let good = bytes.as_deref().unwrap_or_default().get(..found.good);
+        let mut store = Self {
+            good: found.good as u64,
+            read_crc: crc32fast::hash(good.unwrap_or_default()),
+            next: found.entries.len() as u64 + 1,
+            state: State::Waiting(Trouble::Busy),
+            disk,
+            paths,
+        };
+        let mut repaired = None;
+        match lock.and_then(|lock| store.begin(lock, bytes.as_deref(), &found)) {
+            Ok(copy) => repaired = copy,
+            Err(trouble) => store.state = State::Waiting(trouble),
+        }
+        Ok(Opened {
+            entries: found.entries,
+            mode: store.mode(),
+            store,
+            repaired,
+        })
+    }
+
+    /// Whether records can be added now.
+    #[must_use]
+    pub fn mode(&self) -> Mode {
+        match &self.state {
+            State::Writing { .. } => Mode::Writable,
+            State::Waiting(why) => Mode::ReadOnly(why.to_string()),
+        }
+    }
+
+    /// The files of this job.
+    #[must_use]
+    pub fn paths(&self) -> &JobPaths {
+        &self.paths
+    }
+
+    /// The number that the next record must have.
+    #[must_use]
+    pub fn next_seq(&self) -> u64 {
+        self.next
+    }
+
+    /// Adds a record. When this returns `Ok`, the record is on the disk; when not, it is absent and the
+    /// same call may be made again.
+    ///
+    /// # Errors
+    /// A [`Trouble`] that says what to do first.
+    pub fn append(&mut self, entry: &Entry) -> Result<(), Trouble> {
+        if entry.seq != self.next {
+            return Err(Trouble::Order {
+                given: entry.seq,
+                due: self.next,
+            });
+        }
+        let line = encode(entry)?;
+        if let State::Waiting(_) = self.state {
+            self.try_again()?;
+        }
+        self.write(line.as_bytes())?;
+        self.good += line.len() as u64;
+        self.next += 1;
+        Ok(())
+    }
+
+    fn write(&mut self, line: &[u8]) -> Result<(), Trouble> {
+        let path = &self.paths.journal;
+        let State::Writing { tape, dirty, .. } = &mut self.state else {
+            return Err(Trouble::Busy);
+        };
+        let changed = || Trouble::Changed { path: path.clone() };
+        let length = tape.length_at(path).map_err(Trouble::write(path))?;
+        let length = length.ok_or_else(changed)?;
+        if *dirty && length >= self.good {
+            tape.cut(self.good).map_err(Trouble::write(path))?;
+        } else if length != self.good {
+            return Err(changed());
+        }
+        *dirty = true;
+        let written = tape.write(line).and_then(|()| tape.sync());
+        // what was written in part must not be read as a torn tail, nor be glued to the next line
+        *dirty = written.is_err() && tape.cut(self.good).and_then(|()| tape.sync()).is_err();
+        written.map_err(Trouble::write(path))
+    }
+
+    /// Another attempt at what could not be had when the job was opened.
+    fn try_again(&mut self) -> Result<(), Trouble> {
+        let lock = take_lock(&*self.disk, &self.paths)?;
+        let bytes = read(&*self.disk, &self.paths)?;
+        let found = trusted(bytes.as_deref().unwrap_or_default(), &self.paths)?;
+        let good = bytes.as_deref().unwrap_or_default().get(..found.good);
+        if crc32fast::hash(good.unwrap_or_default()) != self.read_crc
+            || found.good as u64 != self.good
+        {
+            return Err(Trouble::MovedOn);
+        }
+        self.begin(lock, bytes.as_deref(), &found)?;
+        Ok(())
+    }
+
+    /// Makes ready to append behind what was found, keeping a copy of a torn journal.
+    fn begin(
+        &mut self,
+        lock: Lock,
+        bytes: Option<&[u8]>,
+        found: &Scan,
+    ) -> Result<Option<PathBuf>, Trouble> {
+        let path = &self.paths.journal;
+        let torn = bytes.filter(|bytes| found.is_torn(bytes.len()));
+        let copy = torn.map(|bytes| self.keep_copy(bytes)).transpose()?;
+        let ready = || {
+            let mut tape = self.disk.open(path, Open::Append)?;
+            if bytes.is_none() {
+                // else the file itself may be missing after a power cut
+                self.disk.sync_folder(&self.paths.folder)?;
+            }
+            if copy.is_some() {
+                tape.cut(self.good)?;
+                tape.sync()?;
+            }
+            Ok(tape)
+        };
+        self.state = State::Writing {
+            tape: ready().map_err(Trouble::write(path))?,
+            dirty: false,
+            _lock: lock,
+        };
+        Ok(copy)
+    }
+
+    /// Writes the journal as found under the first free name for torn ones.
+    fn keep_copy(&self, bytes: &[u8]) -> Result<PathBuf, Trouble> {
+        for n in 1..1000 {
+            let copy = self.paths.torn(n);
+            match self.disk.open(&copy, Open::NewLike(&self.paths.journal)) {
+                Ok(mut tape) => {
+                    let kept = tape.write(bytes).and_then(|()| tape.sync());
+                    let kept = kept.and_then(|()| self.disk.sync_folder(&self.paths.folder));
+                    if kept.is_err() {
+                        drop(tape);
+                        // half a copy is of no use; the refusal above is the one to tell
+                        let _ = self.disk.remove(&copy);
+                    }
+                    return kept.map_err(Trouble::write(&copy)).map(|()| copy);
+                }
+                Err(e) if e.kind() == ErrorKind::AlreadyExists => {
+                    // kept on an earlier attempt that got no further
+                    if let Ok(Some(there)) = self.disk.read(&copy, MOST)
+                        && there == bytes
+                    {
+                        return Ok(copy);
+                    }
+                }
+                Err(e) => return Err(Trouble::write(&copy)(e)),
+            }
+        }
+        Err(Trouble::write(&self.paths.torn(1000))(
+            ErrorKind::AlreadyExists.into(),
+        ))
+    }
+}
+
+fn take_lock(disk: &dyn Disk, paths: &JobPaths) -> Result<Lock, Trouble> {
+    let lock = disk
+        .lock(&paths.lock)
+        .map_err(Trouble::write(&paths.lock))?;
+    lock.ok_or(Trouble::Busy)
+}

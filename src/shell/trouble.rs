@@ -1,0 +1,156 @@
+//! What can go wrong on the disk, as sentences that say what to do.
+
+use std::io::{Error, ErrorKind};
+use std::path::{Path, PathBuf};
+
+use super::paths::show;
+use crate::journal::EncodeError;
+
+/// Why the journal, or another file, could not be read or written.
+#[derive(Debug, thiserror::Error)]
+pub enum Trouble {
+    /// A record in the journal cannot be trusted. Nothing was changed.
+    #[error(
+        "{}, line {line}: {what}. Nothing was changed. Keep a copy of the file, mend that line or put the \
+         file back from a copy, then open the job again.",
+        show(path)
+    )]
+    Damaged {
+        /// The journal.
+        path: PathBuf,
+        /// Line number from 1.
+        line: usize,
+        /// What is wrong with it.
+        what: String,
+    },
+    /// The name is one that a plan's own files have.
+    #[error(
+        "{} is not a plan: its name ends as a journal's or a lock's does",
+        show(path)
+    )]
+    NotAPlan {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Another copy of the program holds the lock.
+    #[error("this job is open in another copy of the program: close that one to record here")]
+    Busy,
+    /// Another copy held the lock and recorded more than this one has read.
+    #[error("another copy has recorded more on this job: leave and open the job again")]
+    MovedOn,
+    /// The file is not the one that was opened, or its length is not what was left there.
+    #[error(
+        "{} was changed by another program while the job was open: leave and open the job again",
+        show(path)
+    )]
+    Changed {
+        /// The journal.
+        path: PathBuf,
+    },
+    /// The record may not be written.
+    #[error("the record cannot be written: {0}")]
+    Record(#[from] EncodeError),
+    /// The record's number does not follow the last one in the file.
+    #[error(
+        "record {given} does not follow the journal, which wants record {due}: open the job again"
+    )]
+    Order {
+        /// Number of the record.
+        given: u64,
+        /// Number that follows.
+        due: u64,
+    },
+    /// Too big to be one of our files.
+    #[error("{} is over {} MB: it is not a file of this program", show(path), most >> 20)]
+    TooBig {
+        /// The file.
+        path: PathBuf,
+        /// The limit in bytes.
+        most: u64,
+    },
+    /// The disk refused to read.
+    #[error("{}", reading(path, source))]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: Error,
+    },
+    /// The disk refused to write.
+    #[error("{}", writing(path, source))]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: Error,
+    },
+}
+
+impl Trouble {
+    pub(super) fn read(path: &Path) -> impl FnOnce(Error) -> Self {
+        |source| Self::Read {
+            path: path.to_owned(),
+            source,
+        }
+    }
+
+    pub(super) fn write(path: &Path) -> impl FnOnce(Error) -> Self {
+        |source| Self::Write {
+            path: path.to_owned(),
+            source,
+        }
+    }
+}
+
+fn reading(path: &Path, source: &Error) -> String {
+    let path = show(path);
+    match source.kind() {
+        ErrorKind::NotFound => format!("{path} is not there"),
+        ErrorKind::PermissionDenied => format!("{path} may not be read: allow reading it"),
+        ErrorKind::InvalidData => format!("{path} is not text (UTF-8)"),
+        ErrorKind::IsADirectory => format!("{path} is a folder, not a file"),
+        _ => format!("{path} cannot be read: {source}"),
+    }
+}
+
+fn writing(path: &Path, source: &Error) -> String {
+    let path = show(path);
+    match source.kind() {
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => {
+            format!("the disk is full: {path} cannot be written. Make room, then try again")
+        }
+        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => format!(
+            "{path} may not be written: allow writing there, or move the plan to a folder of your own, \
+             then try again"
+        ),
+        ErrorKind::NotFound => {
+            format!("the folder of {path} is gone: put the disk or the folder back, then try again")
+        }
+        _ => format!("{path} cannot be written: {source}. Mend that, then try again"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_refusal_of_the_disk_names_the_file_and_the_remedy() {
+        for (kind, remedy) in [
+            (ErrorKind::StorageFull, "Make room"),
+            (ErrorKind::QuotaExceeded, "Make room"),
+            (ErrorKind::PermissionDenied, "allow writing"),
+            (ErrorKind::ReadOnlyFilesystem, "allow writing"),
+            (ErrorKind::NotFound, "put the disk"),
+            (ErrorKind::Other, "try again"),
+        ] {
+            let text = Trouble::write(Path::new("a/b.journal"))(kind.into()).to_string();
+            assert!(
+                text.contains("a/b.journal") && text.contains(remedy),
+                "{text}"
+            );
+        }
+        let text = Trouble::read(Path::new("a/b.toml"))(ErrorKind::NotFound.into()).to_string();
+        assert_eq!(text, "a/b.toml is not there");
+    }
+}

@@ -8,6 +8,10 @@
 //! | [`press_force`], [`upset_force`], [`hammer`] | force and blows | as the flow stress |
 //! | [`heats`] | heats expected for a drawing job | 500 to 1350 C |
 //! | [`kerf`], [`blade_volume`], [`frame_margin`] | cuts, volumes, plain metal at the edge | any real size |
+//! | [`properties`] | specific heat, conductivity, enthalpy of steel | 20 to 1200 C; carried on to 1400 C |
+//! | [`section`] | heating and cooling of a section | sides 0.5 to 500 mm, 20 to 1400 C; else an error |
+//! | [`lumped`] | the same as one temperature, a check only | thin sections |
+//! | [`conduction`] | plate and round bar through a film, series | constant properties |
 //!
 //! To add a law: a file with a `LAW` card and a doctest, a row above, a line in [`laws`], and rows
 //! in `shared/checks/` whose `law` starts with the card's key, run by `tests/checks`.
@@ -16,7 +20,11 @@ mod law;
 mod range;
 mod spread;
 
+pub mod conduction;
 pub mod expansion;
+pub mod lumped;
+pub mod properties;
+pub mod section;
 
 pub mod blade_volume;
 pub mod draw_out;
@@ -55,7 +63,13 @@ pub fn laws() -> Vec<Law> {
 }
 
 /// Heat, size, scale, transformation and hardness.
-const HEAT_LAWS: &[Law] = &[expansion::LAW];
+const HEAT_LAWS: &[Law] = &[
+    expansion::LAW,
+    properties::LAW,
+    section::LAW,
+    lumped::LAW,
+    conduction::LAW,
+];
 
 /// Carbon and nickel on the move, and the metal under the hammer.
 const FLOW_LAWS: &[Law] = &[

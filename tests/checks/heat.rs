@@ -1,7 +1,9 @@
 //! The laws of heat, size, scale, transformation and hardness, by the names that rows use.
 
-use anvilside::physics::expansion;
-use anvilside::units::{Celsius, Mm};
+use anvilside::physics::conduction::{self, Shape};
+use anvilside::physics::section::{self, Convection, Course, Matter, Section, Surroundings};
+use anvilside::physics::{expansion, lumped, properties};
+use anvilside::units::{Celsius, Mm, Seconds};
 
 use crate::row::{Answer, Function, Input};
 
@@ -14,6 +16,37 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("expansion.mean-coefficient", mean_coefficient),
         ("expansion.cold-mm", cold_mm),
         ("expansion.hot-mm", hot_mm),
+        ("properties.specific-heat", |i| {
+            Ok(properties::specific_heat(celsius(i)?).into())
+        }),
+        ("properties.conductivity", |i| {
+            Ok(properties::conductivity(celsius(i)?).into())
+        }),
+        ("properties.enthalpy-kj-kg", |i| {
+            Ok((properties::enthalpy(celsius(i)?) / 1000.0).into())
+        }),
+        ("conduction.plate-root", |i| {
+            Ok(term(i, Shape::Plate)?.root.into())
+        }),
+        ("conduction.plate-weight", |i| {
+            Ok(term(i, Shape::Plate)?.weight.into())
+        }),
+        ("conduction.round-root", |i| {
+            Ok(term(i, Shape::Round)?.root.into())
+        }),
+        ("conduction.round-weight", |i| {
+            Ok(term(i, Shape::Round)?.weight.into())
+        }),
+        ("conduction.plate-centre", |i| centre(i, Shape::Plate)),
+        ("conduction.round-centre", |i| centre(i, Shape::Round)),
+        ("conduction.plate-half", |i| half(i, Shape::Plate)),
+        ("conduction.round-half", |i| half(i, Shape::Round)),
+        ("conduction.wall-celsius", wall_celsius),
+        ("section.constant-centre-s", constant_centre_s),
+        ("section.cool-s", cool_s),
+        ("section.heat-s", heat_s),
+        ("section.soak-s", soak_s),
+        ("lumped.s", lumped_s),
     ]
 }
 
@@ -47,4 +80,108 @@ fn hot_mm(input: &Input<'_>) -> Given {
             .0
             .into(),
     )
+}
+
+fn term(input: &Input<'_>, shape: Shape) -> Result<conduction::Term, String> {
+    let mut terms = conduction::terms(shape, input.number("biot")?);
+    terms.next().ok_or_else(|| "no terms".to_owned())
+}
+
+fn centre(input: &Input<'_>, shape: Shape) -> Given {
+    Ok(conduction::centre(shape, input.number("biot")?, input.number("fourier")?).into())
+}
+
+/// Fourier number at which half is left at the centre; a perfect film unless `biot` is given.
+fn half(input: &Input<'_>, shape: Shape) -> Given {
+    let biot = input.number_or("biot", f64::INFINITY)?;
+    Ok(conduction::fourier_at_centre(shape, biot, 0.5).into())
+}
+
+fn wall_celsius(input: &Input<'_>) -> Given {
+    let half_m = input.number("half_mm")? / 1000.0;
+    let biot = input.number("film")? * half_m / input.number("conductivity")?;
+    let fourier = input.number("diffusivity")? * input.number("seconds")? / (half_m * half_m);
+    let (start, fluid) = (input.number("start")?, input.number("fluid")?);
+    Ok((fluid + (start - fluid) * conduction::centre(Shape::Plate, biot, fourier)).into())
+}
+
+fn bar(input: &Input<'_>) -> Result<Section, String> {
+    Ok(Section {
+        width: Mm(input.number("width_mm")?),
+        thickness: Mm(input.number("thickness_mm")?),
+    })
+}
+
+fn passed(input: &Input<'_>, course: &Course, at: Celsius) -> Given {
+    let seconds = match input.word("point")? {
+        "mean" => course.mean_at(at),
+        "face" => course.face_at(at),
+        "centre" => course.centre_at(at),
+        other => return Err(format!("no point is called '{other}'")),
+    };
+    let Seconds(seconds) = seconds.ok_or_else(|| "never passed".to_owned())?;
+    Ok(seconds.into())
+}
+
+fn constant_centre_s(input: &Input<'_>) -> Given {
+    let matter = Matter::constant(
+        input.number("density")?,
+        input.number("specific_heat")?,
+        input.number("conductivity")?,
+    );
+    let around = Surroundings {
+        emissivity: 0.0,
+        convection: Convection::Fixed(input.number("film")?),
+        ..Surroundings::furnace(Celsius(input.number("fluid")?))
+    };
+    let until = Celsius(input.number("until")?);
+    let start = Celsius(input.number("start")?);
+    let course = section::follow(bar(input)?, &matter, start, &around, 1, until, |now| {
+        now.coldest >= until
+    })
+    .map_err(|e| e.to_string())?;
+    course
+        .centre_at(until)
+        .map(|s| s.0.into())
+        .ok_or_else(|| "never passed".to_owned())
+}
+
+fn cool_s(input: &Input<'_>) -> Given {
+    let until = Celsius(input.number("until")?);
+    let start = Celsius(input.number("start")?);
+    let course = section::cool(bar(input)?, start, until, &Surroundings::air());
+    passed(input, &course.map_err(|e| e.to_string())?, until)
+}
+
+fn heat_s(input: &Input<'_>) -> Given {
+    let until = Celsius(input.number("until")?);
+    let start = Celsius(input.number("start")?);
+    let around = Surroundings::furnace(Celsius(input.number("furnace")?));
+    let course = section::heat(bar(input)?, start, until, &around);
+    passed(input, &course.map_err(|e| e.to_string())?, until)
+}
+
+fn soak_s(input: &Input<'_>) -> Given {
+    section::soak(
+        bar(input)?,
+        Celsius(input.number("start")?),
+        Celsius(input.number("furnace")?),
+        Celsius(input.number("core_within")?),
+    )
+    .map(|s| s.0.into())
+    .map_err(|e| e.to_string())
+}
+
+fn lumped_s(input: &Input<'_>) -> Given {
+    let mut around = Surroundings::air();
+    around.walls = Celsius(input.number_or("walls", around.walls.0)?);
+    let film = input.number_or("film", f64::NAN)?;
+    if film.is_finite() {
+        around.convection = Convection::Fixed(film);
+    }
+    let start = Celsius(input.number("start")?);
+    let until = Celsius(input.number("until")?);
+    lumped::seconds(bar(input)?, start, until, &around)
+        .map(|s| s.0.into())
+        .map_err(|e| e.to_string())
 }

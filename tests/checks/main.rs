@@ -16,9 +16,9 @@ use anvilside::metal::Mark;
 use row::{Function, Row};
 
 /// How many rows there must be in all; raised as the laws grow, never lowered.
-const LEAST_ROWS: usize = 117;
+const LEAST_ROWS: usize = 160;
 /// How many of them must be published figures.
-const LEAST_PUBLISHED: usize = 38;
+const LEAST_PUBLISHED: usize = 60;
 
 /// Every function that a row may name, with the name it goes by.
 fn registry() -> Vec<(&'static str, Function)> {

@@ -1,5 +1,7 @@
 //! What is wrong or odd in a plan: where, what, and what to do.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 /// How bad it is.
@@ -19,6 +21,31 @@ pub struct Place {
     pub line: usize,
     /// Column, in characters.
     pub column: usize,
+}
+
+/// Where each key of a table is written, for findings that come after the reading. Two of them are
+/// always equal: the same work written on other lines is the same work.
+#[derive(Debug, Clone, Default)]
+pub struct Places(BTreeMap<String, Place>);
+
+impl Places {
+    /// Where that key is written.
+    #[must_use]
+    pub fn get(&self, key: &str) -> Option<Place> {
+        self.0.get(key).copied()
+    }
+}
+
+impl PartialEq for Places {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+impl FromIterator<(String, Place)> for Places {
+    fn from_iter<I: IntoIterator<Item = (String, Place)>>(items: I) -> Self {
+        Self(items.into_iter().collect())
+    }
 }
 
 /// One finding.
@@ -44,10 +71,10 @@ impl std::fmt::Display for Diagnostic {
             Level::Error => "error",
             Level::Warning => "warning",
         };
-        write!(
-            out,
-            "{}:{}: {level}: {}; {}",
-            self.place.line, self.place.column, self.what, self.remedy
-        )
+        write!(out, "{}:{}: {level}: ", self.place.line, self.place.column)?;
+        if let Some(step) = &self.step {
+            write!(out, "{step}: ")?;
+        }
+        write!(out, "{}; {}", self.what, self.remedy)
     }
 }

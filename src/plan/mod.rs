@@ -14,10 +14,10 @@ mod walk;
 
 pub use caution::{Answer, Card, Caution, CautionId, cards, legal};
 pub use check::{Checked, check};
-pub use diagnostic::{Diagnostic, Level, Place};
+pub use diagnostic::{Diagnostic, Level, Place, Places};
 pub use file::{MAX_BYTES, MAX_STEPS, read};
 pub use goal::{Blade, Bolster, Goal, Pattern, Tang};
-pub use keys::{KeyDoc, Table, all_tables, schema};
+pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, schema};
 pub use shop::{Machine, Shop};
 pub use step::{HeatWindow, PlanSteel, Step, StepId};
 pub use walk::{Row, Walk, dry_run};
@@ -50,6 +50,8 @@ pub struct Plan {
     pub stack: Vec<StackPiece>,
     /// The steps, in order.
     pub steps: Vec<Step>,
+    /// Where the keys of goal, shop and stack are written, as `goal.bands` or `blade.length`.
+    pub places: Places,
 }
 
 impl Plan {

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::Places;
 use crate::billet::{Kind, Move};
 use crate::metal::Steel;
 use crate::units::{Celsius, Seconds};
@@ -63,9 +64,21 @@ pub struct Step {
     pub notes: Vec<String>,
     /// Line of the file that the step begins on.
     pub line: usize,
+    /// Where its keys are written.
+    pub places: Places,
 }
 
 impl Step {
+    /// True when the other says the same work, wherever in the file it is written.
+    #[must_use]
+    pub fn same_work(&self, other: &Self) -> bool {
+        *self
+            == Self {
+                line: self.line,
+                ..other.clone()
+            }
+    }
+
     /// Its kind.
     #[must_use]
     pub fn kind(&self) -> Kind {

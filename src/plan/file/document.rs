@@ -1,0 +1,322 @@
+//! The text, its places, and what was found in it.
+
+use std::ops::Range;
+
+use toml::de::{DeTable, DeValue};
+
+use crate::plan::keys::Table;
+use crate::plan::{Diagnostic, KeyDoc, Level, Place};
+use crate::units::{Units, near, show};
+
+/// Most findings that are written out; the rest are counted.
+const MAX_FOUND: usize = 200;
+
+/// A value or key with its bytes in the text.
+#[derive(Debug, Clone)]
+pub(super) struct Node<'a, 't> {
+    pub(super) key: &'static str,
+    pub(super) value: &'a DeValue<'t>,
+    pub(super) span: Range<usize>,
+    pub(super) step: Option<String>,
+}
+
+/// The file while it is read.
+#[derive(Debug)]
+pub(super) struct Document<'t> {
+    text: &'t str,
+    /// Byte where each line begins.
+    lines: Vec<usize>,
+    pub(super) units: Units,
+    /// Lines that are not TOML: nothing else is said of them, and no key is called missing.
+    broken: Vec<usize>,
+    found: Vec<Diagnostic>,
+    more: usize,
+}
+
+impl<'t> Document<'t> {
+    pub(super) fn new(text: &'t str) -> Self {
+        let mut lines = vec![0];
+        lines.extend(text.match_indices('\n').map(|(at, _)| at + 1));
+        Self {
+            text,
+            lines,
+            units: Units::Mm,
+            broken: Vec::new(),
+            found: Vec::new(),
+            more: 0,
+        }
+    }
+
+    /// Where a byte is.
+    pub(super) fn place(&self, at: usize) -> Place {
+        let line = self.lines.partition_point(|start| *start <= at).max(1);
+        let start = self.lines.get(line - 1).copied().unwrap_or(0);
+        let column = self
+            .text
+            .get(start..at)
+            .map_or(1, |s| s.chars().count() + 1);
+        Place { line, column }
+    }
+
+    /// The text of a span, safe to draw and short.
+    pub(super) fn quote(&self, span: &Range<usize>) -> String {
+        let raw = self.text.get(span.clone()).unwrap_or_default();
+        let first = raw.lines().next().unwrap_or_default().trim();
+        let bare = first.trim_matches('"').trim_matches('\'');
+        let cut = show::plain(bare, 40);
+        if cut.len() < bare.len() || raw.lines().count() > 1 {
+            format!("'{cut}...'")
+        } else {
+            format!("'{cut}'")
+        }
+    }
+
+    pub(super) fn push(&mut self, found: Diagnostic) {
+        if self.found.len() < MAX_FOUND {
+            self.found.push(found);
+        } else {
+            self.more += 1;
+        }
+    }
+
+    /// An error at a byte.
+    pub(super) fn error(
+        &mut self,
+        at: usize,
+        step: Option<&str>,
+        key: Option<&str>,
+        what: String,
+        remedy: impl Into<String>,
+    ) {
+        let place = self.place(at);
+        if self.broken.contains(&place.line) {
+            return;
+        }
+        self.push(Diagnostic {
+            level: Level::Error,
+            place,
+            step: step.map(str::to_owned),
+            key: key.map(|key| show::plain(key, 40)),
+            what,
+            remedy: remedy.into(),
+        });
+    }
+
+    /// An error at a value.
+    pub(super) fn refuse(&mut self, node: &Node<'_, '_>, what: String, remedy: impl Into<String>) {
+        self.error(
+            node.span.start,
+            node.step.as_deref(),
+            Some(node.key),
+            what,
+            remedy,
+        );
+    }
+
+    /// Text that is not TOML.
+    pub(super) fn unreadable(&mut self, error: &toml::de::Error) {
+        let span = error.span().unwrap_or(0..0);
+        let place = self.place(span.start);
+        if self.broken.contains(&place.line) {
+            return;
+        }
+        let (what, remedy) = syntax(error.message());
+        let start = self.lines.get(place.line - 1).copied().unwrap_or(0);
+        let end = self
+            .lines
+            .get(place.line)
+            .map_or(self.text.len(), |at| at.saturating_sub(1));
+        let quote = self.quote(&(start..end.max(start)));
+        self.push(Diagnostic {
+            level: Level::Error,
+            place,
+            step: None,
+            key: None,
+            what: format!("{what} in {quote}"),
+            remedy,
+        });
+        self.broken.push(place.line);
+    }
+
+    /// True when some lines could not be read at all.
+    pub(super) fn is_broken(&self) -> bool {
+        !self.broken.is_empty()
+    }
+
+    pub(super) fn has_errors(&self) -> bool {
+        self.found.iter().any(|found| found.level == Level::Error)
+    }
+
+    /// Errors found so far; two readings differ when something was wrong between them.
+    pub(super) fn errors(&self) -> usize {
+        self.found.len() + self.more
+    }
+
+    /// Everything found, by line.
+    pub(super) fn finish(mut self) -> Vec<Diagnostic> {
+        self.found.sort_by_key(|found| found.place);
+        if self.more > 0 {
+            let place = self.found.last().map(|last| last.place).unwrap_or_default();
+            self.found.push(Diagnostic {
+                level: Level::Error,
+                place,
+                step: None,
+                key: None,
+                what: format!("{} more findings are not listed", self.more),
+                remedy: "mend these first".to_owned(),
+            });
+        }
+        self.found
+    }
+}
+
+/// A message of the TOML reader in the words of this program.
+fn syntax(message: &str) -> (String, String) {
+    let known = [
+        (
+            "duplicate key",
+            "the same key or table twice",
+            "leave one of them",
+        ),
+        (
+            "string values must be quoted",
+            "text without quotes",
+            "put text and sizes in \"quotes\"",
+        ),
+        (
+            "invalid basic string",
+            "a text that is not closed",
+            "end it with \" on the same line",
+        ),
+        (
+            "key with no value",
+            "a key without a value",
+            "write key = value, or [key] for a table",
+        ),
+        ("recursion limit", "tables too deep", "write flat tables"),
+    ];
+    let lower = message.to_lowercase();
+    known
+        .iter()
+        .find(|(sign, _, _)| lower.contains(sign))
+        .map_or_else(
+            || {
+                (
+                    format!("not TOML ({})", show::plain(message, 90)),
+                    "mend the line: key = value, text in \"quotes\", lists in [ ]".to_owned(),
+                )
+            },
+            |(_, what, remedy)| ((*what).to_owned(), (*remedy).to_owned()),
+        )
+}
+
+/// One table of the file with the keys it may have.
+#[derive(Debug)]
+pub(super) struct Section<'a, 't> {
+    table: &'a DeTable<'t>,
+    /// Where the table begins.
+    pub(super) start: usize,
+    /// The step's id where the table is a step.
+    pub(super) step: Option<String>,
+    name: String,
+    keys: Vec<&'static KeyDoc>,
+}
+
+impl<'a, 't> Section<'a, 't> {
+    /// Opens a table: unknown keys are said at once, and missing ones.
+    pub(super) fn open(
+        doc: &mut Document<'_>,
+        table: &'a DeTable<'t>,
+        start: usize,
+        step: Option<String>,
+        name: String,
+        docs: &[&'static Table],
+    ) -> Self {
+        let keys: Vec<&'static KeyDoc> = docs.iter().flat_map(|doc| doc.keys.iter()).collect();
+        let section = Self {
+            table,
+            start,
+            step,
+            name,
+            keys,
+        };
+        section.unknown(doc);
+        section.missing(doc);
+        section
+    }
+
+    fn unknown(&self, doc: &mut Document<'_>) {
+        for (key, _) in self.table {
+            let word: &str = key.get_ref();
+            if self.keys.iter().any(|known| known.name == word) {
+                continue;
+            }
+            if doc.found.len() >= MAX_FOUND {
+                doc.more += 1;
+                continue;
+            }
+            let shown = show::plain(word, 40);
+            let remedy = near::nearest(word, self.keys.iter().map(|known| known.name))
+                .filter(|name| !self.table.contains_key(*name))
+                .map_or_else(
+                    || format!("leave it out; {} takes {}", self.name, self.list()),
+                    |name| format!("write {name}"),
+                );
+            doc.error(
+                key.span().start,
+                self.step.as_deref(),
+                Some(word),
+                format!("{} has no key '{shown}'", self.name),
+                remedy,
+            );
+        }
+    }
+
+    fn missing(&self, doc: &mut Document<'_>) {
+        if doc.is_broken() {
+            return;
+        }
+        for key in self.keys.iter().filter(|key| key.required) {
+            if !self.table.contains_key(key.name) {
+                doc.error(
+                    self.start,
+                    self.step.as_deref(),
+                    Some(key.name),
+                    format!("{} has no '{}'", self.name, key.name),
+                    format!("add {} = {}", key.name, key.writes.words()),
+                );
+            }
+        }
+    }
+
+    fn list(&self) -> String {
+        let mut names: Vec<&str> = self.keys.iter().map(|key| key.name).collect();
+        names.sort_unstable();
+        names.join(", ")
+    }
+
+    /// A key's value, where it is there.
+    pub(super) fn get(&self, key: &'static str) -> Option<Node<'a, 't>> {
+        self.table.get(key).map(|value| Node {
+            key,
+            value: value.get_ref(),
+            span: value.span(),
+            step: self.step.clone(),
+        })
+    }
+
+    /// What the key takes, in words.
+    pub(super) fn wants(&self, key: &str) -> String {
+        self.keys
+            .iter()
+            .find(|known| known.name == key)
+            .map_or_else(String::new, |known| known.writes.words())
+    }
+
+    /// Places of every key of the table, for findings of the later review.
+    pub(super) fn key_places(&self, doc: &Document<'_>) -> impl Iterator<Item = (String, Place)> {
+        self.table
+            .iter()
+            .map(|(key, value)| (key.get_ref().to_string(), doc.place(value.span().start)))
+    }
+}

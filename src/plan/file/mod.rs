@@ -1,0 +1,199 @@
+//! TOML text to plan, all errors at once.
+
+mod common;
+mod document;
+mod goal;
+mod moves;
+mod shop;
+mod stack;
+mod steels;
+mod steps;
+mod values;
+
+use toml::de::{DeTable, DeValue};
+
+use self::document::{Document, Section};
+use super::keys;
+use super::{Diagnostic, Level, Place, Places, Plan};
+use crate::units::Units;
+
+/// Longest file that is read.
+pub const MAX_BYTES: usize = 2_000_000;
+/// Most steps in a plan.
+pub const MAX_STEPS: usize = 2_000;
+
+/// What could be made of a file.
+#[derive(Debug)]
+pub(super) struct Draft {
+    /// The plan with the steps before the first that could not be read; none when goal, steels,
+    /// shop or stack could not.
+    pub(super) plan: Option<Plan>,
+    /// True when the plan is the whole of the file.
+    pub(super) whole: bool,
+    /// Everything found, by line.
+    pub(super) found: Vec<Diagnostic>,
+}
+
+/// Reads a plan. `Ok` carries warnings of the text alone; the review of sizes is [`super::check`].
+///
+/// ```
+/// use anvilside::plan::read;
+/// let found = read("title = \"A petty knife\"\nunit = \"mm\"\n").unwrap_err();
+/// assert_eq!(
+///     found.iter().find(|one| one.place.line == 2).unwrap().to_string(),
+///     "2:1: error: top of the file has no key 'unit'; write units"
+/// );
+/// ```
+///
+/// # Errors
+/// Every error of the file, each with its place and remedy.
+pub fn read(text: &str) -> Result<(Plan, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let draft = draft(text);
+    match draft.plan {
+        Some(plan) if draft.whole => Ok((plan, draft.found)),
+        _ => Err(draft.found),
+    }
+}
+
+/// Reads as much as can be read.
+pub(super) fn draft(text: &str) -> Draft {
+    if let Some(refused) = too_big(text) {
+        return Draft {
+            plan: None,
+            whole: false,
+            found: vec![refused],
+        };
+    }
+    let mut doc = Document::new(text);
+    let (root, errors) = DeTable::parse_recoverable(text);
+    for error in &errors {
+        doc.unreadable(error);
+    }
+    let plan = plan(&mut doc, root.get_ref()).filter(|_| !doc.is_broken());
+    let whole = !doc.has_errors();
+    Draft {
+        plan,
+        whole,
+        found: doc.finish(),
+    }
+}
+
+/// A file that is refused before it is parsed.
+fn too_big(text: &str) -> Option<Diagnostic> {
+    let refuse = |what: String, remedy: String| {
+        Some(Diagnostic {
+            level: Level::Error,
+            place: Place { line: 1, column: 1 },
+            step: None,
+            key: None,
+            what,
+            remedy,
+        })
+    };
+    if text.len() > MAX_BYTES {
+        return refuse(
+            format!("the file has {} bytes; this is not a plan", text.len()),
+            format!("a plan has at most {MAX_BYTES} bytes"),
+        );
+    }
+    let steps = text
+        .lines()
+        .filter(|line| line.trim_start().starts_with("[[") && line.contains("step"))
+        .count();
+    if steps > MAX_STEPS {
+        return refuse(
+            format!("the file has {steps} steps"),
+            format!("a plan has at most {MAX_STEPS} steps; split the job"),
+        );
+    }
+    None
+}
+
+fn plan(doc: &mut Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
+    let top = Section::open(
+        doc,
+        root,
+        0,
+        None,
+        keys::TOP.header.to_owned(),
+        &[&keys::TOP],
+    );
+    if let Some(node) = top.get("units") {
+        let at = values::choice(doc, &top, &node, &["mm", "inch"]);
+        doc.units = if at == Some(1) {
+            Units::Inch
+        } else {
+            Units::Mm
+        };
+    }
+    let title = top
+        .get("title")
+        .and_then(|node| values::text(doc, &top, &node));
+    let notes = top
+        .get("notes")
+        .and_then(|node| values::texts(doc, &top, &node));
+    let mut places: Vec<(String, Place)> = Vec::new();
+    let steels = steels::read(doc, &top);
+    let shop = shop::read(doc, &top, &mut places);
+    let goal = goal::read(doc, &top, &mut places);
+    let stack = stack::read(doc, &top, &steels, &mut places);
+    let sound = !doc.has_errors();
+    let steps = steps::read(doc, &top, &steels, &shop, goal.as_ref());
+    let (width, length, pieces) = stack?;
+    let plan = Plan {
+        title: title?,
+        notes: notes.unwrap_or_default(),
+        units: doc.units,
+        goal: goal?,
+        steels: steels.list,
+        shop,
+        stack_width: width,
+        stack_length: length,
+        stack: pieces,
+        steps,
+        places: places.into_iter().collect::<Places>(),
+    };
+    sound.then_some(plan)
+}
+
+/// A table under a key, opened; says so when it is something else.
+fn table<'a, 't>(
+    doc: &mut Document<'_>,
+    section: &Section<'a, 't>,
+    key: &'static str,
+    docs: &'static keys::Table,
+) -> Option<Section<'a, 't>> {
+    let node = section.get(key)?;
+    let DeValue::Table(table) = node.value else {
+        let quote = doc.quote(&node.span);
+        doc.refuse(
+            &node,
+            format!("{key} {quote} is not a table"),
+            format!("write {} with a key on each line", docs.header),
+        );
+        return None;
+    };
+    Some(Section::open(
+        doc,
+        table,
+        node.span.start,
+        None,
+        docs.header.to_owned(),
+        &[docs],
+    ))
+}
+
+/// Adds the places of a table's keys under its name.
+fn note_places(
+    doc: &Document<'_>,
+    section: &Section<'_, '_>,
+    name: &str,
+    places: &mut Vec<(String, Place)>,
+) {
+    places.push((name.to_owned(), doc.place(section.start)));
+    places.extend(
+        section
+            .key_places(doc)
+            .map(|(key, place)| (format!("{name}.{key}"), place)),
+    );
+}

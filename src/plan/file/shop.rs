@@ -1,0 +1,123 @@
+//! `[shop]`: machines and allowances, with what is common where the plan is silent.
+
+use super::document::{Document, Node, Section};
+use super::{note_places, table, values};
+use crate::billet::Allowances;
+use crate::plan::keys::SHOP;
+use crate::plan::{Machine, Place, Shop};
+use crate::units::{Celsius, Fraction, Mm, Units};
+
+/// What the shop is where the plan says nothing. Common practice, no source.
+fn usual(units: Units) -> Shop {
+    Shop {
+        allowances: Allowances {
+            kerf: Mm(2.0),
+            grind: Mm(0.5),
+            trim: Mm(10.0),
+            scale: Fraction::from_percent(4.0),
+            mark: match units {
+                Units::Mm => Mm(0.5),
+                Units::Inch => Mm::from_inch(1.0 / 16.0),
+            },
+            shortest: Mm(40.0),
+            widest: None,
+            tallest: None,
+            longest: None,
+        },
+        machine: Machine::Hand,
+        die: Mm(50.0),
+        fire: Celsius(1260.0),
+        fire_scale: Fraction::ONE,
+        oil: None,
+    }
+}
+
+pub(super) fn read(
+    doc: &mut Document<'_>,
+    top: &Section<'_, '_>,
+    places: &mut Vec<(String, Place)>,
+) -> Shop {
+    let mut shop = usual(doc.units);
+    let Some(section) = table(doc, top, "shop", &SHOP) else {
+        return shop;
+    };
+    note_places(doc, &section, "shop", places);
+    if let Some(machine) = machine(doc, &section) {
+        shop.machine = machine;
+    }
+    let allow = &mut shop.allowances;
+    for (key, field) in [
+        ("kerf", &mut allow.kerf),
+        ("grind", &mut allow.grind),
+        ("trim", &mut allow.trim),
+    ] {
+        set(doc, &section, key, field, values::allowance);
+    }
+    for (key, field) in [
+        ("mark", &mut allow.mark),
+        ("shortest", &mut allow.shortest),
+        ("die", &mut shop.die),
+    ] {
+        set(doc, &section, key, field, values::size);
+    }
+    for (key, field) in [
+        ("widest", &mut allow.widest),
+        ("tallest", &mut allow.tallest),
+        ("longest", &mut allow.longest),
+    ] {
+        *field = section
+            .get(key)
+            .and_then(|node| values::size(doc, &section, &node));
+    }
+    set(doc, &section, "scale", &mut allow.scale, values::loss);
+    set(doc, &section, "fire", &mut shop.fire, values::temperature);
+    set(
+        doc,
+        &section,
+        "fire-scale",
+        &mut shop.fire_scale,
+        values::share,
+    );
+    shop.oil = section
+        .get("oil")
+        .and_then(|node| values::temperature(doc, &section, &node));
+    shop
+}
+
+fn set<T>(
+    doc: &mut Document<'_>,
+    section: &Section<'_, '_>,
+    key: &'static str,
+    field: &mut T,
+    read: impl Fn(&mut Document<'_>, &Section<'_, '_>, &Node<'_, '_>) -> Option<T>,
+) {
+    if let Some(value) = section.get(key).and_then(|node| read(doc, section, &node)) {
+        *field = value;
+    }
+}
+
+fn machine(doc: &mut Document<'_>, section: &Section<'_, '_>) -> Option<Machine> {
+    let press = section.get("press").and_then(|node| {
+        let force = values::force(doc, section, &node)?;
+        Some((node, Machine::Press { force }))
+    });
+    let hammer = section.get("hammer").and_then(|node| {
+        let ram = values::mass(doc, section, &node)?;
+        Some((node, Machine::Hammer { ram }))
+    });
+    let hand = section.get("hand").and_then(|node| {
+        let by_hand = values::flag(doc, section, &node)?;
+        by_hand.then_some((node, Machine::Hand))
+    });
+    let mut stated = [press, hammer, hand].into_iter().flatten();
+    let first = stated.next();
+    for (node, _) in stated {
+        let quote = doc.quote(&node.span);
+        doc.refuse(
+            &node,
+            format!("{} {quote} is a second machine", node.key),
+            "keep the one that does the drawing out: press, hammer or hand",
+        );
+    }
+    first.map(|(_, machine)| machine)
+}

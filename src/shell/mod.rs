@@ -1,10 +1,16 @@
 //! The only place that touches the world: terminal, disk, clock, threads.
 
+pub mod clock;
+pub mod crash;
 pub mod disk;
 pub mod paths;
+pub mod recent;
 pub mod replace;
+pub mod signals;
 pub mod store;
+pub mod terminal;
 mod trouble;
+pub mod watch;
 
 pub use store::{Mode, Opened, Store};
 pub use trouble::Trouble;

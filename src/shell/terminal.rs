@@ -1,0 +1,243 @@
+//! The terminal, taken and handed back.
+//!
+//! What is switched on here is switched off on every way out: return, error, signal, suspension and
+//! panic in any thread. Handing back happens once, never prints through the standard streams (that
+//! panics when the terminal is gone) and asks the terminal nothing.
+
+use std::cell::RefCell;
+use std::fs::File;
+use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::mem::ManuallyDrop;
+use std::panic::PanicHookInfo;
+use std::process;
+use std::rc::Rc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, MutexGuard, TryLockError};
+use std::thread;
+use std::time::Duration;
+
+use crossterm::{Command, cursor, event, style, terminal};
+use ratatui::backend::CrosstermBackend;
+use ratatui::layout::Rect;
+use ratatui::{Frame, Terminal};
+
+/// True while the terminal is ours.
+static OURS: AtomicBool = AtomicBool::new(false);
+/// Held while bytes go out, so that no frame follows the handing back.
+static GATE: Mutex<()> = Mutex::new(());
+/// True from the first panic on.
+static PANICKED: AtomicBool = AtomicBool::new(false);
+
+/// The screen while it is ours; hands the terminal back when dropped.
+#[derive(Debug)]
+pub struct Screen {
+    // its own drop prints, and panics when it cannot
+    terminal: ManuallyDrop<Terminal<CrosstermBackend<Gathered>>>,
+    gathered: Gathered,
+    tty: File,
+}
+
+impl Screen {
+    /// Takes the terminal.
+    ///
+    /// # Errors
+    /// When there is none, or it refuses; it is then as it was.
+    pub fn take() -> io::Result<Self> {
+        if !io::stdout().is_terminal() {
+            return Err(io::Error::new(
+                ErrorKind::Unsupported,
+                "this needs a terminal, and the output goes elsewhere",
+            ));
+        }
+        // whether colours are sent is the theme's decision, not the library's
+        style::force_color_output(true);
+        let tty = tty()?;
+        let gathered = Gathered::default();
+        let terminal = Terminal::new(CrosstermBackend::new(gathered.clone()))?;
+        let terminal = ManuallyDrop::new(terminal);
+        enter()?;
+        Ok(Self {
+            terminal,
+            gathered,
+            tty,
+        })
+    }
+
+    /// Draws one frame, in one write that the terminal shows at once.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn draw(&mut self, draw: impl FnOnce(&mut Frame<'_>)) -> io::Result<()> {
+        self.gather(terminal::BeginSynchronizedUpdate);
+        let drawn = self.terminal.draw(draw).map(drop);
+        self.gather(terminal::EndSynchronizedUpdate);
+        drawn.and(self.send())
+    }
+
+    /// Sounds the bell.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn bell(&mut self) -> io::Result<()> {
+        self.gathered.0.borrow_mut().push(7);
+        self.send()
+    }
+
+    /// Makes the next frame draw every cell, whatever the terminal shows now.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn forget(&mut self) -> io::Result<()> {
+        // not `clear`, which asks the terminal for its cursor
+        let size = self.terminal.size()?;
+        self.terminal
+            .resize(Rect::new(0, 0, size.width, size.height))
+    }
+
+    /// Takes the terminal again after something else may have used it.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn retake(&mut self) -> io::Result<()> {
+        enter()?;
+        self.forget()
+    }
+
+    fn gather(&self, command: impl Command) {
+        ansi(&mut self.gathered.0.borrow_mut(), command);
+    }
+
+    fn send(&mut self) -> io::Result<()> {
+        let _gate = GATE.lock();
+        let mut bytes = self.gathered.0.borrow_mut();
+        let sent = if OURS.load(Ordering::SeqCst) {
+            self.tty.write_all(&bytes)
+        } else {
+            Ok(())
+        };
+        bytes.clear();
+        sent
+    }
+}
+
+impl Drop for Screen {
+    fn drop(&mut self) {
+        hand_back();
+    }
+}
+
+fn enter() -> io::Result<()> {
+    // switches the console's own reading of these sequences on
+    #[cfg(windows)]
+    let _ = crossterm::ansi_support::supports_ansi();
+    terminal::enable_raw_mode()?;
+    OURS.store(true, Ordering::SeqCst);
+    let mut bytes = Vec::new();
+    ansi(&mut bytes, terminal::EnterAlternateScreen);
+    ansi(&mut bytes, event::EnableBracketedPaste);
+    ansi(&mut bytes, cursor::Hide);
+    let entered = tty().and_then(|mut tty| tty.write_all(&bytes));
+    if entered.is_err() {
+        hand_back();
+    }
+    entered
+}
+
+/// Hands the terminal back as it was found, if it is ours. Safe to call at any time, from any thread,
+/// any number of times; a terminal that is gone is no error.
+pub fn hand_back() {
+    if !OURS.swap(false, Ordering::SeqCst) {
+        return;
+    }
+    // a frame on its way out is let finish; one stuck on a dead line is not waited for
+    let _gate = gate_for(Duration::from_millis(200));
+    let mut bytes = Vec::new();
+    ansi(&mut bytes, terminal::EndSynchronizedUpdate);
+    ansi(&mut bytes, style::ResetColor);
+    ansi(&mut bytes, event::DisableBracketedPaste);
+    ansi(&mut bytes, terminal::LeaveAlternateScreen);
+    ansi(&mut bytes, cursor::Show);
+    // nothing more can be done for a terminal that does not take this
+    let _ = tty().and_then(|mut tty| tty.write_all(&bytes));
+    let _ = terminal::disable_raw_mode();
+}
+
+/// Ends the program now, terminal handed back; for when the main thread cannot.
+#[expect(clippy::disallowed_methods, reason = "this is the one place")]
+pub fn end_now(code: i32) -> ! {
+    hand_back();
+    process::exit(code)
+}
+
+/// Writes to the user's shell after the terminal was handed back; a stream that is gone is no error.
+pub fn say(text: &str) {
+    let _ = writeln!(io::stderr(), "{text}");
+}
+
+/// From now on a panic in any thread hands the terminal back, gives what is known of it to `note`,
+/// says what that returns and ends the program with code 101. The journal needs nothing: it is on the
+/// disk.
+pub fn on_panic(note: impl Fn(&PanicHookInfo<'_>) -> String + Send + Sync + 'static) {
+    std::panic::set_hook(Box::new(move |info| {
+        if PANICKED.swap(true, Ordering::SeqCst) {
+            // a panic of this hook, or of a second thread while the first one's is being told
+            thread::sleep(Duration::from_secs(2));
+            end_now(101);
+        }
+        hand_back();
+        // the terminal stays shut for the threads that still run
+        let _gate = gate_for(Duration::from_millis(200));
+        say(&note(info));
+        end_now(101);
+    }));
+}
+
+fn gate_for(most: Duration) -> Option<MutexGuard<'static, ()>> {
+    const STEP: Duration = Duration::from_millis(5);
+    let mut waited = Duration::ZERO;
+    loop {
+        match GATE.try_lock() {
+            Ok(gate) => return Some(gate),
+            Err(TryLockError::Poisoned(gate)) => return Some(gate.into_inner()),
+            Err(TryLockError::WouldBlock) if waited >= most => return None,
+            Err(TryLockError::WouldBlock) => thread::sleep(STEP),
+        }
+        waited += STEP;
+    }
+}
+
+fn ansi(bytes: &mut Vec<u8>, command: impl Command) {
+    let mut text = String::new();
+    // writing to a string cannot fail
+    let _ = command.write_ansi(&mut text);
+    bytes.extend_from_slice(text.as_bytes());
+}
+
+/// The terminal behind the standard output, without that stream's lock and buffer.
+#[cfg(unix)]
+fn tty() -> io::Result<File> {
+    use std::os::fd::AsFd;
+    Ok(File::from(io::stdout().as_fd().try_clone_to_owned()?))
+}
+
+/// The terminal behind the standard output, without that stream's lock and buffer.
+#[cfg(windows)]
+fn tty() -> io::Result<File> {
+    use std::os::windows::io::AsHandle;
+    Ok(File::from(io::stdout().as_handle().try_clone_to_owned()?))
+}
+
+/// Takes what is drawn, for the screen to send it whole.
+#[derive(Debug, Clone, Default)]
+struct Gathered(Rc<RefCell<Vec<u8>>>);
+
+impl Write for Gathered {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.borrow_mut().extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
+    }
+}

@@ -1,0 +1,251 @@
+//! Notices that the plan file was saved.
+//!
+//! The folder is watched, not the file: most editors save by renaming a new file into place, and a watch
+//! on the old one would go deaf. Several events come with one save; the file is read once they have
+//! settled, and told only when its text is another.
+
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::thread;
+use std::time::Duration;
+
+use notify::{EventKind, RecommendedWatcher, RecursiveMode, Watcher};
+
+use super::Trouble;
+use super::disk::{Disk, RealDisk};
+use super::paths::folder;
+use crate::plan::MAX_BYTES;
+
+/// Quiet this long, and a save is taken to be over.
+const SETTLE: Duration = Duration::from_millis(200);
+/// How often quiet may be disturbed before the file is read all the same.
+const MOST_DISTURBED: u32 = 10;
+
+/// The plan's text, or why it cannot be read, as a sentence.
+pub type PlanText = Result<String, String>;
+
+/// A watched plan file. Dropping it ends the watching.
+#[derive(Debug)]
+pub struct Watch {
+    look: Sender<Nudge>,
+    /// Why only [`Watch::look`] notices changes, as a sentence.
+    pub deaf: Option<String>,
+    _watcher: Option<RecommendedWatcher>,
+}
+
+/// Why to look.
+#[derive(Debug)]
+enum Nudge {
+    /// Something happened to the file.
+    Event,
+    /// Asked to.
+    Now,
+}
+
+impl Watch {
+    /// Watches a plan whose text is `known`, telling each new one.
+    ///
+    /// # Errors
+    /// When the system gives no thread.
+    pub fn start(
+        plan: &Path,
+        known: String,
+        tell: impl FnMut(PlanText) -> bool + Send + 'static,
+    ) -> std::io::Result<Self> {
+        let (look, nudges) = channel();
+        let (watcher, deaf) = match watch(plan, look.clone()) {
+            Ok(watcher) => (Some(watcher), None),
+            Err(e) => (None, Some(format!("saving the plan is noticed late: {e}"))),
+        };
+        let reader = Reader {
+            plan: plan.to_owned(),
+            last: Ok(known),
+        };
+        thread::Builder::new()
+            .name("watch".into())
+            .spawn(move || reader.run(&nudges, tell))?;
+        Ok(Self {
+            look,
+            deaf,
+            _watcher: watcher,
+        })
+    }
+
+    /// Looks now, for file systems that tell nothing.
+    pub fn look(&self) {
+        // a thread that is gone has nobody to tell
+        let _ = self.look.send(Nudge::Now);
+    }
+}
+
+fn watch(plan: &Path, look: Sender<Nudge>) -> notify::Result<RecommendedWatcher> {
+    let name = plan.file_name().map(ToOwned::to_owned);
+    let on_event = move |event: notify::Result<notify::Event>| {
+        let ours = event.is_ok_and(|e| {
+            // a lost event may have been ours
+            e.need_rescan()
+                || (!matches!(e.kind, EventKind::Access(_))
+                    && e.paths.iter().any(|p| p.file_name() == name.as_deref()))
+        });
+        if ours {
+            // a thread that is gone has nobody to tell
+            let _ = look.send(Nudge::Event);
+        }
+    };
+    let mut watcher = notify::recommended_watcher(on_event)?;
+    watcher.watch(&folder(plan), RecursiveMode::NonRecursive)?;
+    Ok(watcher)
+}
+
+struct Reader {
+    plan: PathBuf,
+    last: PlanText,
+}
+
+impl Reader {
+    fn run(mut self, nudges: &Receiver<Nudge>, mut tell: impl FnMut(PlanText) -> bool) {
+        while let Ok(nudge) = nudges.recv() {
+            if matches!(nudge, Nudge::Event) && !settle(nudges) {
+                return;
+            }
+            let now = read(&self.plan);
+            if now != self.last {
+                self.last.clone_from(&now);
+                if !tell(now) {
+                    return;
+                }
+            }
+        }
+    }
+}
+
+/// Waits until nothing more comes; false when nothing ever will.
+fn settle(nudges: &Receiver<Nudge>) -> bool {
+    for _ in 0..MOST_DISTURBED {
+        match nudges.recv_timeout(SETTLE) {
+            Ok(Nudge::Event) => {}
+            Ok(Nudge::Now) | Err(RecvTimeoutError::Timeout) => return true,
+            Err(RecvTimeoutError::Disconnected) => return false,
+        }
+    }
+    true
+}
+
+/// The plan's text as it is on the disk.
+///
+/// # Errors
+/// A sentence that names the file: it is missing, too big, not text, or may not be read.
+pub fn read(plan: &Path) -> PlanText {
+    read_from(&RealDisk, plan).map_err(|trouble| trouble.to_string())
+}
+
+fn read_from(disk: &dyn Disk, plan: &Path) -> Result<String, Trouble> {
+    let most = MAX_BYTES as u64;
+    let bytes = disk.read(plan, most).map_err(|e| match e.kind() {
+        std::io::ErrorKind::FileTooLarge => Trouble::TooBig {
+            path: plan.to_owned(),
+            most,
+        },
+        _ => Trouble::read(plan)(e),
+    })?;
+    let refused = |kind: std::io::ErrorKind| Trouble::read(plan)(kind.into());
+    let bytes = bytes.ok_or_else(|| refused(std::io::ErrorKind::NotFound))?;
+    String::from_utf8(bytes).map_err(|_| refused(std::io::ErrorKind::InvalidData))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs::{self, File};
+    use std::io::Write as _;
+
+    use super::*;
+    use crate::shell::replace::replace;
+
+    const SOON: Duration = Duration::from_secs(10);
+
+    fn put(path: &Path, text: &str) {
+        File::create(path)
+            .unwrap()
+            .write_all(text.as_bytes())
+            .unwrap();
+    }
+
+    fn watched(text: &str) -> (tempfile::TempDir, PathBuf, Watch, Receiver<PlanText>) {
+        let dir = tempfile::tempdir().unwrap();
+        let plan = dir.path().join("knife.toml");
+        put(&plan, text);
+        let (tell, told) = channel();
+        let watch = Watch::start(&plan, text.into(), move |t| tell.send(t).is_ok()).unwrap();
+        assert_eq!(watch.deaf, None);
+        (dir, plan, watch, told)
+    }
+
+    #[test]
+    fn five_saves_by_rename_are_each_noticed() {
+        let (_dir, plan, _watch, told) = watched("0");
+        for n in 1..=5 {
+            let text = n.to_string();
+            replace(&RealDisk, &plan, text.as_bytes()).unwrap();
+            assert_eq!(told.recv_timeout(SOON).unwrap(), Ok(text));
+        }
+    }
+
+    #[test]
+    fn other_ways_to_save_are_noticed_too() {
+        let (dir, plan, _watch, told) = watched("0");
+        put(&plan, "in place");
+        assert_eq!(told.recv_timeout(SOON).unwrap(), Ok("in place".into()));
+        // the old one put aside, the new one written under its name
+        fs::rename(&plan, dir.path().join("knife.toml~")).unwrap();
+        put(&plan, "aside");
+        assert_eq!(told.recv_timeout(SOON).unwrap(), Ok("aside".into()));
+        fs::remove_file(&plan).unwrap();
+        let gone = told.recv_timeout(SOON).unwrap().unwrap_err();
+        assert!(gone.ends_with("is not there"), "{gone}");
+        put(&plan, "back");
+        assert_eq!(told.recv_timeout(SOON).unwrap(), Ok("back".into()));
+    }
+
+    #[test]
+    fn a_burst_is_told_once_and_the_same_text_not_at_all() {
+        let (dir, plan, watch, told) = watched("0");
+        for n in 0..20 {
+            put(&plan, &n.to_string());
+        }
+        put(&dir.path().join("other.toml"), "not ours");
+        assert_eq!(told.recv_timeout(SOON).unwrap(), Ok("19".into()));
+        put(&plan, "19");
+        watch.look();
+        thread::sleep(SETTLE * 2);
+        assert!(told.try_recv().is_err());
+    }
+
+    #[test]
+    fn looking_needs_no_event() {
+        let dir = tempfile::tempdir().unwrap();
+        let plan = dir.path().join("knife.toml");
+        put(&plan, "new");
+        let (tell, told) = channel();
+        let (look, nudges) = channel();
+        let reader = Reader {
+            plan,
+            last: Ok("old".into()),
+        };
+        look.send(Nudge::Now).unwrap();
+        drop(look);
+        reader.run(&nudges, |t| tell.send(t).is_ok());
+        assert_eq!(told.try_recv().unwrap(), Ok("new".into()));
+    }
+
+    #[test]
+    fn what_cannot_be_a_plan_is_said() {
+        let dir = tempfile::tempdir().unwrap();
+        let plan = dir.path().join("knife.toml");
+        File::create(&plan).unwrap().set_len(100_000_000).unwrap();
+        assert!(read(&plan).unwrap_err().contains("is over"));
+        fs::remove_file(&plan).unwrap();
+        File::create(&plan).unwrap().write_all(b"\xff\xfe").unwrap();
+        assert!(read(&plan).unwrap_err().contains("UTF-8"));
+        assert!(read(dir.path()).unwrap_err().contains("folder"));
+    }
+}

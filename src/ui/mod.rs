@@ -1,1 +1,30 @@
 //! The screen, pure: model, message, update, draw.
+//!
+//! Keys, file changes, ticks and signals arrive as [`Msg`]; [`update`] changes the [`Model`] and
+//! returns [`Effect`]s for the shell; [`draw`] only reads. What a key press changes is first asked
+//! of the shell as [`Effect::Append`], and shown when [`Msg::Appended`] comes back.
+
+mod effect;
+mod entry;
+mod headline;
+mod keys;
+mod model;
+mod msg;
+mod press;
+mod update;
+
+pub mod digits;
+pub mod fit;
+pub mod glyphs;
+pub mod theme;
+pub mod view;
+
+pub use effect::Effect;
+pub use entry::{Echo, Field, echo, fields};
+pub use headline::{Headline, headline};
+pub use keys::{Action, Binding, ModeKind, action, bindings, hints};
+pub use model::{Banner, MenuItem, Mode, Model, Purpose, Reply, Settings, Tone};
+pub use msg::{Key, Msg, Press};
+pub use press::Gate;
+pub use update::update;
+pub use view::draw;

@@ -1,0 +1,16 @@
+//! Everything the screen may ask of the world.
+
+use crate::journal::Entry;
+
+/// What the shell does for the screen, in order.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Effect {
+    /// Write these entries in one go, sync, and answer with `Appended` or `AppendFailed`.
+    Append(Vec<Entry>),
+    /// Ring the bell once.
+    Bell,
+    /// Look at the plan file again.
+    LookAtPlan,
+    /// End the program.
+    Quit,
+}

@@ -1,0 +1,389 @@
+//! The session and what only the screen knows.
+
+use std::collections::BTreeMap;
+
+use super::glyphs::Glyphs;
+use super::keys::ModeKind;
+use super::press::{Gate, QUIET_MS};
+use super::theme::Theme;
+use crate::billet::Dimension;
+use crate::journal::{Entry, Event};
+use crate::plan::{CautionId, Plan};
+use crate::session::{CountdownKind, Session};
+use crate::units::{Celsius, Seconds, Stamp, Units};
+
+/// What the smith may set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settings {
+    /// Colours.
+    pub theme: Theme,
+    /// Glyphs.
+    pub glyphs: Glyphs,
+    /// Quiet time before a key acts again, ms.
+    pub quiet_ms: u64,
+    /// How long the fire watch lasts; may be lengthened, not shortened.
+    pub watch: Seconds,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            theme: Theme::Terminal,
+            glyphs: Glyphs::Blocks,
+            quiet_ms: QUIET_MS,
+            watch: Seconds(3600.0),
+        }
+    }
+}
+
+/// How loud a line is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Tone {
+    /// For information.
+    Plain,
+    /// Look at it.
+    Caution,
+    /// Stop and act.
+    Stop,
+}
+
+/// The answer to the last key, gone with the next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reply {
+    /// How loud.
+    pub tone: Tone,
+    /// The words.
+    pub text: String,
+}
+
+/// Trouble that stays until it is mended or put away.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Banner {
+    /// What it is about, so that the same trouble stands once: `disk`, `plan`, `clock`, `copy`.
+    pub about: &'static str,
+    /// How loud.
+    pub tone: Tone,
+    /// What is wrong and what to do.
+    pub text: String,
+}
+
+/// What a reason is asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Purpose {
+    /// To put an item off.
+    Defer(CautionId),
+    /// To pass over a killer item.
+    Override(CautionId),
+    /// To end the step before its clock has run out.
+    Early(String),
+}
+
+/// A line of the menu.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MenuItem {
+    /// Far view.
+    Far,
+    /// All steps.
+    Steps,
+    /// Where the metal went.
+    Losses,
+    /// The card in full, with what is owed.
+    Card,
+    /// Put off the current item.
+    Defer,
+    /// Pass over the current item.
+    Override,
+    /// Write a note.
+    Note,
+    /// A drink was taken.
+    Drink,
+    /// The second page.
+    More,
+    /// Hotter or colder: the temperature that hot readings are taken at.
+    HotAt,
+    /// Bring back what was undone.
+    Redo,
+    /// Lay the piece down cold.
+    LayDown,
+    /// The keys.
+    Keys,
+    /// The words on local codes.
+    Legal,
+    /// Put the banner away.
+    PutAway,
+    /// Leave.
+    Leave,
+    /// The first page.
+    First,
+}
+
+/// A page to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Page {
+    /// All keys.
+    Keys,
+    /// All steps.
+    Steps,
+    /// Where the metal went.
+    Losses,
+    /// The whole card and what is owed.
+    Card,
+    /// What a plan edit changed.
+    Changes(Vec<String>),
+}
+
+/// What the screen is doing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Mode {
+    /// Back after a break.
+    Resume,
+    /// The words on local codes.
+    Legal,
+    /// The step in hand: card first, then work.
+    Step,
+    /// Is the step done?
+    Review,
+    /// The menu: first or second page.
+    Menu {
+        /// On the second page.
+        more: bool,
+    },
+    /// A reason is asked.
+    Reason {
+        /// What for.
+        purpose: Purpose,
+        /// Typed so far.
+        text: String,
+    },
+    /// A note is being written.
+    Line {
+        /// Typed so far.
+        text: String,
+    },
+    /// A page to read.
+    Page {
+        /// Which.
+        page: Page,
+        /// First line shown.
+        top: usize,
+    },
+    /// The number fills the screen.
+    Far,
+    /// The plan file changed steps that are done.
+    AskPlan {
+        /// The new text's checksum.
+        hash: u32,
+        /// The new text.
+        text: String,
+        /// Which steps differ.
+        steps: Vec<String>,
+        /// What changes in the steps to come.
+        changes: Vec<String>,
+    },
+    /// Leave?
+    Leave,
+}
+
+/// What to do when the entries asked for are on disk.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Then {
+    /// Only show.
+    Show,
+    /// The typed value is taken: clear the line.
+    ClearEntry,
+    /// Back to the step.
+    ToStep,
+    /// Show what a plan edit changed.
+    Changes(Vec<String>),
+}
+
+/// The whole screen.
+#[derive(Debug, Clone)]
+pub struct Model {
+    /// The job.
+    pub session: Session,
+    /// What the screen is doing.
+    pub mode: Mode,
+    /// The number being typed.
+    pub entry: String,
+    /// The field chosen by hand.
+    pub field: Option<Dimension>,
+    /// The card item chosen by hand.
+    pub cursor: Option<usize>,
+    /// Sizes are read hot.
+    pub hot: bool,
+    /// The temperature that hot readings are taken at, where chosen by hand.
+    pub hot_at: Option<Celsius>,
+    /// The typed text that was asked about once; the same again is taken.
+    pub insisted: Option<String>,
+    /// The answer to the last key.
+    pub reply: Option<Reply>,
+    /// Trouble that stays.
+    pub banners: Vec<Banner>,
+    /// Columns and rows.
+    pub size: (u16, u16),
+    /// Wall clock of the last message.
+    pub now: Stamp,
+    /// The clock that never jumps, at the last message.
+    pub mono_ms: Option<u64>,
+    /// What the smith set.
+    pub settings: Settings,
+    /// Why nothing can be written, when this is a second copy.
+    pub read_only: Option<String>,
+    /// Entries on their way to the disk, and what then.
+    pub pending: Option<(Vec<Entry>, Then)>,
+    /// Alarms: when each was last rung.
+    pub rung: BTreeMap<String, Stamp>,
+    /// Something to draw.
+    pub dirty: bool,
+    /// Name of the plan file, for words.
+    pub plan_name: String,
+    pub(super) gate: Gate,
+}
+
+impl Model {
+    /// A screen on a job. A job with a past opens on "you stopped here".
+    #[must_use]
+    pub fn new(session: Session, settings: Settings, now: Stamp) -> Self {
+        let gate = Gate::new(settings.quiet_ms);
+        let mode = if !session.legal_read {
+            Mode::Legal
+        } else if session.opened.is_some_and(|(_, away)| away.is_some()) && session.last.is_some() {
+            Mode::Resume
+        } else {
+            Mode::Step
+        };
+        Self {
+            session,
+            mode,
+            entry: String::new(),
+            field: None,
+            cursor: None,
+            hot: false,
+            hot_at: None,
+            insisted: None,
+            reply: None,
+            banners: Vec::new(),
+            size: (80, 24),
+            now,
+            mono_ms: None,
+            settings,
+            read_only: None,
+            pending: None,
+            rung: BTreeMap::new(),
+            dirty: true,
+            plan_name: String::new(),
+            gate,
+        }
+    }
+
+    /// The plan in force.
+    #[must_use]
+    pub fn plan(&self) -> &Plan {
+        &self.session.plan
+    }
+
+    /// The shop's units.
+    #[must_use]
+    pub fn units(&self) -> Units {
+        self.session.plan.units
+    }
+
+    /// The mode as the key table knows it.
+    #[must_use]
+    pub fn mode_kind(&self) -> ModeKind {
+        match &self.mode {
+            Mode::Resume => ModeKind::Resume,
+            Mode::Legal => ModeKind::Legal,
+            Mode::Step if self.session.is_finished() => ModeKind::Finished,
+            Mode::Step if !self.entry.is_empty() => ModeKind::Entry,
+            Mode::Step if self.card_asks() => ModeKind::Card,
+            Mode::Step => ModeKind::Work,
+            Mode::Review => ModeKind::Review,
+            Mode::Menu { .. } => ModeKind::Menu,
+            Mode::Reason { .. } => ModeKind::Reason,
+            Mode::Line { .. } => ModeKind::Line,
+            Mode::Page { .. } => ModeKind::Page,
+            Mode::Far => ModeKind::Far,
+            Mode::AskPlan { .. } => ModeKind::AskPlan,
+            Mode::Leave => ModeKind::Leave,
+        }
+    }
+
+    /// True while the card of the step in hand has an open item.
+    #[must_use]
+    pub fn card_asks(&self) -> bool {
+        self.session.card().current().is_some()
+    }
+
+    /// Place of the card item that keys act on.
+    #[must_use]
+    pub fn item(&self) -> Option<usize> {
+        let card = self.session.card();
+        self.cursor
+            .filter(|at| *at < card.items.len())
+            .or(card.current())
+    }
+
+    /// The temperature that a hot reading is taken at: chosen, or the lower part of the step's
+    /// window, where bars are measured between two heats.
+    #[must_use]
+    pub fn hot_temperature(&self) -> Celsius {
+        let window = self.session.current().and_then(|step| step.window);
+        self.hot_at.unwrap_or_else(|| {
+            window.map_or(Celsius(950.0), |w| {
+                Celsius((w.low.0 + (w.high.0 - w.low.0) / 4.0).round())
+            })
+        })
+    }
+
+    /// How soon a tick is wanted; none when nothing counts.
+    #[must_use]
+    pub fn next_tick(&self) -> Option<Seconds> {
+        self.session.is_timing().then_some(Seconds(1.0))
+    }
+
+    /// The first alarm that wants an act: a countdown that is over.
+    #[must_use]
+    pub fn alarm(&self) -> Option<(CountdownKind, String)> {
+        self.session
+            .countdowns(self.now)
+            .into_iter()
+            .filter(|count| count.left.0 <= 0.0)
+            .filter(|count| matches!(count.kind, CountdownKind::Oven | CountdownKind::FireWatch))
+            .map(|count| (count.kind, count.name))
+            .next()
+    }
+
+    pub(super) fn say(&mut self, tone: Tone, text: impl Into<String>) {
+        self.reply = Some(Reply {
+            tone,
+            text: text.into(),
+        });
+    }
+
+    pub(super) fn put_up(&mut self, about: &'static str, tone: Tone, text: impl Into<String>) {
+        self.banners.retain(|banner| banner.about != about);
+        self.banners.push(Banner {
+            about,
+            tone,
+            text: text.into(),
+        });
+    }
+
+    pub(super) fn take_down(&mut self, about: &'static str) {
+        self.banners.retain(|banner| banner.about != about);
+    }
+
+    /// Entries for these events, numbered behind the newest.
+    pub(super) fn entries(&self, events: Vec<Event>) -> Vec<Entry> {
+        (self.session.seq + 1..)
+            .zip(events)
+            .map(|(seq, event)| Entry {
+                seq,
+                at: self.now,
+                event,
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,76 @@
+//! Everything that can happen.
+
+use crate::journal::Entry;
+use crate::units::Stamp;
+
+/// A key, free of any terminal library's ideas. Number-pad keys arrive as the characters on them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Key {
+    /// A character, space included.
+    Char(char),
+    /// Enter, also the number pad's.
+    Enter,
+    /// Rub out.
+    Backspace,
+    /// Back out.
+    Esc,
+    /// Up.
+    Up,
+    /// Down.
+    Down,
+    /// Left.
+    Left,
+    /// Right.
+    Right,
+    /// Tabulator.
+    Tab,
+    /// Page up.
+    PageUp,
+    /// Page down.
+    PageDown,
+    /// Ctrl with C: leave.
+    Interrupt,
+}
+
+/// One key press with both clocks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Press {
+    /// Which key.
+    pub key: Key,
+    /// The terminal says that it is a repeat of a held key.
+    pub repeat: bool,
+    /// Wall clock.
+    pub at: Stamp,
+    /// A clock that never jumps, milliseconds from any start.
+    pub mono_ms: u64,
+}
+
+/// What the shell tells the screen.
+#[derive(Debug, Clone)]
+pub enum Msg {
+    /// A key was pressed.
+    Key(Press),
+    /// Text was pasted.
+    Paste(String),
+    /// The window has this many columns and rows.
+    Resize(u16, u16),
+    /// A second has passed while something is being timed.
+    Tick {
+        /// Wall clock.
+        at: Stamp,
+        /// The clock that never jumps.
+        mono_ms: u64,
+    },
+    /// The entries are on the disk.
+    Appended(Vec<Entry>),
+    /// They are not; nothing has changed.
+    AppendFailed(String),
+    /// The plan file has this text now, or cannot be read for this reason.
+    PlanFile(Result<String, String>),
+    /// The program was stopped and goes on; or the screen must be drawn anew.
+    Redraw,
+    /// Something the smith should know.
+    Trouble(String),
+    /// End in good order.
+    Leave,
+}

@@ -1,0 +1,235 @@
+//! The menu, reasons and notes.
+
+use super::super::effect::Effect;
+use super::super::keys::ModeKind;
+use super::super::model::{MenuItem, Mode, Model, Page, Purpose, Then, Tone};
+use super::super::msg::Key;
+use super::{dispatch, open, page, write};
+use crate::journal::{Event, Fire, Resolution};
+use crate::units::{Celsius, show};
+
+/// Reasons that can be chosen by number; anything else is typed.
+const REASONS: [&str; 5] = [
+    "done another way",
+    "does not apply in this shop",
+    "will do before the next heat",
+    "checked by a second person",
+    "on my own decision",
+];
+
+/// The reasons that can be chosen by number.
+#[must_use]
+pub(in crate::ui) fn reasons() -> &'static [&'static str] {
+    &REASONS
+}
+
+/// The lines of a menu page, numbered from 1.
+#[must_use]
+pub(in crate::ui) fn items(more: bool) -> &'static [(MenuItem, &'static str)] {
+    const FIRST: &[(MenuItem, &str)] = &[
+        (MenuItem::Far, "Far view: the number fills the screen"),
+        (MenuItem::Steps, "All steps, done and to come"),
+        (MenuItem::Losses, "Balance: where the metal went"),
+        (MenuItem::Card, "The whole card, and what is owed"),
+        (MenuItem::Defer, "Put the current item off"),
+        (MenuItem::Override, "Pass over the current item"),
+        (MenuItem::Note, "Write a note"),
+        (MenuItem::Drink, "I had a drink"),
+        (MenuItem::More, "More"),
+    ];
+    const MORE: &[(MenuItem, &str)] = &[
+        (
+            MenuItem::HotAt,
+            "Hot readings are taken 50 C hotter (goes round)",
+        ),
+        (MenuItem::Redo, "Bring back what was taken back"),
+        (
+            MenuItem::LayDown,
+            "Lay the piece down: no longer in or at the fire",
+        ),
+        (MenuItem::Keys, "The keys"),
+        (MenuItem::Legal, "The words on local rules"),
+        (MenuItem::PutAway, "Put the banner away"),
+        (MenuItem::Leave, "Leave"),
+        (MenuItem::First, "Back to the first page"),
+    ];
+    if more { MORE } else { FIRST }
+}
+
+/// A digit in the menu or under a reason.
+pub(super) fn choose(model: &mut Model, kind: ModeKind, key: Key) -> Vec<Effect> {
+    let Key::Char(c) = key else { return Vec::new() };
+    let Some(digit) = c.to_digit(10) else {
+        return Vec::new();
+    };
+    let Some(at) = (digit as usize).checked_sub(1) else {
+        return open(model, Mode::Step);
+    };
+    if kind == ModeKind::Reason {
+        let Mode::Reason { text, .. } = &mut model.mode else {
+            return Vec::new();
+        };
+        if !text.is_empty() {
+            text.push(c);
+            return Vec::new();
+        }
+        let Some(reason) = REASONS.get(at) else {
+            return Vec::new();
+        };
+        *text = (*reason).to_owned();
+        return keep_line(model);
+    }
+    let Mode::Menu { more } = model.mode else {
+        return Vec::new();
+    };
+    match items(more).get(at) {
+        Some((item, _)) => act(model, *item),
+        None => Vec::new(),
+    }
+}
+
+fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
+    use super::super::keys::Action;
+    let run = |model: &mut Model, action| {
+        model.mode = Mode::Step;
+        let kind = model.mode_kind();
+        dispatch(model, kind, action, Key::Esc)
+    };
+    match item {
+        MenuItem::Far => open(model, Mode::Far),
+        MenuItem::Steps => page(model, Page::Steps),
+        MenuItem::Losses => page(model, Page::Losses),
+        MenuItem::Card => page(model, Page::Card),
+        MenuItem::Keys => page(model, Page::Keys),
+        MenuItem::Defer => ask_reason(model, false),
+        MenuItem::Override => ask_reason(model, true),
+        MenuItem::Note => open(
+            model,
+            Mode::Line {
+                text: String::new(),
+            },
+        ),
+        MenuItem::Drink => write(model, vec![Event::Drank], Then::ToStep),
+        MenuItem::More => open(model, Mode::Menu { more: true }),
+        MenuItem::First => open(model, Mode::Menu { more: false }),
+        MenuItem::HotAt => hotter(model),
+        MenuItem::Redo => run(model, Action::Redo),
+        MenuItem::LayDown => lay_down(model),
+        MenuItem::Legal => open(model, Mode::Legal),
+        MenuItem::PutAway => {
+            model.banners.clear();
+            open(model, Mode::Step)
+        }
+        MenuItem::Leave => open(model, Mode::Leave),
+    }
+}
+
+/// Goes round the temperatures that bars are measured at, 50 C at a time.
+fn hotter(model: &mut Model) -> Vec<Effect> {
+    let next = model.hot_temperature().0 / 50.0;
+    let next = (next.floor() + 1.0) * 50.0;
+    let next = if next > 1200.0 { 600.0 } else { next };
+    model.hot_at = Some(Celsius(next));
+    model.hot = true;
+    model.say(
+        Tone::Plain,
+        format!(
+            "sizes are read HOT at {}",
+            model.units().temperature(Celsius(next))
+        ),
+    );
+    Vec::new()
+}
+
+fn lay_down(model: &mut Model) -> Vec<Effect> {
+    let Some(step) = model.session.current().map(|step| step.id.clone()) else {
+        return open(model, Mode::Step);
+    };
+    write(
+        model,
+        vec![Event::Fire {
+            step,
+            now: Fire::Cold,
+        }],
+        Then::ToStep,
+    )
+}
+
+/// Asks why an item is put off or passed over.
+pub(super) fn ask_reason(model: &mut Model, over: bool) -> Vec<Effect> {
+    let card = model.session.card();
+    let Some(item) = model.item().and_then(|at| card.items.get(at)) else {
+        model.say(Tone::Plain, "the card has no item for that");
+        return open(model, Mode::Step);
+    };
+    let id = item.caution.id.clone();
+    if !over && item.caution.killer {
+        model.say(
+            Tone::Stop,
+            "this item can hurt or ruin: it cannot be put off. Answer it, or pass over it with a reason",
+        );
+        return open(model, Mode::Step);
+    }
+    let purpose = if over {
+        Purpose::Override(id)
+    } else {
+        Purpose::Defer(id)
+    };
+    open(
+        model,
+        Mode::Reason {
+            purpose,
+            text: String::new(),
+        },
+    )
+}
+
+/// Enter on a reason or a note.
+pub(super) fn keep_line(model: &mut Model) -> Vec<Effect> {
+    let Some(step) = model
+        .session
+        .current()
+        .or(model.session.plan.steps.last())
+        .map(|step| step.id.clone())
+    else {
+        return open(model, Mode::Step);
+    };
+    let (purpose, text) = match &model.mode {
+        Mode::Reason { purpose, text } => (Some(purpose.clone()), text.clone()),
+        Mode::Line { text } => (None, text.clone()),
+        _ => return Vec::new(),
+    };
+    let text = show::plain(text.trim(), 200);
+    if text.is_empty() {
+        model.say(
+            Tone::Caution,
+            "write a few words, or go back with BACKSPACE",
+        );
+        return Vec::new();
+    }
+    let events = match purpose {
+        None => vec![Event::Note { step, text }],
+        Some(Purpose::Defer(item)) => {
+            vec![Event::Caution {
+                step,
+                item,
+                how: Resolution::Deferred(text),
+            }]
+        }
+        Some(Purpose::Override(item)) => {
+            vec![Event::Caution {
+                step,
+                item,
+                how: Resolution::Overridden(text),
+            }]
+        }
+        Some(Purpose::Early(what)) => {
+            let note = Event::Note {
+                step: step.clone(),
+                text: format!("ended early ({what}): {text}"),
+            };
+            vec![note, Event::Done { step }]
+        }
+    };
+    write(model, events, Then::ToStep)
+}

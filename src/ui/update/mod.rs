@@ -1,0 +1,370 @@
+//! `update(model, message)`: the only place where the screen changes.
+
+mod menu;
+mod plan_file;
+mod step;
+
+use super::effect::Effect;
+use super::keys::{Action, ModeKind, action};
+use super::model::{Mode, Model, Page, Then, Tone};
+use super::msg::{Key, Msg, Press};
+use crate::journal::{Entry, Event};
+use crate::units::{Seconds, Stamp, show};
+
+pub(super) use menu::{items, reasons};
+
+/// A wall clock that differs from the steady one by more than this has jumped.
+const JUMP: f64 = 90.0;
+/// An alarm rings again after so long.
+const RING_AGAIN: Seconds = Seconds(20.0);
+/// Longest line a smith may write.
+const LINE: usize = 200;
+
+/// Takes one message.
+pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
+    model.dirty = true;
+    match msg {
+        Msg::Key(press) => {
+            time(model, press.at, press.mono_ms);
+            key(model, &press)
+        }
+        Msg::Paste(text) => {
+            paste(model, &text);
+            Vec::new()
+        }
+        Msg::Resize(columns, rows) => {
+            model.size = (columns, rows);
+            Vec::new()
+        }
+        Msg::Tick { at, mono_ms } => {
+            time(model, at, mono_ms);
+            ring(model)
+        }
+        Msg::Appended(entries) => {
+            appended(model, entries);
+            Vec::new()
+        }
+        Msg::AppendFailed(why) => {
+            model.pending = None;
+            model.put_up(
+                "disk",
+                Tone::Stop,
+                format!("NOT SAVED: {why}. Nothing has moved on; make room, then press again"),
+            );
+            vec![Effect::Bell]
+        }
+        Msg::PlanFile(found) => plan_file::changed(model, found),
+        Msg::Redraw => Vec::new(),
+        Msg::Trouble(text) => {
+            model.put_up("trouble", Tone::Caution, text);
+            Vec::new()
+        }
+        Msg::Leave => vec![Effect::Quit],
+    }
+}
+
+/// Keeps both clocks and says when they part.
+fn time(model: &mut Model, at: Stamp, mono_ms: u64) {
+    if let Some(before) = model.mono_ms {
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "spans of days in ms are exact in f64"
+        )]
+        let steady = mono_ms.saturating_sub(before) as f64 / 1000.0;
+        let wall = at.since(model.now).0;
+        let jump = wall - steady;
+        if jump.abs() > JUMP {
+            let way = if jump > 0.0 {
+                "forward (or the machine slept)"
+            } else {
+                "back"
+            };
+            model.put_up(
+                "clock",
+                Tone::Caution,
+                format!(
+                    "The clock went {way} by {}. Timers follow the wall clock: check them",
+                    show::span(Seconds(jump))
+                ),
+            );
+        }
+    }
+    model.now = at;
+    model.mono_ms = Some(mono_ms);
+}
+
+/// Rings for countdowns that are over, again and again until answered.
+fn ring(model: &mut Model) -> Vec<Effect> {
+    let over: Vec<String> = model
+        .session
+        .countdowns(model.now)
+        .into_iter()
+        .filter(|count| count.left.0 <= 0.0)
+        .map(|count| count.name)
+        .collect();
+    model.rung.retain(|name, _| over.contains(name));
+    let mut bell = false;
+    for name in over {
+        // Soak and drink are told once; clocks begun by hand ring until answered.
+        let again = !matches!(name.as_str(), "soak" | "drink");
+        let due = match model.rung.get(&name) {
+            None => true,
+            Some(last) => again && model.now.since(*last) >= RING_AGAIN,
+        };
+        if due {
+            model.rung.insert(name, model.now);
+            bell = true;
+        }
+    }
+    if bell { vec![Effect::Bell] } else { Vec::new() }
+}
+
+fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
+    if press.key == Key::Interrupt {
+        return vec![Effect::Quit];
+    }
+    if model.pending.is_some() {
+        return Vec::new();
+    }
+    let kind = model.mode_kind();
+    let Some(act) = action(kind, press.key) else {
+        model.gate.take(press, false);
+        model.say(
+            Tone::Plain,
+            "that key does nothing here; ? shows the keys, * the menu",
+        );
+        return Vec::new();
+    };
+    let typing = matches!(act, Action::Type | Action::Rub | Action::Up | Action::Down)
+        || (act == Action::Choose && kind == ModeKind::Menu);
+    if !model.gate.take(press, typing) {
+        return Vec::new();
+    }
+    model.reply = None;
+    dispatch(model, kind, act, press.key)
+}
+
+fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Effect> {
+    match act {
+        Action::Next => step::next(model),
+        Action::Accept => step::accept(model),
+        Action::Back => back(model),
+        Action::Redo => redo(model),
+        Action::Type => type_in(model, key),
+        Action::Rub => rub(model),
+        Action::Clear => {
+            model.entry.clear();
+            model.insisted = None;
+            Vec::new()
+        }
+        Action::Up => step::move_cursor(model, false),
+        Action::Down => step::move_cursor(model, true),
+        Action::HotCold => {
+            model.hot = !model.hot;
+            let words = if model.hot {
+                format!(
+                    "sizes are read HOT at {}",
+                    model.units().temperature(model.hot_temperature())
+                )
+            } else {
+                "sizes are read COLD".to_owned()
+            };
+            model.say(Tone::Plain, words);
+            Vec::new()
+        }
+        Action::Menu => open(model, Mode::Menu { more: false }),
+        Action::Choose => menu::choose(model, kind, key),
+        Action::Help => page(model, Page::Keys),
+        Action::Steps => page(model, Page::Steps),
+        Action::Losses => page(model, Page::Losses),
+        Action::Far => open(model, Mode::Far),
+        Action::Defer => menu::ask_reason(model, false),
+        Action::Override => menu::ask_reason(model, true),
+        Action::Note => open(
+            model,
+            Mode::Line {
+                text: String::new(),
+            },
+        ),
+        Action::Drink => write(model, vec![Event::Drank], Then::Show),
+        Action::Leave => open(model, Mode::Leave),
+    }
+}
+
+fn open(model: &mut Model, mode: Mode) -> Vec<Effect> {
+    model.mode = mode;
+    Vec::new()
+}
+
+fn page(model: &mut Model, page: Page) -> Vec<Effect> {
+    open(model, Mode::Page { page, top: 0 })
+}
+
+/// Asks the shell to write events; nothing changes until they are on disk.
+fn write(model: &mut Model, events: Vec<Event>, then: Then) -> Vec<Effect> {
+    if let Some(why) = &model.read_only {
+        let text = format!("This copy only shows: {why}. Close the other copy to go on here");
+        model.put_up("copy", Tone::Stop, text);
+        return vec![Effect::Bell];
+    }
+    let entries = model.entries(events);
+    model.pending = Some((entries.clone(), then));
+    vec![Effect::Append(entries)]
+}
+
+fn appended(model: &mut Model, entries: Vec<Entry>) {
+    let then = model.pending.take().map_or(Then::Show, |(_, then)| then);
+    model.take_down("disk");
+    let before = model.session.at;
+    for entry in entries {
+        if let Err(why) = model.session.take(entry) {
+            model.put_up("plan", Tone::Stop, why.to_string());
+        }
+    }
+    if model.session.at != before {
+        model.field = None;
+        model.hot_at = None;
+        model.entry.clear();
+    }
+    model.cursor = None;
+    model.insisted = None;
+    match then {
+        Then::Show => {}
+        Then::ClearEntry => {
+            model.entry.clear();
+            model.field = None;
+        }
+        Then::ToStep => model.mode = Mode::Step,
+        Then::Changes(lines) => {
+            model.mode = Mode::Page {
+                page: Page::Changes(lines),
+                top: 0,
+            };
+        }
+    }
+}
+
+/// Back: close what is open; in a step, undo.
+fn back(model: &mut Model) -> Vec<Effect> {
+    match &model.mode {
+        Mode::Step => undo(model),
+        Mode::Legal if !model.session.legal_read => {
+            model.say(Tone::Caution, "read it once, then SPACE");
+            Vec::new()
+        }
+        Mode::AskPlan { .. } => {
+            model.say(
+                Tone::Caution,
+                "the plan in force stays as it was; the file differs",
+            );
+            open(model, Mode::Step)
+        }
+        _ => open(model, Mode::Step),
+    }
+}
+
+fn undo(model: &mut Model) -> Vec<Effect> {
+    let Some(entry) = model.session.undo_target() else {
+        model.say(Tone::Plain, "nothing to take back");
+        return Vec::new();
+    };
+    let words = format!("took back: {}; r brings it back", said(&entry.event));
+    let seq = entry.seq;
+    model.say(Tone::Caution, words);
+    write(model, vec![Event::Undone { seq }], Then::ToStep)
+}
+
+fn redo(model: &mut Model) -> Vec<Effect> {
+    let Some(entry) = model.session.redo_target() else {
+        model.say(Tone::Plain, "nothing to bring back");
+        return Vec::new();
+    };
+    let words = format!("brought back: {}", said(&entry.event));
+    let seq = entry.seq;
+    model.say(Tone::Plain, words);
+    write(model, vec![Event::Redone { seq }], Then::ToStep)
+}
+
+/// An event in a few words.
+#[must_use]
+pub(super) fn said(event: &Event) -> String {
+    match event {
+        Event::Plan { .. } => "the plan edit".to_owned(),
+        Event::Caution { how, .. } => format!("an answer on the card ({})", how.words()),
+        Event::Fire { now, .. } => match now {
+            crate::journal::Fire::In => "into the fire".to_owned(),
+            crate::journal::Fire::Out => "out of the fire".to_owned(),
+            crate::journal::Fire::Cold => "laid down".to_owned(),
+        },
+        Event::Timer { name, .. } => format!("clock started ({name})"),
+        Event::TimerDone { name, .. } => format!("clock answered ({name})"),
+        Event::Measured { what, typed, .. } => format!("{} {typed}", what.word()),
+        Event::Unmeasured { what, .. } => format!("{} removed", what.word()),
+        Event::Done { step } => format!("step {step} done"),
+        Event::Note { .. } => "a note".to_owned(),
+        Event::Drank => "a drink".to_owned(),
+        Event::WatchBegan { .. } => "fire watch started".to_owned(),
+        Event::Decided { what, .. } => what.clone(),
+        Event::Opened { .. } => "opened".to_owned(),
+        Event::Closed => "closed".to_owned(),
+        Event::LegalRead => "words read".to_owned(),
+        Event::Undone { .. } => "undo".to_owned(),
+        Event::Redone { .. } => "redo".to_owned(),
+    }
+}
+
+fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
+    let Key::Char(c) = key else { return Vec::new() };
+    match &mut model.mode {
+        Mode::Reason { text, .. } | Mode::Line { text } => {
+            if text.chars().count() < LINE && !c.is_control() {
+                text.push(c);
+            }
+        }
+        _ => {
+            // A space belongs to `1 3/8`; where fractions are not usual it takes the value.
+            let fraction_may_follow = model.units() == crate::units::Units::Inch
+                && !model.entry.is_empty()
+                && model.entry.chars().all(|c| c.is_ascii_digit());
+            if c == ' ' && !fraction_may_follow {
+                return step::accept(model);
+            }
+            model.insisted = None;
+            if model.entry.len() < 24 {
+                model.entry.push(c);
+            }
+        }
+    }
+    Vec::new()
+}
+
+fn rub(model: &mut Model) -> Vec<Effect> {
+    match &mut model.mode {
+        Mode::Reason { text, .. } | Mode::Line { text } => {
+            if text.pop().is_none() {
+                model.mode = Mode::Step;
+            }
+        }
+        _ => {
+            model.entry.pop();
+            model.insisted = None;
+        }
+    }
+    Vec::new()
+}
+
+/// Pasted text goes only into a line that is being typed, and never confirms anything.
+fn paste(model: &mut Model, text: &str) {
+    let kind = model.mode_kind();
+    for c in text.chars().take(LINE) {
+        match kind {
+            ModeKind::Reason | ModeKind::Line if !c.is_control() => {
+                type_in(model, Key::Char(c));
+            }
+            ModeKind::Entry if c.is_ascii_digit() || matches!(c, '.' | ',' | '/') => {
+                type_in(model, Key::Char(c));
+            }
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! The plan file changed on disk.
+
+use super::super::effect::Effect;
+use super::super::model::{Mode, Model, Then, Tone};
+use super::{open, write};
+use crate::journal::Event;
+use crate::plan::{Level, Plan, check};
+use crate::session::{resume_at, rewritten};
+
+/// New text, or why it cannot be read.
+pub(super) fn changed(model: &mut Model, found: Result<String, String>) -> Vec<Effect> {
+    let text = match found {
+        Ok(text) => text,
+        Err(why) => {
+            model.put_up(
+                "plan",
+                Tone::Caution,
+                format!("{why}. The plan in force stays"),
+            );
+            return Vec::new();
+        }
+    };
+    let hash = crc32fast::hash(text.as_bytes());
+    if hash == model.session.plan_hash {
+        model.take_down("plan");
+        return Vec::new();
+    }
+    let checked = check(&text);
+    let error = checked
+        .found
+        .iter()
+        .find(|found| found.level == Level::Error);
+    if let Some(error) = error {
+        let text = format!(
+            "Plan file line {}: {}; {}. The plan in force stays",
+            error.place.line, error.what, error.remedy
+        );
+        model.put_up("plan", Tone::Caution, text);
+        return Vec::new();
+    }
+    let Some((plan, _)) = checked.sound() else {
+        return Vec::new();
+    };
+    model.take_down("plan");
+    let steps: Vec<String> = rewritten(&model.session.done, &plan)
+        .into_iter()
+        .map(|step| format!("{} ({})", step.id, step.name()))
+        .collect();
+    let changes = differences(model, &plan);
+    if !steps.is_empty() {
+        return open(
+            model,
+            Mode::AskPlan {
+                hash,
+                text,
+                steps,
+                changes,
+            },
+        );
+    }
+    write(
+        model,
+        vec![Event::Plan { hash, text }],
+        Then::Changes(changes),
+    )
+}
+
+/// The smith takes the new file for the steps to come.
+pub(super) fn take_asked(model: &mut Model) -> Vec<Effect> {
+    let Mode::AskPlan {
+        hash,
+        text,
+        changes,
+        ..
+    } = &model.mode
+    else {
+        return Vec::new();
+    };
+    let event = Event::Plan {
+        hash: *hash,
+        text: text.clone(),
+    };
+    let then = Then::Changes(changes.clone());
+    write(model, vec![event], then)
+}
+
+/// What differs in the steps to come, a line each.
+fn differences(model: &Model, new: &Plan) -> Vec<String> {
+    let old = &model.session.plan;
+    let old_ahead: Vec<_> = old.steps.iter().skip(model.session.at).collect();
+    let new_ahead: Vec<_> = new
+        .steps
+        .iter()
+        .skip(resume_at(&model.session.done, new))
+        .collect();
+    let mut lines = Vec::new();
+    for step in &new_ahead {
+        match old_ahead.iter().find(|held| held.id == step.id) {
+            None => lines.push(format!("new: {} ({})", step.name(), step.id)),
+            Some(held) if held.made != step.made => {
+                lines.push(format!("changed: {} ({})", step.name(), step.id));
+            }
+            Some(held) => {
+                let same = held.heats == step.heats
+                    && held.window == step.window
+                    && held.soak == step.soak
+                    && held.title == step.title
+                    && held.cautions == step.cautions
+                    && held.notes == step.notes
+                    && held.done_when == step.done_when;
+                if !same {
+                    lines.push(format!(
+                        "words or heats changed: {} ({})",
+                        step.name(),
+                        step.id
+                    ));
+                }
+            }
+        }
+    }
+    for held in &old_ahead {
+        if !new_ahead.iter().any(|step| step.id == held.id) {
+            lines.push(format!("gone: {} ({})", held.name(), held.id));
+        }
+    }
+    if new.goal != old.goal {
+        lines.push("the goal changed".to_owned());
+    }
+    if new.shop != old.shop {
+        lines.push("shop allowances or machines changed".to_owned());
+    }
+    if lines.is_empty() {
+        lines.push("nothing that concerns the steps to come".to_owned());
+    }
+    lines
+}

@@ -1,0 +1,326 @@
+//! The step in hand: card, fire, clocks, readings, done.
+
+use super::super::effect::Effect;
+use super::super::entry::{current_field, echo, fields};
+use super::super::model::{Mode, Model, Page, Purpose, Then, Tone};
+use super::{menu, open, plan_file, write};
+use crate::billet::{Dimension, Kind, Move};
+use crate::journal::{Event, Fire, Resolution};
+use crate::plan::{Answer, Step};
+use crate::session::CountdownKind;
+use crate::units::{Seconds, parse, show};
+
+/// Space: the next thing.
+pub(super) fn next(model: &mut Model) -> Vec<Effect> {
+    match &model.mode {
+        Mode::Legal => {
+            if model.session.legal_read {
+                return open(model, Mode::Step);
+            }
+            write(model, vec![Event::LegalRead], Then::ToStep)
+        }
+        Mode::Resume => open(model, Mode::Step),
+        Mode::AskPlan { .. } => plan_file::take_asked(model),
+        Mode::Review => finish(model),
+        Mode::Step => next_in_step(model),
+        _ => Vec::new(),
+    }
+}
+
+fn next_in_step(model: &mut Model) -> Vec<Effect> {
+    if let Some((kind, name)) = model.alarm() {
+        return answer_alarm(model, kind, name);
+    }
+    let Some(step) = model.session.current().cloned() else {
+        return Vec::new();
+    };
+    if model.card_asks() {
+        return settle(model, &step);
+    }
+    if step.kind().is_hot() && step.heats > 0 {
+        return fire(model, &step);
+    }
+    match &step.made {
+        Move::Temper { cycles } => temper(model, &step, *cycles),
+        Move::EndDay if model.session.watch.is_none() && !watch_kept(model) => {
+            let span = model.settings.watch;
+            write(model, vec![Event::WatchBegan { span }], Then::Show)
+        }
+        _ => review(model),
+    }
+}
+
+/// The fire watch of this end of day has been kept to its end or answered for.
+fn watch_kept(model: &Model) -> bool {
+    model.session.log().iter().rev().take(400).any(|entry| {
+        matches!(&entry.event, Event::TimerDone { name, step }
+            if name == "fire watch" && model.session.current().is_some_and(|s| s.id == *step))
+    })
+}
+
+fn answer_alarm(model: &mut Model, kind: CountdownKind, name: String) -> Vec<Effect> {
+    let Some(step) = model.session.current().map(|step| step.id.clone()) else {
+        // After the last step only the fire watch can still run.
+        let last = model.session.done.last().map(|done| done.step.id.clone());
+        return match last {
+            Some(step) => write(model, vec![Event::TimerDone { step, name }], Then::Show),
+            None => Vec::new(),
+        };
+    };
+    let words = match kind {
+        CountdownKind::FireWatch => "fire watch kept",
+        _ => "clock answered",
+    };
+    model.say(Tone::Plain, words);
+    write(model, vec![Event::TimerDone { step, name }], Then::Show)
+}
+
+/// Space on the card: settles an item that asks for nothing but a press.
+fn settle(model: &mut Model, step: &Step) -> Vec<Effect> {
+    let card = model.session.card();
+    let Some(item) = model.item().and_then(|at| card.items.get(at)) else {
+        return Vec::new();
+    };
+    match &item.caution.answer {
+        Answer::Done => {
+            let event = Event::Caution {
+                step: step.id.clone(),
+                item: item.caution.id.clone(),
+                how: Resolution::Answered("done".to_owned()),
+            };
+            write(model, vec![event], Then::ClearEntry)
+        }
+        Answer::Number { ask, unit } => {
+            model.say(
+                Tone::Caution,
+                format!("type the {ask} in {unit}, then ENTER"),
+            );
+            Vec::new()
+        }
+        Answer::Choice(_) => {
+            model.say(Tone::Caution, "type the number of the answer, then ENTER");
+            Vec::new()
+        }
+    }
+}
+
+/// Space in hot work: into the fire, out of the fire, back into the fire.
+fn fire(model: &mut Model, step: &Step) -> Vec<Effect> {
+    if let Some(item) = model.session.card().blocker() {
+        let text = format!("first: {}", item.caution.text);
+        model.say(Tone::Stop, text);
+        return Vec::new();
+    }
+    let now = match model.session.fire.0 {
+        Fire::Cold | Fire::Out => Fire::In,
+        Fire::In => Fire::Out,
+    };
+    write(
+        model,
+        vec![Event::Fire {
+            step: step.id.clone(),
+            now,
+        }],
+        Then::Show,
+    )
+}
+
+/// Space in tempering: starts the next cycle's clock, then the review.
+fn temper(model: &mut Model, step: &Step, cycles: u32) -> Vec<Effect> {
+    let timers = &model.session.step.timers;
+    if timers.iter().any(|(_, _, _, answered)| !answered) {
+        model.say(
+            Tone::Plain,
+            "the clock runs; ENTER to end the step before it is over",
+        );
+        return Vec::new();
+    }
+    let run = timers.len();
+    if run >= cycles as usize {
+        return review(model);
+    }
+    let Some(span) = step.soak else {
+        return review(model);
+    };
+    let name = format!("temper {}", run + 1);
+    write(
+        model,
+        vec![Event::Timer {
+            step: step.id.clone(),
+            name,
+            span,
+        }],
+        Then::Show,
+    )
+}
+
+/// Looks the step over before it is done.
+fn review(model: &mut Model) -> Vec<Effect> {
+    if let Some(item) = model.session.card().blocker() {
+        let text = format!("first: {}", item.caution.text);
+        model.say(Tone::Stop, text);
+        return Vec::new();
+    }
+    open(model, Mode::Review)
+}
+
+/// The step is done.
+fn finish(model: &mut Model) -> Vec<Effect> {
+    let Some(step) = model.session.current().cloned() else {
+        return open(model, Mode::Step);
+    };
+    if let Some(count) = running_clock(model) {
+        let purpose = Purpose::Early(count);
+        return open(
+            model,
+            Mode::Reason {
+                purpose,
+                text: String::new(),
+            },
+        );
+    }
+    write(model, vec![Event::Done { step: step.id }], Then::ToStep)
+}
+
+/// A clock that should run out before this step is done.
+fn running_clock(model: &Model) -> Option<String> {
+    let kind = model.session.current().map(Step::kind);
+    model
+        .session
+        .countdowns(model.now)
+        .into_iter()
+        .filter(|count| count.left > Seconds::ZERO)
+        .find(|count| match count.kind {
+            CountdownKind::Oven => true,
+            CountdownKind::FireWatch => kind == Some(Kind::EndDay),
+            CountdownKind::Soak | CountdownKind::Drink => false,
+        })
+        .map(|count| format!("{} has {} left", count.name, show::span(count.left)))
+}
+
+/// Enter: takes what is typed; with nothing typed, looks the step over.
+pub(super) fn accept(model: &mut Model) -> Vec<Effect> {
+    match &model.mode {
+        Mode::Leave => return vec![Effect::Quit],
+        Mode::Reason { .. } | Mode::Line { .. } => return menu::keep_line(model),
+        _ => {}
+    }
+    let Some(step) = model.session.current().cloned() else {
+        return Vec::new();
+    };
+    if model.card_asks() {
+        return accept_answer(model, &step);
+    }
+    if model.entry.is_empty() {
+        return review(model);
+    }
+    accept_size(model, &step)
+}
+
+fn accept_answer(model: &mut Model, step: &Step) -> Vec<Effect> {
+    let card = model.session.card();
+    let Some(item) = model.item().and_then(|at| card.items.get(at)) else {
+        return Vec::new();
+    };
+    let typed = model.entry.trim().to_owned();
+    if typed.is_empty() {
+        return settle(model, step);
+    }
+    let value = match &item.caution.answer {
+        Answer::Done => {
+            model.say(
+                Tone::Caution,
+                "this item asks for no number: clear with *, then SPACE",
+            );
+            return Vec::new();
+        }
+        Answer::Number { unit, .. } => match parse::number(&typed) {
+            Ok(number) => format!("{} {unit}", show::trimmed(number.value, 3)),
+            Err(why) => {
+                model.say(Tone::Caution, why.to_string());
+                return Vec::new();
+            }
+        },
+        Answer::Choice(words) => {
+            let chosen = typed.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+            match chosen.and_then(|n| words.get(n)) {
+                Some(word) => word.clone(),
+                None => {
+                    model.say(
+                        Tone::Caution,
+                        format!("'{typed}' is not one of the {} answers", words.len()),
+                    );
+                    return Vec::new();
+                }
+            }
+        }
+    };
+    let event = Event::Caution {
+        step: step.id.clone(),
+        item: item.caution.id.clone(),
+        how: Resolution::Answered(value),
+    };
+    write(model, vec![event], Then::ClearEntry)
+}
+
+fn accept_size(model: &mut Model, step: &Step) -> Vec<Effect> {
+    let Some(field) = current_field(model) else {
+        return Vec::new();
+    };
+    let echo = match echo(model, &field) {
+        Ok(echo) => echo,
+        Err(why) => {
+            model.say(Tone::Caution, why.to_string());
+            return Vec::new();
+        }
+    };
+    if let Some(doubt) = echo.doubt
+        && model.insisted.as_deref() != Some(model.entry.as_str())
+    {
+        model.insisted = Some(model.entry.clone());
+        model.say(
+            Tone::Stop,
+            format!("{doubt}. ENTER again takes it as it is"),
+        );
+        return vec![Effect::Bell];
+    }
+    let event = Event::Measured {
+        step: step.id.clone(),
+        what: field.what,
+        cold: echo.cold,
+        typed: model.entry.clone(),
+        hot: echo.hot,
+    };
+    write(model, vec![event], Then::ClearEntry)
+}
+
+/// Arrows: card items, fields, or lines of a page.
+pub(super) fn move_cursor(model: &mut Model, down: bool) -> Vec<Effect> {
+    let to = |at: usize, last: usize| {
+        if down {
+            (at + 1).min(last)
+        } else {
+            at.saturating_sub(1)
+        }
+    };
+    if let Mode::Page { top, page } = &mut model.mode {
+        let last = if let Page::Changes(lines) = page {
+            lines.len()
+        } else {
+            400
+        };
+        *top = to(*top, last);
+        return Vec::new();
+    }
+    if model.card_asks() {
+        let last = model.session.card().items.len().saturating_sub(1);
+        model.cursor = Some(to(model.item().unwrap_or(0), last));
+        return Vec::new();
+    }
+    let all: Vec<Dimension> = fields(model).iter().map(|field| field.what).collect();
+    let at = current_field(model)
+        .and_then(|field| all.iter().position(|what| *what == field.what))
+        .unwrap_or(0);
+    model.field = all.get(to(at, all.len().saturating_sub(1))).copied();
+    Vec::new()
+}

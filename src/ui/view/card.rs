@@ -1,0 +1,132 @@
+//! The caution card: one marked current item, what is settled, what is owed.
+
+use ratatui::layout::Rect;
+
+use super::pen::{Pen, wrap};
+use crate::plan::Answer;
+use crate::session::{ItemState, ItemView};
+use crate::ui::model::Model;
+use crate::ui::theme::Meaning;
+
+/// The mark of an item: shape first, so that no colour is needed.
+pub(super) fn mark(item: &ItemView) -> char {
+    match &item.state {
+        ItemState::Open if item.caution.killer => '!',
+        ItemState::Again => '?',
+        ItemState::Open => '-',
+        ItemState::Answered(_) => 'x',
+        ItemState::Deferred(_) => '~',
+        ItemState::Overridden(_) => '#',
+    }
+}
+
+/// The state of an item in words.
+pub(super) fn state(item: &ItemView) -> String {
+    match &item.state {
+        ItemState::Open if item.caution.killer => "MUST be answered".to_owned(),
+        ItemState::Open => String::new(),
+        ItemState::Again => "answer again after the break".to_owned(),
+        ItemState::Answered(value) => value.clone(),
+        ItemState::Deferred(why) => format!("put off: {why}"),
+        ItemState::Overridden(why) => format!("passed over: {why}"),
+    }
+}
+
+/// What the current item wants.
+fn wanted(item: &ItemView) -> String {
+    match &item.caution.answer {
+        Answer::Done => "SPACE when it is so".to_owned(),
+        Answer::Number { ask, unit } => format!("type {ask} ({unit}), ENTER"),
+        Answer::Choice(words) => words
+            .iter()
+            .enumerate()
+            .map(|(n, word)| format!("{} {word}", n + 1))
+            .collect::<Vec<_>>()
+            .join("  "),
+    }
+}
+
+pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    if area.height == 0 || area.width == 0 {
+        return;
+    }
+    let card = model.session.card();
+    let total = card.items.len();
+    let Some(at) = model.item() else {
+        let owed = model.session.owed.len();
+        let words = match (total, owed) {
+            (0, 0) => "CARD no cautions for this step".to_owned(),
+            (_, 0) => format!("CARD complete, {total} of {total}"),
+            (_, n) => format!("CARD complete except {n} put off or passed over"),
+        };
+        pen.line(area, 0, &words, Meaning::Head);
+        notes(model, area, 1, pen);
+        return;
+    };
+    let here = if card.current().is_some() {
+        at + 1
+    } else {
+        total
+    };
+    pen.line(area, 0, &format!("CARD {here} of {total}"), Meaning::Head);
+    let Some(item) = card.items.get(at) else {
+        return;
+    };
+    let killer = if item.caution.killer { "! " } else { "" };
+    let pointer = pen.glyphs.pointer();
+    let text = format!("{pointer}{killer}{}", item.caution.text);
+    let tone = if item.caution.killer {
+        Meaning::Caution
+    } else {
+        Meaning::Now
+    };
+    // The item's own words first; what it wants always keeps its row.
+    let room = area.height.saturating_sub(2);
+    let mut row = 1;
+    for line in wrap(&text, area.width).into_iter().take(usize::from(room)) {
+        pen.line(area, row, &line, tone);
+        row += 1;
+    }
+    if item.is_open() {
+        row = pen.wrapped(area, row, &wanted(item), Meaning::Text);
+    } else {
+        row = pen.wrapped(
+            area,
+            row,
+            &format!("{} {}", mark(item), state(item)),
+            Meaning::Text,
+        );
+    }
+    for (n, other) in card.items.iter().enumerate().skip(at + 1) {
+        if row >= area.height {
+            return;
+        }
+        let text = format!("{} {} {}", n + 1, mark(other), other.caution.text);
+        pen.line(area, row, &text, Meaning::Text);
+        row += 1;
+    }
+    notes(model, area, row, pen);
+}
+
+/// When the step is done, and the smith's own notes, below the card.
+fn notes(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) {
+    let Some(step) = model.session.current() else {
+        return;
+    };
+    let mut row = row;
+    if let Some(done) = &step.done_when {
+        row = pen.wrapped(area, row, &format!("done when: {done}"), Meaning::Now);
+    }
+    if let Some(window) = step.window {
+        let units = model.units();
+        let text = format!(
+            "work between {} and {}",
+            units.temperature(window.low),
+            units.temperature(window.high)
+        );
+        row = pen.wrapped(area, row, &text, Meaning::Text);
+    }
+    for note in &step.notes {
+        row = pen.wrapped(area, row, note, Meaning::Text);
+    }
+}

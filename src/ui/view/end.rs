@@ -1,0 +1,188 @@
+//! The end of the bar to scale: steels by hatch, frame by letter, the face that is up.
+
+use ratatui::layout::Rect;
+
+use super::pen::Pen;
+use crate::billet::{Bar, Billet, Figure, Side, Stage, Stand, SteelId};
+use crate::ui::model::Model;
+use crate::ui::theme::Meaning;
+use crate::units::Mm;
+
+/// A terminal cell is about this much taller than wide.
+const CELL: f64 = 1.9;
+/// A cell shows one steel when it is at least this much of the cell.
+const CLEAR: f64 = 0.62;
+
+pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    if area.height < 3 || area.width < 12 {
+        return;
+    }
+    let session = &model.session;
+    let billet = if session.step.reading.is_empty() {
+        &session.billet
+    } else {
+        &session.live.billet
+    };
+    let units = model.units();
+    let bar = &billet.bar;
+    let size = format!(
+        "{} x {} {}",
+        units.length_bare(bar.width),
+        units.length_bare(bar.thickness),
+        units.length_unit()
+    );
+    let dot = pen.glyphs.dot();
+    let pieces = if billet.pieces > 1 {
+        format!(" {dot} {} like this", billet.pieces)
+    } else {
+        String::new()
+    };
+    pen.headed(
+        area,
+        0,
+        "END VIEW",
+        &format!("{size} {dot} {}{pieces}", lie(billet)),
+        Meaning::Text,
+    );
+    let legend = legend(model, pen);
+    let foot = area.height - 1;
+    pen.line(area, foot, &legend, Meaning::Text);
+    let view = Rect::new(area.x, area.y + 1, area.width, foot - 1);
+    picture(billet, view, pen);
+}
+
+/// Which face is up, and how the layers lie.
+fn lie(billet: &Billet) -> String {
+    let up = match billet.turns % 4 {
+        0 => "face 1 up",
+        1 => "face 2 up",
+        2 => "face 3 up",
+        _ => "face 4 up",
+    };
+    let how = match (billet.stage, billet.bar.core.figure, billet.bar.core.stand) {
+        (Stage::Loose | Stage::Pile, _, _) => "loose pile",
+        (_, Figure::Crushed, _) => "layers bent to W",
+        (_, Figure::Block, _) => "block, turned",
+        (_, Figure::Twisted, _) => "twisted",
+        (_, Figure::Split, _) => "split",
+        (_, Figure::Flat, Stand::OnEdge) => "on edge",
+        (_, Figure::Flat, Stand::Flat) => "flat",
+    };
+    format!("{up}, {how}")
+}
+
+fn legend(model: &Model, pen: &Pen<'_>) -> String {
+    model
+        .plan()
+        .steels
+        .iter()
+        .enumerate()
+        .map(|(at, steel)| {
+            format!(
+                "{} {} {}",
+                pen.glyphs.hatch(at),
+                steel.letter,
+                steel.steel.grade
+            )
+        })
+        .collect::<Vec<_>>()
+        .join("  ")
+}
+
+fn picture(billet: &Billet, view: Rect, pen: &mut Pen<'_>) {
+    let bar = &billet.bar;
+    if !bar.width.is_positive() || !bar.thickness.is_positive() || view.height == 0 {
+        return;
+    }
+    // One column at each side is kept for the face marks.
+    let columns = f64::from(view.width.saturating_sub(2));
+    let rows = f64::from(view.height);
+    let scale = (bar.width.0 / columns).max(bar.thickness.0 / (rows * CELL));
+    let wide = cells(bar.width.0 / scale).max(1);
+    let high = cells(bar.thickness.0 / (scale * CELL)).max(1);
+    let left = view.x + 1;
+    let top = view.y + (view.height.saturating_sub(high)) / 2;
+    for y in 0..high.min(view.height) {
+        // Row 0 is the face that is up.
+        let from = bar.thickness * (f64::from(high - 1 - y) / f64::from(high));
+        let to = bar.thickness * (f64::from(high - y) / f64::from(high));
+        for x in 0..wide {
+            let a = bar.width * (f64::from(x) / f64::from(wide));
+            let b = bar.width * (f64::from(x + 1) / f64::from(wide));
+            let (glyph, meaning) = cell(billet, bar, [a, b], [from, to], pen);
+            let style = pen.style(meaning);
+            pen.dot(left + x, top + y, glyph, style);
+        }
+    }
+    let up = pen.style(Meaning::Head);
+    pen.dot(view.x, top, '^', up);
+    pen.dot(left + wide, top, '^', up);
+    for (side, x) in [(Side::Edge, view.x), (Side::Spine, left + wide)] {
+        if bar.frame_on(side).is_positive() && high > 1 {
+            let mark = if side == Side::Edge { 'e' } else { 's' };
+            pen.dot(x, top + high / 2, mark, up);
+        }
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count of cells on a screen; the cast saturates"
+)]
+fn cells(n: f64) -> u16 {
+    (n + 1e-6).round() as u16
+}
+
+/// The glyph for one cell: frame bars by their letter, the core by hatch, a mix by the mixed hatch.
+fn cell(
+    billet: &Billet,
+    bar: &Bar,
+    across: [Mm; 2],
+    through: [Mm; 2],
+    pen: &Pen<'_>,
+) -> (char, Meaning) {
+    let mid = |[a, b]: [Mm; 2]| (a + b) / 2.0;
+    let (x, z) = (mid(across), mid(through));
+    for side in &bar.frame {
+        let inside = match side.side {
+            Side::Edge => x < bar.frame_on(Side::Edge),
+            Side::Spine => x > bar.width - bar.frame_on(Side::Spine),
+            Side::Bottom => z < bar.frame_on(Side::Bottom),
+            Side::Top => z > bar.thickness - bar.frame_on(Side::Top),
+        };
+        if inside {
+            let letter = billet
+                .steels
+                .get(side.steel.index())
+                .map_or('?', |steel| steel.letter);
+            return (letter, Meaning::Steel(side.steel.0));
+        }
+    }
+    if bar.core.figure != Figure::Flat {
+        return ('~', Meaning::Text);
+    }
+    let layers = &bar.core.layers;
+    let height = layers.height();
+    let span = match bar.core.stand {
+        Stand::Flat => through.map(|d| d - bar.frame_on(Side::Bottom)),
+        Stand::OnEdge => across.map(|d| d - bar.frame_on(Side::Edge)),
+    };
+    let [from, to] = span.map(|d| d.max(Mm::ZERO).min(height));
+    let whole = (to - from).0;
+    if whole <= 0.0 {
+        return ('?', Meaning::Text);
+    }
+    let shares = (0..billet.steels.len()).map(|at| {
+        let steel = SteelId::from_index(at);
+        (at, layers.share(steel))
+    });
+    let most = shares.max_by(|a, b| a.1.total_cmp(&b.1));
+    match most {
+        Some((at, share)) if share >= CLEAR => (
+            pen.glyphs.hatch(at),
+            Meaning::Steel(SteelId::from_index(at).0),
+        ),
+        _ => ('%', Meaning::Text),
+    }
+}

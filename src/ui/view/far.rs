@@ -1,0 +1,62 @@
+//! The number fills the screen; and what is drawn when almost nothing fits.
+
+use ratatui::layout::Rect;
+
+use super::now::big;
+use super::pen::Pen;
+use crate::ui::headline::headline;
+use crate::ui::model::{Model, Tone};
+use crate::ui::theme::Meaning;
+
+pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let (first, second) = headline(model);
+    let name = model
+        .session
+        .current()
+        .map_or("JOB DONE", |step| step.name())
+        .to_uppercase();
+    pen.bar(area, 0, &format!(" {name}"), Meaning::Bar);
+    let half = (area.height.saturating_sub(3)) / if second.is_some() { 2 } else { 1 };
+    let top = Rect::new(area.x, area.y + 1, area.width, half.saturating_sub(1));
+    big(&first, top, pen);
+    tone_line(area, half, &first.label, first.tone, pen);
+    if let Some(second) = second {
+        let below = Rect::new(
+            area.x,
+            area.y + 1 + half,
+            area.width,
+            half.saturating_sub(1),
+        );
+        big(&second, below, pen);
+        tone_line(area, half * 2, &second.label, second.tone, pen);
+    }
+    let foot = area.height.saturating_sub(1);
+    pen.line(area, foot, "SPACE or BACKSPACE closes", Meaning::Text);
+}
+
+fn tone_line(area: Rect, row: u16, text: &str, tone: Tone, pen: &mut Pen<'_>) {
+    let meaning = match tone {
+        Tone::Plain => Meaning::Now,
+        Tone::Caution => Meaning::Caution,
+        Tone::Stop => Meaning::Stop,
+    };
+    pen.line(area, row, text, meaning);
+}
+
+/// Step, number and the key that matters, in a very small window.
+pub(super) fn tiny(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let (first, second) = headline(model);
+    let name = model
+        .session
+        .current()
+        .map_or("JOB DONE", |step| step.name());
+    let shown = second.filter(|_| !model.card_asks()).unwrap_or(first);
+    pen.line(
+        area,
+        0,
+        &format!("{} {}", shown.digits, shown.label),
+        Meaning::Now,
+    );
+    pen.line(area, 1, name, Meaning::Text);
+    pen.line(area, 2, "SPACE next; enlarge the window", Meaning::Text);
+}

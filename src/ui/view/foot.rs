@@ -1,0 +1,112 @@
+//! The three lines at the foot: banner, safety, keys.
+
+use ratatui::layout::Rect;
+
+use super::pen::{Pen, columns};
+use crate::journal::Fire;
+use crate::session::CountdownKind;
+use crate::ui::keys::hints as hint_rows;
+use crate::ui::model::{Model, Tone};
+use crate::ui::theme::Meaning;
+use crate::units::show;
+
+/// The loudest thing to say: a reply to the last key, trouble, or what is owed.
+pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let loud = model.banners.iter().max_by_key(|banner| banner.tone);
+    if let Some(reply) = &model.reply
+        && loud.is_none_or(|banner| banner.tone <= reply.tone || reply.tone > Tone::Plain)
+    {
+        return say(area, reply.tone, &reply.text, pen);
+    }
+    if let Some(banner) = loud {
+        return say(area, banner.tone, &banner.text, pen);
+    }
+    if let Some(refusal) = drift(model) {
+        return say(area, Tone::Caution, &refusal, pen);
+    }
+    let owed = &model.session.owed;
+    if let Some(last) = owed.last() {
+        let kind = if last.overridden {
+            "passed over"
+        } else {
+            "put off"
+        };
+        let text = format!(
+            "OWED {}: {kind}: {} ({})",
+            owed.len(),
+            last.text,
+            last.reason
+        );
+        pen.line(area, 0, &text, Meaning::Caution);
+    }
+}
+
+/// Why the step cannot be made as planned from the metal as it is.
+fn drift(model: &Model) -> Option<String> {
+    let session = &model.session;
+    if let Some(refusal) = &session.live.drift {
+        return Some(refusal.to_string());
+    }
+    let step = session.current()?;
+    session
+        .ahead
+        .found
+        .iter()
+        .find(|found| found.step.as_deref() == Some(step.id.0.as_str()))
+        .map(|found| format!("{}; {}", found.what, found.remedy))
+}
+
+fn say(area: Rect, tone: Tone, text: &str, pen: &mut Pen<'_>) {
+    match tone {
+        Tone::Plain => pen.line(area, 0, text, Meaning::Text),
+        Tone::Caution => pen.line(area, 0, &format!("! {text}"), Meaning::Caution),
+        Tone::Stop => pen.bar(area, 0, &format!(" STOP {text}"), Meaning::Stop),
+    }
+}
+
+/// Fire, fire watch, next drink, ears: always in view in hot work.
+pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let session = &model.session;
+    let mut parts = Vec::new();
+    parts.push(match session.fire.0 {
+        Fire::In => format!("FIRE: in {}", show::clock(session.fire_for(model.now))),
+        Fire::Out => format!("FIRE: out {}", show::clock(session.fire_for(model.now))),
+        Fire::Cold if session.drank.is_some() => "FIRE: lit, piece laid down".to_owned(),
+        Fire::Cold => "FIRE: none logged".to_owned(),
+    });
+    let counts = session.countdowns(model.now);
+    let find = |kind| counts.iter().find(|count| count.kind == kind);
+    parts.push(match find(CountdownKind::FireWatch) {
+        Some(watch) if watch.left.0 > 0.0 => format!("FIRE WATCH {} left", show::span(watch.left)),
+        Some(_) => "FIRE WATCH over: SPACE".to_owned(),
+        None => "fire watch: at end of day".to_owned(),
+    });
+    parts.push(match find(CountdownKind::Drink) {
+        Some(drink) if drink.left.0 > 0.0 => format!("drink in {}", show::span(drink.left)),
+        Some(_) => "DRINK NOW (w)".to_owned(),
+        None => "drink: clock starts with the fire".to_owned(),
+    });
+    let hot = session.current().is_some_and(|step| step.kind().is_hot());
+    parts.push(if hot {
+        "EARS on, EYES on".to_owned()
+    } else {
+        "eyes on".to_owned()
+    });
+    let gap = format!(" {} ", pen.glyphs.dot());
+    pen.line(area, 0, &parts.join(&gap), Meaning::Text);
+}
+
+/// Keys that work now, from the same table as the dispatch.
+pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let mut x = area.x;
+    for (cap, words) in hint_rows(model.mode_kind()) {
+        let wide = columns(cap) + 2 + 1 + columns(words) + 1;
+        if x + wide > area.right() + 1 {
+            return;
+        }
+        let key = format!(" {cap} ");
+        x += pen.text(x, area.y, &key, area.right() - x, Meaning::Bar);
+        let text = format!(" {words} ");
+        x += pen.text(x, area.y, &text, area.right() - x, Meaning::Text);
+    }
+}

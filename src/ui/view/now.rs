@@ -1,0 +1,184 @@
+//! Title, the operation now and next, the number, the entry line.
+
+use ratatui::layout::Rect;
+
+use super::pen::{Pen, columns};
+use crate::ui::digits;
+use crate::ui::entry::prompt;
+use crate::ui::fit::Plan;
+use crate::ui::headline::{Headline, headline};
+use crate::ui::keys::ModeKind;
+use crate::ui::model::{Model, Tone};
+use crate::ui::theme::Meaning;
+use crate::units::{Seconds, Stamp};
+
+/// Wall-clock hours and minutes where the smith is.
+pub(super) fn wall(at: Stamp, offset_minutes: i32) -> String {
+    let local = at.plus(Seconds(f64::from(offset_minutes) * 60.0));
+    let minutes = local.0.div_euclid(60_000).rem_euclid(1440);
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
+pub(super) fn title(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let session = &model.session;
+    let dot = pen.glyphs.dot();
+    let at = (session.at + 1).min(session.plan.steps.len());
+    let right = format!(
+        "day {} of {} {dot} step {at} of {} {dot} {} ",
+        session.day(),
+        session.days(),
+        session.plan.steps.len(),
+        wall(model.now, session.offset)
+    );
+    pen.bar(area, 0, &format!(" {}", session.plan.title), Meaning::Bar);
+    let width = columns(&right).min(area.width);
+    if area.width > 0 {
+        pen.text(area.right() - width, area.y, &right, width, Meaning::Bar);
+    }
+}
+
+pub(super) fn operation(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let session = &model.session;
+    let now = session.current().map_or_else(
+        || "JOB DONE".to_owned(),
+        |step| {
+            let heats = if step.kind().is_hot() && step.heats > 0 {
+                format!("   heat {} of about {}", heat_now(model), step.heats)
+            } else {
+                String::new()
+            };
+            format!("{}{heats}", step.name().to_uppercase())
+        },
+    );
+    let next = session
+        .next()
+        .map_or_else(|| "the end".to_owned(), |step| step.name().to_owned());
+    let next = format!("NEXT {next}");
+    let room = area.width.saturating_sub(columns(&next) + 2);
+    let used = pen.text(area.x, area.y, "NOW", area.width, Meaning::Head);
+    pen.text(
+        area.x + used + 1,
+        area.y,
+        &now,
+        room.saturating_sub(used + 1),
+        Meaning::Now,
+    );
+    pen.line_right(area, 0, &next, Meaning::Text);
+}
+
+/// The heat in hand, counting the one in the fire.
+fn heat_now(model: &Model) -> u32 {
+    let step = &model.session.step;
+    match model.session.fire.0 {
+        crate::journal::Fire::In => step.heats + 1,
+        _ => step.heats,
+    }
+}
+
+pub(super) fn numbers(model: &Model, plan: &Plan, pen: &mut Pen<'_>) {
+    let (first, second) = headline(model);
+    let whole = Rect::new(
+        plan.number.x,
+        plan.number.y,
+        plan.number.width + plan.clock.width,
+        plan.number.height,
+    );
+    match second {
+        Some(second) if plan.clock.width > 0 => {
+            big(&first, plan.number, pen);
+            big(&second, plan.clock, pen);
+            label(
+                &first,
+                Rect {
+                    height: 1,
+                    ..at(plan.labels, plan.number)
+                },
+                pen,
+            );
+            label(
+                &second,
+                Rect {
+                    height: 1,
+                    ..at(plan.labels, plan.clock)
+                },
+                pen,
+            );
+        }
+        // With room for one only, a running time in the fire comes before a size.
+        Some(second) if plan.clock.width == 0 => {
+            big(&second, plan.number, pen);
+            label(&second, plan.labels, pen);
+        }
+        _ => {
+            big(&first, whole, pen);
+            label(&first, plan.labels, pen);
+        }
+    }
+}
+
+/// The part of a row above which an area stands.
+fn at(row: Rect, over: Rect) -> Rect {
+    Rect::new(over.x, row.y, over.width.saturating_sub(1), row.height)
+}
+
+fn meaning(tone: Tone) -> Meaning {
+    match tone {
+        Tone::Plain => Meaning::Now,
+        Tone::Caution => Meaning::Caution,
+        Tone::Stop => Meaning::Stop,
+    }
+}
+
+fn label(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
+    pen.line(area, 0, &headline.label, meaning(headline.tone));
+}
+
+/// A number in block digits, as large as fits; plain text where not even the smallest does.
+pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
+    let (w, h) = (usize::from(area.width), usize::from(area.height));
+    let unit_free = headline
+        .digits
+        .split(' ')
+        .next()
+        .unwrap_or_default()
+        .to_owned();
+    let fits = |text: &str| digits::fitting(text, w, h).map(|scale| (text.to_owned(), scale));
+    let Some((text, scale)) = fits(&headline.digits).or_else(|| fits(&unit_free)) else {
+        pen.line(area, area.height / 2, &headline.digits, Meaning::Now);
+        return;
+    };
+    for (row, line) in digits::rows(&text, scale, pen.glyphs).iter().enumerate() {
+        let row = u16::try_from(row).unwrap_or(u16::MAX);
+        if row < area.height {
+            // Underline would run through the dots: digits are bold or plain.
+            let style = pen.style(Meaning::Now);
+            for (x, glyph) in (area.x..area.right()).zip(line.chars()) {
+                pen.dot(x, area.y + row, glyph, style);
+            }
+        }
+    }
+}
+
+pub(super) fn entry(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    if model.session.is_finished() {
+        return;
+    }
+    let (tone, words) = prompt(model);
+    let pointer = pen.glyphs.pointer();
+    let shown = match model.mode_kind() {
+        ModeKind::Entry => {
+            if model.card_asks() {
+                format!("{pointer} {words}_")
+            } else {
+                format!("{pointer} {}_  {words}", model.entry)
+            }
+        }
+        _ => format!("{pointer} {words}"),
+    };
+    let meaning = if tone == Tone::Plain {
+        Meaning::Text
+    } else {
+        Meaning::Caution
+    };
+    pen.line(area, 0, &shown, meaning);
+}

@@ -1,0 +1,311 @@
+//! Pages to read: keys, steps, balance, card, changes.
+
+use ratatui::layout::Rect;
+
+use super::card::{mark, state};
+use super::now::wall;
+use super::pen::{Pen, wrap};
+use crate::billet::{Billet, Loss, SteelId};
+use crate::ui::keys::bindings;
+use crate::ui::model::{Model, Page};
+use crate::ui::theme::Meaning;
+use crate::units::{Fraction, show};
+
+pub(super) fn draw(model: &Model, page: &Page, top: usize, area: Rect, pen: &mut Pen<'_>) {
+    let (title, lines) = match page {
+        Page::Keys => ("KEYS", keys(model)),
+        Page::Steps => ("STEPS", steps(model)),
+        Page::Losses => ("BALANCE: WHERE THE METAL WENT", balance(model)),
+        Page::Card => ("THE CARD", card(model)),
+        Page::Changes(lines) => {
+            let mut all = vec![(
+                Meaning::Text,
+                "The plan file was read again. In the steps to come:".to_owned(),
+            )];
+            all.extend(lines.iter().map(|line| (Meaning::Now, format!("  {line}"))));
+            ("PLAN CHANGED", all)
+        }
+    };
+    let inside = pen.panel(area, title, Meaning::Head);
+    let rows: Vec<(Meaning, String)> = lines
+        .into_iter()
+        .flat_map(|(meaning, line)| {
+            let indent: String = line.chars().take_while(|c| *c == ' ').collect();
+            let wide = inside
+                .width
+                .saturating_sub(u16::try_from(indent.len()).unwrap_or(0));
+            let parts = wrap(&line, wide);
+            let parts = if parts.is_empty() {
+                vec![String::new()]
+            } else {
+                parts
+            };
+            parts
+                .into_iter()
+                .map(move |part| (meaning, format!("{indent}{part}")))
+        })
+        .collect();
+    let room = usize::from(inside.height.saturating_sub(1));
+    let top = top.min(rows.len().saturating_sub(room));
+    for (row, (meaning, line)) in (0u16..).zip(rows.iter().skip(top).take(room)) {
+        pen.line(inside, row, line, *meaning);
+    }
+    let foot = inside.height.saturating_sub(1);
+    let more = if rows.len() > top + room {
+        "DOWN for more, "
+    } else {
+        ""
+    };
+    pen.line(
+        inside,
+        foot,
+        &format!("{more}SPACE or BACKSPACE closes"),
+        Meaning::Now,
+    );
+}
+
+fn keys(model: &Model) -> Vec<(Meaning, String)> {
+    let mut out = vec![(
+        Meaning::Text,
+        "The number pad alone does everything. A held key acts once. Nothing is lost: BACKSPACE takes back, r brings back.".to_owned(),
+    )];
+    let mut seen = std::collections::BTreeSet::new();
+    for row in bindings() {
+        if seen.insert(row.words) {
+            out.push((Meaning::Text, format!("{:<10} {}", row.cap, row.words)));
+        }
+    }
+    let dot = model.settings.glyphs.dot();
+    out.push((Meaning::Head, format!("Card marks: ! must be answered {dot} x answered {dot} ~ put off {dot} # passed over {dot} ? answer again")));
+    out.push((
+        Meaning::Head,
+        "A size with ~ before it follows from volume: an estimate.".to_owned(),
+    ));
+    out
+}
+
+fn size(model: &Model, billet: &Billet) -> String {
+    let units = model.units();
+    let bar = &billet.bar;
+    format!(
+        "{} x {}  {} nominal / {} bands",
+        billet.pieces,
+        units.size(bar.width, bar.thickness, bar.length),
+        show::count(billet.nominal),
+        show::count(billet.bands())
+    )
+}
+
+fn steps(model: &Model) -> Vec<(Meaning, String)> {
+    let session = &model.session;
+    let mut out = Vec::new();
+    for (at, step) in session.plan.steps.iter().enumerate() {
+        let (mark, meaning, billet) = match at.cmp(&session.at) {
+            std::cmp::Ordering::Less => (
+                'x',
+                Meaning::Done,
+                session.done.get(at).map(|done| &done.made.billet),
+            ),
+            std::cmp::Ordering::Equal => (
+                model.settings.glyphs.pointer(),
+                Meaning::Now,
+                session.expected(),
+            ),
+            std::cmp::Ordering::Greater => {
+                let row = session.ahead.rows.get(at - session.at);
+                (' ', Meaning::Text, row.map(|row| &row.billet))
+            }
+        };
+        let about = if at < session.at { "" } else { "~ " };
+        let size = billet.map_or_else(String::new, |billet| size(model, billet));
+        let when = session.done.get(at).map_or_else(String::new, |done| {
+            format!("  {}", wall(done.ended, session.offset))
+        });
+        out.push((
+            meaning,
+            format!(
+                "{mark} {:>2} day {} {:<22} {about}{size}{when}",
+                at + 1,
+                step.day,
+                step.name()
+            ),
+        ));
+    }
+    out
+}
+
+fn balance(model: &Model) -> Vec<(Meaning, String)> {
+    let session = &model.session;
+    let units = model.units();
+    let billet = if session.step.reading.is_empty() {
+        &session.billet
+    } else {
+        &session.live.billet
+    };
+    let ledger = &billet.ledger;
+    let whole = ledger.start + ledger.added;
+    let share = |part: crate::units::Mm3| {
+        if whole.is_positive() {
+            show::percent(Fraction(part / whole), 1)
+        } else {
+            String::new()
+        }
+    };
+    let mut out = vec![(
+        Meaning::Text,
+        format!("first stack      {}", units.volume(ledger.start)),
+    )];
+    if ledger.added.is_positive() {
+        out.push((
+            Meaning::Text,
+            format!("added (frame)    {}", units.volume(ledger.added)),
+        ));
+    }
+    for loss in Loss::ALL {
+        let total = ledger.total(loss);
+        if total.0.abs() > 0.5 {
+            let read = ledger
+                .losses
+                .iter()
+                .filter(|e| e.loss == loss && e.measured)
+                .count();
+            let how = if read > 0 {
+                format!("  {read} measured")
+            } else {
+                "  allowance".to_owned()
+            };
+            out.push((
+                Meaning::Text,
+                format!(
+                    "- {:<14} {}  {}{how}",
+                    loss.word(),
+                    units.volume(total),
+                    share(total)
+                ),
+            ));
+        }
+    }
+    out.push((
+        Meaning::Now,
+        format!(
+            "in hand          {}  {}  {}",
+            units.volume(billet.volume()),
+            share(billet.volume()),
+            units.mass(billet.mass())
+        ),
+    ));
+    if billet.stock_volume().is_positive() {
+        out.push((
+            Meaning::Text,
+            format!("kept aside       {}", units.volume(billet.stock_volume())),
+        ));
+        for cut in &billet.stock {
+            let bar = &cut.bar;
+            out.push((
+                Meaning::Text,
+                format!(
+                    "  {} x {}",
+                    cut.pieces,
+                    units.size(bar.width, bar.thickness, bar.length)
+                ),
+            ));
+        }
+    }
+    out.push((Meaning::Text, String::new()));
+    for (at, steel) in billet.steels.iter().enumerate() {
+        let volume = billet.volume_of(SteelId::from_index(at)) * f64::from(billet.pieces);
+        if volume.is_positive() {
+            out.push((
+                Meaning::Text,
+                format!(
+                    "{} {:<14} {}",
+                    steel.letter,
+                    steel.name,
+                    units.mass(volume.mass(steel.density))
+                ),
+            ));
+        }
+    }
+    let layers = &billet.bar.core.layers;
+    out.push((Meaning::Text, String::new()));
+    out.push((Meaning::Text, size(model, billet)));
+    out.push((
+        Meaning::Text,
+        format!(
+            "band: mean {}, thinnest {}, thickest {}",
+            units.length(billet.mean_band()),
+            units.length(billet.mean_band()),
+            units.length(layers.height())
+        ),
+    ));
+    out.push((
+        Meaning::Text,
+        format!(
+            "a layer of the first stack is now {} of its thickness",
+            show::percent(Fraction(billet.thinned), 2)
+        ),
+    ));
+    if (billet.count_factor - 1.0).abs() > 1e-9 {
+        out.push((
+            Meaning::Measured,
+            "bands are corrected by a count on an etched end".to_owned(),
+        ));
+    }
+    out
+}
+
+fn card(model: &Model) -> Vec<(Meaning, String)> {
+    let card = model.session.card();
+    let mut out = Vec::new();
+    for (at, item) in card.items.iter().enumerate() {
+        let meaning = if item.blocks() {
+            Meaning::Caution
+        } else {
+            Meaning::Text
+        };
+        out.push((
+            meaning,
+            format!("{} {} {}", at + 1, mark(item), item.caution.text),
+        ));
+        let state = state(item);
+        if !state.is_empty() {
+            out.push((Meaning::Measured, format!("     {state}")));
+        }
+        out.push((
+            Meaning::Text,
+            format!("     source: {}", item.caution.source),
+        ));
+    }
+    if card.items.is_empty() {
+        out.push((
+            Meaning::Text,
+            "This step has no cautions of its own.".to_owned(),
+        ));
+    }
+    let owed = &model.session.owed;
+    if !owed.is_empty() {
+        out.push((
+            Meaning::Head,
+            "Owed from this and earlier steps:".to_owned(),
+        ));
+        for owed in owed {
+            let kind = if owed.overridden {
+                "passed over"
+            } else {
+                "put off"
+            };
+            out.push((
+                Meaning::Caution,
+                format!("  {}: {kind}: {} ({})", owed.step, owed.text, owed.reason),
+            ));
+        }
+    }
+    out.push((Meaning::Text, String::new()));
+    for part in crate::plan::legal()
+        .split('\n')
+        .filter(|part| !part.is_empty())
+    {
+        out.push((Meaning::Text, part.to_owned()));
+    }
+    out
+}

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Places;
+use super::{Machine, Places};
 use crate::billet::{Kind, Move};
 use crate::metal::Steel;
 use crate::units::{Celsius, Seconds};
@@ -56,6 +56,8 @@ pub struct Step {
     pub window: Option<HeatWindow>,
     /// Time to hold at heat (or, for temper, one cycle).
     pub soak: Option<Seconds>,
+    /// What moves the steel.
+    pub machine: Machine,
     /// When the step is done, in the smith's words.
     pub done_when: Option<String>,
     /// Cautions of this step beside the card of its kind.

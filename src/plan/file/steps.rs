@@ -110,6 +110,7 @@ impl Reader<'_> {
             day,
             window: common.window,
             soak: common.soak,
+            machine: self.given.shop.machine,
             done_when: common.done,
             cautions: common.cautions,
             notes: common.notes,

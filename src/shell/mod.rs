@@ -3,9 +3,11 @@
 pub mod clock;
 pub mod crash;
 pub mod disk;
+pub mod input;
 pub mod paths;
 pub mod recent;
 pub mod replace;
+pub mod run;
 pub mod signals;
 pub mod store;
 pub mod terminal;

@@ -99,6 +99,8 @@ impl Screen {
     /// # Errors
     /// When the terminal is gone.
     pub fn retake(&mut self) -> io::Result<()> {
+        // the library leaves a raw mode alone that it believes in
+        hand_back();
         enter()?;
         self.forget()
     }

@@ -46,10 +46,10 @@ impl Clock {
         u64::try_from(self.start.elapsed().as_millis()).unwrap_or(u64::MAX)
     }
 
-    /// How long until that count of milliseconds since the start is reached; nothing when it has been.
+    /// How long until so much time since the start has passed; nothing when it has.
     #[must_use]
-    pub fn until(&self, mono_ms: u64) -> Duration {
-        Duration::from_millis(mono_ms).saturating_sub(self.start.elapsed())
+    pub fn until(&self, due: Duration) -> Duration {
+        due.saturating_sub(self.start.elapsed())
     }
 }
 
@@ -76,8 +76,8 @@ mod tests {
         // after the day this was written and before the calendar's end
         assert!(a.at > read_stamp("2025-01-01T00:00:00.000Z").unwrap());
         assert!(crate::journal::write_stamp(a.at).is_some());
-        assert_eq!(clock.until(0), Duration::ZERO);
-        assert!(clock.until(u64::MAX / 2) > Duration::from_secs(1_000_000));
+        assert_eq!(clock.until(Duration::ZERO), Duration::ZERO);
+        assert!(clock.until(Duration::MAX) > Duration::from_secs(1_000_000));
     }
 
     #[test]

@@ -10,19 +10,23 @@ use std::time::Duration;
 
 use crossterm::event::{self, Event, KeyCode, KeyEventKind, KeyModifiers};
 
+use crate::ui::Key;
+
 /// What came from the terminal.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Input {
-    /// A key went down, or is held.
+    /// A key went down.
     Key {
         /// Which.
-        code: KeyCode,
-        /// With which others.
-        modifiers: KeyModifiers,
+        key: Key,
         /// Told by terminals that know it: the key is held. Others send a held key as one press after
         /// the other.
         repeat: bool,
     },
+    /// Ctrl with Z: stop until the shell continues us.
+    Stop,
+    /// Ctrl with L: draw everything anew.
+    Redraw,
     /// Text was pasted.
     Paste(String),
     /// The terminal has this many columns and rows now.
@@ -60,15 +64,49 @@ fn read(event: Event) -> Option<Input> {
     match event {
         // some systems tell when a key goes up again: everything would happen twice
         Event::Key(key) if key.kind == KeyEventKind::Release => None,
-        Event::Key(key) => Some(Input::Key {
-            code: key.code,
-            modifiers: key.modifiers,
-            repeat: key.kind == KeyEventKind::Repeat,
-        }),
+        Event::Key(key) => {
+            let repeat = key.kind == KeyEventKind::Repeat;
+            pressed(key.code, key.modifiers, repeat)
+        }
         Event::Paste(text) => Some(Input::Paste(text)),
         Event::Resize(columns, rows) => Some(Input::Resize(columns, rows)),
         Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
     }
+}
+
+fn pressed(code: KeyCode, modifiers: KeyModifiers, repeat: bool) -> Option<Input> {
+    let both = KeyModifiers::CONTROL | KeyModifiers::ALT;
+    let ctrl = modifiers.contains(KeyModifiers::CONTROL);
+    let key = match code {
+        // some systems tell the third level of a keyboard (AltGr) as these two
+        KeyCode::Char(c) if modifiers.contains(both) => Key::Char(c),
+        KeyCode::Char(c) if ctrl => match c.to_ascii_lowercase() {
+            'c' => Key::Interrupt,
+            'z' => return Some(Input::Stop),
+            'l' => return Some(Input::Redraw),
+            // how old terminals, and keypads that act as one, send these keys
+            'h' => Key::Backspace,
+            'j' | 'm' => Key::Enter,
+            'i' => Key::Tab,
+            _ => return None,
+        },
+        _ if modifiers.intersects(KeyModifiers::ALT | KeyModifiers::META) => return None,
+        KeyCode::Char(c) => Key::Char(c),
+        KeyCode::Enter => Key::Enter,
+        KeyCode::Backspace => Key::Backspace,
+        KeyCode::Esc => Key::Esc,
+        KeyCode::Up => Key::Up,
+        KeyCode::Down => Key::Down,
+        KeyCode::Left => Key::Left,
+        KeyCode::Right => Key::Right,
+        KeyCode::Tab => Key::Tab,
+        KeyCode::PageUp => Key::PageUp,
+        KeyCode::PageDown => Key::PageDown,
+        // help on every keyboard layout
+        KeyCode::F(1) => Key::Char('?'),
+        _ => return None,
+    };
+    Some(Input::Key { key, repeat })
 }
 
 #[cfg(test)]
@@ -77,26 +115,62 @@ mod tests {
 
     use super::*;
 
+    fn key(key: Key) -> Option<Input> {
+        Some(Input::Key { key, repeat: false })
+    }
+
     #[test]
     fn a_key_going_up_is_nothing_and_a_held_one_is_known() {
-        let key = |kind| {
-            read(Event::Key(KeyEvent::new_with_kind(
-                KeyCode::Char(' '),
-                KeyModifiers::NONE,
-                kind,
-            )))
+        let space = |kind| {
+            let (code, none) = (KeyCode::Char(' '), KeyModifiers::NONE);
+            read(Event::Key(KeyEvent::new_with_kind(code, none, kind)))
         };
-        let down = |repeat| {
-            Some(Input::Key {
-                code: KeyCode::Char(' '),
-                modifiers: KeyModifiers::NONE,
-                repeat,
-            })
-        };
-        assert_eq!(key(KeyEventKind::Press), down(false));
-        assert_eq!(key(KeyEventKind::Repeat), down(true));
-        assert_eq!(key(KeyEventKind::Release), None);
+        let key = Key::Char(' ');
+        let down = |repeat| Some(Input::Key { key, repeat });
+        assert_eq!(space(KeyEventKind::Press), down(false));
+        assert_eq!(space(KeyEventKind::Repeat), down(true));
+        assert_eq!(space(KeyEventKind::Release), None);
         assert_eq!(read(Event::FocusLost), None);
         assert_eq!(read(Event::Resize(80, 24)), Some(Input::Resize(80, 24)));
+    }
+
+    #[test]
+    fn keys_arrive_whatever_the_keyboard_and_its_layout() {
+        let none = KeyModifiers::NONE;
+        let both = KeyModifiers::CONTROL | KeyModifiers::ALT;
+        for (code, modifiers, given) in [
+            (KeyCode::Char('5'), none, key(Key::Char('5'))),
+            (KeyCode::Char('ш'), none, key(Key::Char('ш'))),
+            (KeyCode::Char('?'), KeyModifiers::SHIFT, key(Key::Char('?'))),
+            (KeyCode::Char('/'), both, key(Key::Char('/'))),
+            (
+                KeyCode::Char('c'),
+                KeyModifiers::CONTROL,
+                key(Key::Interrupt),
+            ),
+            (
+                KeyCode::Char('h'),
+                KeyModifiers::CONTROL,
+                key(Key::Backspace),
+            ),
+            (KeyCode::Char('j'), KeyModifiers::CONTROL, key(Key::Enter)),
+            (KeyCode::Char('z'), KeyModifiers::CONTROL, Some(Input::Stop)),
+            (
+                KeyCode::Char('l'),
+                KeyModifiers::CONTROL,
+                Some(Input::Redraw),
+            ),
+            (KeyCode::Char('x'), KeyModifiers::CONTROL, None),
+            (KeyCode::Char('x'), KeyModifiers::ALT, None),
+            (KeyCode::Enter, none, key(Key::Enter)),
+            (KeyCode::F(1), none, key(Key::Char('?'))),
+            (KeyCode::Home, none, None),
+        ] {
+            assert_eq!(
+                pressed(code, modifiers, false),
+                given,
+                "{code:?} {modifiers:?}"
+            );
+        }
     }
 }

@@ -14,5 +14,10 @@ pub mod terminal;
 mod trouble;
 pub mod watch;
 
-pub use store::{Mode, Opened, Store};
+pub use clock::{Clock, Now, offset_minutes};
+pub use paths::JobPaths;
+pub use recent::Recent;
+pub use run::{App, Ending, Job, Shell};
+pub use store::{Mode, Opened, Store, read_entries};
 pub use trouble::Trouble;
+pub use watch::read as read_plan;

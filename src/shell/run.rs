@@ -5,14 +5,12 @@
 //! shows it is drawn.
 
 use std::collections::VecDeque;
-use std::fmt;
+use std::convert::Infallible;
 use std::io;
 use std::ops::ControlFlow;
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::thread;
 use std::time::Duration;
 
-use crossterm::event::{KeyCode, KeyModifiers};
 use ratatui::Frame;
 
 use super::clock::{Clock, Now};
@@ -24,65 +22,16 @@ use super::store::Store;
 use super::terminal::{self, Screen};
 use super::watch::{PlanText, Watch};
 use crate::journal::Entry;
+use crate::ui::{self, Effect, Model, Msg, Press};
+use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
 const MOST_AT_ONCE: usize = 1000;
 
-/// What can happen to an [`App`].
-#[derive(Debug)]
-pub enum Happening<T> {
-    /// A key went down.
-    Key {
-        /// Which.
-        code: KeyCode,
-        /// With which others.
-        modifiers: KeyModifiers,
-        /// The terminal says that it is held.
-        repeat: bool,
-    },
-    /// Text was pasted.
-    Paste(String),
-    /// The terminal has this many columns and rows now.
-    Resize(u16, u16),
-    /// The time that was asked for has come.
-    Tick,
-    /// The record of that number is on the disk.
-    Appended(u64),
-    /// The record is not on the disk, and why, as a sentence.
-    AppendFailed(String),
-    /// The plan was saved, or cannot be read any more.
-    Plan(PlanText),
-    /// Something in the world does not work as it should, as a sentence.
-    Trouble(String),
-    /// Back after the program was stopped.
-    Resumed,
-    /// The end, asked for from outside. What must be recorded is recorded now.
-    Ending,
-    /// What a [`Deed::Work`] came to.
-    Worked(T),
-}
-
-/// What an [`App`] asks of the world.
-pub enum Deed<T> {
-    /// Write and sync a record, then tell whether it is on the disk.
-    Append(Entry),
-    /// Sound the bell.
-    Bell,
-    /// Read the plan again.
-    Look,
-    /// Think in another thread.
-    Work(Box<dyn FnOnce() -> T + Send>),
-    /// End.
-    Quit,
-}
-
 /// A screen without the world.
 pub trait App {
-    /// What its work in other threads comes to.
-    type Work: Send + 'static;
-
-    /// Takes in what happened and says what is to be done.
-    fn update(&mut self, what: Happening<Self::Work>, now: Now) -> Vec<Deed<Self::Work>>;
+    /// Takes in what happened and says what is to be done, in order.
+    fn update(&mut self, msg: Msg) -> Vec<Effect>;
 
     /// True when the frame is no longer what was last drawn; from then on false until it changes again.
     fn take_dirty(&mut self) -> bool;
@@ -90,8 +39,26 @@ pub trait App {
     /// Draws.
     fn draw(&self, frame: &mut Frame<'_>);
 
-    /// How long until it wants a tick; `None` when nothing on the screen moves by itself.
-    fn next_tick(&self, now: Now) -> Option<Duration>;
+    /// How often it wants a tick; `None` when nothing on the screen moves by itself.
+    fn next_tick(&self) -> Option<Seconds>;
+}
+
+impl App for Model {
+    fn update(&mut self, msg: Msg) -> Vec<Effect> {
+        ui::update(self, msg)
+    }
+
+    fn take_dirty(&mut self) -> bool {
+        std::mem::take(&mut self.dirty)
+    }
+
+    fn draw(&self, frame: &mut Frame<'_>) {
+        ui::draw(self, frame);
+    }
+
+    fn next_tick(&self) -> Option<Seconds> {
+        Self::next_tick(self)
+    }
 }
 
 /// What one job has of the world.
@@ -112,47 +79,31 @@ pub enum Ending {
     Asked,
 }
 
-enum Message<T> {
+#[derive(Debug)]
+enum Message {
     Input(Input, Now),
     Signal(Signal),
     /// From the watch of that job.
     Plan(u32, PlanText),
-    /// From the worker of that job.
-    Worked(u32, T),
 }
 
 /// The terminal and everything that listens, for as long as the program has a screen.
-pub struct Shell<T> {
+#[derive(Debug)]
+pub struct Shell {
     screen: Screen,
-    inbox: Receiver<Message<T>>,
-    outbox: Sender<Message<T>>,
+    inbox: Receiver<Message>,
+    outbox: Sender<Message>,
     clock: Clock,
     /// Counts the jobs, so that what an earlier one set going is not taken for this one's.
     job: u32,
-}
-
-impl<T> fmt::Debug for Shell<T> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Shell").finish_non_exhaustive()
-    }
-}
-
-impl<T> fmt::Debug for Deed<T> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Append(entry) => return f.debug_tuple("Append").field(entry).finish(),
-            Self::Bell => "Bell",
-            Self::Look => "Look",
-            Self::Work(_) => "Work",
-            Self::Quit => "Quit",
-        })
-    }
+    /// When the last tick was due.
+    ticked_ms: u64,
 }
 
 /// Whether the loop goes on.
 type Flow = ControlFlow<Ending>;
 
-impl<T: Send + 'static> Shell<T> {
+impl Shell {
     /// Takes the terminal and starts to listen. Crash notes go beside the journal of `paths`.
     ///
     /// # Errors
@@ -172,6 +123,7 @@ impl<T: Send + 'static> Shell<T> {
             outbox,
             clock,
             job: 0,
+            ticked_ms: 0,
         })
     }
 
@@ -179,189 +131,47 @@ impl<T: Send + 'static> Shell<T> {
     ///
     /// # Errors
     /// When the system gives no thread. A terminal that goes away is an end like any other.
-    pub fn run<A: App<Work = T>>(&mut self, app: &mut A, job: Option<Job>) -> io::Result<Ending> {
+    pub fn run<A: App>(&mut self, app: &mut A, job: Option<Job>) -> io::Result<Ending> {
         self.job += 1;
         let watch = job.as_ref().map(|job| self.watch(job)).transpose()?;
-        let mut at_job = AtJob {
-            store: job.map(|job| job.store),
+        let store = job.map(|job| job.store);
+        let mut running = Running {
+            shell: self,
+            app,
+            store,
             watch,
         };
-        if let Some(watch) = &at_job.watch {
-            // it may have been saved since it was read
-            watch.look();
+        match running.all() {
+            ControlFlow::Break(ending) => Ok(ending),
         }
-        if let Some(deaf) = at_job.watch.as_ref().and_then(|w| w.deaf.clone()) {
-            // it cannot quit before its first frame
-            let _ = self.tell(app, &mut at_job, Happening::Trouble(deaf));
-        }
-        let _ = app.take_dirty();
-        let mut ending = self.draw_afresh(app, &mut at_job);
-        loop {
-            if let ControlFlow::Break(ending) = ending {
-                return Ok(ending);
-            }
-            ending = self.turn(app, &mut at_job);
-        }
-    }
-
-    /// Waits, takes up all that came, draws once.
-    fn turn<A: App<Work = T>>(&mut self, app: &mut A, at_job: &mut AtJob) -> Flow {
-        let mut message = self.wait(app.next_tick(self.clock.now()));
-        for _ in 0..MOST_AT_ONCE {
-            match message {
-                None => self.tell(app, at_job, Happening::Tick)?,
-                Some(message) => self.take_up(app, at_job, message)?,
-            }
-            match self.inbox.try_recv() {
-                Ok(next) => message = Some(next),
-                Err(_) => break,
-            }
-        }
-        if app.take_dirty() {
-            self.draw(app, at_job)?;
-        }
-        ControlFlow::Continue(())
     }
 
     /// The next message, or `None` when the time for a tick has come.
-    fn wait(&self, tick: Option<Duration>) -> Option<Message<T>> {
-        match tick {
+    fn wait(&mut self, every: Option<Seconds>) -> Option<Message> {
+        let Some(every) = every else {
             // this shell holds a sender itself, so the channel never closes
-            None => self.inbox.recv().ok(),
-            // first, or a stream of messages would hold it up for ever
-            Some(Duration::ZERO) => None,
-            Some(span) => self.inbox.recv_timeout(span).ok(),
-        }
-    }
-
-    fn take_up<A: App<Work = T>>(
-        &mut self,
-        app: &mut A,
-        at_job: &mut AtJob,
-        message: Message<T>,
-    ) -> Flow {
-        let what = match message {
-            Message::Input(Input::Gone, _) | Message::Signal(Signal::HangUp | Signal::End) => {
-                return self.end(app, at_job);
-            }
-            Message::Signal(Signal::Stop) => return self.stop(),
-            Message::Signal(Signal::Continued) => {
-                if self.screen.retake().is_err() {
-                    return self.end(app, at_job);
-                }
-                self.tell(app, at_job, Happening::Resumed)?;
-                return self.draw(app, at_job);
-            }
-            Message::Input(
-                Input::Key {
-                    code,
-                    modifiers,
-                    repeat,
-                },
-                now,
-            ) => {
-                // the two conventions of terminals that are the same on every screen
-                match (code, modifiers) {
-                    (KeyCode::Char('z'), KeyModifiers::CONTROL) => return self.stop(),
-                    (KeyCode::Char('l'), KeyModifiers::CONTROL) => {
-                        return self.draw_afresh(app, at_job);
-                    }
-                    _ => {}
-                }
-                let key = Happening::Key {
-                    code,
-                    modifiers,
-                    repeat,
-                };
-                return self.tell_at(app, at_job, key, now);
-            }
-            Message::Input(Input::Paste(text), _) => Happening::Paste(text),
-            Message::Input(Input::Resize(columns, rows), _) => Happening::Resize(columns, rows),
-            Message::Plan(job, text) if job == self.job => Happening::Plan(text),
-            Message::Worked(job, work) if job == self.job => Happening::Worked(work),
-            Message::Plan(..) | Message::Worked(..) => return ControlFlow::Continue(()),
+            return self.inbox.recv().ok();
         };
-        self.tell(app, at_job, what)
-    }
-
-    fn tell<A: App<Work = T>>(
-        &mut self,
-        app: &mut A,
-        at_job: &mut AtJob,
-        what: Happening<T>,
-    ) -> Flow {
-        self.tell_at(app, at_job, what, self.clock.now())
-    }
-
-    /// Tells the screen, and does what it wants done and what follows from that.
-    fn tell_at<A: App<Work = T>>(
-        &mut self,
-        app: &mut A,
-        at_job: &mut AtJob,
-        what: Happening<T>,
-        now: Now,
-    ) -> Flow {
-        let mut deeds = VecDeque::from(app.update(what, now));
-        while let Some(deed) = deeds.pop_front() {
-            match deed {
-                Deed::Append(entry) => {
-                    let result = at_job.append(&entry);
-                    if matches!(result, Happening::AppendFailed(_)) {
-                        // those behind it would leave a gap
-                        deeds.retain(|deed| !matches!(deed, Deed::Append(_)));
-                    }
-                    deeds.extend(app.update(result, self.clock.now()));
-                }
-                Deed::Bell => {
-                    if self.screen.bell().is_err() {
-                        return self.end(app, at_job);
-                    }
-                }
-                Deed::Look => at_job.look(),
-                Deed::Work(work) => {
-                    if let Err(e) = self.work(work) {
-                        let text = format!("the computer gives no thread: {e}");
-                        deeds.extend(app.update(Happening::Trouble(text), self.clock.now()));
-                    }
-                }
-                Deed::Quit => return ControlFlow::Break(Ending::Quit),
-            }
+        let span = Duration::try_from_secs_f64(every.0).unwrap_or(Duration::MAX);
+        let due = span.saturating_add(Duration::from_millis(self.ticked_ms));
+        let left = self.clock.until(due);
+        // first, or a stream of messages would hold it up for ever
+        let message = if left.is_zero() {
+            None
+        } else {
+            self.inbox.recv_timeout(left).ok()
+        };
+        if message.is_none() {
+            // steady beats, but none to be made up for
+            let now = Duration::from_millis(self.clock.elapsed_ms());
+            let beat = if now.saturating_sub(due) < span {
+                due
+            } else {
+                now
+            };
+            self.ticked_ms = u64::try_from(beat.as_millis()).unwrap_or(u64::MAX);
         }
-        ControlFlow::Continue(())
-    }
-
-    /// The last words of a job that is ended from outside.
-    fn end<A: App<Work = T>>(&mut self, app: &mut A, at_job: &mut AtJob) -> Flow {
-        for deed in app.update(Happening::Ending, self.clock.now()) {
-            if let Deed::Append(entry) = deed {
-                // nobody is there to be told
-                let _ = at_job.append::<T>(&entry);
-            }
-        }
-        ControlFlow::Break(Ending::Asked)
-    }
-
-    /// Stops until continued; the signal that says so comes as a message.
-    fn stop(&mut self) -> Flow {
-        if signals::can_stop() {
-            terminal::hand_back();
-            signals::stop_here();
-        }
-        ControlFlow::Continue(())
-    }
-
-    fn draw<A: App<Work = T>>(&mut self, app: &mut A, at_job: &mut AtJob) -> Flow {
-        match self.screen.draw(|frame| app.draw(frame)) {
-            Ok(()) => ControlFlow::Continue(()),
-            Err(_) => self.end(app, at_job),
-        }
-    }
-
-    fn draw_afresh<A: App<Work = T>>(&mut self, app: &mut A, at_job: &mut AtJob) -> Flow {
-        match self.screen.forget() {
-            Ok(()) => self.draw(app, at_job),
-            Err(_) => self.end(app, at_job),
-        }
+        message
     }
 
     fn watch(&self, job: &Job) -> io::Result<Watch> {
@@ -369,41 +179,171 @@ impl<T: Send + 'static> Shell<T> {
         let tell = move |text| to.send(Message::Plan(number, text)).is_ok();
         Watch::start(&job.store.paths().plan, job.plan_text.clone(), tell)
     }
-
-    fn work(&self, work: Box<dyn FnOnce() -> T + Send>) -> io::Result<()> {
-        let (to, number) = (self.outbox.clone(), self.job);
-        let run = move || {
-            // a shell that has ended wants no answer
-            let _ = to.send(Message::Worked(number, work()));
-        };
-        thread::Builder::new()
-            .name("worker".into())
-            .spawn(run)
-            .map(drop)
-    }
 }
 
-/// What one job holds while its screen runs; nothing on a screen without a job.
-struct AtJob {
+/// One screen, running.
+struct Running<'a, A> {
+    shell: &'a mut Shell,
+    app: &'a mut A,
+    /// None on a screen without a job.
     store: Option<Store>,
     watch: Option<Watch>,
 }
 
-impl AtJob {
-    fn append<T>(&mut self, entry: &Entry) -> Happening<T> {
-        let result = match &mut self.store {
-            Some(store) => store.append(entry).map_err(|trouble| trouble.to_string()),
-            None => Err("no job is open".to_owned()),
-        };
-        match result {
-            Ok(()) => Happening::Appended(entry.seq),
-            Err(text) => Happening::AppendFailed(text),
+impl<A: App> Running<'_, A> {
+    fn all(&mut self) -> ControlFlow<Ending, Infallible> {
+        if let Some(watch) = &self.watch {
+            // it may have been saved since it was read
+            watch.look();
+            if let Some(deaf) = watch.deaf.clone() {
+                self.tell(Msg::Trouble(deaf))?;
+            }
+        }
+        self.draw_afresh()?;
+        loop {
+            self.turn()?;
         }
     }
 
-    fn look(&self) {
-        if let Some(watch) = &self.watch {
-            watch.look();
+    /// Waits, takes up all that came, draws once.
+    fn turn(&mut self) -> Flow {
+        let mut message = self.shell.wait(self.app.next_tick());
+        for _ in 0..MOST_AT_ONCE {
+            match message {
+                None => self.tick()?,
+                Some(message) => self.take_up(message)?,
+            }
+            match self.shell.inbox.try_recv() {
+                Ok(next) => message = Some(next),
+                Err(_) => break,
+            }
+        }
+        if self.app.take_dirty() {
+            self.draw()?;
+        }
+        ControlFlow::Continue(())
+    }
+
+    fn take_up(&mut self, message: Message) -> Flow {
+        match message {
+            Message::Input(Input::Gone, _) | Message::Signal(Signal::HangUp | Signal::End) => {
+                self.end()
+            }
+            Message::Signal(Signal::Stop) | Message::Input(Input::Stop, _) => {
+                if signals::can_stop() {
+                    terminal::hand_back();
+                    signals::stop_here();
+                }
+                // the signal that says so brings the screen back
+                ControlFlow::Continue(())
+            }
+            Message::Signal(Signal::Continued) => {
+                if self.shell.screen.retake().is_err() {
+                    return self.end();
+                }
+                self.tick()?;
+                self.tell(Msg::Redraw)?;
+                self.draw()
+            }
+            Message::Input(Input::Redraw, _) => self.draw_afresh(),
+            Message::Input(Input::Key { key, repeat }, now) => self.tell(Msg::Key(Press {
+                key,
+                repeat,
+                at: now.at,
+                mono_ms: now.mono_ms,
+            })),
+            Message::Input(Input::Paste(text), _) => self.tell(Msg::Paste(text)),
+            Message::Input(Input::Resize(columns, rows), _) => {
+                self.tell(Msg::Resize(columns, rows))
+            }
+            Message::Plan(job, text) if job == self.shell.job => {
+                self.tick()?;
+                self.tell(Msg::PlanFile(text))
+            }
+            Message::Plan(..) => ControlFlow::Continue(()),
+        }
+    }
+
+    /// Tells the time.
+    fn tick(&mut self) -> Flow {
+        let now = self.shell.clock.now();
+        self.tell(Msg::Tick {
+            at: now.at,
+            mono_ms: now.mono_ms,
+        })
+    }
+
+    /// Tells the screen, and does what it wants done and what follows from that.
+    fn tell(&mut self, msg: Msg) -> Flow {
+        let mut effects = VecDeque::from(self.app.update(msg));
+        while let Some(effect) = effects.pop_front() {
+            match effect {
+                Effect::Append(entries) => {
+                    let result = self.append(entries);
+                    if matches!(result, Msg::AppendFailed(_)) {
+                        // those behind it would leave a gap
+                        effects.retain(|effect| !matches!(effect, Effect::Append(_)));
+                    }
+                    effects.extend(self.app.update(result));
+                }
+                Effect::Bell => {
+                    if self.shell.screen.bell().is_err() {
+                        return self.end();
+                    }
+                }
+                Effect::LookAtPlan => {
+                    if let Some(watch) = &self.watch {
+                        watch.look();
+                    }
+                }
+                Effect::Quit => return ControlFlow::Break(Ending::Quit),
+            }
+        }
+        ControlFlow::Continue(())
+    }
+
+    fn append(&mut self, entries: Vec<Entry>) -> Msg {
+        let result = match &mut self.store {
+            Some(store) => store
+                .append_all(&entries)
+                .map_err(|trouble| trouble.to_string()),
+            None => Err("no job is open".to_owned()),
+        };
+        match result {
+            Ok(()) => Msg::Appended(entries),
+            Err(text) => Msg::AppendFailed(text),
+        }
+    }
+
+    /// The last words of a screen that is ended from outside.
+    fn end(&mut self) -> Flow {
+        let now = self.shell.clock.now();
+        let mut effects = self.app.update(Msg::Tick {
+            at: now.at,
+            mono_ms: now.mono_ms,
+        });
+        effects.extend(self.app.update(Msg::Leave));
+        for effect in effects {
+            if let Effect::Append(entries) = effect {
+                // whether it worked or not, nobody is there to be told
+                let _ = self.append(entries);
+            }
+        }
+        ControlFlow::Break(Ending::Asked)
+    }
+
+    fn draw(&mut self) -> Flow {
+        match self.shell.screen.draw(|frame| self.app.draw(frame)) {
+            Ok(()) => ControlFlow::Continue(()),
+            Err(_) => self.end(),
+        }
+    }
+
+    fn draw_afresh(&mut self) -> Flow {
+        self.app.take_dirty();
+        match self.shell.screen.forget() {
+            Ok(()) => self.draw(),
+            Err(_) => self.end(),
         }
     }
 }

@@ -171,23 +171,35 @@ impl Store {
     /// # Errors
     /// A [`Trouble`] that says what to do first.
     pub fn append(&mut self, entry: &Entry) -> Result<(), Trouble> {
-        if entry.seq != self.next {
-            return Err(Trouble::Order {
-                given: entry.seq,
-                due: self.next,
-            });
+        self.append_all(std::slice::from_ref(entry))
+    }
+
+    /// Adds records in one write and one sync: all of them, or none. Only a power cut in the middle may
+    /// leave the first few.
+    ///
+    /// # Errors
+    /// As [`Store::append`].
+    pub fn append_all(&mut self, entries: &[Entry]) -> Result<(), Trouble> {
+        let mut lines = String::new();
+        let mut due = self.next;
+        for entry in entries {
+            if entry.seq != due {
+                let given = entry.seq;
+                return Err(Trouble::Order { given, due });
+            }
+            lines += &encode(entry)?;
+            due += 1;
         }
-        let line = encode(entry)?;
         if let State::Waiting(_) = self.state {
             self.try_again()?;
         }
-        self.write(line.as_bytes())?;
-        self.good += line.len() as u64;
-        self.next += 1;
+        self.write(lines.as_bytes())?;
+        self.good += lines.len() as u64;
+        self.next = due;
         Ok(())
     }
 
-    fn write(&mut self, line: &[u8]) -> Result<(), Trouble> {
+    fn write(&mut self, lines: &[u8]) -> Result<(), Trouble> {
         let path = &self.paths.journal;
         let State::Writing { tape, dirty, .. } = &mut self.state else {
             return Err(Trouble::Busy);
@@ -201,7 +213,7 @@ impl Store {
             return Err(changed());
         }
         *dirty = true;
-        let written = tape.write(line).and_then(|()| tape.sync());
+        let written = tape.write(lines).and_then(|()| tape.sync());
         // what was written in part must not be read as a torn tail, nor be glued to the next line
         *dirty = written.is_err() && tape.cut(self.good).and_then(|()| tape.sync()).is_err();
         written.map_err(Trouble::write(path))

@@ -20,8 +20,7 @@ use anvilside::journal::{Entry, Event, Fire, encode};
 use anvilside::plan::StepId;
 use anvilside::shell::disk::RealDisk;
 use anvilside::shell::replace::replace;
-use anvilside::shell::store::read_entries;
-use anvilside::shell::{Mode, Opened, Store, Trouble};
+use anvilside::shell::{Mode, Opened, Store, Trouble, read_entries};
 use anvilside::units::Stamp;
 use memory::MemoryDisk;
 
@@ -416,6 +415,30 @@ fn records_out_of_order_are_refused() {
     store.append(&entry(1)).unwrap();
     assert_eq!(store.next_seq(), 2);
     assert!(store.append(&entry(1)).is_err());
+}
+
+#[test]
+fn records_written_together_are_all_there_or_none() {
+    let all = entries(6);
+    let (head, tail) = (bytes(&all[..2]).len(), bytes(&all).len());
+    for room in 0..=tail - head {
+        let disk = MemoryDisk::default();
+        let mut store = open(&disk).store;
+        store.append_all(&all[..2]).unwrap();
+        disk.set_room(Some(room));
+        let done = store.append_all(&all[2..]).is_ok();
+        assert_eq!(done, room == tail - head);
+        let expected = if done { 6 } else { 2 };
+        assert_eq!(open(&disk).entries, all[..expected]);
+        assert_eq!(store.next_seq(), expected as u64 + 1);
+    }
+    let mut store = open(&MemoryDisk::default()).store;
+    let gap = [entry(1), entry(3)];
+    assert!(matches!(
+        store.append_all(&gap),
+        Err(Trouble::Order { given: 3, due: 2 })
+    ));
+    assert_eq!(store.next_seq(), 1);
 }
 
 #[test]

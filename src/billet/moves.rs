@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{FrameBar, Side};
-use crate::units::{Fraction, Mm};
+use crate::units::{Fraction, Mm, Mm3, Units};
 
 /// Target sizes as the plan gives them; what is absent follows from volume. Cold.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
@@ -37,6 +37,12 @@ pub struct Allowances {
     pub tallest: Option<Mm>,
     /// Longest bar that the forge heats, where stated.
     pub longest: Option<Mm>,
+    /// The finished volume of one knife, where the goal says it: what the grinds work down to.
+    #[serde(default)]
+    pub finished: Option<Mm3>,
+    /// The units that refusals and warnings are worded in.
+    #[serde(default)]
+    pub units: Units,
 }
 
 /// One end of a bar: the end held, or the far end.

@@ -244,15 +244,15 @@ impl Billet {
         length: Mm,
         steels: std::sync::Arc<[Stock]>,
     ) -> Self {
-        let height: Mm = pieces.iter().map(|piece| piece.thickness).sum();
-        let steel = pieces.first().map_or(SteelId(0), |piece| piece.steel);
+        let leaf = |piece: &StackPiece| super::Layers::leaf(piece.steel, piece.thickness);
+        let layers = super::Layers::pile(pieces.iter().map(leaf).collect());
         let bar = Bar {
             width,
-            thickness: height,
+            thickness: layers.height(),
             length,
             void: Mm3::ZERO,
             core: super::Core {
-                layers: super::Layers::leaf(steel, height),
+                layers,
                 stand: Stand::Flat,
                 figure: super::Figure::Flat,
                 blocks: 1,

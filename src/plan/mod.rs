@@ -58,7 +58,12 @@ impl Plan {
     /// The allowances that moves are made with.
     #[must_use]
     pub fn allowances(&self) -> Allowances {
-        self.shop.allowances
+        let knife = self.goal.volume();
+        Allowances {
+            finished: knife.is_positive().then_some(knife),
+            units: self.units,
+            ..self.shop.allowances
+        }
     }
 
     /// The loose pieces that the job begins with.

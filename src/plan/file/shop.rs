@@ -23,6 +23,8 @@ fn usual(units: Units) -> Shop {
             widest: None,
             tallest: None,
             longest: None,
+            finished: None,
+            units,
         },
         machine: Machine::Hand,
         die: Mm(50.0),

@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Machine, Plan, Step};
+use super::{Machine, Step};
 use crate::billet::Kind;
 
 /// The cards, as shipped.
@@ -178,24 +178,11 @@ pub fn all_cautions() -> impl Iterator<Item = &'static Caution> {
     shipped().0.iter().map(|row| &row.caution)
 }
 
-/// The card of a step taken alone: `first_of_day` puts what belongs to the start of a day on top,
-/// and for a hot step what belongs before lighting. [`cards_at`] works that out from the plan.
+/// The card of a step, killer items first. `first_of_day` adds what belongs to the start of a day,
+/// and on a hot step what belongs before lighting: pass it for the first hot step of each day.
 #[must_use]
 pub fn cards(step: &Step, first_of_day: bool) -> Card {
     card(step, first_of_day, first_of_day && step.kind().is_hot())
-}
-
-/// The card of the step at that place of the plan: start of the day, first fire of the day, the kind
-/// of step, and the plan's own cautions, killer items first.
-#[must_use]
-pub fn cards_at(plan: &Plan, at: usize) -> Card {
-    let Some(step) = plan.steps.get(at) else {
-        return Card::default();
-    };
-    let earlier = plan.steps.iter().take(at).filter(|one| one.day == step.day);
-    let first = earlier.clone().next().is_none();
-    let first_hot = step.kind().is_hot() && !earlier.clone().any(|one| one.kind().is_hot());
-    card(step, first, first_hot)
 }
 
 fn card(step: &Step, day: bool, fire: bool) -> Card {

@@ -5,7 +5,7 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use crate::plan::keys::Table;
-use crate::plan::{Diagnostic, KeyDoc, Level, Place};
+use crate::plan::{Diagnostic, KeyDoc, Level, Place, Writes};
 use crate::units::{Units, near, show};
 
 /// Most findings that are written out; the rest are counted.
@@ -121,12 +121,7 @@ impl<'t> Document<'t> {
             return;
         }
         let (what, remedy) = syntax(error.message());
-        let start = self.lines.get(place.line - 1).copied().unwrap_or(0);
-        let end = self
-            .lines
-            .get(place.line)
-            .map_or(self.text.len(), |at| at.saturating_sub(1));
-        let quote = self.quote(&(start..end.max(start)));
+        let quote = format!("'{}'", show::plain(self.line(place.line), 40));
         self.push(Diagnostic {
             level: Level::Error,
             place,
@@ -136,6 +131,57 @@ impl<'t> Document<'t> {
             remedy,
         });
         self.broken.push(place.line);
+    }
+
+    /// The text with its unreadable lines blanked, byte for byte as long; none when that would not
+    /// help: nothing new to blank, or a line that other lines hang on.
+    pub(super) fn masked(&self, text: &str) -> Option<String> {
+        let mut out = text.as_bytes().to_vec();
+        let mut changed = false;
+        for line in &self.broken {
+            let mut end = line + 1;
+            if !self.is_whole(*line) {
+                return None;
+            }
+            if self.is_header(*line) {
+                // Keys below a header that cannot be read belong to no table.
+                while end <= self.lines.len() && !self.is_header(end) {
+                    end += 1;
+                }
+            }
+            let from = self.lines.get(line - 1).copied().unwrap_or(0);
+            let to = self.lines.get(end - 1).copied().unwrap_or(text.len());
+            for byte in out.get_mut(from..to).unwrap_or_default() {
+                if !matches!(*byte, b'\n' | b'\r' | b' ') {
+                    *byte = b' ';
+                    changed = true;
+                }
+            }
+        }
+        if changed {
+            String::from_utf8(out).ok()
+        } else {
+            None
+        }
+    }
+
+    /// The text of a line, from 1.
+    fn line(&self, line: usize) -> &'t str {
+        let from = self.lines.get(line - 1).copied().unwrap_or(0);
+        let to = self.lines.get(line).copied().unwrap_or(self.text.len());
+        self.text.get(from..to).unwrap_or_default().trim()
+    }
+
+    fn is_header(&self, line: usize) -> bool {
+        self.line(line).starts_with('[')
+    }
+
+    /// True for a line that opens no list or text which a later line would close.
+    fn is_whole(&self, line: usize) -> bool {
+        let text = self.line(line);
+        let count = |c: char| text.matches(c).count();
+        let texts = text.contains("\"\"\"") || text.contains("'''");
+        self.is_header(line) || (count('[') == count(']') && count('{') == count('}') && !texts)
     }
 
     /// True when some lines could not be read at all.
@@ -256,12 +302,14 @@ impl<'a, 't> Section<'a, 't> {
                 continue;
             }
             let shown = show::plain(word, 40);
-            let remedy = near::nearest(word, self.keys.iter().map(|known| known.name))
-                .filter(|name| !self.table.contains_key(*name))
-                .map_or_else(
-                    || format!("leave it out; {} takes {}", self.name, self.list()),
-                    |name| format!("write {name}"),
-                );
+            let remedy = match self.meant(word) {
+                Some(known) if known.writes == Writes::Steps => "write [[step]]".to_owned(),
+                Some(known) if self.table.contains_key(known.name) => {
+                    format!("leave it out; {} is there already", known.name)
+                }
+                Some(known) => format!("write {}", known.name),
+                None => format!("leave it out; {} takes {}", self.name, self.list()),
+            };
             doc.error(
                 key.span().start,
                 self.step.as_deref(),
@@ -272,20 +320,46 @@ impl<'a, 't> Section<'a, 't> {
         }
     }
 
+    /// The key that a mistyped word is nearest to.
+    fn meant(&self, word: &str) -> Option<&'static KeyDoc> {
+        let name = near::nearest(word, self.keys.iter().map(|known| known.name))?;
+        self.keys.iter().copied().find(|known| known.name == name)
+    }
+
+    /// True when a key is not there because it was mistyped, which is said already.
+    pub(super) fn mistyped(&self, key: &str) -> bool {
+        self.table
+            .keys()
+            .filter(|word| !self.keys.iter().any(|known| known.name == word.get_ref()))
+            .any(|word| {
+                self.meant(word.get_ref())
+                    .is_some_and(|known| known.name == key)
+            })
+    }
+
     fn missing(&self, doc: &mut Document<'_>) {
         if doc.is_broken() {
             return;
         }
         for key in self.keys.iter().filter(|key| key.required) {
-            if !self.table.contains_key(key.name) {
-                doc.error(
-                    self.start,
-                    self.step.as_deref(),
-                    Some(key.name),
-                    format!("{} has no '{}'", self.name, key.name),
-                    format!("add {} = {}", key.name, key.writes.words()),
-                );
+            if self.table.contains_key(key.name) || self.mistyped(key.name) {
+                continue;
             }
+            let remedy = match key.writes {
+                Writes::Table if self.step.is_none() && self.name == "[goal]" => {
+                    format!("add a table [goal.{}]", key.name)
+                }
+                Writes::Table => format!("add a table [{}]", key.name),
+                Writes::Steps => "add the steps, each a [[step]]".to_owned(),
+                writes => format!("add {} = {}", key.name, writes.words()),
+            };
+            doc.error(
+                self.start,
+                self.step.as_deref(),
+                Some(key.name),
+                format!("{} has no '{}'", self.name, key.name),
+                remedy,
+            );
         }
     }
 

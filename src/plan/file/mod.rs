@@ -10,6 +10,8 @@ mod steels;
 mod steps;
 mod values;
 
+use std::borrow::Cow;
+
 use toml::de::{DeTable, DeValue};
 
 use self::document::{Document, Section};
@@ -21,6 +23,9 @@ use crate::units::Units;
 pub const MAX_BYTES: usize = 2_000_000;
 /// Most steps in a plan.
 pub const MAX_STEPS: usize = 2_000;
+
+/// Rounds of blanking lines that are not TOML.
+const MAX_MENDS: usize = 20;
 
 /// What could be made of a file.
 #[derive(Debug)]
@@ -65,10 +70,19 @@ pub(super) fn draft(text: &str) -> Draft {
         };
     }
     let mut doc = Document::new(text);
-    let (root, errors) = DeTable::parse_recoverable(text);
-    for error in &errors {
-        doc.unreadable(error);
+    let mut source = Cow::Borrowed(text);
+    for _ in 0..MAX_MENDS {
+        let (_, errors) = DeTable::parse_recoverable(&source);
+        for error in &errors {
+            doc.unreadable(error);
+        }
+        // The parser gives up at some errors; what follows is read with those lines blanked.
+        match doc.masked(&source) {
+            Some(masked) if !errors.is_empty() => source = Cow::Owned(masked),
+            _ => break,
+        }
     }
+    let (root, _) = DeTable::parse_recoverable(&source);
     let plan = plan(&mut doc, root.get_ref()).filter(|_| !doc.is_broken());
     let whole = !doc.has_errors();
     Draft {

@@ -225,7 +225,10 @@ fn scale(doc: Doc<'_, '_>, section: Sec<'_, '_, '_>, usual: Fraction) -> Fractio
 /// Target sizes; `wanted` when a step without any would do nothing.
 fn sizes(doc: Doc<'_, '_>, section: Sec<'_, '_, '_>, wanted: bool) -> Sizes {
     let keys = ["width", "thickness", "length"];
-    if wanted && keys.iter().all(|key| section.get(key).is_none()) && !doc.is_broken() {
+    let none = keys
+        .iter()
+        .all(|key| section.get(key).is_none() && !section.mistyped(key));
+    if wanted && none && !doc.is_broken() {
         doc.error(
             section.start,
             section.step.as_deref(),
@@ -293,7 +296,10 @@ fn arrange(doc: Doc<'_, '_>, section: Sec<'_, '_, '_>) -> Arrange {
 
 fn bars(doc: Doc<'_, '_>, section: Sec<'_, '_, '_>, steels: &Steels) -> Vec<FrameBar> {
     let sides = [Side::Edge, Side::Spine, Side::Top, Side::Bottom];
-    if sides.iter().all(|side| section.get(side.word()).is_none()) && !doc.is_broken() {
+    let none = sides
+        .iter()
+        .all(|side| section.get(side.word()).is_none() && !section.mistyped(side.word()));
+    if none && !doc.is_broken() {
         doc.error(
             section.start,
             section.step.as_deref(),

@@ -50,7 +50,9 @@ impl Steels {
 
     /// What to write instead of an unknown name.
     pub(super) fn remedy(&self, wrong: &str) -> String {
-        if let Some(near) = near::nearest(wrong, self.names.iter().map(String::as_str)) {
+        // One letter is as near to another as to any: then all of them are listed.
+        let long = self.names.iter().filter(|name| name.len() > 2);
+        if let Some(near) = near::nearest(wrong, long.map(String::as_str)) {
             return format!("write {near}");
         }
         let all = self.names.join(", ");

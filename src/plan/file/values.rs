@@ -47,6 +47,7 @@ fn wrong_type<T>(doc: Doc<'_, '_>, section: Sec<'_, '_, '_>, node: &Node<'_, '_>
 fn type_name(value: &DeValue<'_>) -> &'static str {
     match value {
         DeValue::String(_) => "text",
+        DeValue::Integer(whole) if whole.radix() != 10 => "not a decimal number",
         DeValue::Integer(_) | DeValue::Float(_) => "a number",
         DeValue::Boolean(_) => "true or false",
         DeValue::Datetime(_) => "a date",
@@ -76,7 +77,10 @@ pub(super) fn refuse_number(
             unit,
             what,
             ..
-        } => format!("is outside what {what} can be ({least} to {greatest} {unit})"),
+        } => {
+            let range = format!("{least} to {greatest} {unit}");
+            format!("is outside what {what} can be ({})", range.trim_end())
+        }
     };
     let remedy = match error {
         NumberError::Unit { allowed, .. } => format!("write it in {allowed}"),
@@ -387,7 +391,7 @@ pub(super) fn count(
         _ => {
             doc.refuse(
                 node,
-                format!("{} {quote} cannot be", node.key),
+                format!("{} {quote} is not possible", node.key),
                 format!("write a whole number from {least} to {most}"),
             );
             None

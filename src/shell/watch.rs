@@ -12,14 +12,15 @@ use std::time::Duration;
 use notify::{EventKind, RecommendedWatcher, RecursiveMode, Watcher};
 
 use super::Trouble;
+use super::clock::Clock;
 use super::disk::{Disk, RealDisk};
 use super::paths::folder;
 use crate::plan::MAX_BYTES;
 
 /// Quiet this long, and a save is taken to be over.
 const SETTLE: Duration = Duration::from_millis(200);
-/// How often quiet may be disturbed before the file is read all the same.
-const MOST_DISTURBED: u32 = 10;
+/// The file is read after this long, quiet or not.
+const MOST_MS: u64 = 2000;
 
 /// The plan's text, or why it cannot be read, as a sentence.
 pub type PlanText = Result<String, String>;
@@ -121,7 +122,8 @@ impl Reader {
 
 /// Waits until nothing more comes; false when nothing ever will.
 fn settle(nudges: &Receiver<Nudge>) -> bool {
-    for _ in 0..MOST_DISTURBED {
+    let clock = Clock::start();
+    while clock.elapsed_ms() < MOST_MS {
         match nudges.recv_timeout(SETTLE) {
             Ok(Nudge::Event) => {}
             Ok(Nudge::Now) | Err(RecvTimeoutError::Timeout) => return true,

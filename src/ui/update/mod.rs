@@ -59,7 +59,7 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             model.put_up("trouble", Tone::Caution, text);
             Vec::new()
         }
-        Msg::Leave => vec![Effect::Quit],
+        Msg::Leave => leave(model),
     }
 }
 
@@ -121,7 +121,7 @@ fn ring(model: &mut Model) -> Vec<Effect> {
 
 fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
     if press.key == Key::Interrupt {
-        return vec![Effect::Quit];
+        return leave(model);
     }
     if model.pending.is_some() {
         return Vec::new();
@@ -189,6 +189,16 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Drink => write(model, vec![Event::Drank], Then::Show),
         Action::Leave => open(model, Mode::Leave),
     }
+}
+
+/// Ends in good order: the journal says so where it can be written.
+fn leave(model: &mut Model) -> Vec<Effect> {
+    if model.read_only.is_some() || model.pending.is_some() {
+        return vec![Effect::Quit];
+    }
+    let mut effects = write(model, vec![Event::Closed], Then::Show);
+    effects.push(Effect::Quit);
+    effects
 }
 
 fn open(model: &mut Model, mode: Mode) -> Vec<Effect> {

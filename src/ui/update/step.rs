@@ -201,7 +201,7 @@ fn running_clock(model: &Model) -> Option<String> {
 /// Enter: takes what is typed; with nothing typed, looks the step over.
 pub(super) fn accept(model: &mut Model) -> Vec<Effect> {
     match &model.mode {
-        Mode::Leave => return vec![Effect::Quit],
+        Mode::Leave => return super::leave(model),
         Mode::Reason { .. } | Mode::Line { .. } => return menu::keep_line(model),
         _ => {}
     }

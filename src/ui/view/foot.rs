@@ -69,22 +69,22 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let session = &model.session;
     let mut parts = Vec::new();
     parts.push(match session.fire.0 {
-        Fire::In => format!("FIRE: in {}", show::clock(session.fire_for(model.now))),
-        Fire::Out => format!("FIRE: out {}", show::clock(session.fire_for(model.now))),
-        Fire::Cold if session.drank.is_some() => "FIRE: lit, piece laid down".to_owned(),
-        Fire::Cold => "FIRE: none logged".to_owned(),
+        Fire::In => format!("FIRE in {}", show::clock(session.fire_for(model.now))),
+        Fire::Out => format!("FIRE out {}", show::clock(session.fire_for(model.now))),
+        Fire::Cold if session.drank.is_some() => "FIRE lit, piece out".to_owned(),
+        Fire::Cold => "FIRE none".to_owned(),
     });
     let counts = session.countdowns(model.now);
     let find = |kind| counts.iter().find(|count| count.kind == kind);
     parts.push(match find(CountdownKind::FireWatch) {
-        Some(watch) if watch.left.0 > 0.0 => format!("FIRE WATCH {} left", show::span(watch.left)),
-        Some(_) => "FIRE WATCH over: SPACE".to_owned(),
-        None => "fire watch: at end of day".to_owned(),
+        Some(watch) if watch.left.0 > 0.0 => format!("WATCH {} left", show::span(watch.left)),
+        Some(_) => "WATCH over: SPACE".to_owned(),
+        None => "watch: at day's end".to_owned(),
     });
     parts.push(match find(CountdownKind::Drink) {
         Some(drink) if drink.left.0 > 0.0 => format!("drink in {}", show::span(drink.left)),
         Some(_) => "DRINK NOW (w)".to_owned(),
-        None => "drink: clock starts with the fire".to_owned(),
+        None => "drink: with the fire".to_owned(),
     });
     let hot = session.current().is_some_and(|step| step.kind().is_hot());
     parts.push(if hot {

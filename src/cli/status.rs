@@ -1,0 +1,153 @@
+//! `anvilside status PLAN`: where the billet is.
+
+use std::path::Path;
+
+use serde_json::json;
+
+use super::{FOUND, out};
+use crate::journal::Fire;
+use crate::session::Session;
+use crate::shell::clock::Clock;
+use crate::shell::store::read_entries;
+use crate::units::{Stamp, show};
+
+/// Prints where the job is; 0, or 1 when it cannot be told.
+pub(super) fn run(plan: &Path, json: bool) -> u8 {
+    let session = match load(plan) {
+        Ok(session) => session,
+        Err(why) => {
+            out::complain(&why);
+            return FOUND;
+        }
+    };
+    let now = Clock::start().now().at;
+    if json {
+        out::say(&as_json(&session, now).to_string());
+    } else {
+        out::say(&as_text(&session, now));
+    }
+    0
+}
+
+/// The session of a plan: from its journal, or fresh from the plan file when nothing was done yet.
+pub(super) fn load(plan: &Path) -> Result<Session, String> {
+    let entries = read_entries(plan).map_err(|why| why.to_string())?;
+    let entries = if entries.is_empty() {
+        let text = super::work::plan_text(plan)?;
+        vec![super::work::first_entry(&text, Stamp(0))]
+    } else {
+        entries
+    };
+    Session::fold(entries).map_err(|why| format!("{}: {why}", plan.display()))
+}
+
+fn fire(session: &Session) -> &'static str {
+    match session.fire.0 {
+        Fire::Cold => "cold",
+        Fire::In => "in the fire",
+        Fire::Out => "hot, out of the fire",
+    }
+}
+
+fn as_text(session: &Session, now: Stamp) -> String {
+    let units = session.plan.units;
+    let billet = &session.billet;
+    let bar = &billet.bar;
+    let mut lines = vec![session.plan.title.clone()];
+    match session.current() {
+        Some(step) => lines.push(format!(
+            "step {} of {}: {} (day {} of {})",
+            session.at + 1,
+            session.plan.steps.len(),
+            step.name(),
+            session.day(),
+            session.days()
+        )),
+        None => lines.push(format!("all {} steps done", session.plan.steps.len())),
+    }
+    if let Some(last) = session.last.filter(|_| session.seq > 1) {
+        lines.push(format!("last entry {} ago, piece {}", show::span(now.since(last)), fire(session)));
+    } else {
+        lines.push("not begun".to_owned());
+    }
+    lines.push(format!(
+        "now: {} x {}, {} in all",
+        billet.pieces,
+        units.size(bar.width, bar.thickness, bar.length),
+        units.mass(billet.mass())
+    ));
+    lines.push(format!(
+        "layers: {} nominal / {} bands, want {} to {}",
+        show::count(billet.nominal),
+        show::count(billet.bands()),
+        session.plan.goal.bands_least,
+        session.plan.goal.bands_most
+    ));
+    let ledger = &billet.ledger;
+    lines.push(format!(
+        "metal: {} in, {} lost, {} kept aside",
+        units.volume(ledger.start + ledger.added),
+        units.volume(ledger.lost()),
+        units.volume(billet.stock_volume())
+    ));
+    for owed in &session.owed {
+        let kind = if owed.overridden { "passed over" } else { "put off" };
+        lines.push(format!("owed: {}: {kind}: {} ({})", owed.step, owed.text, owed.reason));
+    }
+    for count in session.countdowns(now) {
+        lines.push(format!("clock: {} {} left", count.name, show::clock(count.left)));
+    }
+    lines.join("\n")
+}
+
+fn as_json(session: &Session, now: Stamp) -> serde_json::Value {
+    let billet = &session.billet;
+    let bar = &billet.bar;
+    let losses: serde_json::Map<String, serde_json::Value> = crate::billet::Loss::ALL
+        .iter()
+        .map(|loss| (format!("{}_mm3", loss.word()), json!(billet.ledger.total(*loss).0)))
+        .collect();
+    json!({
+        "title": session.plan.title,
+        "finished": session.is_finished(),
+        "step": session.current().map(|step| json!({
+            "number": session.at + 1,
+            "id": step.id.0,
+            "kind": step.kind().word(),
+            "name": step.name(),
+        })),
+        "steps": session.plan.steps.len(),
+        "day": session.day(),
+        "days": session.days(),
+        "entries": session.seq,
+        "last_entry_ms": session.last.map(|at| at.0),
+        "piece": fire(session),
+        "heats_in_step": session.step.heats,
+        "in_fire_s": session.in_fire(now).0,
+        "billet": {
+            "pieces": billet.pieces,
+            "width_mm": bar.width.0,
+            "thickness_mm": bar.thickness.0,
+            "length_mm": bar.length.0,
+            "mass_g": billet.mass().0,
+            "volume_mm3": billet.volume().0,
+            "stock_volume_mm3": billet.stock_volume().0,
+            "nominal": u64::try_from(billet.nominal).ok(),
+            "bands": u64::try_from(billet.bands()).ok(),
+        },
+        "start_volume_mm3": billet.ledger.start.0,
+        "added_volume_mm3": billet.ledger.added.0,
+        "losses": losses,
+        "owed": session.owed.iter().map(|owed| json!({
+            "step": owed.step.0,
+            "item": owed.item.0,
+            "text": owed.text,
+            "reason": owed.reason,
+            "overridden": owed.overridden,
+        })).collect::<Vec<_>>(),
+        "clocks": session.countdowns(now).iter().map(|count| json!({
+            "name": count.name,
+            "left_s": count.left.0,
+        })).collect::<Vec<_>>(),
+    })
+}

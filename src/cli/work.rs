@@ -1,0 +1,157 @@
+//! `anvilside work PLAN`: opens the job and gives it to the screen.
+
+use std::io::Read;
+use std::path::Path;
+
+use super::desk::Desk;
+use super::{FOUND, Look, out};
+use crate::journal::{Entry, Event};
+use crate::plan::{Level, MAX_BYTES, check};
+use crate::session::Session;
+use crate::shell::clock::{self, Clock};
+use crate::shell::paths::{JobPaths, state_folder};
+use crate::shell::recent::Recent;
+use crate::shell::run::{Ending, Job, Shell};
+use crate::shell::{Mode, Opened, Store};
+use crate::ui::glyphs::Glyphs;
+use crate::ui::{Banner, Model, Settings, Tone};
+use crate::units::{Seconds, Stamp};
+
+/// The text of a plan file, or why it cannot be had, as a sentence.
+pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
+    let name = plan.display();
+    let cannot = |why: std::io::Error| format!("{name}: cannot be read: {why}");
+    let file = std::fs::File::open(plan).map_err(cannot)?;
+    let most = u64::try_from(MAX_BYTES).unwrap_or(u64::MAX);
+    let mut bytes = Vec::new();
+    file.take(most + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    if bytes.len() > MAX_BYTES {
+        return Err(format!(
+            "{name}: larger than {} MB: not a plan; give the file that holds the steps",
+            MAX_BYTES / 1_000_000
+        ));
+    }
+    String::from_utf8(bytes).map_err(|_| format!("{name}: is not text; save it as UTF-8"))
+}
+
+/// The entry that begins a journal.
+pub(super) fn first_entry(text: &str, at: Stamp) -> Entry {
+    let hash = crc32fast::hash(text.as_bytes());
+    Entry { seq: 1, at, event: Event::Plan { hash, text: text.to_owned() } }
+}
+
+/// Works a plan; 0 when left in good order, 1 when it cannot be opened.
+pub(super) fn run(plan: &Path, look: &Look) -> u8 {
+    match open(plan, look) {
+        Ok((desk, job, clock)) => screen(plan, desk, job, clock),
+        Err(why) => {
+            out::complain(&why);
+            FOUND
+        }
+    }
+}
+
+fn screen(plan: &Path, mut desk: Desk, job: Job, clock: Clock) -> u8 {
+    let mut shell = match Shell::start(clock, JobPaths::of(plan)) {
+        Ok(shell) => shell,
+        Err(why) => {
+            out::complain(&format!("the screen cannot be taken: {why}"));
+            return FOUND;
+        }
+    };
+    let ended = shell.run(&mut desk, Some(job));
+    drop(shell);
+    match ended {
+        Ok(Ending::Quit) => {
+            if let Some(step) = desk.model.session.current() {
+                out::say(&format!("Left at: {}. Everything is on disk.", step.name()));
+            }
+            0
+        }
+        Ok(Ending::Asked) => 0,
+        Err(why) => {
+            out::complain(&format!("the screen ended: {why}"));
+            FOUND
+        }
+    }
+}
+
+/// Opens store and session, and notes the opening in the journal.
+fn open(plan: &Path, look: &Look) -> Result<(Desk, Job, Clock), String> {
+    let clock = Clock::start();
+    let now = clock.now().at;
+    let file = plan_text(plan);
+    let Opened { entries, mut store, mode, repaired } =
+        Store::open(plan).map_err(|why| why.to_string())?;
+    let mut entries = entries;
+    let fresh = entries.is_empty();
+    let mut trouble = Vec::new();
+    if fresh {
+        let text = file.clone()?;
+        sound(plan, &text)?;
+        entries.push(first_entry(&text, now));
+    }
+    let seq = entries.last().map_or(1, |entry| entry.seq + 1);
+    let event = Event::Opened {
+        offset: clock::offset_minutes(now),
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+    };
+    entries.push(Entry { seq, at: now, event });
+    let mut read_only = None;
+    match mode {
+        Mode::Writable => {
+            let from = if fresh { 0 } else { entries.len() - 1 };
+            for entry in entries.iter().skip(from) {
+                store.append(entry).map_err(|why| why.to_string())?;
+            }
+        }
+        Mode::ReadOnly(why) => read_only = Some(why),
+    }
+    if let Some(copy) = repaired {
+        let text = format!(
+            "The last line of the journal was cut short (a power cut?) and was taken out; a copy is in {}",
+            copy.display()
+        );
+        trouble.push(Banner { about: "repair", tone: Tone::Caution, text });
+    }
+    let session = Session::fold(entries).map_err(|why| format!("{}: {why}", plan.display()))?;
+    let settings = Settings {
+        theme: look.theme(),
+        glyphs: if look.ascii { Glyphs::Ascii } else { Glyphs::Blocks },
+        quiet_ms: look.key_gap,
+        watch: Seconds::from_minutes(f64::from(look.fire_watch)),
+    };
+    let mut model = Model::new(session, settings, now);
+    if let Some(why) = read_only {
+        let text = format!("READ ONLY: {why}");
+        trouble.push(Banner { about: "copy", tone: Tone::Stop, text });
+        model.read_only = Some(why);
+    }
+    model.banners = trouble;
+    // What is known of the file is the text in force; the first look tells of another one.
+    let plan_text = file.unwrap_or_default();
+    let job = Job { store, plan_text };
+    remember(plan);
+    Ok((Desk::new(model), job, clock))
+}
+
+/// A plan with errors is not begun.
+fn sound(plan: &Path, text: &str) -> Result<(), String> {
+    let errors: Vec<String> = check(text)
+        .found
+        .iter()
+        .filter(|found| found.level == Level::Error)
+        .map(|found| format!("{}:{found}", plan.display()))
+        .collect();
+    if errors.is_empty() {
+        return Ok(());
+    }
+    Err(format!("{}\nThe plan has errors; mend them and start again", errors.join("\n")))
+}
+
+/// Among the plans in recent use; work goes on without it.
+fn remember(plan: &Path) {
+    if let Some(folder) = state_folder(std::env::var_os("ANVILSIDE_STATE")) {
+        let _ = Recent::in_folder(&folder).add(plan);
+    }
+}

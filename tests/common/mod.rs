@@ -1,0 +1,249 @@
+//! A desk for tests: the real screen on a plan, with a shell that writes to memory.
+#![allow(dead_code, unreachable_pub)]
+
+use anvilside::journal::{Entry, Event};
+use anvilside::session::Session;
+use anvilside::ui::theme::Theme;
+use anvilside::ui::{Effect, Key, Mode, Model, Msg, Press, Settings, draw, update};
+use anvilside::units::{Seconds, Stamp};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+use ratatui::buffer::Buffer;
+
+/// 2026-03-02 08:00 UTC, a Monday.
+pub const MORNING: Stamp = Stamp(1_772_438_400_000);
+
+/// The screen, its clock, and the journal so far.
+pub struct Desk {
+    pub model: Model,
+    pub journal: Vec<Entry>,
+    pub now: Stamp,
+    pub bells: usize,
+    pub quit: bool,
+    /// When set, appends fail with this reason.
+    pub disk_full: Option<String>,
+}
+
+/// The text of a plan of the project's own.
+pub fn plan_text(name: &str) -> String {
+    let path = format!("{}/plans/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path}: {e}"))
+}
+
+fn first(text: &str, at: Stamp) -> Vec<Entry> {
+    let hash = crc32fast::hash(text.as_bytes());
+    vec![
+        Entry {
+            seq: 1,
+            at,
+            event: Event::Plan {
+                hash,
+                text: text.to_owned(),
+            },
+        },
+        Entry {
+            seq: 2,
+            at,
+            event: Event::Opened {
+                offset: 0,
+                version: "test".to_owned(),
+            },
+        },
+    ]
+}
+
+impl Desk {
+    /// A fresh job on a plan's text.
+    pub fn on(text: &str) -> Self {
+        Self::reopen(first(text, MORNING), MORNING, Settings::default())
+    }
+
+    /// A fresh job on one of the sample plans.
+    pub fn sample(name: &str) -> Self {
+        Self::on(&plan_text(name))
+    }
+
+    /// The screen as it opens on a journal.
+    pub fn reopen(journal: Vec<Entry>, now: Stamp, settings: Settings) -> Self {
+        let session = Session::fold(journal.clone()).expect("journal folds");
+        let model = Model::new(session, settings, now);
+        Self {
+            model,
+            journal,
+            now,
+            bells: 0,
+            quit: false,
+            disk_full: None,
+        }
+    }
+
+    /// Ends the program without a word and opens it again after so long.
+    pub fn killed_and_reopened(self, after: Seconds) -> Self {
+        let now = self.now.plus(after);
+        let mut journal = self.journal;
+        let seq = journal.last().map_or(1, |entry| entry.seq + 1);
+        let event = Event::Opened {
+            offset: 0,
+            version: "test".to_owned(),
+        };
+        journal.push(Entry {
+            seq,
+            at: now,
+            event,
+        });
+        Self::reopen(journal, now, self.model.settings.clone())
+    }
+
+    pub fn send(&mut self, msg: Msg) {
+        let mut queue: std::collections::VecDeque<Msg> = [msg].into();
+        while let Some(msg) = queue.pop_front() {
+            for effect in update(&mut self.model, msg) {
+                match effect {
+                    Effect::Append(entries) => match &self.disk_full {
+                        Some(why) => queue.push_back(Msg::AppendFailed(why.clone())),
+                        None => {
+                            self.journal.extend(entries.clone());
+                            queue.push_back(Msg::Appended(entries));
+                        }
+                    },
+                    Effect::Bell => self.bells += 1,
+                    Effect::Quit => self.quit = true,
+                    _ => {}
+                }
+            }
+        }
+    }
+
+    /// One press, a second after the last.
+    pub fn key(&mut self, key: Key) {
+        self.now = self.now.plus(Seconds(1.0));
+        self.press_now(key);
+    }
+
+    pub fn press_now(&mut self, key: Key) {
+        let mono_ms = u64::try_from(self.now.0).expect("after 1970");
+        self.send(Msg::Key(Press {
+            key,
+            repeat: false,
+            at: self.now,
+            mono_ms,
+        }));
+    }
+
+    /// Types each character of a text, a second apart.
+    pub fn keys(&mut self, text: &str) {
+        for c in text.chars() {
+            self.key(match c {
+                '\n' => Key::Enter,
+                '<' => Key::Backspace,
+                c => Key::Char(c),
+            });
+        }
+    }
+
+    /// Time goes by, with the ticks that a running screen gets.
+    pub fn wait(&mut self, span: Seconds) {
+        self.now = self.now.plus(span);
+        let mono_ms = u64::try_from(self.now.0).expect("after 1970");
+        self.send(Msg::Tick {
+            at: self.now,
+            mono_ms,
+        });
+    }
+
+    /// Settles every item of the card as a smith would on the number pad.
+    pub fn answer_card(&mut self) {
+        use anvilside::plan::Answer;
+        for _ in 0..200 {
+            let card = self.model.session.card();
+            let Some(item) = card.current().and_then(|at| card.items.get(at)) else {
+                return;
+            };
+            match &item.caution.answer {
+                Answer::Done => self.keys("+"),
+                Answer::Number { .. } => self.keys("5\n"),
+                Answer::Choice(_) => self.keys("1\n"),
+            }
+        }
+        panic!("the card does not end: {:?}", self.model.session.card());
+    }
+
+    /// From wherever the step is to the next one, with the number pad alone and the expected heats.
+    pub fn finish_step(&mut self) {
+        let at = self.model.session.at;
+        if matches!(self.model.mode, Mode::Legal | Mode::Resume) {
+            self.keys("+");
+        }
+        self.answer_card();
+        let heats = self.model.session.current().map_or(0, |step| step.heats);
+        let hot = self
+            .model
+            .session
+            .current()
+            .is_some_and(|step| step.kind().is_hot());
+        if hot {
+            for _ in 0..heats {
+                self.keys("+");
+                self.wait(Seconds(300.0));
+                self.keys("+");
+                self.wait(Seconds(40.0));
+            }
+            self.key(Key::Enter);
+        } else {
+            self.keys("+");
+        }
+        for _ in 0..20 {
+            if self.model.session.at != at {
+                return;
+            }
+            if self.model.session.is_timing() {
+                self.wait(Seconds(3.0 * 3600.0));
+            }
+            self.keys("+");
+        }
+        panic!(
+            "step {at} does not end; mode {:?}, reply {:?}",
+            self.model.mode, self.model.reply
+        );
+    }
+
+    /// The screen as drawn at this size.
+    pub fn buffer(&self, columns: u16, rows: u16) -> Buffer {
+        let mut terminal = Terminal::new(TestBackend::new(columns, rows)).expect("backend");
+        terminal
+            .draw(|frame| draw(&self.model, frame))
+            .expect("draws");
+        terminal.backend().buffer().clone()
+    }
+
+    /// The screen as lines of text.
+    pub fn lines(&self, columns: u16, rows: u16) -> Vec<String> {
+        let buffer = self.buffer(columns, rows);
+        (0..rows)
+            .map(|y| {
+                let row: String = (0..columns)
+                    .map(|x| buffer[(x, y)].symbol().to_owned())
+                    .collect();
+                row.trim_end().to_owned()
+            })
+            .collect()
+    }
+
+    /// The screen as one text.
+    pub fn screen(&self, columns: u16, rows: u16) -> String {
+        self.lines(columns, rows).join("\n")
+    }
+
+    /// True when the 80 x 24 screen shows these words.
+    pub fn shows(&self, words: &str) -> bool {
+        self.screen(80, 24).contains(words)
+    }
+}
+
+/// Settings with a theme.
+pub fn themed(theme: Theme) -> Settings {
+    Settings {
+        theme,
+        ..Settings::default()
+    }
+}

@@ -1,6 +1,11 @@
 //! The command line: `work`, `check`, `status`, and, with nothing said, the list of billets.
 
+mod check;
+mod desk;
+mod list;
 mod out;
+mod status;
+mod work;
 
 use std::ffi::OsString;
 use std::path::PathBuf;

@@ -15,7 +15,10 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
         }
     };
     let checked = check(&text);
-    let bad = checked.found.iter().any(|found| found.level == Level::Error);
+    let bad = checked
+        .found
+        .iter()
+        .any(|found| found.level == Level::Error);
     let _ = json;
     for found in &checked.found {
         out::complain(&format!("{}:{found}", plan.display()));

@@ -22,7 +22,11 @@ pub(super) struct Desk {
 impl Desk {
     /// A desk with this screen.
     pub(super) fn new(model: Model) -> Self {
-        Self { model, going: Vec::new(), gone: 0 }
+        Self {
+            model,
+            going: Vec::new(),
+            gone: 0,
+        }
     }
 
     fn tell(&mut self, msg: Msg) -> Vec<Deed<()>> {
@@ -93,18 +97,33 @@ impl App for Desk {
 
     fn update(&mut self, what: Happening<()>, now: Now) -> Vec<Deed<()>> {
         let msg = match what {
-            Happening::Key { code, modifiers, repeat } => match key(code, modifiers) {
-                Some(key) => Msg::Key(Press { key, repeat, at: now.at, mono_ms: now.mono_ms }),
+            Happening::Key {
+                code,
+                modifiers,
+                repeat,
+            } => match key(code, modifiers) {
+                Some(key) => Msg::Key(Press {
+                    key,
+                    repeat,
+                    at: now.at,
+                    mono_ms: now.mono_ms,
+                }),
                 None => return Vec::new(),
             },
             Happening::Paste(text) => Msg::Paste(text),
             Happening::Resize(columns, rows) => Msg::Resize(columns, rows),
-            Happening::Tick => Msg::Tick { at: now.at, mono_ms: now.mono_ms },
+            Happening::Tick => Msg::Tick {
+                at: now.at,
+                mono_ms: now.mono_ms,
+            },
             Happening::Appended(_) => return self.appended(),
             Happening::AppendFailed(why) => return self.failed(why),
             Happening::Plan(text) => Msg::PlanFile(text),
             Happening::Trouble(text) => Msg::Trouble(text),
-            Happening::Resumed => Msg::Tick { at: now.at, mono_ms: now.mono_ms },
+            Happening::Resumed => Msg::Tick {
+                at: now.at,
+                mono_ms: now.mono_ms,
+            },
             Happening::Ending => Msg::Leave,
             Happening::Worked(()) => return Vec::new(),
         };

@@ -60,7 +60,10 @@ fn ask(last: usize) -> Option<usize> {
         }
         match line.parse::<usize>() {
             Ok(n) if (1..=last).contains(&n) => return Some(n - 1),
-            _ => out::say(&format!("'{}' is not one of 1 to {last}", show::plain(line, 20))),
+            _ => out::say(&format!(
+                "'{}' is not one of 1 to {last}",
+                show::plain(line, 20)
+            )),
         }
     }
 }
@@ -70,10 +73,14 @@ fn rows() -> Vec<Row> {
     let recent = state_folder(std::env::var_os("ANVILSIDE_STATE"))
         .map(|folder| Recent::in_folder(&folder).plans())
         .unwrap_or_default();
-    let here = [Path::new("."), Path::new("plans")].into_iter().flat_map(tomls);
+    let here = [Path::new("."), Path::new("plans")]
+        .into_iter()
+        .flat_map(tomls);
     for plan in here.chain(recent) {
         let full = std::path::absolute(&plan).unwrap_or(plan.clone());
-        let known = plans.iter().any(|held| std::path::absolute(held).is_ok_and(|held| held == full));
+        let known = plans
+            .iter()
+            .any(|held| std::path::absolute(held).is_ok_and(|held| held == full));
         if !known && plan.exists() {
             plans.push(plan);
         }
@@ -89,7 +96,12 @@ fn rows() -> Vec<Row> {
                 // A file that is no plan at all is not listed; a plan with a damaged journal is.
                 Err(why) if why.contains("journal") => {
                     let words = format!("{name}: {}", show::plain(&why, 100));
-                    return Some(Row { plan, finished: false, begun: true, words });
+                    return Some(Row {
+                        plan,
+                        finished: false,
+                        begun: true,
+                        words,
+                    });
                 }
                 Err(_) => return None,
             };
@@ -108,7 +120,12 @@ fn rows() -> Vec<Row> {
                 (true, None, _) => "done".to_owned(),
             };
             let words = format!("{name}: {} ({state})", session.plan.title);
-            Some(Row { plan, finished, begun, words })
+            Some(Row {
+                plan,
+                finished,
+                begun,
+                words,
+            })
         })
         .collect();
     rows.sort_by_key(|row| (row.finished, !row.begun));
@@ -121,7 +138,9 @@ fn tomls(folder: &Path) -> Vec<PathBuf> {
         .unwrap_or_default();
     found.retain(|path| {
         let toml = path.extension().is_some_and(|end| end == "toml");
-        toml && path.file_name().is_some_and(|name| name != "Cargo.toml" && name != "clippy.toml")
+        toml && path
+            .file_name()
+            .is_some_and(|name| name != "Cargo.toml" && name != "clippy.toml")
     });
     found.sort();
     found

@@ -66,7 +66,11 @@ fn as_text(session: &Session, now: Stamp) -> String {
         None => lines.push(format!("all {} steps done", session.plan.steps.len())),
     }
     if let Some(last) = session.last.filter(|_| session.seq > 1) {
-        lines.push(format!("last entry {} ago, piece {}", show::span(now.since(last)), fire(session)));
+        lines.push(format!(
+            "last entry {} ago, piece {}",
+            show::span(now.since(last)),
+            fire(session)
+        ));
     } else {
         lines.push("not begun".to_owned());
     }
@@ -91,11 +95,22 @@ fn as_text(session: &Session, now: Stamp) -> String {
         units.volume(billet.stock_volume())
     ));
     for owed in &session.owed {
-        let kind = if owed.overridden { "passed over" } else { "put off" };
-        lines.push(format!("owed: {}: {kind}: {} ({})", owed.step, owed.text, owed.reason));
+        let kind = if owed.overridden {
+            "passed over"
+        } else {
+            "put off"
+        };
+        lines.push(format!(
+            "owed: {}: {kind}: {} ({})",
+            owed.step, owed.text, owed.reason
+        ));
     }
     for count in session.countdowns(now) {
-        lines.push(format!("clock: {} {} left", count.name, show::clock(count.left)));
+        lines.push(format!(
+            "clock: {} {} left",
+            count.name,
+            show::clock(count.left)
+        ));
     }
     lines.join("\n")
 }
@@ -105,7 +120,12 @@ fn as_json(session: &Session, now: Stamp) -> serde_json::Value {
     let bar = &billet.bar;
     let losses: serde_json::Map<String, serde_json::Value> = crate::billet::Loss::ALL
         .iter()
-        .map(|loss| (format!("{}_mm3", loss.word()), json!(billet.ledger.total(*loss).0)))
+        .map(|loss| {
+            (
+                format!("{}_mm3", loss.word()),
+                json!(billet.ledger.total(*loss).0),
+            )
+        })
         .collect();
     json!({
         "title": session.plan.title,

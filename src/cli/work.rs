@@ -24,7 +24,9 @@ pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
     let file = std::fs::File::open(plan).map_err(cannot)?;
     let most = u64::try_from(MAX_BYTES).unwrap_or(u64::MAX);
     let mut bytes = Vec::new();
-    file.take(most + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    file.take(most + 1)
+        .read_to_end(&mut bytes)
+        .map_err(cannot)?;
     if bytes.len() > MAX_BYTES {
         return Err(format!(
             "{name}: larger than {} MB: not a plan; give the file that holds the steps",
@@ -37,7 +39,14 @@ pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
 /// The entry that begins a journal.
 pub(super) fn first_entry(text: &str, at: Stamp) -> Entry {
     let hash = crc32fast::hash(text.as_bytes());
-    Entry { seq: 1, at, event: Event::Plan { hash, text: text.to_owned() } }
+    Entry {
+        seq: 1,
+        at,
+        event: Event::Plan {
+            hash,
+            text: text.to_owned(),
+        },
+    }
 }
 
 /// Works a plan; 0 when left in good order, 1 when it cannot be opened.
@@ -81,8 +90,12 @@ fn open(plan: &Path, look: &Look) -> Result<(Desk, Job, Clock), String> {
     let clock = Clock::start();
     let now = clock.now().at;
     let file = plan_text(plan);
-    let Opened { entries, mut store, mode, repaired } =
-        Store::open(plan).map_err(|why| why.to_string())?;
+    let Opened {
+        entries,
+        mut store,
+        mode,
+        repaired,
+    } = Store::open(plan).map_err(|why| why.to_string())?;
     let mut entries = entries;
     let fresh = entries.is_empty();
     let mut trouble = Vec::new();
@@ -96,7 +109,11 @@ fn open(plan: &Path, look: &Look) -> Result<(Desk, Job, Clock), String> {
         offset: clock::offset_minutes(now),
         version: env!("CARGO_PKG_VERSION").to_owned(),
     };
-    entries.push(Entry { seq, at: now, event });
+    entries.push(Entry {
+        seq,
+        at: now,
+        event,
+    });
     let mut read_only = None;
     match mode {
         Mode::Writable => {
@@ -112,19 +129,31 @@ fn open(plan: &Path, look: &Look) -> Result<(Desk, Job, Clock), String> {
             "The last line of the journal was cut short (a power cut?) and was taken out; a copy is in {}",
             copy.display()
         );
-        trouble.push(Banner { about: "repair", tone: Tone::Caution, text });
+        trouble.push(Banner {
+            about: "repair",
+            tone: Tone::Caution,
+            text,
+        });
     }
     let session = Session::fold(entries).map_err(|why| format!("{}: {why}", plan.display()))?;
     let settings = Settings {
         theme: look.theme(),
-        glyphs: if look.ascii { Glyphs::Ascii } else { Glyphs::Blocks },
+        glyphs: if look.ascii {
+            Glyphs::Ascii
+        } else {
+            Glyphs::Blocks
+        },
         quiet_ms: look.key_gap,
         watch: Seconds::from_minutes(f64::from(look.fire_watch)),
     };
     let mut model = Model::new(session, settings, now);
     if let Some(why) = read_only {
         let text = format!("READ ONLY: {why}");
-        trouble.push(Banner { about: "copy", tone: Tone::Stop, text });
+        trouble.push(Banner {
+            about: "copy",
+            tone: Tone::Stop,
+            text,
+        });
         model.read_only = Some(why);
     }
     model.banners = trouble;
@@ -146,7 +175,10 @@ fn sound(plan: &Path, text: &str) -> Result<(), String> {
     if errors.is_empty() {
         return Ok(());
     }
-    Err(format!("{}\nThe plan has errors; mend them and start again", errors.join("\n")))
+    Err(format!(
+        "{}\nThe plan has errors; mend them and start again",
+        errors.join("\n")
+    ))
 }
 
 /// Among the plans in recent use; work goes on without it.

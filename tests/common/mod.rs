@@ -1,5 +1,12 @@
 //! A desk for tests: the real screen on a plan, with a shell that writes to memory.
-#![allow(dead_code, unreachable_pub)]
+#![allow(
+    dead_code,
+    unreachable_pub,
+    clippy::panic,
+    clippy::expect_used,
+    clippy::unwrap_used,
+    clippy::indexing_slicing
+)]
 
 use anvilside::journal::{Entry, Event};
 use anvilside::session::Session;

@@ -1,7 +1,6 @@
 //! The command line: `work`, `check`, `status`, and, with nothing said, the list of billets.
 
 mod check;
-mod desk;
 mod list;
 mod out;
 mod status;

@@ -3,7 +3,6 @@
 use std::io::Read;
 use std::path::Path;
 
-use super::desk::Desk;
 use super::{FOUND, Look, out};
 use crate::journal::{Entry, Event};
 use crate::plan::{Level, MAX_BYTES, check};
@@ -52,7 +51,7 @@ pub(super) fn first_entry(text: &str, at: Stamp) -> Entry {
 /// Works a plan; 0 when left in good order, 1 when it cannot be opened.
 pub(super) fn run(plan: &Path, look: &Look) -> u8 {
     match open(plan, look) {
-        Ok((desk, job, clock)) => screen(plan, desk, job, clock),
+        Ok((model, job, clock)) => screen(plan, model, job, clock),
         Err(why) => {
             out::complain(&why);
             FOUND
@@ -60,7 +59,7 @@ pub(super) fn run(plan: &Path, look: &Look) -> u8 {
     }
 }
 
-fn screen(plan: &Path, mut desk: Desk, job: Job, clock: Clock) -> u8 {
+fn screen(plan: &Path, mut model: Model, job: Job, clock: Clock) -> u8 {
     let mut shell = match Shell::start(clock, JobPaths::of(plan)) {
         Ok(shell) => shell,
         Err(why) => {
@@ -68,11 +67,11 @@ fn screen(plan: &Path, mut desk: Desk, job: Job, clock: Clock) -> u8 {
             return FOUND;
         }
     };
-    let ended = shell.run(&mut desk, Some(job));
+    let ended = shell.run(&mut model, Some(job));
     drop(shell);
     match ended {
         Ok(Ending::Quit) => {
-            if let Some(step) = desk.model.session.current() {
+            if let Some(step) = model.session.current() {
                 out::say(&format!("Left at: {}. Everything is on disk.", step.name()));
             }
             0
@@ -86,7 +85,7 @@ fn screen(plan: &Path, mut desk: Desk, job: Job, clock: Clock) -> u8 {
 }
 
 /// Opens store and session, and notes the opening in the journal.
-fn open(plan: &Path, look: &Look) -> Result<(Desk, Job, Clock), String> {
+fn open(plan: &Path, look: &Look) -> Result<(Model, Job, Clock), String> {
     let clock = Clock::start();
     let now = clock.now().at;
     let file = plan_text(plan);
@@ -118,9 +117,8 @@ fn open(plan: &Path, look: &Look) -> Result<(Desk, Job, Clock), String> {
     match mode {
         Mode::Writable => {
             let from = if fresh { 0 } else { entries.len() - 1 };
-            for entry in entries.iter().skip(from) {
-                store.append(entry).map_err(|why| why.to_string())?;
-            }
+            let new = entries.get(from..).unwrap_or_default();
+            store.append_all(new).map_err(|why| why.to_string())?;
         }
         Mode::ReadOnly(why) => read_only = Some(why),
     }
@@ -161,7 +159,7 @@ fn open(plan: &Path, look: &Look) -> Result<(Desk, Job, Clock), String> {
     let plan_text = file.unwrap_or_default();
     let job = Job { store, plan_text };
     remember(plan);
-    Ok((Desk::new(model), job, clock))
+    Ok((model, job, clock))
 }
 
 /// A plan with errors is not begun.

@@ -27,6 +27,7 @@ pub mod properties;
 pub mod section;
 
 pub mod blade_volume;
+pub mod diffusion;
 pub mod draw_out;
 pub mod draw_plan;
 pub mod erf;
@@ -85,4 +86,9 @@ const FLOW_LAWS: &[Law] = &[
     kerf::LAW,
     blade_volume::LAW,
     frame_margin::LAW,
+    diffusion::LAW_CARBON,
+    diffusion::LAW_TRACER,
+    diffusion::LAW_NICKEL,
+    diffusion::LAW_ACTIVITY,
+    diffusion::LAW_SERIES,
 ];

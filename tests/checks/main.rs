@@ -16,9 +16,9 @@ use anvilside::metal::Mark;
 use row::{Function, Row};
 
 /// How many rows there must be in all; raised as the laws grow, never lowered.
-const LEAST_ROWS: usize = 160;
+const LEAST_ROWS: usize = 240;
 /// How many of them must be published figures.
-const LEAST_PUBLISHED: usize = 60;
+const LEAST_PUBLISHED: usize = 75;
 
 /// Every function that a row may name, with the name it goes by.
 fn registry() -> Vec<(&'static str, Function)> {

@@ -1,97 +1,75 @@
-"""Series solutions, enthalpy and half-temperature times with scipy's root finders and Bessel
-functions. Results stand as rows in shared/checks/section.toml and hardness.toml.
+"""Closed forms of diffusion worked out with numpy and scipy, for rows of shared/checks/diffusion.toml.
 
-Worked with Python 3.11.7, numpy 2.4.6, scipy 1.17.1. Not needed to run the tests.
+Made with Python 3.11.7, numpy 2.4.6, scipy 1.17.1:
+
+    pip install numpy scipy
+    python tests/reference/series.py
+
+Not needed to run the tests.
 """
-
-import sys
 
 import numpy as np
 import scipy
-from scipy.integrate import quad
 from scipy.optimize import brentq
-from scipy.special import j0, j1, jn_zeros
+from scipy.special import erf, erfc, erfinv
 
-TERMS = 40
-
-
-def plate(bi):
-    roots = [
-        brentq(lambda z: z * np.sin(z) - bi * np.cos(z), n * np.pi + 1e-12, n * np.pi + np.pi / 2)
-        for n in range(TERMS)
-    ]
-    z = np.array(roots)
-    return z, 4 * np.sin(z) / (2 * z + np.sin(2 * z))
+GAS = 8.314462618
 
 
-def round_bar(bi):
-    zeros0, zeros1 = jn_zeros(0, TERMS), np.concatenate([[1e-9], jn_zeros(1, TERMS - 1)])
-    if np.isinf(bi):
-        z = zeros0
-    else:
-        z = np.array(
-            [
-                brentq(lambda x: x * j1(x) - bi * j0(x), low, high)
-                for low, high in zip(zeros1, zeros0)
-            ]
-        )
-    return z, 2 / z * j1(z) / (j0(z) ** 2 + j1(z) ** 2)
+def sheet(f, place):
+    """Plane sheet, faces at nothing, F = Dt / half thickness squared."""
+    odd = 2 * np.arange(4000) + 1
+    signs = (-1.0) ** np.arange(4000)
+    terms = signs / odd * np.cos(odd * np.pi / 2 * place) * np.exp(-((odd * np.pi / 2) ** 2) * f)
+    return 4 / np.pi * terms.sum()
 
 
-def theta(series, fo):
-    z, c = series
-    return float(np.sum(c * np.exp(-(z**2) * fo)))
+def sheet_mean(f):
+    odd = 2 * np.arange(4000) + 1
+    return (8 / (odd * np.pi) ** 2 * np.exp(-((odd * np.pi / 2) ** 2) * f)).sum()
 
 
-def half_time(series):
-    return brentq(lambda fo: theta(series, fo) - 0.5, 1e-3, 1e4)
+def couple(filled, place, f):
+    k = np.pi * np.arange(1, 4000)
+    return filled + 2 * (np.sin(k * filled) * np.cos(k * place) * np.exp(-k * k * f) / k).sum()
 
 
-def grossmann_round(di, h):
-    """Ideal diameter di (in) to real diameter (in) at severity h (1/in), h = film/(2 k)."""
-    ideal = half_time(round_bar(np.inf)) * di**2
-    # Bi on the radius = film R/k = (2 h) (d/2) = h d
-    return brentq(lambda d: half_time(round_bar(h * d)) * d**2 - ideal, 0.01 * di, di)
+def block(mm, start, theta_mm2):
+    """Layer means of a sealed stack."""
+    edges = np.concatenate([[0], np.cumsum(mm)])
+    whole = edges[-1]
+    k = np.arange(1, 200_000) * np.pi / whole
+    waves = np.array([(np.sin(k * b) - np.sin(k * a)) / k for a, b in zip(edges, edges[1:])])
+    strength = (np.array(start)[:, None] * waves).sum(axis=0)
+    means = 2 / whole * (strength * np.exp(-k * k * theta_mm2) * waves).sum(axis=1) / np.array(mm)
+    return means + np.dot(mm, start) / whole
 
 
-def grossmann_plate(di, h):
-    """Ideal diameter di (in) to plate thickness (in)."""
-    ideal = half_time(round_bar(np.inf)) * (di / 2) ** 2
-    return brentq(lambda s: half_time(plate(h * s)) * (s / 2) ** 2 - ideal, 0.005 * di, di)
-
-
-def heat(t):
-    if t < 600:
-        return 425 + 0.773 * t - 1.69e-3 * t**2 + 2.22e-6 * t**3
-    if t < 735:
-        return 666 + 13002 / (738 - t)
-    if t < 900:
-        return 545 + 17820 / (t - 731)
-    return 650.0
+def main():
+    print("numpy", np.__version__, "scipy", scipy.__version__)
+    z = erfinv(1 - (0.80 - 0.25) / (1.20 - 0.25))
+    print("carburise", (0.5e-3 / (2 * z)) ** 2 / 1.6e-11, "s")
+    print("inverse erf of a half", erfinv(0.5), " blur", 4 * erfinv(0.8))
+    d = 2.3e-5 * np.exp(-148000 / (GAS * 1423.15))
+    root = np.sqrt(d * 3600) * 1e3
+    for x in (0.1, 0.25, 0.5, 1.0, 2.0):
+        print("half space", x, 0.95 * erf(x / (2 * root)))
+    print("half space loss", 2 * 0.95 * root / np.sqrt(np.pi))
+    for f in (0.05, 0.2, 0.5, 1.0):
+        print("sheet", f, sheet(f, 0.0), sheet_mean(f))
+    for case in ((0.5, 0, 0.05), (0.5, 0.25, 0.05), (0.5, 1, 0.05), (0.5, 0, 0.1),
+                 (0.5, 0.75, 0.5), (0.25, 0, 0.05), (0.25, 1, 0.05)):
+        print("couple", case, couple(*case))
+    for f in (0.06379278, 0.1275856, 0.2551711):
+        print("laminate", f, sheet(4 * f, 0.0), sheet_mean(4 * f))
+    print("level to 5 %", brentq(lambda f: sheet_mean(4 * f) - 0.05, 0.1, 1.0))
+    first = (0.478 + 0.441) / (1 + 1.86)
+    for mm in (2, 5, 10, 20):
+        spread = 2 * np.sqrt(3.3e-11 * 1123200) * 1e3
+        print("joint", mm, 0.478 + (first - 0.478) * erfc(mm / spread))
+    for theta in (1.942666e-11, 1.264676e-8, 1.303379e-6):
+        print("nickel block", theta, block([5] * 5, [0, 2, 0, 2, 0], theta * 1e6)[:3])
 
 
 if __name__ == "__main__":
-    print("python", sys.version.split()[0], "numpy", np.__version__, "scipy", scipy.__version__)
-    for bi in (0.1, 1.0, 10.0):
-        z, c = plate(bi)
-        print(f"plate Bi {bi}: zeta1 {z[0]:.6f} C1 {c[0]:.6f} theta(Fo=0.1) {theta((z, c), 0.1):.6f}")
-        z, c = round_bar(bi)
-        print(f"round Bi {bi}: zeta1 {z[0]:.6f} C1 {c[0]:.6f} theta(Fo=0.1) {theta((z, c), 0.1):.6f}")
-    print(f"round Bi inf, half left: Fo {half_time(round_bar(np.inf)):.7f}")
-    print(f"plate Bi 0.3, half left: Fo {half_time(plate(0.3)):.6f}")
-    a = 2.034e-5
-    beam = lambda t: theta(plate(100 * 0.15 / 73), a * t / 0.15**2) * theta(
-        plate(100 * 0.1 / 73), a * t / 0.1**2
-    )
-    print(f"300x200 mm beam, 0.6 left: {brentq(lambda t: beam(t) - 0.6, 10, 1e5):.3f} s")
-    wall = plate(500 * 0.04 / 63.9)
-    fo = 18.8e-6 * 480 / 0.04**2
-    print(f"40 mm wall, 480 s: centre {60 - 80 * theta(wall, fo):.3f} C")
-    for upper in (600, 735, 800, 1200):
-        points = [p for p in (600, 735, 900) if p < upper]
-        total = quad(heat, 20, upper, points=points or None, limit=500)[0]
-        print(f"enthalpy 20 to {upper} C: {total / 1000:.4f} kJ/kg")
-    for di, h in ((1.0, 0.35), (1.0, 2.0), (2.0, 0.35), (2.0, 5.0), (3.0, 0.5)):
-        print(f"DI {di} in, H {h}: D {grossmann_round(di, h):.4f} in")
-    for di, h in ((0.946, 0.5), (1.238, 0.5), (1.427, 0.25), (1.427, 1.0), (2.0, 0.35)):
-        print(f"DI {di} in, H {h}: plate {25.4 * grossmann_plate(di, h):.3f} mm")
+    main()

@@ -12,6 +12,7 @@ use crate::journal::{Entry, Event};
 use crate::units::{Seconds, Stamp, show};
 
 pub(super) use menu::{items, reasons};
+pub(super) use step::next_words;
 
 /// A wall clock that differs from the steady one by more than this has jumped.
 const JUMP: f64 = 90.0;

@@ -50,6 +50,37 @@ fn next_in_step(model: &mut Model) -> Vec<Effect> {
     }
 }
 
+/// What space does in the step in hand, in a few words; none where the table's words say it.
+#[must_use]
+pub(in crate::ui) fn next_words(model: &Model) -> Option<&'static str> {
+    if model.mode != Mode::Step {
+        return None;
+    }
+    if model.alarm().is_some() {
+        return Some("answer the alarm");
+    }
+    let step = model.session.current()?;
+    if model.card_asks() {
+        return None;
+    }
+    if step.kind().is_hot() && step.heats > 0 {
+        return Some(match model.session.fire.0 {
+            Fire::Cold => "into the fire",
+            Fire::In => "out of the fire",
+            Fire::Out => "back into the fire",
+        });
+    }
+    match &step.made {
+        Move::Temper { cycles } if model.session.step.timers.len() < *cycles as usize => {
+            Some("start the clock")
+        }
+        Move::EndDay if model.session.watch.is_none() && !watch_kept(model) => {
+            Some("start the fire watch")
+        }
+        _ => Some("finish step"),
+    }
+}
+
 /// The fire watch of this end of day has been kept to its end or answered for.
 fn watch_kept(model: &Model) -> bool {
     model.session.log().iter().rev().take(400).any(|entry| {

@@ -175,7 +175,10 @@ fn cell(
     }
     let shares = (0..billet.steels.len()).map(|at| {
         let steel = SteelId::from_index(at);
-        (at, layers.share(steel))
+        (
+            at,
+            (layers.below(to, steel) - layers.below(from, steel)).0 / whole,
+        )
     });
     let most = shares.max_by(|a, b| a.1.total_cmp(&b.1));
     match most {

@@ -8,6 +8,7 @@ use crate::session::CountdownKind;
 use crate::ui::keys::hints as hint_rows;
 use crate::ui::model::{Model, Tone};
 use crate::ui::theme::Meaning;
+use crate::ui::update::next_words;
 use crate::units::show;
 
 /// The loudest thing to say: a reply to the last key, trouble, or what is owed.
@@ -99,7 +100,12 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
 /// Keys that work now, from the same table as the dispatch.
 pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let mut x = area.x;
-    for (cap, words) in hint_rows(model.mode_kind()) {
+    for (cap, table) in hint_rows(model.mode_kind()) {
+        let words = if cap == "SPACE" {
+            next_words(model).unwrap_or(table)
+        } else {
+            table
+        };
         let wide = columns(cap) + 2 + 1 + columns(words) + 1;
         if x + wide > area.right() + 1 {
             return;

@@ -234,8 +234,8 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
         format!(
             "band: mean {}, thinnest {}, thickest {}",
             units.length(billet.mean_band()),
-            units.length(billet.mean_band()),
-            units.length(layers.height())
+            units.length(layers.thinnest()),
+            units.length(layers.thickest())
         ),
     ));
     out.push((

@@ -1,0 +1,86 @@
+//! The table of keys itself.
+
+use super::{Action, Binding, ModeKind as M};
+use crate::ui::msg::Key;
+use crate::ui::msg::Key::Char;
+
+const SPACE: &[Key] = &[Char(' '), Char('+')];
+const BACK: &[Key] = &[Key::Backspace, Char('-'), Key::Esc];
+#[rustfmt::skip]
+const DIGITS: &[Key] = &[
+    Char('1'), Char('2'), Char('3'), Char('4'), Char('5'), Char('6'), Char('7'), Char('8'), Char('9'), Char('0'),
+];
+#[rustfmt::skip]
+const NUMBER: &[Key] = &[
+    Char('1'), Char('2'), Char('3'), Char('4'), Char('5'), Char('6'), Char('7'), Char('8'), Char('9'), Char('0'),
+    Char('.'), Char(','),
+];
+/// What may follow once a number is begun: separators, a space, and unit letters.
+#[rustfmt::skip]
+const MORE: &[Key] = &[
+    Char('1'), Char('2'), Char('3'), Char('4'), Char('5'), Char('6'), Char('7'), Char('8'), Char('9'), Char('0'),
+    Char('.'), Char(','), Char('/'), Char('-'), Char(' '), Char('"'), Char('m'), Char('c'), Char('i'), Char('n'),
+    Char('k'), Char('g'), Char('l'), Char('b'), Char('o'), Char('z'),
+];
+const WORKING: &[M] = &[M::Card, M::Work, M::Finished];
+
+const fn row(
+    modes: &'static [M],
+    keys: &'static [Key],
+    action: Action,
+    cap: &'static str,
+    hint: &'static str,
+    words: &'static str,
+) -> Binding {
+    Binding {
+        modes,
+        keys,
+        action,
+        cap,
+        hint,
+        words,
+    }
+}
+
+/// Every binding, the most useful of each mode first.
+#[rustfmt::skip]
+pub(super) const TABLE: &[Binding] = &[
+    row(&[M::Card], SPACE, Action::Next, "SPACE", "done, next item", "Settle the current item of the card (SPACE or +)."),
+    row(&[M::Work], SPACE, Action::Next, "SPACE", "next", "Do the next thing: into the fire, out of the fire, start the clock, done (SPACE or +)."),
+    row(&[M::Review], SPACE, Action::Next, "SPACE", "step done", "The step is done; go on to the next."),
+    row(&[M::Resume, M::Legal], SPACE, Action::Next, "SPACE", "go on", "Go on."),
+    row(&[M::AskPlan], SPACE, Action::Next, "SPACE", "take the rest", "Take the new plan for the steps to come; steps done stay as worked."),
+    row(&[M::Page, M::Far], SPACE, Action::Back, "SPACE", "close", "Close the page."),
+    row(&[M::Far], &[Key::Enter], Action::Back, "ENTER", "", "Close the far view."),
+    row(&[M::Work], &[Key::Enter], Action::Accept, "ENTER", "finish step", "With nothing typed: look the step over and finish it."),
+    row(&[M::Card], &[Key::Enter], Action::Accept, "ENTER", "", "On the card: the same as SPACE."),
+    row(&[M::Entry], &[Key::Enter, Char('+')], Action::Accept, "ENTER", "take value", "Take the value typed (ENTER or +)."),
+    row(&[M::Reason, M::Line], &[Key::Enter], Action::Accept, "ENTER", "keep", "Keep the line."),
+    row(&[M::Leave], &[Key::Enter, Char('y')], Action::Accept, "ENTER", "leave", "Leave; everything is on disk."),
+    row(&[M::Card, M::Work], NUMBER, Action::Type, "0-9", "type value", "Type a number: 40, 12.5, 12,5, 3/8, 1-3/8; a unit letter may follow (m, c, i, k, g, l, o)."),
+    row(&[M::Entry], MORE, Action::Type, "0-9 . / -", "number", "Go on typing: digits, point or comma, 1-3/8, unit letter."),
+    row(&[M::Entry], &[Key::Backspace], Action::Rub, "BACKSPACE", "rub out", "Rub out the last character."),
+    row(&[M::Entry], &[Char('*'), Key::Esc], Action::Clear, "*", "clear", "Rub out the whole line (* or ESC)."),
+    row(&[M::Reason, M::Line], &[Key::Backspace], Action::Rub, "BACKSPACE", "rub out", "Rub out; on an empty line, go back."),
+    row(&[M::Reason, M::Line], &[Key::Esc], Action::Back, "ESC", "back", "Go back."),
+    row(WORKING, BACK, Action::Back, "BACKSPACE", "undo", "Take back the last entry (BACKSPACE or -); any number of times."),
+    row(&[M::Review], BACK, Action::Back, "BACKSPACE", "keep working", "Go back to the step."),
+    row(&[M::Menu, M::Page, M::Far, M::Leave, M::Resume, M::Legal], BACK, Action::Back, "BACKSPACE", "back", "Go back."),
+    row(&[M::AskPlan], BACK, Action::Back, "BACKSPACE", "keep old plan", "Keep the plan as it was."),
+    row(WORKING, &[Char('r')], Action::Redo, "r", "", "Bring back what was taken back."),
+    row(&[M::Card, M::Work, M::Menu, M::Page], &[Key::Up], Action::Up, "UP", "", "Up one line or field."),
+    row(&[M::Card, M::Work, M::Menu, M::Page], &[Key::Down, Key::Tab], Action::Down, "DOWN", "", "Down one line or field."),
+    row(&[M::Work], &[Char('/'), Key::Left, Key::Right, Char('h')], Action::HotCold, "/", "hot / cold", "Sizes are read hot or cold (/ or h); the cold value is shown."),
+    row(&[M::Entry], &[Key::Left, Key::Right, Char('h')], Action::HotCold, "h", "hot / cold", "This size is read hot or cold."),
+    row(WORKING, &[Char('*'), Char('m')], Action::Menu, "*", "menu", "The menu: everything else, chosen by number (* or m)."),
+    row(&[M::Menu, M::Reason], DIGITS, Action::Choose, "0-9", "choose", "Choose the line of that number."),
+    row(WORKING, &[Char('?')], Action::Help, "?", "keys", "This page."),
+    row(WORKING, &[Char('f')], Action::Far, "f", "", "Far view: the number fills the screen."),
+    row(WORKING, &[Char('s')], Action::Steps, "s", "", "All steps, done and to come."),
+    row(WORKING, &[Char('b')], Action::Losses, "b", "", "Balance: where the metal went."),
+    row(&[M::Card], &[Char('d')], Action::Defer, "d", "", "Put the current item off, with a reason; it stays in view."),
+    row(&[M::Card], &[Char('o')], Action::Override, "o", "", "Pass over the current item, with a reason; it stays in view."),
+    row(WORKING, &[Char('n')], Action::Note, "n", "", "Write a note into the journal."),
+    row(WORKING, &[Char('w')], Action::Drink, "w", "", "A drink was taken: the clock for the next one starts."),
+    row(WORKING, &[Char('q')], Action::Leave, "q", "", "Leave; everything is on disk."),
+];

@@ -1,12 +1,14 @@
 //! `anvilside` alone: the billets of this folder and of recent use, the unfinished first.
 
-use std::io::{BufRead, IsTerminal, Write};
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
-use super::{Look, out, status, work};
+use super::{FOUND, Look, out, status, work};
 use crate::shell::clock::Clock;
-use crate::shell::paths::state_folder;
+use crate::shell::paths::{JobPaths, state_folder};
 use crate::shell::recent::Recent;
+use crate::shell::run::Shell;
+use crate::ui::{Shelf, ShelfRow};
 use crate::units::show;
 
 /// Most billets listed.
@@ -16,10 +18,10 @@ struct Row {
     plan: PathBuf,
     finished: bool,
     begun: bool,
-    words: String,
+    shown: ShelfRow,
 }
 
-/// Lists the billets; on a terminal a number opens one.
+/// Lists the billets; on a terminal a key opens one.
 pub(super) fn run(look: &Look) -> u8 {
     let rows = rows();
     if rows.is_empty() {
@@ -29,43 +31,34 @@ pub(super) fn run(look: &Look) -> u8 {
         );
         return 0;
     }
-    let mut text = String::from("Billets, the unfinished first:\n");
-    for (n, row) in rows.iter().enumerate() {
-        text.push_str(&format!("{:>3}  {}\n", n + 1, row.words));
-    }
-    out::say(&text);
     if !(std::io::stdin().is_terminal() && std::io::stdout().is_terminal()) {
+        let lines: Vec<String> = rows
+            .iter()
+            .map(|row| {
+                format!(
+                    "{}: {} ({})",
+                    row.shown.file, row.shown.title, row.shown.state
+                )
+            })
+            .collect();
+        out::say(&lines.join("\n"));
         return 0;
     }
-    match ask(rows.len()) {
-        Some(at) => rows.get(at).map_or(0, |row| work::run(&row.plan, look)),
+    let shown = rows.iter().map(|row| row.shown.clone()).collect();
+    let mut shelf = Shelf::new(shown, look.settings());
+    if let Err(why) = show_list(&mut shelf) {
+        out::complain(&format!("the screen cannot be taken: {why}"));
+        return FOUND;
+    }
+    match shelf.chosen.and_then(|at| rows.get(at)) {
+        Some(row) => work::run(&row.plan, look),
         None => 0,
     }
 }
 
-/// Asks for a number until one is given or the line is empty.
-fn ask(last: usize) -> Option<usize> {
-    loop {
-        let mut stdout = std::io::stdout().lock();
-        let _ = write!(stdout, "Number to open, or ENTER to leave: ");
-        let _ = stdout.flush();
-        drop(stdout);
-        let mut line = String::new();
-        if std::io::stdin().lock().read_line(&mut line).ok()? == 0 {
-            return None;
-        }
-        let line = line.trim();
-        if line.is_empty() {
-            return None;
-        }
-        match line.parse::<usize>() {
-            Ok(n) if (1..=last).contains(&n) => return Some(n - 1),
-            _ => out::say(&format!(
-                "'{}' is not one of 1 to {last}",
-                show::plain(line, 20)
-            )),
-        }
-    }
+fn show_list(shelf: &mut Shelf) -> std::io::Result<()> {
+    let mut shell = Shell::start(Clock::start(), JobPaths::of(Path::new("anvilside")))?;
+    shell.run(shelf, None).map(drop)
 }
 
 fn rows() -> Vec<Row> {
@@ -90,17 +83,21 @@ fn rows() -> Vec<Row> {
         .into_iter()
         .take(MOST)
         .filter_map(|plan| {
-            let name = show::plain(&plan.display().to_string(), 40);
+            let name = show::plain(&plan.display().to_string(), 80);
             let session = match status::load(&plan) {
                 Ok(session) => session,
                 // A file that is no plan at all is not listed; a plan with a damaged journal is.
                 Err(why) if why.contains("journal") => {
-                    let words = format!("{name}: {}", show::plain(&why, 100));
+                    let shown = ShelfRow {
+                        title: "damaged journal".to_owned(),
+                        state: show::plain(&why, 160),
+                        file: name,
+                    };
                     return Some(Row {
                         plan,
                         finished: false,
                         begun: true,
-                        words,
+                        shown,
                     });
                 }
                 Err(_) => return None,
@@ -119,12 +116,16 @@ fn rows() -> Vec<Row> {
                 (true, Some(step), None) => format!("at {}", step.name()),
                 (true, None, _) => "done".to_owned(),
             };
-            let words = format!("{name}: {} ({state})", session.plan.title);
+            let shown = ShelfRow {
+                title: session.plan.title.clone(),
+                state,
+                file: name,
+            };
             Some(Row {
                 plan,
                 finished,
                 begun,
-                words,
+                shown,
             })
         })
         .collect();

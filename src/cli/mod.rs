@@ -12,7 +12,10 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::ui::Settings;
+use crate::ui::glyphs::Glyphs;
 use crate::ui::theme::Theme;
+use crate::units::Seconds;
 
 /// Exit code for a plan with errors, or a job that cannot be opened.
 const FOUND: u8 = 1;
@@ -106,6 +109,22 @@ impl Look {
             Some(ThemeName::Light) => Theme::Light,
             None if std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty()) => Theme::Mono,
             None => Theme::Terminal,
+        }
+    }
+}
+
+impl Look {
+    /// Everything the screen can be set to.
+    fn settings(&self) -> Settings {
+        Settings {
+            theme: self.theme(),
+            glyphs: if self.ascii {
+                Glyphs::Ascii
+            } else {
+                Glyphs::Blocks
+            },
+            quiet_ms: self.key_gap,
+            watch: Seconds::from_minutes(f64::from(self.fire_watch)),
         }
     }
 }

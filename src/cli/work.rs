@@ -12,9 +12,8 @@ use crate::shell::paths::{JobPaths, state_folder};
 use crate::shell::recent::Recent;
 use crate::shell::run::{Ending, Job, Shell};
 use crate::shell::{Mode, Opened, Store};
-use crate::ui::glyphs::Glyphs;
-use crate::ui::{Banner, Model, Settings, Tone};
-use crate::units::{Seconds, Stamp};
+use crate::ui::{Banner, Model, Tone};
+use crate::units::Stamp;
 
 /// The text of a plan file, or why it cannot be had, as a sentence.
 pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
@@ -134,17 +133,7 @@ fn open(plan: &Path, look: &Look) -> Result<(Model, Job, Clock), String> {
         });
     }
     let session = Session::fold(entries).map_err(|why| format!("{}: {why}", plan.display()))?;
-    let settings = Settings {
-        theme: look.theme(),
-        glyphs: if look.ascii {
-            Glyphs::Ascii
-        } else {
-            Glyphs::Blocks
-        },
-        quiet_ms: look.key_gap,
-        watch: Seconds::from_minutes(f64::from(look.fire_watch)),
-    };
-    let mut model = Model::new(session, settings, now);
+    let mut model = Model::new(session, look.settings(), now);
     if let Some(why) = read_only {
         let text = format!("READ ONLY: {why}");
         trouble.push(Banner {

@@ -22,7 +22,7 @@ use super::store::Store;
 use super::terminal::{self, Screen};
 use super::watch::{PlanText, Watch};
 use crate::journal::Entry;
-use crate::ui::{self, Effect, Model, Msg, Press};
+use crate::ui::{self, Effect, Model, Msg, Press, Shelf};
 use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
@@ -58,6 +58,24 @@ impl App for Model {
 
     fn next_tick(&self) -> Option<Seconds> {
         Self::next_tick(self)
+    }
+}
+
+impl App for Shelf {
+    fn update(&mut self, msg: Msg) -> Vec<Effect> {
+        Self::update(self, &msg)
+    }
+
+    fn take_dirty(&mut self) -> bool {
+        std::mem::take(&mut self.dirty)
+    }
+
+    fn draw(&self, frame: &mut Frame<'_>) {
+        Self::draw(self, frame);
+    }
+
+    fn next_tick(&self) -> Option<Seconds> {
+        None
     }
 }
 

@@ -11,6 +11,7 @@ mod keys;
 mod model;
 mod msg;
 mod press;
+mod shelf;
 mod update;
 
 pub mod digits;
@@ -26,5 +27,6 @@ pub use keys::{Action, Binding, ModeKind, action, bindings, hints};
 pub use model::{Banner, MenuItem, Mode, Model, Purpose, Reply, Settings, Tone};
 pub use msg::{Key, Msg, Press};
 pub use press::Gate;
+pub use shelf::{Shelf, ShelfRow};
 pub use update::update;
 pub use view::draw;

@@ -12,6 +12,11 @@
 //! | [`section`] | heating and cooling of a section | sides 0.5 to 500 mm, 20 to 1400 C; else an error |
 //! | [`lumped`] | the same as one temperature, a check only | thin sections |
 //! | [`conduction`] | plate and round bar through a film, series | constant properties |
+//! | [`scale`] | scale and metal lost | 700 to 1250 C; carried on from 570 to 1400 C |
+//! | [`decarburisation`] | depth that has lost carbon | austenite |
+//! | [`critical`], [`martensite`], [`bainite`] | Ac1, Ac3, Acm, Ms, Bs, retained austenite | [`low_alloy`]; else an error |
+//! | [`melting`] | solidus, liquidus, burning | burning for 0.1 to 1.5 % C, held at the ends |
+//! | [`magnet`] | when a magnet lets go | as Ac1; nickel |
 //!
 //! To add a law: a file with a `LAW` card and a doctest, a row above, a line in [`laws`], and rows
 //! in `shared/checks/` whose `law` starts with the card's key, run by `tests/checks`.
@@ -20,10 +25,18 @@ mod law;
 mod range;
 mod spread;
 
+pub mod bainite;
 pub mod conduction;
+pub mod critical;
+pub mod decarburisation;
 pub mod expansion;
+pub mod low_alloy;
 pub mod lumped;
+pub mod magnet;
+pub mod martensite;
+pub mod melting;
 pub mod properties;
+pub mod scale;
 pub mod section;
 
 pub mod blade_volume;
@@ -70,6 +83,13 @@ const HEAT_LAWS: &[Law] = &[
     section::LAW,
     lumped::LAW,
     conduction::LAW,
+    scale::LAW,
+    decarburisation::LAW,
+    critical::LAW,
+    martensite::LAW,
+    bainite::LAW,
+    melting::LAW,
+    magnet::LAW,
 ];
 
 /// Carbon and nickel on the move, and the metal under the hammer.

@@ -1,0 +1,163 @@
+//! Where steel melts, where it burns, and how hot it may be forged.
+//!
+//! - Solidus of austenite, chord of the iron-carbon diagram: `1495 - 178.9 (C - 0.17)`; liquidus
+//!   chord `1495 - 92 (C - 0.53)` over 0.53 % C (Chipman, Metall. Trans. 3 (1972) 55, from memory).
+//! - With alloy: solidus `1536 - (200 C + 16 Si + 6 Mn + 93 P + 1100 S + 1.7 Cr + 3.9 Ni)`, liquidus
+//!   `1536 - (78 C + 7.6 Si + 4.9 Mn + 34.4 P + 38 S + 4.7 Cu + 3.1 Ni + 1.3 Cr)` (Kagawa and
+//!   Okamoto 1986, from memory); preferred, the lower and safer of the two for 0.5 to 1.3 % C.
+//! - Burning is melting at the grain boundaries, where phosphorus and sulphur gather, well below the
+//!   solidus. By carbon, with the highest forging temperature, in F: 0.1 % 2460/2710, 0.2 %
+//!   2410/2680, 0.5 % 2280/2460, 0.7 % 2140/2340, 0.9 % 2050/2230, 1.1 % 1980/2140, 1.5 % 1920/2080
+//!   (Brady, Materials Handbook, from memory; the row of 0.7 % from memory of a second handbook).
+//!   Straight lines between; carbon is held to 0.1 to 1.5 %.
+//!
+//! A burnt steel is scrap: keep below [`limit`], and ask the maker's sheet first.
+
+use super::{Law, Spread};
+use crate::metal::{Composition, Mark};
+use crate::units::Celsius;
+
+/// The card of this law.
+pub const LAW: Law = Law {
+    key: "melting",
+    title: "solidus, liquidus, burning and highest forging temperature",
+    source: "Kagawa and Okamoto 1986; Chipman, Metall. Trans. 3 (1972) 55; Brady, Materials Handbook",
+    mark: Mark::FromMemory,
+    valid: "carbon and low-alloy steel; burning for 0.1 to 1.5 % C, held at the ends",
+};
+
+/// Carbon %, highest forging and burning temperature, F.
+const BURNING: [(f64, f64, f64); 7] = [
+    (0.1, 2460.0, 2710.0),
+    (0.2, 2410.0, 2680.0),
+    (0.5, 2280.0, 2460.0),
+    (0.7, 2140.0, 2340.0),
+    (0.9, 2050.0, 2230.0),
+    (1.1, 1980.0, 2140.0),
+    (1.5, 1920.0, 2080.0),
+];
+
+/// Where melting starts, C: the alloy form, with the chord's value as its rival. Nickel (50 % and
+/// more) melts at 1435 C.
+#[must_use]
+pub fn solidus(m: &Composition) -> Spread {
+    if m.ni >= 50.0 {
+        return Spread::exact(1435.0);
+    }
+    let alloy = 200.0 * m.c
+        + 16.0 * m.si
+        + 6.0 * m.mn
+        + 93.0 * m.p
+        + 1100.0 * m.s
+        + 1.7 * m.cr
+        + 3.9 * m.ni;
+    let chord = 1495.0 - 178.9 * (m.c - 0.17).max(0.0);
+    Spread::preferring((1536.0 - alloy).min(1534.0), &[chord])
+}
+
+/// Where all is melted, C: the alloy form, with the chord's value as its rival over 0.53 % C.
+#[must_use]
+pub fn liquidus(m: &Composition) -> Spread {
+    if m.ni >= 50.0 {
+        return Spread::exact(1446.0);
+    }
+    let alloy = 78.0 * m.c
+        + 7.6 * m.si
+        + 4.9 * m.mn
+        + 34.4 * m.p
+        + 38.0 * m.s
+        + 4.7 * m.cu
+        + 3.1 * m.ni
+        + 1.3 * m.cr;
+    let chord = if m.c > 0.53 {
+        1495.0 - 92.0 * (m.c - 0.53)
+    } else {
+        f64::NAN
+    };
+    Spread::preferring(1536.0 - alloy, &[chord])
+}
+
+/// Where steel of this carbon burns.
+///
+/// ```
+/// # use anvilside::{physics::melting::burning, units::Celsius};
+/// assert!(burning(0.9).near(Celsius(1221.0), 0.2));
+/// assert!(burning(0.84).near(Celsius(1239.0), 0.5));
+/// ```
+#[must_use]
+pub fn burning(carbon: f64) -> Celsius {
+    Celsius::from_fahrenheit(row(carbon).1)
+}
+
+/// The highest temperature to forge steel of this carbon.
+#[must_use]
+pub fn highest_forging(carbon: f64) -> Celsius {
+    Celsius::from_fahrenheit(row(carbon).0)
+}
+
+/// The highest temperature to bring this metal to, welding heat included: 20 K under burning and
+/// 100 K under the solidus (the margins are common practice, no source). For a stack, the lowest of
+/// its metals holds.
+#[must_use]
+pub fn limit(m: &Composition) -> Celsius {
+    let melting = Celsius(solidus(m).low - 100.0);
+    if m.ni >= 50.0 {
+        return melting;
+    }
+    melting.min(burning(m.c) - Celsius(20.0))
+}
+
+fn row(carbon: f64) -> (f64, f64) {
+    let carbon = if carbon.is_nan() {
+        1.5
+    } else {
+        carbon.clamp(0.1, 1.5)
+    };
+    let mut found = (1920.0, 2080.0);
+    for pair in BURNING.windows(2) {
+        if let [(low, forge_low, burn_low), (high, forge_high, burn_high)] = pair
+            && carbon >= *low
+            && carbon <= *high
+        {
+            let share = (carbon - low) / (high - low);
+            found = (
+                forge_low + share * (forge_high - forge_low),
+                burn_low + share * (burn_high - burn_low),
+            );
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::metal::Catalogue;
+
+    #[test]
+    fn burning_falls_with_carbon_and_stays_under_the_solidus() {
+        for step in 1_u32..15 {
+            let c = 0.1 * f64::from(step);
+            assert!(burning(c + 0.1) < burning(c) && highest_forging(c) < burning(c));
+        }
+        for steel in Catalogue::builtin().all() {
+            let (solid, all) = (solidus(&steel.nominal), liquidus(&steel.nominal));
+            assert!(limit(&steel.nominal).0 < solid.low && solid.best < all.best);
+            if let Some(written) = steel.burning {
+                let law = burning(steel.nominal.c);
+                assert!(
+                    law.near(written, 1.0),
+                    "{}: {} {}",
+                    steel.grade,
+                    law.0,
+                    written.0
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn not_a_number_gives_the_safest_answer() {
+        assert!(burning(f64::NAN).near(burning(1.5), 1e-9));
+    }
+}

@@ -17,6 +17,10 @@
 //! | [`critical`], [`martensite`], [`bainite`] | Ac1, Ac3, Acm, Ms, Bs, retained austenite | [`low_alloy`]; else an error |
 //! | [`melting`] | solidus, liquidus, burning | burning for 0.1 to 1.5 % C, held at the ends |
 //! | [`magnet`] | when a magnet lets go | as Ac1; nickel |
+//! | [`hardness`], [`tempering`] | hardness as quenched and tempered | 0.1 to 1.5 % C; rows to 316 or 370 C |
+//! | [`hardenability`], [`quench`] | ideal diameter, plate that hardens | ASTM A255; H 0.01 to 20 per inch |
+//! | [`hardening`] | common hardening window of a billet | 0.3 % C and more |
+//! | [`colours`], [`temper_colours`] | names for heat and temper | bands, never finer than 50 K |
 //!
 //! To add a law: a file with a `LAW` card and a doctest, a row above, a line in [`laws`], and rows
 //! in `shared/checks/` whose `law` starts with the card's key, run by `tests/checks`.
@@ -26,18 +30,25 @@ mod range;
 mod spread;
 
 pub mod bainite;
+pub mod colours;
 pub mod conduction;
 pub mod critical;
 pub mod decarburisation;
 pub mod expansion;
+pub mod hardenability;
+pub mod hardening;
+pub mod hardness;
 pub mod low_alloy;
 pub mod lumped;
 pub mod magnet;
 pub mod martensite;
 pub mod melting;
 pub mod properties;
+pub mod quench;
 pub mod scale;
 pub mod section;
+pub mod temper_colours;
+pub mod tempering;
 
 pub mod blade_volume;
 pub mod diffusion;
@@ -90,6 +101,13 @@ const HEAT_LAWS: &[Law] = &[
     bainite::LAW,
     melting::LAW,
     magnet::LAW,
+    hardness::LAW,
+    tempering::LAW,
+    hardenability::LAW,
+    quench::LAW,
+    hardening::LAW,
+    colours::LAW,
+    temper_colours::LAW,
 ];
 
 /// Carbon and nickel on the move, and the metal under the hammer.

@@ -7,6 +7,7 @@
 mod heat;
 mod metal_flow;
 mod row;
+mod steel;
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -16,13 +17,15 @@ use anvilside::metal::Mark;
 use row::{Function, Row};
 
 /// How many rows there must be in all; raised as the laws grow, never lowered.
-const LEAST_ROWS: usize = 240;
+const LEAST_ROWS: usize = 400;
 /// How many of them must be published figures.
-const LEAST_PUBLISHED: usize = 75;
+const LEAST_PUBLISHED: usize = 160;
+/// How many must come from a general-purpose library, by a script in `tests/reference/`.
+const LEAST_SCRIPTED: usize = 30;
 
 /// Every function that a row may name, with the name it goes by.
 fn registry() -> Vec<(&'static str, Function)> {
-    [heat::laws(), metal_flow::laws()].concat()
+    [heat::laws(), steel::laws(), metal_flow::laws()].concat()
 }
 
 fn root() -> &'static Path {
@@ -74,6 +77,8 @@ fn enough_rows_are_published_figures() {
         .iter()
         .filter(|row| matches!(row.mark, Mark::Seen | Mark::FromMemory))
         .count();
+    let scripted = rows.iter().filter(|row| row.script.is_some()).count();
+    assert!(scripted >= LEAST_SCRIPTED, "{scripted} rows from scripts");
     assert!(rows.len() >= LEAST_ROWS, "{} rows", rows.len());
     assert!(
         published >= LEAST_PUBLISHED,

@@ -1,0 +1,243 @@
+//! Numbers that carry their own slopes (forward differentiation), so that a map gives the place and
+//! the size of a pixel's footprint there in one pass, exactly, across any number of seams.
+
+use std::ops::{Add, Mul, Neg, Sub};
+
+use super::noise::Noise;
+
+/// What a map needs from a number: plain for a place alone, [`Dual`] for a place with slopes.
+pub(crate) trait Num:
+    Copy
+    + Add<Output = Self>
+    + Sub<Output = Self>
+    + Mul<Output = Self>
+    + Neg<Output = Self>
+    + Add<f64, Output = Self>
+    + Sub<f64, Output = Self>
+    + Mul<f64, Output = Self>
+{
+    /// A constant.
+    fn of(value: f64) -> Self;
+
+    /// The number without its slopes.
+    fn value(self) -> f64;
+
+    /// `f(self)` from its value and its derivative there.
+    fn chain(self, value: f64, slope: f64) -> Self;
+
+    /// `f(self, other)` from its value and both partial derivatives there.
+    fn chain2(self, other: Self, value: f64, by_self: f64, by_other: f64) -> Self;
+
+    /// Four smooth noises at `(x, y)`.
+    fn noise(noise: &Noise, x: Self, y: Self) -> [Self; 4];
+
+    /// Square root; the slope is held finite at zero.
+    fn sqrt(self) -> Self {
+        let root = self.value().max(0.0).sqrt();
+        self.chain(root, 0.5 / root.max(1e-9))
+    }
+
+    /// Sine and cosine, radians.
+    fn sin_cos(self) -> (Self, Self) {
+        let (s, c) = self.value().sin_cos();
+        (self.chain(s, c), self.chain(c, -s))
+    }
+
+    /// Natural exponential.
+    fn exp(self) -> Self {
+        let e = self.value().exp();
+        self.chain(e, e)
+    }
+
+    /// One over it.
+    fn recip(self) -> Self {
+        let r = 1.0 / self.value();
+        self.chain(r, -r * r)
+    }
+
+    /// Distance from zero.
+    fn abs(self) -> Self {
+        if self.value() < 0.0 { -self } else { self }
+    }
+
+    /// Held between two bounds; flat outside.
+    fn held(self, low: f64, high: f64) -> Self {
+        let v = self.value();
+        if v < low {
+            Self::of(low)
+        } else if v > high {
+            Self::of(high)
+        } else {
+            self
+        }
+    }
+}
+
+impl Num for f64 {
+    fn of(value: f64) -> Self {
+        value
+    }
+    fn value(self) -> f64 {
+        self
+    }
+    fn chain(self, value: f64, _slope: f64) -> Self {
+        value
+    }
+    fn chain2(self, _other: Self, value: f64, _by_self: f64, _by_other: f64) -> Self {
+        value
+    }
+    fn noise(noise: &Noise, x: Self, y: Self) -> [Self; 4] {
+        noise.at(x, y).value.map(f64::from)
+    }
+}
+
+/// A number with its slopes along `N` directions.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Dual<const N: usize> {
+    /// The number.
+    pub(crate) v: f64,
+    /// Its slope along each direction.
+    pub(crate) d: [f64; N],
+}
+
+impl<const N: usize> Dual<N> {
+    /// The number that is itself direction `along`.
+    pub(crate) fn variable(v: f64, along: usize) -> Self {
+        Self {
+            v,
+            d: std::array::from_fn(|k| if k == along { 1.0 } else { 0.0 }),
+        }
+    }
+
+    fn zip(self, other: Self, f: impl Fn(f64, f64) -> f64) -> [f64; N] {
+        let mut d = self.d;
+        for (a, b) in d.iter_mut().zip(other.d) {
+            *a = f(*a, b);
+        }
+        d
+    }
+}
+
+impl<const N: usize> Num for Dual<N> {
+    fn of(value: f64) -> Self {
+        Self {
+            v: value,
+            d: [0.0; N],
+        }
+    }
+    fn value(self) -> f64 {
+        self.v
+    }
+    fn chain(self, value: f64, slope: f64) -> Self {
+        Self {
+            v: value,
+            d: self.d.map(|d| d * slope),
+        }
+    }
+    fn chain2(self, other: Self, value: f64, by_self: f64, by_other: f64) -> Self {
+        Self {
+            v: value,
+            d: self.zip(other, |a, b| a * by_self + b * by_other),
+        }
+    }
+    fn noise(noise: &Noise, x: Self, y: Self) -> [Self; 4] {
+        let at = noise.at(x.v, y.v);
+        let mut out = [Self::of(0.0); 4];
+        for (o, (v, (dx, dy))) in out
+            .iter_mut()
+            .zip(at.value.into_iter().zip(at.by_x.into_iter().zip(at.by_y)))
+        {
+            *o = x.chain2(y, f64::from(v), f64::from(dx), f64::from(dy));
+        }
+        out
+    }
+}
+
+impl<const N: usize> Add for Dual<N> {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self {
+            v: self.v + other.v,
+            d: self.zip(other, |a, b| a + b),
+        }
+    }
+}
+
+impl<const N: usize> Sub for Dual<N> {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self {
+            v: self.v - other.v,
+            d: self.zip(other, |a, b| a - b),
+        }
+    }
+}
+
+impl<const N: usize> Mul for Dual<N> {
+    type Output = Self;
+    fn mul(self, other: Self) -> Self {
+        Self {
+            v: self.v * other.v,
+            d: self.zip(other, |a, b| a * other.v + b * self.v),
+        }
+    }
+}
+
+impl<const N: usize> Neg for Dual<N> {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self {
+            v: -self.v,
+            d: self.d.map(|d| -d),
+        }
+    }
+}
+
+impl<const N: usize> Add<f64> for Dual<N> {
+    type Output = Self;
+    fn add(mut self, other: f64) -> Self {
+        self.v += other;
+        self
+    }
+}
+
+impl<const N: usize> Sub<f64> for Dual<N> {
+    type Output = Self;
+    fn sub(mut self, other: f64) -> Self {
+        self.v -= other;
+        self
+    }
+}
+
+impl<const N: usize> Mul<f64> for Dual<N> {
+    type Output = Self;
+    fn mul(self, other: f64) -> Self {
+        Self {
+            v: self.v * other,
+            d: self.d.map(|d| d * other),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn f<T: Num>(x: T, y: T) -> T {
+        let (s, c) = (x * y).sin_cos();
+        (s + c * 0.3 + 2.0).sqrt() * (x * -0.2).exp() + (y + 3.0).recip() - x.abs()
+    }
+
+    #[test]
+    fn slopes_agree_with_central_differences() {
+        for (x, y) in [(0.4, 1.1), (-1.3, 0.2), (2.0, -0.7)] {
+            let z = f(Dual::<2>::variable(x, 0), Dual::<2>::variable(y, 1));
+            let h = 1e-6;
+            let by_x = (f(x + h, y) - f(x - h, y)) / (2.0 * h);
+            let by_y = (f(x, y + h) - f(x, y - h)) / (2.0 * h);
+            assert!((z.v - f(x, y)).abs() < 1e-12);
+            assert!((z.d[0] - by_x).abs() < 1e-7, "{} {by_x}", z.d[0]);
+            assert!((z.d[1] - by_y).abs() < 1e-7, "{} {by_y}", z.d[1]);
+        }
+    }
+}

@@ -1,0 +1,74 @@
+//! Uneven hammering: real blows do not move every layer alike.
+//!
+//! With `zeta = 2z/T`: `z0 = z + d [N1(x,y) (1+zeta)/2 + N2(x,y) (1-zeta)/2] + e N3(x,y) (1-zeta^2)`,
+//! and the same across the width with `(x,z)`. `d` moves the faces through the layers and must be ground off (the noise is
+//! bounded, see [`super::super::noise::BOUND`]); `e` bends the inside only and leaves the faces.
+//! Own derivation; sizes found by looking at etched bars: common practice, no source.
+
+use crate::pattern::dual::Num;
+use crate::pattern::noise::{Noise, mix};
+
+/// How uneven, mm RMS.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Uneven {
+    /// At the two faces, to be ground off.
+    pub(crate) face: f64,
+    /// Inside, none at the faces.
+    pub(crate) inside: f64,
+}
+
+/// One hammering of a bar.
+#[derive(Debug, Clone)]
+pub(crate) struct Hammer {
+    thickness: f64,
+    width: f64,
+    through: Uneven,
+    across: Uneven,
+    faces: Noise,
+    sides: Option<Noise>,
+}
+
+impl Hammer {
+    /// A bar of `[width, thickness, length]` mm hammered with waves of `wavelength` mm.
+    pub(crate) fn new(
+        seed: u64,
+        size: [f64; 3],
+        wavelength: f64,
+        through: Uneven,
+        across: Uneven,
+    ) -> Self {
+        let [width, thickness, length] = size;
+        let span = |s: f64| [-0.5 * s, 0.5 * s];
+        let sides = (across.face > 0.0 || across.inside > 0.0)
+            .then(|| Noise::new(mix(seed, 1), [0.0, length], span(thickness), wavelength, 3));
+        Self {
+            thickness,
+            width,
+            through,
+            across,
+            faces: Noise::new(mix(seed, 0), [0.0, length], span(width), wavelength, 3),
+            sides,
+        }
+    }
+
+    /// After -> before.
+    pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
+        let z0 = shift(z, self.thickness, self.through, || {
+            T::noise(&self.faces, x, y)
+        });
+        let y0 = match &self.sides {
+            Some(sides) => shift(y, self.width, self.across, || T::noise(sides, x, z)),
+            None => y,
+        };
+        [x, y0, z0]
+    }
+}
+
+fn shift<T: Num>(at: T, size: f64, uneven: Uneven, noise: impl FnOnce() -> [T; 4]) -> T {
+    let [top, bottom, inside, _] = noise();
+    let zeta = (at * (2.0 / size)).held(-1.0, 1.0);
+    let up = (zeta + 1.0) * (0.5 * uneven.face);
+    let down = (-zeta + 1.0) * (0.5 * uneven.face);
+    let middle = (-(zeta * zeta) + 1.0) * uneven.inside;
+    at + top * up + bottom * down + inside * middle
+}

@@ -1,0 +1,111 @@
+//! Cut and restack: one on the other, or as a block of columns and rows.
+//!
+//! Depth folds into one piece and the place along shifts to where that piece was cut from, so each
+//! piece shows another stretch of the old bar: `i = clamp(floor(z/T + k/2), 0, k-1)`,
+//! `z0 = z - (i - (k-1)/2) T`, `x0 = x + i (Lp + kerf)`; a piece turned over has y and z negated, a
+//! piece a quarter-turn round goes `(z, -y)`. Own derivation; determinant 1.
+
+use super::turn;
+use crate::pattern::dual::Num;
+
+/// How pieces lie.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Lie {
+    /// All the same way up.
+    Same,
+    /// Every second one turned over.
+    Over,
+    /// Each a quarter-turn to its neighbours.
+    Quarter,
+}
+
+/// Pieces of one bar put together.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Pile {
+    /// Width and thickness of a piece, mm.
+    pub(crate) piece: [f64; 2],
+    /// Pieces side by side.
+    pub(crate) columns: f64,
+    /// Pieces high.
+    pub(crate) rows: f64,
+    /// Length of a piece plus one kerf, mm.
+    pub(crate) step: f64,
+    /// Pieces that one bar gave.
+    pub(crate) per_bar: f64,
+    /// How they lie.
+    pub(crate) lie: Lie,
+}
+
+impl Pile {
+    /// After -> before, and which cell of the block (0 for a plain pile).
+    pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> ([T; 3], u32) {
+        let [width, thickness] = self.piece;
+        let (column, y) = folded(y, width, self.columns);
+        let (row, z) = folded(z, thickness, self.rows);
+        let which = row * self.columns + column;
+        let from = which - (which / self.per_bar).floor() * self.per_bar;
+        let x = x + from * self.step;
+        let odd = (row + column).rem_euclid(2.0) >= 0.5;
+        let p = match (self.lie, odd) {
+            (Lie::Same, _) | (_, false) => [x, y, z],
+            (Lie::Over, true) => [x, -y, -z],
+            (Lie::Quarter, true) => turn::quarter([x, y, z]),
+        };
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a small whole number"
+        )]
+        let cell = if self.columns > 1.5 || self.lie == Lie::Quarter {
+            which as u32 + 1
+        } else {
+            0
+        };
+        (p, cell)
+    }
+}
+
+/// Which of `count` equal parts, and the place from that part's middle.
+fn folded<T: Num>(at: T, size: f64, count: f64) -> (f64, T) {
+    let which = (at.value() / size + 0.5 * count)
+        .floor()
+        .clamp(0.0, (count - 1.0).max(0.0));
+    (which, at - (which - 0.5 * (count - 1.0)) * size)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn pile(lie: Lie) -> Pile {
+        Pile {
+            piece: [30.0, 14.0],
+            columns: 1.0,
+            rows: 4.0,
+            step: 73.0,
+            per_bar: 4.0,
+            lie,
+        }
+    }
+
+    // Computed, own derivation: 4 pieces 14 thick, 70 long, kerf 3.
+    #[test]
+    fn worked_point() {
+        let ([x, y, z], cell) = pile(Lie::Same).back([10.0, 5.0, 20.0]);
+        assert!((x - 229.0_f64).abs() < 1e-9 && (y - 5.0_f64).abs() < 1e-9);
+        assert!((z + 1.0_f64).abs() < 1e-9);
+        assert_eq!(cell, 0);
+    }
+
+    #[test]
+    fn a_pile_repeats_and_a_flipped_pile_mirrors() {
+        for z in [-27.0, -20.5, -3.3, 12.0, 27.9] {
+            let ([x0, ..], _) = pile(Lie::Same).back([0.0, 1.0, z]);
+            let ([_, y, a], _) = pile(Lie::Same).back([0.0, 1.0, z]);
+            let ([_, yo, b], _) = pile(Lie::Over).back([0.0, 1.0, z]);
+            let odd = (x0 / 73.0_f64).round().rem_euclid(2.0) > 0.5;
+            let sign = if odd { -1.0 } else { 1.0 };
+            assert!((a - sign * b).abs() < 1e-12 && (y - sign * yo).abs() < 1e-12);
+        }
+    }
+}

@@ -1,0 +1,326 @@
+//! Smooth seeded unevenness: what a hammer leaves. Our own integer hash, so that a seed gives the
+//! same picture on every machine.
+//!
+//! Three octaves of quadratic B-splines over lattices of hashed values; slopes are continuous. Each
+//! octave is sheared and shifted differently so that no lattice shows. Divided by its root mean
+//! square and softly bounded: about 1 RMS, never past [`BOUND`].
+
+/// No noise value lies further from zero: grinding off more than this times the size of the
+/// unevenness never leaves a point outside the stack.
+pub(crate) const BOUND: f64 = 1.7;
+
+/// Each finer octave's wavelength is shorter by this.
+const LACUNARITY: f64 = 2.1;
+
+/// Each finer octave is weaker by this.
+const GAIN: f64 = 0.45;
+
+/// Lattice shear of each octave, across per along.
+const SHEAR: [f64; 3] = [0.41, -0.57, 0.33];
+
+/// Brings the bounded sum back to about 1 RMS; found by measuring, held by a test.
+const LIFT: f32 = 1.52;
+
+/// One step of the SplitMix64 generator (Steele, Lea, Flood 2014, from memory) as a mixing function.
+pub(crate) fn mix(seed: u64, with: u64) -> u64 {
+    let mut z = seed.wrapping_add(with.wrapping_add(1).wrapping_mul(0x9E37_79B9_7F4A_7C15));
+    z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+    z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+    z ^ (z >> 31)
+}
+
+/// A number in -1..1 from a hash.
+pub(crate) fn signed(hash: u64) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "53 bits are taken")]
+    let unit = (hash >> 11) as f64 / (1_u64 << 53) as f64;
+    2.0 * unit - 1.0
+}
+
+/// Four noises at a place, with their slopes per mm.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Sample {
+    pub(crate) value: [f32; 4],
+    pub(crate) by_x: [f32; 4],
+    pub(crate) by_y: [f32; 4],
+}
+
+/// Four independent noises over a rectangle.
+#[derive(Debug, Clone)]
+pub(crate) struct Noise {
+    octaves: Vec<Octave>,
+}
+
+#[derive(Debug, Clone)]
+struct Octave {
+    /// Lattice nodes per mm.
+    rate: f64,
+    shear: f64,
+    from_x: f64,
+    from_y: f64,
+    columns: usize,
+    rows: usize,
+    nodes: Vec<[f32; 4]>,
+}
+
+impl Noise {
+    /// Noise over `x` and `y` (mm) with the longest waves `wavelength` mm; beyond the rectangle it
+    /// goes on as at its rim.
+    pub(crate) fn new(
+        seed: u64,
+        x: [f64; 2],
+        y: [f64; 2],
+        wavelength: f64,
+        octaves: usize,
+    ) -> Self {
+        // A B-spline of independent uniform values in -1..1 has the variance 1/3 * 0.55 * 0.55.
+        let unit = 1.0 / (0.55_f64 * 0.55 / 3.0).sqrt();
+        let count = octaves.clamp(1, SHEAR.len());
+        let mut gain = 1.0;
+        let mut power = 0.0;
+        for _ in 0..count {
+            power += gain * gain;
+            gain *= GAIN;
+        }
+        let mut weight = unit / power.sqrt();
+        let mut wave = wavelength.max(1e-3);
+        let octaves = SHEAR
+            .into_iter()
+            .take(count)
+            .zip(0_u64..)
+            .map(|(shear, which)| {
+                let octave = Octave::new(mix(seed, which), x, y, 2.0 / wave, shear, weight);
+                wave /= LACUNARITY;
+                weight *= GAIN;
+                octave
+            })
+            .collect();
+        Self { octaves }
+    }
+
+    /// The four noises at a place.
+    pub(crate) fn at(&self, x: f64, y: f64) -> Sample {
+        let mut value = [0.0_f32; 4];
+        let mut by_x = [0.0_f32; 4];
+        let mut by_y = [0.0_f32; 4];
+        for octave in &self.octaves {
+            octave.add(x, y, &mut value, &mut by_x, &mut by_y);
+        }
+        // v / sqrt(1 + (v/b)^2): odd, smooth, never past the bound.
+        #[expect(clippy::cast_possible_truncation, reason = "a constant")]
+        let b = BOUND as f32;
+        for ((v, dx), dy) in value.iter_mut().zip(&mut by_x).zip(&mut by_y) {
+            let lifted = *v * LIFT;
+            let q = 1.0 / (1.0 + (lifted / b) * (lifted / b)).sqrt();
+            *v = lifted * q;
+            let slope = LIFT * q * q * q;
+            *dx *= slope;
+            *dy *= slope;
+        }
+        Sample { value, by_x, by_y }
+    }
+}
+
+impl Octave {
+    fn new(seed: u64, x: [f64; 2], y: [f64; 2], rate: f64, shear: f64, weight: f64) -> Self {
+        let corners = [
+            x[0] + shear * y[0],
+            x[0] + shear * y[1],
+            x[1] + shear * y[0],
+            x[1] + shear * y[1],
+        ];
+        let low = corners.into_iter().fold(f64::INFINITY, f64::min);
+        let high = corners.into_iter().fold(f64::NEG_INFINITY, f64::max);
+        // A fraction of a cell off the origin, so that octaves share no node.
+        let from_x = low * rate - 1.0 - 0.5 * (1.0 + signed(mix(seed, 1)));
+        let from_y = y[0] * rate - 1.0 - 0.5 * (1.0 + signed(mix(seed, 2)));
+        let columns = cells(high * rate - from_x);
+        let rows = cells(y[1] * rate - from_y);
+        let mut nodes = Vec::with_capacity(columns * rows);
+        for j in 0..rows as u64 {
+            let row = mix(seed, 100 + j);
+            for i in 0..columns as u64 {
+                let node = mix(row, i);
+                nodes.push([0_u64, 1, 2, 3].map(|channel| {
+                    #[expect(
+                        clippy::cast_possible_truncation,
+                        reason = "single precision is plenty"
+                    )]
+                    let value = (weight * signed(mix(node, channel))) as f32;
+                    value
+                }));
+            }
+        }
+        Self {
+            rate,
+            shear,
+            from_x,
+            from_y,
+            columns,
+            rows,
+            nodes,
+        }
+    }
+
+    fn add(&self, x: f64, y: f64, value: &mut [f32; 4], by_x: &mut [f32; 4], by_y: &mut [f32; 4]) {
+        let u = (x + self.shear * y) * self.rate - self.from_x;
+        let v = y * self.rate - self.from_y;
+        let (i, s) = split(u, self.columns);
+        let (j, t) = split(v, self.rows);
+        let (wx, dx) = spline(s);
+        let (wy, dy) = spline(t);
+        let mut here = [0.0_f32; 4];
+        let mut along = [0.0_f32; 4];
+        let mut across = [0.0_f32; 4];
+        for (k, (w, dw)) in wy.into_iter().zip(dy).enumerate() {
+            let start = (j + k) * self.columns + i;
+            let Some(three) = self
+                .nodes
+                .get(start..)
+                .and_then(|rest| rest.first_chunk::<3>())
+            else {
+                return;
+            };
+            let line = weigh(wx, three);
+            let slope = weigh(dx, three);
+            add(&mut here, w, line);
+            add(&mut along, w, slope);
+            add(&mut across, dw, line);
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "single precision is plenty"
+        )]
+        let (rate, shear) = (self.rate as f32, self.shear as f32);
+        add(value, 1.0, here);
+        add(by_x, rate, along);
+        add(by_y, rate, across);
+        add(by_y, rate * shear, along);
+    }
+}
+
+/// Three lattice nodes by their weights.
+fn weigh(w: [f32; 3], nodes: &[[f32; 4]; 3]) -> [f32; 4] {
+    let [a, b, c] = nodes;
+    let mut out = [0.0; 4];
+    for (o, ((a, b), c)) in out.iter_mut().zip(a.iter().zip(b).zip(c)) {
+        *o = w[0] * a + w[1] * b + w[2] * c;
+    }
+    out
+}
+
+fn add(to: &mut [f32; 4], times: f32, what: [f32; 4]) {
+    for (t, w) in to.iter_mut().zip(what) {
+        *t += times * w;
+    }
+}
+
+/// Nodes for a lattice coordinate that runs up to `top`.
+fn cells(top: f64) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "held to 3..4096"
+    )]
+    let count = (top.ceil() + 3.0).clamp(4.0, 4096.0) as usize;
+    count
+}
+
+/// Lattice cell and place in it; beyond the lattice the rim's.
+fn split(at: f64, nodes: usize) -> (usize, f32) {
+    let last = nodes.saturating_sub(3);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "held to the lattice first"
+    )]
+    {
+        let held = at.clamp(0.0, last as f64 + 0.999_999);
+        let cell = (held as usize).min(last);
+        (cell, (held - cell as f64) as f32)
+    }
+}
+
+/// Weights of a uniform quadratic B-spline and their slopes.
+fn spline(t: f32) -> ([f32; 3], [f32; 3]) {
+    let r = 1.0 - t;
+    (
+        [0.5 * r * r, 0.5 + t * r, 0.5 * t * t],
+        [-r, 1.0 - 2.0 * t, t],
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn field(seed: u64) -> Noise {
+        Noise::new(seed, [0.0, 300.0], [-25.0, 25.0], 22.0, 3)
+    }
+
+    #[test]
+    fn about_unit_rms_bounded_and_even_about_zero() {
+        let (mut sum, mut square, mut n, mut most) = (0.0, 0.0, 0.0, 0.0_f64);
+        for seed in 0..40 {
+            let noise = field(seed);
+            for i in 0..60 {
+                for j in 0..10 {
+                    let at = noise.at(f64::from(i) * 5.0, f64::from(j) * 5.0 - 25.0);
+                    for v in at.value.map(f64::from) {
+                        sum += v;
+                        square += v * v;
+                        n += 1.0;
+                        most = most.max(v.abs());
+                    }
+                }
+            }
+        }
+        let rms = (square / n).sqrt();
+        assert!((0.95..1.05).contains(&rms), "{rms}");
+        assert!((sum / n).abs() < 0.05, "{}", sum / n);
+        assert!(most < BOUND, "{most}");
+        assert!(most > 1.4, "{most}");
+    }
+
+    #[test]
+    fn slopes_are_those_of_the_values() {
+        let noise = field(7);
+        let h = 1e-2;
+        for (x, y) in [(12.3, 4.5), (151.0, -20.1), (288.8, 0.0)] {
+            let at = noise.at(x, y);
+            let right = noise.at(x + h, y);
+            let left = noise.at(x - h, y);
+            let up = noise.at(x, y + h);
+            let down = noise.at(x, y - h);
+            for n in 0..4 {
+                let by_x = f64::from(right.value[n] - left.value[n]) / (2.0 * h);
+                let by_y = f64::from(up.value[n] - down.value[n]) / (2.0 * h);
+                assert!((f64::from(at.by_x[n]) - by_x).abs() < 2e-3);
+                assert!((f64::from(at.by_y[n]) - by_y).abs() < 2e-3);
+            }
+        }
+    }
+
+    #[test]
+    fn a_seed_gives_the_same_noise_and_another_seed_another() {
+        let a = field(1).at(100.0, 3.0).value;
+        let b = field(1).at(100.0, 3.0).value;
+        let c = field(2).at(100.0, 3.0).value;
+        assert_eq!(a.map(f32::to_bits), b.map(f32::to_bits));
+        assert_ne!(a.map(f32::to_bits), c.map(f32::to_bits));
+    }
+
+    #[test]
+    fn beyond_the_rectangle_it_stays_finite_and_bounded() {
+        let noise = field(3);
+        for (x, y) in [(-1e9, 0.0), (1e9, 1e9), (f64::MAX, -1.0), (f64::NAN, 0.0)] {
+            assert!(
+                noise
+                    .at(x, y)
+                    .value
+                    .iter()
+                    .all(|v| v.abs() < 1.7 || v.is_nan())
+            );
+        }
+    }
+}

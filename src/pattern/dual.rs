@@ -176,10 +176,7 @@ impl<const N: usize> Sub for Dual<N> {
 impl<const N: usize> Mul for Dual<N> {
     type Output = Self;
     fn mul(self, other: Self) -> Self {
-        Self {
-            v: self.v * other.v,
-            d: self.zip(other, |a, b| a * other.v + b * self.v),
-        }
+        self.chain2(other, self.v * other.v, other.v, self.v)
     }
 }
 

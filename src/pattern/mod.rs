@@ -1,5 +1,25 @@
 //! What a cut, a face or a blade would show, by inverse maps. No terminal types.
 
+mod blade;
+mod build;
+mod chain;
 mod dual;
+#[cfg(test)]
+mod looked_at;
 mod map;
 mod noise;
+mod picture;
+#[cfg(test)]
+mod samples;
+mod scene;
+mod strata;
+mod tone;
+mod view;
+
+pub use blade::{BladeShape, Forging};
+pub use build::Hand;
+pub use chain::Chain;
+pub use picture::{Picture, Pixel};
+pub use scene::{Look, MOST_PIXELS, Scene};
+pub use tone::{Tone, etched_light};
+pub use view::View;

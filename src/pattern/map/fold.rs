@@ -19,18 +19,25 @@ pub(crate) struct Fold {
 }
 
 impl Fold {
-    /// After -> before.
-    pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
+    /// After -> before, and which ply.
+    pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> ([T; 3], u32) {
         let ply = (z.value() / self.thickness + 0.5 * self.plies)
             .floor()
             .clamp(0.0, (self.plies - 1.0).max(0.0));
         let z = z - (ply - 0.5 * (self.plies - 1.0)) * self.thickness;
         let start = ply * (self.length + self.loss);
-        if ply.rem_euclid(2.0) < 0.5 {
+        let p = if ply.rem_euclid(2.0) < 0.5 {
             [x + start, y, z]
         } else {
             [-x + (start + self.length), y, -z]
-        }
+        };
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a small whole number"
+        )]
+        let which = ply as u32;
+        (p, which)
     }
 }
 
@@ -47,8 +54,8 @@ mod tests {
             loss: 0.0,
         };
         // Just under and just over the first seam: both are the old top face.
-        let under = fold.back([20.0, 0.0, -5.0 - 1e-9]);
-        let over = fold.back([20.0, 0.0, -5.0 + 1e-9]);
+        let (under, _) = fold.back([20.0, 0.0, -5.0 - 1e-9]);
+        let (over, _) = fold.back([20.0, 0.0, -5.0 + 1e-9]);
         assert!((under[2] - 5.0).abs() < 1e-6 && (over[2] - 5.0).abs() < 1e-6);
         assert!((under[0] - 20.0).abs() < 1e-9 && (over[0] - 80.0).abs() < 1e-9);
     }

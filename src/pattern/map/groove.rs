@@ -106,8 +106,8 @@ impl Ladder {
         let waver = (cut.rough > 0.0).then(|| {
             let span = [-0.5 * width, 0.5 * width];
             (
-                0.05 * cut.rough * cut.pitch,
-                Noise::new(mix(cut.seed, 77), [0.0, 1.5 * length], span, 45.0, 2),
+                0.09 * cut.rough * cut.pitch,
+                Noise::new(mix(cut.seed, 77), [0.0, 1.5 * length], span, 34.0, 2),
             )
         });
         let mut ladder = Self {
@@ -291,9 +291,9 @@ mod tests {
         for _ in 0..80 {
             let mid = 0.5 * (low + high);
             if l.old_place(mid) < x0 {
-                low = mid
+                low = mid;
             } else {
-                high = mid
+                high = mid;
             }
         }
         0.5 * (low + high)

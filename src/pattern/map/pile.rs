@@ -37,8 +37,8 @@ pub(crate) struct Pile {
 }
 
 impl Pile {
-    /// After -> before, and which cell of the block (0 for a plain pile).
-    pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> ([T; 3], u32) {
+    /// After -> before, which piece, and whether it is one of a block.
+    pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> ([T; 3], u32, bool) {
         let [width, thickness] = self.piece;
         let (column, y) = folded(y, width, self.columns);
         let (row, z) = folded(z, thickness, self.rows);
@@ -54,14 +54,10 @@ impl Pile {
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
-            reason = "a small whole number"
+            reason = "a whole number; saturates"
         )]
-        let cell = if self.columns > 1.5 || self.lie == Lie::Quarter {
-            which as u32 + 1
-        } else {
-            0
-        };
-        (p, cell)
+        let number = which as u32;
+        (p, number, self.columns > 1.5 || self.lie == Lie::Quarter)
     }
 }
 
@@ -91,18 +87,18 @@ mod tests {
     // Computed, own derivation: 4 pieces 14 thick, 70 long, kerf 3.
     #[test]
     fn worked_point() {
-        let ([x, y, z], cell) = pile(Lie::Same).back([10.0, 5.0, 20.0]);
+        let ([x, y, z], which, block) = pile(Lie::Same).back([10.0, 5.0, 20.0]);
         assert!((x - 229.0_f64).abs() < 1e-9 && (y - 5.0_f64).abs() < 1e-9);
         assert!((z + 1.0_f64).abs() < 1e-9);
-        assert_eq!(cell, 0);
+        assert_eq!((which, block), (3, false));
     }
 
     #[test]
     fn a_pile_repeats_and_a_flipped_pile_mirrors() {
         for z in [-27.0, -20.5, -3.3, 12.0, 27.9] {
-            let ([x0, ..], _) = pile(Lie::Same).back([0.0, 1.0, z]);
-            let ([_, y, a], _) = pile(Lie::Same).back([0.0, 1.0, z]);
-            let ([_, yo, b], _) = pile(Lie::Over).back([0.0, 1.0, z]);
+            let ([x0, ..], ..) = pile(Lie::Same).back([0.0, 1.0, z]);
+            let ([_, y, a], ..) = pile(Lie::Same).back([0.0, 1.0, z]);
+            let ([_, yo, b], ..) = pile(Lie::Over).back([0.0, 1.0, z]);
             let odd = (x0 / 73.0_f64).round().rem_euclid(2.0) > 0.5;
             let sign = if odd { -1.0 } else { 1.0 };
             assert!((a - sign * b).abs() < 1e-12 && (y - sign * yo).abs() < 1e-12);

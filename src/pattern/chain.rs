@@ -1,0 +1,212 @@
+//! The way back: every step that moved metal, newest first, from a point of the bar to its depth in
+//! the first stack. The cost of a point is the number of steps, never the number of layers.
+
+use super::dual::{Dual, Num};
+use super::map::barrel::Barrel;
+use super::map::corner::Corner;
+use super::map::dimple::Drops;
+use super::map::fold::Fold;
+use super::map::frame::Frame;
+use super::map::groove::Ladder;
+use super::map::hammer::Hammer;
+use super::map::pile::Pile;
+use super::map::split::Split;
+use super::map::stretch::Stretch;
+use super::map::turn;
+use super::map::twist::Twist;
+use super::strata::{Beyond, Strata};
+use crate::billet::SteelId;
+use crate::units::Mm;
+
+/// One step back.
+#[derive(Debug, Clone)]
+pub(crate) enum Back {
+    /// Ends cut off: so much was taken at the held end, mm.
+    Along(f64),
+    Stretch(Stretch),
+    Hammer(Box<Hammer>),
+    Barrel(Barrel),
+    Turn,
+    Corner(Corner),
+    Pile(Pile),
+    Fold(Fold),
+    Frame(Box<Frame>),
+    Grooves(Box<Ladder>),
+    Dimples(Box<Drops>),
+    Twist(Box<Twist>),
+    Split(Split),
+}
+
+/// What lies at a point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum What<T> {
+    /// Layered metal, at this depth above the bottom of the first stack, mm.
+    Layer(T),
+    /// A plain bar.
+    Plain(SteelId),
+    /// Nothing: an open groove or dimple.
+    Void,
+}
+
+/// What lies at a point, and in which patch of the pattern: across a change of patch depths do not run
+/// on.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Spot<T> {
+    pub(crate) what: What<T>,
+    pub(crate) patch: u32,
+    /// Which piece of every pile: across a change the figure jumps, though the depth may run on.
+    pub(crate) piece: u32,
+}
+
+/// Patch of a plain bar (with its steel), and of what is open.
+pub(crate) const PLAIN: u32 = 0x4000_0000;
+pub(crate) const VOID: u32 = 0x8000_0000;
+
+/// The way from a bar back to its first stack.
+#[derive(Debug, Clone)]
+pub struct Chain {
+    /// Newest first.
+    pub(crate) steps: Vec<Back>,
+    pub(crate) strata: Strata,
+    /// Outside width, thickness, length of the bar, mm.
+    pub(crate) size: [f64; 3],
+    /// Depths of the first stack that one piece keeps, and how it goes on past them.
+    pub(crate) window: [f64; 2],
+    pub(crate) beyond: Beyond,
+    /// The cutting edge lies at low y (true) or high y.
+    pub(crate) edge_low: bool,
+    /// How deep the unevenness of the last hammering reaches from a face, mm: what cleaning takes off.
+    pub(crate) skin: f64,
+    /// What the forging of the blade has come to.
+    pub(crate) forging: super::blade::Forging,
+    /// How the work is done.
+    pub(crate) hand: super::build::Hand,
+}
+
+impl Chain {
+    /// Outside width, thickness and length of the bar.
+    #[must_use]
+    pub fn size(&self) -> [Mm; 3] {
+        self.size.map(Mm)
+    }
+
+    /// Steps that a point walks back.
+    #[must_use]
+    pub fn steps(&self) -> usize {
+        self.steps.len()
+    }
+
+    /// The steel at a point of the bar: x from the held end, y across and z through from the middle.
+    /// None in an open groove.
+    #[must_use]
+    pub fn steel_at(&self, x: Mm, y: Mm, z: Mm) -> Option<SteelId> {
+        match self.back([x.0, y.0, z.0]).what {
+            What::Layer(depth) => self.strata.steel(self.strata.layer(depth)),
+            What::Plain(steel) => Some(steel),
+            What::Void => None,
+        }
+    }
+
+    /// Depth in the first stack of a point of the bar; none in a plain bar or an open groove.
+    #[must_use]
+    pub fn depth_at(&self, x: Mm, y: Mm, z: Mm) -> Option<Mm> {
+        match self.back([x.0, y.0, z.0]).what {
+            What::Layer(depth) => Some(Mm(depth)),
+            _ => None,
+        }
+    }
+
+    /// Walks a point back.
+    pub(crate) fn back<T: Num>(&self, mut p: [T; 3]) -> Spot<T> {
+        let (mut patch, mut piece) = (0_u32, 0_u32);
+        for step in &self.steps {
+            p = match step {
+                Back::Along(off) => [p[0] + *off, p[1], p[2]],
+                Back::Stretch(map) => map.back(p),
+                Back::Hammer(map) => map.back(p),
+                Back::Barrel(map) => map.back(p),
+                Back::Turn => turn::quarter(p),
+                Back::Corner(map) => map.back(p),
+                Back::Pile(map) => {
+                    let (next, which, block) = map.back(p);
+                    piece = piece.wrapping_mul(31).wrapping_add(which);
+                    if block {
+                        patch = patch.wrapping_mul(31).wrapping_add(which + 1);
+                    }
+                    next
+                }
+                Back::Fold(map) => {
+                    let (next, which) = map.back(p);
+                    piece = piece.wrapping_mul(31).wrapping_add(which);
+                    next
+                }
+                Back::Frame(map) => match map.back(p) {
+                    Ok(next) => next,
+                    Err(steel) => {
+                        return Spot {
+                            what: What::Plain(steel),
+                            patch: PLAIN | u32::from(steel.0),
+                            piece: 0,
+                        };
+                    }
+                },
+                Back::Grooves(map) => match map.back(p) {
+                    Some(next) => next,
+                    None => return Spot::void(),
+                },
+                Back::Dimples(map) => match map.back(p) {
+                    Some(next) => next,
+                    None => return Spot::void(),
+                },
+                Back::Twist(map) => map.back(p),
+                Back::Split(map) => map.back(p),
+            };
+        }
+        let depth = p[2] + 0.5 * self.strata.height();
+        Spot {
+            what: What::Layer(depth),
+            patch: patch & !(PLAIN | VOID),
+            piece,
+        }
+    }
+
+    /// Depth in the first stack with its slopes along x, y and z; none off the layers.
+    pub(crate) fn slopes(&self, [x, y, z]: [f64; 3]) -> Option<Dual<3>> {
+        let p = [
+            Dual::variable(x, 0),
+            Dual::variable(y, 1),
+            Dual::variable(z, 2),
+        ];
+        match self.back(p).what {
+            What::Layer(depth) => Some(depth),
+            _ => None,
+        }
+    }
+}
+
+impl<T> Spot<T> {
+    fn void() -> Self {
+        Self {
+            what: What::Void,
+            patch: VOID,
+            piece: 0,
+        }
+    }
+}
+
+impl Chain {
+    /// Depth of first stack to a millimetre across the layers of the bar: how often they have been
+    /// thinned. The middle of nine places.
+    pub(crate) fn fineness(&self) -> f64 {
+        let [w, t, l] = self.size;
+        let mut found: Vec<f64> = [0.21, 0.5, 0.77]
+            .into_iter()
+            .flat_map(|x| [-0.31, 0.02, 0.27].map(|s| [x * l, s * w, s * t]))
+            .filter_map(|p| self.slopes(p))
+            .map(|d| d.d.iter().map(|g| g * g).sum::<f64>().sqrt())
+            .filter(|g| g.is_finite())
+            .collect();
+        found.sort_by(f64::total_cmp);
+        found.get(found.len() / 2).copied().unwrap_or(1.0)
+    }
+}

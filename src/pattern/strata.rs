@@ -1,0 +1,291 @@
+//! The first stack as a smith piled it: what lies at a depth, and the exact mean of any layer-wise
+//! value over a window of depth.
+
+use crate::billet::{StackPiece, SteelId};
+
+/// How the stack goes on past the window that one piece keeps of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Beyond {
+    /// Nothing above: the outer layer goes on.
+    Hold,
+    /// The next piece, the same way up.
+    Repeat,
+    /// The next piece, turned over.
+    Mirror,
+}
+
+/// The first stack, bottom to top.
+#[derive(Debug, Clone)]
+pub(crate) struct Strata {
+    steels: Vec<SteelId>,
+    /// Bottom of each layer, and the top of the last, mm.
+    bounds: Vec<f64>,
+}
+
+impl Strata {
+    /// From the pieces; what has no thickness is left out.
+    pub(crate) fn new(pieces: &[StackPiece]) -> Self {
+        let mut steels = Vec::new();
+        let mut bounds = vec![0.0];
+        let mut height = 0.0;
+        for piece in pieces.iter().filter(|piece| piece.thickness.is_positive()) {
+            height += piece.thickness.0;
+            steels.push(piece.steel);
+            bounds.push(height);
+        }
+        Self { steels, bounds }
+    }
+
+    /// Whole height, mm.
+    pub(crate) fn height(&self) -> f64 {
+        self.bounds.last().copied().unwrap_or(0.0)
+    }
+
+    /// Which layer lies at a depth; the outer ones go on outside.
+    pub(crate) fn layer(&self, depth: f64) -> usize {
+        self.bounds
+            .partition_point(|b| *b <= depth)
+            .saturating_sub(1)
+            .min(self.steels.len().saturating_sub(1))
+    }
+
+    /// The steel of a layer.
+    pub(crate) fn steel(&self, layer: usize) -> Option<SteelId> {
+        self.steels.get(layer).copied()
+    }
+
+    /// The layers between two depths: (steel, thickness), bottom to top.
+    pub(crate) fn between(&self, low: f64, high: f64) -> Vec<(SteelId, f64)> {
+        self.steels
+            .iter()
+            .zip(self.bounds.windows(2))
+            .filter_map(|(steel, pair)| {
+                let (bottom, top) = (pair.first()?.max(low), pair.last()?.min(high));
+                (top - bottom > 0.0).then_some((*steel, top - bottom))
+            })
+            .collect()
+    }
+}
+
+/// First and second running integrals of a layer-wise value, so that its mean over any window, or
+/// over a window convolved with another, costs a few look-ups whatever the number of layers in it.
+#[derive(Debug, Clone)]
+pub(crate) struct Running {
+    low: f64,
+    period: f64,
+    hold: bool,
+    /// Per layer: bottom, value, first and second integral at the bottom.
+    rows: Vec<[f64; 4]>,
+    /// First and second integral over one whole period.
+    whole: [f64; 2],
+    /// First row to look at for each of `BINS` equal parts of the period.
+    bins: Vec<u32>,
+}
+
+const BINS: usize = 128;
+
+impl Running {
+    /// Of `value(steel)` over the stack between two depths, going on as told.
+    pub(crate) fn new(
+        strata: &Strata,
+        [low, high]: [f64; 2],
+        beyond: Beyond,
+        value: impl Fn(SteelId) -> f64,
+    ) -> Self {
+        let mut layers = strata.between(low, high);
+        if beyond == Beyond::Mirror {
+            let over: Vec<_> = layers.iter().rev().copied().collect();
+            layers.extend(over);
+        }
+        let mut rows = Vec::with_capacity(layers.len());
+        let (mut at, mut first, mut second) = (0.0, 0.0, 0.0);
+        for (steel, thickness) in layers {
+            let v = value(steel);
+            rows.push([at, v, first, second]);
+            second += first * thickness + 0.5 * v * thickness * thickness;
+            first += v * thickness;
+            at += thickness;
+        }
+        let period = at.max(1e-12);
+        let mut bins = Vec::with_capacity(BINS);
+        let mut row = 0_u32;
+        for bin in 0..BINS {
+            #[expect(clippy::cast_precision_loss, reason = "at most 128")]
+            let from = period * bin as f64 / BINS as f64;
+            while rows
+                .get(row as usize + 1)
+                .is_some_and(|next| next[0] <= from)
+            {
+                row += 1;
+            }
+            bins.push(row);
+        }
+        Self {
+            low,
+            period,
+            hold: beyond == Beyond::Hold,
+            rows,
+            whole: [first, second],
+            bins,
+        }
+    }
+
+    /// Mean over everything.
+    pub(crate) fn mean(&self) -> f64 {
+        self.whole[0] / self.period
+    }
+
+    /// Mean over a window of width `a` convolved with one of width `b`, about a depth: exactly what a
+    /// square pixel sees of straight layers whose depth changes by `a` across it and by `b` down it.
+    pub(crate) fn seen(&self, depth: f64, a: f64, b: f64) -> f64 {
+        let (wide, thin) = if a >= b { (a, b) } else { (b, a) };
+        if wide > 40.0 * self.period && !self.hold {
+            return self.mean();
+        }
+        if wide < 1e-9 * self.period {
+            return self.value(depth);
+        }
+        let (p, m) = (0.5 * (wide + thin), 0.5 * (wide - thin));
+        if thin < 0.02 * wide || thin < 1e-5 * self.period {
+            // Too thin for the second integral's figures: one window of the same spread.
+            return (self.first(depth + p) - self.first(depth - p)) / (2.0 * p);
+        }
+        let sum = self.second(depth + p) - self.second(depth + m) - self.second(depth - m)
+            + self.second(depth - p);
+        sum / (wide * thin)
+    }
+
+    fn value(&self, depth: f64) -> f64 {
+        let (_, at) = self.fold(depth);
+        self.row(at).map_or(0.0, |row| row[1])
+    }
+
+    fn first(&self, depth: f64) -> f64 {
+        let (n, at) = self.fold(depth);
+        let Some([bottom, v, first, _]) = self.row(at) else {
+            return 0.0;
+        };
+        n * self.whole[0] + first + v * (at - bottom)
+    }
+
+    fn second(&self, depth: f64) -> f64 {
+        let (n, at) = self.fold(depth);
+        let Some([bottom, v, first, second]) = self.row(at) else {
+            return 0.0;
+        };
+        let s = at - bottom;
+        let here = second + first * s + 0.5 * v * s * s;
+        let [a, b] = self.whole;
+        // The integral of n whole periods' steps, and of the step carried along the rest.
+        n * b + a * self.period * 0.5 * n * (n - 1.0) + n * a * at + here
+    }
+
+    /// Whole periods below, and the place in the period. When nothing repeats the place runs on past
+    /// the window and the outer rows with it.
+    fn fold(&self, depth: f64) -> (f64, f64) {
+        let at = depth - self.low;
+        if self.hold {
+            return (0.0, at);
+        }
+        let n = (at / self.period).floor();
+        (n, at - n * self.period)
+    }
+
+    fn row(&self, at: f64) -> Option<[f64; 4]> {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            clippy::cast_precision_loss,
+            reason = "saturates; held to the bins next"
+        )]
+        let bin = ((at / self.period * BINS as f64) as usize).min(BINS - 1);
+        let mut n = *self.bins.get(bin)? as usize;
+        while self.rows.get(n + 1).is_some_and(|next| next[0] <= at) {
+            n += 1;
+        }
+        self.rows.get(n).copied()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Mm;
+
+    fn stack() -> Strata {
+        let pieces: Vec<StackPiece> = (0..9)
+            .map(|n| StackPiece {
+                steel: SteelId(n % 2),
+                thickness: Mm(if n % 2 == 0 { 6.0 } else { 3.0 }),
+            })
+            .collect();
+        Strata::new(&pieces)
+    }
+
+    fn bright(steel: SteelId) -> f64 {
+        f64::from(steel.0)
+    }
+
+    /// The pixel's own integral, by brute force.
+    fn brute(strata: &Strata, window: [f64; 2], beyond: Beyond, d: f64, a: f64, b: f64) -> f64 {
+        let n = 400;
+        let mut sum = 0.0;
+        for i in 0..n {
+            for j in 0..n {
+                let s = |k: i32| (f64::from(k) + 0.5) / f64::from(n) - 0.5;
+                let mut at = d + a * s(i) + b * s(j);
+                let period = window[1] - window[0];
+                match beyond {
+                    Beyond::Hold => at = at.clamp(window[0], window[1] - 1e-9),
+                    Beyond::Repeat => at = (at - window[0]).rem_euclid(period) + window[0],
+                    Beyond::Mirror => {
+                        let two = (at - window[0]).rem_euclid(2.0 * period);
+                        at = window[0]
+                            + if two < period {
+                                two
+                            } else {
+                                2.0 * period - two
+                            };
+                    }
+                }
+                let layer = strata.layer(at.min(window[1] - 1e-9));
+                sum += bright(strata.steel(layer).unwrap());
+            }
+        }
+        sum / f64::from(n * n)
+    }
+
+    #[test]
+    fn a_pixel_sees_the_exact_share_in_every_direction_and_past_the_ends() {
+        let strata = stack();
+        for beyond in [Beyond::Hold, Beyond::Repeat, Beyond::Mirror] {
+            let window = [1.2, 40.1];
+            let run = Running::new(&strata, window, beyond, bright);
+            for (d, a, b) in [
+                (8.0, 5.0, 3.0),
+                (20.0, 0.5, 0.4),
+                (1.5, 4.0, 4.0),
+                (39.0, 6.0, 1.0),
+                (20.0, 90.0, 30.0),
+                (-30.0, 2.0, 1.5),
+                (15.0, 3.0, 1e-7),
+            ] {
+                let seen = run.seen(d, a, b);
+                let expected = brute(&strata, window, beyond, d, a, b);
+                assert!(
+                    (seen - expected).abs() < 6e-3,
+                    "{beyond:?} {d} {a} {b}: {seen} {expected}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn fine_layers_fade_to_their_mean() {
+        let strata = stack();
+        let run = Running::new(&strata, [0.0, 42.0], Beyond::Repeat, bright);
+        assert!((run.mean() - 12.0 / 42.0).abs() < 1e-12);
+        assert!((run.seen(3.0, 1e6, 2e5) - run.mean()).abs() < 1e-9);
+        assert!((run.seen(3.0, 900.0, 200.0) - run.mean()).abs() < 1e-3);
+    }
+}

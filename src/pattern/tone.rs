@@ -1,0 +1,129 @@
+//! How bright each steel comes out of the etch.
+//!
+//! Nickel keeps its shine, chromium some of it; carbon darkens (a hard, carbon-rich face takes the
+//! black of the bath), manganese more so in a hard steel; nickel holds that off. Common practice, no
+//! source; the scale is our own: the share of light sent back, 0 black to 1 white.
+
+use crate::metal::Composition;
+
+/// The tone of one steel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tone {
+    /// Light sent back, 0 to 1, with the carbon of the whole billet: what stays sharp, since nickel,
+    /// chromium and manganese hardly move.
+    pub kept: f64,
+    /// What this steel's own carbon adds or takes: it blurs as carbon evens out.
+    pub carbon: f64,
+}
+
+impl Tone {
+    /// Of a steel, with the mean carbon of the billet, mass %.
+    #[must_use]
+    pub fn of(steel: &Composition, mean_carbon: f64) -> Self {
+        let kept = light(&steel.with_carbon(mean_carbon));
+        Self {
+            kept,
+            carbon: light(steel) - kept,
+        }
+    }
+
+    /// Light sent back while its own carbon is still in place.
+    #[must_use]
+    pub fn whole(&self) -> f64 {
+        self.kept + self.carbon
+    }
+}
+
+/// Light sent back by an etched face of this composition, 0 to 1.
+///
+/// ```
+/// # use anvilside::{metal::Catalogue, pattern::etched_light};
+/// let of = |name| Catalogue::builtin().find(name).map(|steel| etched_light(&steel.nominal));
+/// let (dark, bright) = (of("SAE 1084")?, of("75Ni8")?);
+/// assert!(dark < 0.08 && bright > 0.5);
+/// # Ok::<(), anvilside::metal::UnknownSteel>(())
+/// ```
+#[must_use]
+pub fn etched_light(steel: &Composition) -> f64 {
+    light(steel)
+}
+
+fn light(steel: &Composition) -> f64 {
+    let grows = |amount: f64, by: f64| 1.0 - (-amount.max(0.0) / by).exp();
+    let hard = grows(steel.c, 0.4) * (0.6 + 0.4 * grows(steel.mn, 0.5));
+    let shine = 0.45 * grows(steel.ni, 1.2) + 0.10 * grows(steel.cr, 1.5);
+    let seen = 0.5 + shine - 0.40 * hard * (-steel.ni.max(0.0) / 0.7).exp();
+    // The eye's step to light: a power of 2.2.
+    seen.clamp(0.02, 1.0).powf(2.2)
+}
+
+/// A tone as one of 256 grey steps of a screen (sRGB, IEC 61966-2-1).
+#[cfg(test)]
+pub(crate) fn screen(light: f64) -> u8 {
+    let l = light.clamp(0.0, 1.0);
+    let s = if l <= 0.003_130_8 {
+        12.92 * l
+    } else {
+        1.055 * l.powf(1.0 / 2.4) - 0.055
+    };
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "held to 0..1 above"
+    )]
+    let step = (255.0 * s).round() as u8;
+    step
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nickel_is_bright_manganese_dark_and_low_carbon_between() {
+        let dark = Composition {
+            c: 0.84,
+            mn: 0.75,
+            ..Composition::default()
+        };
+        let bright = Composition {
+            c: 0.75,
+            mn: 0.4,
+            ni: 2.0,
+            ..Composition::default()
+        };
+        let plain = Composition {
+            c: 0.05,
+            mn: 0.3,
+            ..Composition::default()
+        };
+        let nickel = Composition {
+            ni: 99.0,
+            ..Composition::default()
+        };
+        assert!(light(&dark) < light(&plain) && light(&plain) < light(&bright));
+        assert!(light(&bright) < light(&nickel));
+        let less = Composition { mn: 0.4, ..dark };
+        assert!(light(&dark) < light(&less));
+    }
+
+    #[test]
+    fn even_carbon_leaves_only_what_does_not_move() {
+        let a = Composition {
+            c: 1.0,
+            ..Composition::default()
+        };
+        let b = Composition::default();
+        let (a, b) = (Tone::of(&a, 0.4), Tone::of(&b, 0.4));
+        assert!((a.kept - b.kept).abs() < 1e-12);
+        assert!(a.carbon < 0.0 && b.carbon > 0.0);
+    }
+
+    // IEC 61966-2-1: linear 0.214041 is the middle grey 127.5/255 (from memory).
+    #[test]
+    fn screen_steps() {
+        assert_eq!(screen(0.0), 0);
+        assert_eq!(screen(1.0), 255);
+        assert!((i32::from(screen(0.214_041)) - 127).abs() <= 1);
+    }
+}

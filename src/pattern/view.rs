@@ -1,0 +1,131 @@
+//! Which cut or face is looked at, and where a place in the picture lies in the bar.
+
+use super::blade::{BladeMap, BladeShape};
+use super::chain::Chain;
+use super::dual::Num;
+use crate::units::Mm;
+
+/// What is looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum View {
+    /// The end grain: the section of the bar, width across, thickness up.
+    End,
+    /// The narrow side: length across, thickness up.
+    Side,
+    /// The wide face, cleaned to where the hammer marks end: length across, width up.
+    Face,
+    /// The blade, ground: point to the right, edge down.
+    Blade(BladeShape),
+}
+
+impl View {
+    /// The word for it.
+    #[must_use]
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::End => "end grain",
+            Self::Side => "side",
+            Self::Face => "face",
+            Self::Blade(_) => "blade",
+        }
+    }
+}
+
+/// A view of one bar: places in mm, `u` to the right and `v` up.
+#[derive(Debug, Clone)]
+pub(crate) struct Outlook {
+    view: View,
+    size: [f64; 3],
+    clean: f64,
+    blade: Option<BladeMap>,
+}
+
+impl Outlook {
+    pub(crate) fn new(chain: &Chain, view: View, clean: Option<Mm>) -> Self {
+        let deepest = 0.25 * chain.size[1];
+        Self {
+            view,
+            size: chain.size,
+            clean: clean.map_or(chain.skin, Mm::get).clamp(0.0, deepest),
+            blade: match view {
+                View::Blade(shape) => Some(BladeMap::new(
+                    shape,
+                    chain.size,
+                    chain.forging,
+                    chain.edge_low,
+                    chain.hand,
+                )),
+                _ => None,
+            },
+        }
+    }
+
+    /// Least and greatest u, least and greatest v.
+    pub(crate) fn extent(&self) -> [f64; 4] {
+        let [w, t, l] = self.size;
+        match self.view {
+            View::End => [-0.5 * w, 0.5 * w, -0.5 * t, 0.5 * t],
+            View::Side => [0.0, l, -0.5 * t, 0.5 * t],
+            View::Face => [0.0, l, -0.5 * w, 0.5 * w],
+            View::Blade(shape) => {
+                let tang = shape.tang.map_or(0.0, |tang| tang[0].0.max(0.0));
+                [-tang, shape.length.0, 0.0, shape.width.0]
+            }
+        }
+    }
+
+    /// The point of the bar that shows at a place.
+    pub(crate) fn point<T: Num>(&self, u: T, v: T) -> [T; 3] {
+        let [w, t, l] = self.size;
+        match &self.blade {
+            Some(map) => map.back([u, v, map.face(u, v)]),
+            None => match self.view {
+                View::Side => [u, T::of(0.5 * w * (1.0 - 1e-9)), v],
+                View::Face => [u, v, T::of(0.5 * t * (1.0 - 1e-9) - self.clean)],
+                _ => [T::of(0.995 * l), u, v],
+            },
+        }
+    }
+
+    /// True where the tang shows, plain.
+    pub(crate) fn is_tang(&self, u: f64) -> bool {
+        self.blade.is_some() && u < 0.0
+    }
+
+    /// True when an open groove is looked through, not into.
+    pub(crate) fn sees_through(&self) -> bool {
+        matches!(self.view, View::End | View::Side)
+    }
+
+    /// Share of a square pixel of side `px` about a place that the outline covers.
+    pub(crate) fn cover(&self, u: f64, v: f64, px: f64) -> f64 {
+        let [low_u, high_u, low_v, high_v] = self.extent();
+        let overlap = |at: f64, low: f64, high: f64| {
+            ((at + 0.5 * px).min(high) - (at - 0.5 * px).max(low)).max(0.0) / px
+        };
+        let across = overlap(u, low_u, high_u);
+        if across <= 0.0 {
+            return 0.0;
+        }
+        let up = |at: f64| match (&self.blade, self.view) {
+            (Some(map), View::Blade(shape)) => {
+                if at < 0.0 {
+                    let [length, width] = shape.tang.unwrap_or_default();
+                    let narrow = 1.0 + 0.35 * at / length.0.max(1e-6);
+                    let half = 0.5 * width.0 * narrow;
+                    let middle = 0.56 * shape.width.0;
+                    overlap(v, middle - half, middle + half)
+                } else {
+                    map.outline(at.min(high_u - 1e-9))
+                        .map_or(0.0, |[edge, spine]| overlap(v, edge, spine))
+                }
+            }
+            _ => overlap(v, low_v, high_v),
+        };
+        if self.blade.is_some() {
+            across * 0.5 * (up(u - 0.25 * px) + up(u + 0.25 * px))
+        } else {
+            across * up(u)
+        }
+    }
+}

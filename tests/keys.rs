@@ -156,7 +156,7 @@ fn a_full_disk_moves_nothing_and_the_next_press_goes_through() {
     let mut desk = at_first_weld();
     let at = desk.model.session.card().current();
     desk.disk_full = Some("no space left on the disk".to_owned());
-    desk.keys("+");
+    desk.keys("1");
     desk.keys("7");
     desk.key(Key::Enter);
     assert_eq!(desk.model.session.card().current(), at);
@@ -173,7 +173,7 @@ fn a_read_only_copy_shows_but_writes_nothing() {
     let mut desk = at_first_weld();
     desk.model.read_only = Some("another copy is open".to_owned());
     let entries = desk.journal.len();
-    desk.keys("+++");
+    desk.keys("111");
     assert_eq!(desk.journal.len(), entries);
     assert!(desk.shows("another copy"), "{}", desk.screen(80, 24));
 }

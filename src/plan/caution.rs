@@ -55,6 +55,8 @@ pub struct Caution {
     pub text: String,
     /// Missed, it can hurt or ruin: the step does not open until it is answered.
     pub killer: bool,
+    /// Asked anew at every step; otherwise an answer holds for the day.
+    pub each: bool,
     /// What is given back.
     pub answer: Answer,
     /// Limits of a typed answer.
@@ -124,6 +126,8 @@ struct Written {
     with: Vec<String>,
     #[serde(default)]
     killer: bool,
+    #[serde(default)]
+    each: bool,
     text: String,
     ask: Option<String>,
     unit: Option<String>,
@@ -148,6 +152,7 @@ impl From<Written> for Row {
             caution: Caution {
                 id: CautionId(row.id),
                 text: row.text,
+                each: row.each,
                 killer: row.killer,
                 answer,
                 limits: Limits {
@@ -185,7 +190,10 @@ pub fn cards(step: &Step, first_of_day: bool) -> Card {
     card(step, first_of_day, first_of_day && step.kind().is_hot())
 }
 
-fn card(step: &Step, day: bool, fire: bool) -> Card {
+/// The card of a step with what belongs to the start of a day and to the first fire of a day asked
+/// for one by one.
+#[must_use]
+pub fn card(step: &Step, day: bool, fire: bool) -> Card {
     let kind = step.kind();
     let machine = match step.machine {
         Machine::Hand => "hand",
@@ -210,6 +218,7 @@ fn card(step: &Step, day: bool, fire: bool) -> Card {
         id: CautionId(format!("plan.{}", at + 1)),
         text: text.clone(),
         killer: false,
+        each: true,
         answer: Answer::Done,
         limits: Limits::default(),
         source: "the plan".to_owned(),

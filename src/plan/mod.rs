@@ -12,7 +12,7 @@ mod shop;
 mod step;
 mod walk;
 
-pub use caution::{Answer, Card, Caution, CautionId, Limits, all_cautions, cards, legal};
+pub use caution::{Answer, Card, Caution, CautionId, Limits, all_cautions, card, cards, legal};
 pub use check::{Checked, check};
 pub use diagnostic::{Diagnostic, Level, Place, Places};
 pub use file::{MAX_BYTES, MAX_STEPS, read};

@@ -2,7 +2,7 @@
 
 use super::{Owed, Session};
 use crate::journal::Resolution;
-use crate::plan::{Card, Caution, CautionId, cards};
+use crate::plan::{Card, Caution, CautionId, Step, card};
 
 /// How one line of the card stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +46,22 @@ impl ItemView {
     }
 }
 
+/// Most items in one part of a card.
+const PART: usize = 9;
+
+/// A part of a long card.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Part {
+    /// Which, from 1.
+    pub number: usize,
+    /// Of how many.
+    pub parts: usize,
+    /// Place of its first item.
+    pub first: usize,
+    /// How many items it has.
+    pub length: usize,
+}
+
 /// The card.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct CardView {
@@ -58,6 +74,22 @@ impl CardView {
     #[must_use]
     pub fn current(&self) -> Option<usize> {
         self.items.iter().position(ItemView::is_open)
+    }
+
+    /// The part of the card that an item stands in: a long card is asked in parts of about the same
+    /// length, none over nine.
+    #[must_use]
+    pub fn part(&self, at: usize) -> Part {
+        let parts = self.items.len().div_ceil(PART).max(1);
+        let length = self.items.len().div_ceil(parts).max(1);
+        let number = at / length;
+        let first = number * length;
+        Part {
+            number: number + 1,
+            parts,
+            first,
+            length: length.min(self.items.len().saturating_sub(first)),
+        }
     }
 
     /// How many are settled.
@@ -89,15 +121,17 @@ impl Session {
         let Some(step) = self.current() else {
             return CardView::default();
         };
-        let daily = self.daily_on.as_ref() == Some(&step.id);
-        let Card { items } = cards(step, daily);
+        let Card { items } = self.items(step);
         let items = items
             .into_iter()
             .map(|caution| {
                 let again = self.step.recheck.contains(&caution.id);
                 let state = match self.step.answers.get(&caution.id) {
                     _ if again => ItemState::Again,
-                    None => ItemState::Open,
+                    None => match self.today.get(&caution.id) {
+                        Some(value) => ItemState::Answered(format!("{value} (earlier today)")),
+                        None => ItemState::Open,
+                    },
                     Some(Resolution::Answered(value)) => ItemState::Answered(value.clone()),
                     Some(Resolution::Deferred(why)) => ItemState::Deferred(why.clone()),
                     Some(Resolution::Overridden(why)) => ItemState::Overridden(why.clone()),
@@ -108,13 +142,36 @@ impl Session {
         CardView { items }
     }
 
+    /// The card's lines for a step, with what is due at the start of a day and of its fire.
+    pub(super) fn items(&self, step: &Step) -> Card {
+        let day = self.day_on.as_ref() == Some(&step.id);
+        let fire = self.fire_on.as_ref() == Some(&step.id);
+        card(step, day, fire)
+    }
+
+    /// An answer that holds for the day is not asked again before the next.
+    pub(super) fn keep_for_today(&mut self, item: &CautionId, how: &Resolution) {
+        let Resolution::Answered(value) = how else {
+            self.today.remove(item);
+            return;
+        };
+        let Some(step) = self.current() else { return };
+        let holds = self
+            .items(step)
+            .items
+            .iter()
+            .any(|caution| caution.id == *item && !caution.each);
+        if holds {
+            self.today.insert(item.clone(), value.clone());
+        }
+    }
+
     /// Notes a settled caution among those still owed, or strikes it off.
     pub(super) fn keep_owed(&mut self, item: &CautionId, how: &Resolution) {
         let Some(step) = self.current().cloned() else {
             return;
         };
         let id = step.id.clone();
-        let daily = self.daily_on.as_ref() == Some(&id);
         self.owed
             .retain(|owed| !(owed.step == id && owed.item == *item));
         let (reason, overridden) = match how {
@@ -122,7 +179,8 @@ impl Session {
             Resolution::Deferred(why) => (why.clone(), false),
             Resolution::Overridden(why) => (why.clone(), true),
         };
-        let text = cards(&step, daily)
+        let text = self
+            .items(&step)
             .items
             .into_iter()
             .find(|caution| caution.id == *item)

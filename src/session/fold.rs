@@ -1,5 +1,6 @@
 //! One match over entries; total and deterministic.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::make::{Made, make};
@@ -119,8 +120,11 @@ impl Session {
             watch: None,
             drank: None,
             legal_read: false,
-            daily_due: true,
-            daily_on: None,
+            day_due: true,
+            day_on: None,
+            fire_due: true,
+            fire_on: None,
+            today: BTreeMap::new(),
             started: None,
             last: None,
             opened: None,
@@ -146,14 +150,24 @@ impl Session {
         };
     }
 
-    /// The daily items go on the first hot step that is reached while they are due.
+    /// What is due at the start of a day goes on the step in hand, what is due before the first
+    /// fire on the first hot step.
     fn place_daily(&mut self) {
         let Some(step) = self.plan.steps.get(self.at) else {
             return;
         };
-        if self.daily_due && step.kind().is_hot() {
-            self.daily_on = Some(step.id.clone());
+        if self.day_due && step.kind() != Kind::EndDay {
+            self.day_on = Some(step.id.clone());
         }
+        if self.fire_due && step.kind().is_hot() {
+            self.fire_on = Some(step.id.clone());
+        }
+    }
+
+    fn new_day(&mut self) {
+        self.day_due = true;
+        self.fire_due = true;
+        self.today.clear();
     }
 
     fn count(&mut self, entry: &Entry) {
@@ -204,6 +218,7 @@ impl Session {
             Event::Caution { item, how, .. } if names => {
                 self.step.recheck.retain(|held| held != item);
                 self.keep_owed(item, how);
+                self.keep_for_today(item, how);
                 self.step.answers.insert(item.clone(), how.clone());
             }
             Event::Timer { name, span, .. } if names => {
@@ -271,7 +286,7 @@ impl Session {
             self.lay_down(at);
         }
         if away >= NEW_DAY_AFTER {
-            self.daily_due = true;
+            self.new_day();
             self.place_daily();
         }
     }
@@ -337,12 +352,16 @@ impl Session {
         }
         self.billet = made.billet.clone();
         let state = std::mem::take(&mut self.step);
-        if self.daily_on.as_ref() == Some(&step.id) {
-            self.daily_due = false;
-            self.daily_on = None;
+        if self.day_on.as_ref() == Some(&step.id) {
+            self.day_due = false;
+            self.day_on = None;
+        }
+        if self.fire_on.as_ref() == Some(&step.id) {
+            self.fire_due = false;
+            self.fire_on = None;
         }
         if step.kind() == Kind::EndDay {
-            self.daily_due = true;
+            self.new_day();
             self.drank = None;
         }
         self.done.push(Done {

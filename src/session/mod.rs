@@ -11,7 +11,7 @@ mod state;
 mod timers;
 mod undo;
 
-pub use card::{CardView, ItemState, ItemView};
+pub use card::{CardView, ItemState, ItemView, Part};
 pub use fold::FoldError;
 pub use make::{Made, make, resume_at, rewritten};
 pub use state::{Done, HeatLog, Note, Owed, Session, StepState};

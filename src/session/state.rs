@@ -129,10 +129,16 @@ pub struct Session {
     pub drank: Option<Stamp>,
     /// True once the words on local codes were read.
     pub legal_read: bool,
-    /// True while the daily items are due.
-    pub daily_due: bool,
-    /// The step that carries the daily items at present.
-    pub daily_on: Option<StepId>,
+    /// True while the items of a day's start are due.
+    pub day_due: bool,
+    /// The step that carries them at present.
+    pub day_on: Option<StepId>,
+    /// True while the items before the first fire of a day are due.
+    pub fire_due: bool,
+    /// The step that carries them at present.
+    pub fire_on: Option<StepId>,
+    /// Answers of this day that hold for the day.
+    pub today: BTreeMap<CautionId, String>,
     /// Time of the first entry.
     pub started: Option<Stamp>,
     /// Time of the newest entry that the smith made.

@@ -55,11 +55,15 @@ pub fn headline(model: &Model) -> (Headline, Option<Headline>) {
     let timer = clock(model);
     let card = session.card();
     if let Some(at) = card.current() {
-        let count = format!("{}/{}", at + 1, card.items.len());
-        return (
-            Headline::new(count, "CARD: settle each item", Tone::Caution),
-            timer,
-        );
+        let part = card.part(at);
+        let count = format!("{}/{}", at + 1 - part.first, part.length);
+        let list = if part.parts > 1 {
+            format!(", list {} of {}", part.number, part.parts)
+        } else {
+            String::new()
+        };
+        let label = format!("CARD{list}: settle each item");
+        return (Headline::new(count, label, Tone::Caution), timer);
     }
     (target(model, step), timer)
 }

@@ -168,8 +168,12 @@ impl Desk {
             };
             match &item.caution.answer {
                 Answer::Done => self.keys("+"),
-                Answer::Number { .. } => self.keys("5\n"),
-                Answer::Choice(_) => self.keys("1\n"),
+                Answer::Number { .. } => {
+                    let limits = &item.caution.limits;
+                    let value = limits.least.or(limits.most).unwrap_or(5.0);
+                    self.keys(&format!("{value}\n"));
+                }
+                Answer::Choice(_) => self.keys("1"),
             }
         }
         panic!("the card does not end: {:?}", self.model.session.card());

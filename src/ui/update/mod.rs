@@ -136,7 +136,8 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
         );
         return Vec::new();
     };
-    let typing = matches!(act, Action::Type | Action::Rub | Action::Up | Action::Down)
+    let choosing = act == Action::Type && step::chooses(model);
+    let typing = !choosing && matches!(act, Action::Type | Action::Rub | Action::Up | Action::Down)
         || (act == Action::Choose && kind == ModeKind::Menu);
     if !model.gate.take(press, typing) {
         return Vec::new();
@@ -151,6 +152,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Accept => step::accept(model),
         Action::Back => back(model),
         Action::Redo => redo(model),
+        Action::Type if step::chooses(model) => step::choose_answer(model, key),
         Action::Type => type_in(model, key),
         Action::Rub => rub(model),
         Action::Clear => {

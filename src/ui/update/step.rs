@@ -3,6 +3,7 @@
 use super::super::effect::Effect;
 use super::super::entry::{current_field, echo, fields};
 use super::super::model::{Mode, Model, Page, Purpose, Then, Tone};
+use super::super::msg::Key;
 use super::{menu, open, plan_file, write};
 use crate::billet::{Dimension, Kind, Move};
 use crate::journal::{Event, Fire, Resolution};
@@ -128,11 +129,39 @@ fn settle(model: &mut Model, step: &Step) -> Vec<Effect> {
             );
             Vec::new()
         }
-        Answer::Choice(_) => {
-            model.say(Tone::Caution, "type the number of the answer, then ENTER");
+        Answer::Choice(words) => {
+            let text = format!("answer with a number from 1 to {}", words.len());
+            model.say(Tone::Caution, text);
             Vec::new()
         }
     }
+}
+
+/// True when a digit answers the current item at once.
+pub(super) fn chooses(model: &Model) -> bool {
+    if model.mode != Mode::Step || !model.entry.is_empty() {
+        return false;
+    }
+    let card = model.session.card();
+    card.current().is_some()
+        && model.item().and_then(|at| card.items.get(at)).is_some_and(
+            |item| matches!(&item.caution.answer, Answer::Choice(words) if words.len() <= 9),
+        )
+}
+
+/// A digit on an item with a few answers.
+pub(super) fn choose_answer(model: &mut Model, key: Key) -> Vec<Effect> {
+    let Some(step) = model.session.current().cloned() else {
+        return Vec::new();
+    };
+    if let Key::Char(c) = key {
+        model.entry = c.to_string();
+    }
+    let effects = accept_answer(model, &step);
+    if effects.is_empty() {
+        model.entry.clear();
+    }
+    effects
 }
 
 /// Space in hot work: into the fire, out of the fire, back into the fire.
@@ -266,7 +295,15 @@ fn accept_answer(model: &mut Model, step: &Step) -> Vec<Effect> {
             return Vec::new();
         }
         Answer::Number { unit, .. } => match parse::number(&typed) {
-            Ok(number) => format!("{} {unit}", show::trimmed(number.value, 3)),
+            Ok(number) => {
+                if let Some(stop) = item.caution.stops(number.value) {
+                    let text = format!("{} {unit}: {stop}", show::trimmed(number.value, 3));
+                    model.say(Tone::Stop, text);
+                    model.entry.clear();
+                    return vec![Effect::Bell];
+                }
+                format!("{} {unit}", show::trimmed(number.value, 3))
+            }
             Err(why) => {
                 model.say(Tone::Caution, why.to_string());
                 return Vec::new();

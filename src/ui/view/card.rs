@@ -63,12 +63,22 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         notes(model, area, 1, pen);
         return;
     };
-    let here = if card.current().is_some() {
-        at + 1
+    let part = card.part(at);
+    let list = if part.parts > 1 {
+        format!(
+            " {} list {} of {}",
+            pen.glyphs.dot(),
+            part.number,
+            part.parts
+        )
     } else {
-        total
+        String::new()
     };
-    pen.line(area, 0, &format!("CARD {here} of {total}"), Meaning::Head);
+    let head = match card.current() {
+        Some(_) => format!("CARD {} of {}{list}", at + 1 - part.first, part.length),
+        None => format!("CARD complete, {total} of {total}"),
+    };
+    pen.line(area, 0, &head, Meaning::Head);
     let Some(item) = card.items.get(at) else {
         return;
     };
@@ -97,11 +107,17 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             Meaning::Text,
         );
     }
-    for (n, other) in card.items.iter().enumerate().skip(at + 1) {
+    let last = part.first + part.length;
+    for (n, other) in card.items.iter().enumerate().take(last).skip(at + 1) {
         if row >= area.height {
             return;
         }
-        let text = format!("{} {} {}", n + 1, mark(other), other.caution.text);
+        let text = format!(
+            "{} {} {}",
+            n + 1 - part.first,
+            mark(other),
+            other.caution.text
+        );
         pen.line(area, row, &text, Meaning::Text);
         row += 1;
     }

@@ -4,8 +4,9 @@ use ratatui::layout::Rect;
 
 use super::pen::{Pen, columns};
 use crate::journal::Fire;
+use crate::plan::Answer;
 use crate::session::CountdownKind;
-use crate::ui::keys::hints as hint_rows;
+use crate::ui::keys::{ModeKind, hints as hint_rows};
 use crate::ui::model::{Model, Tone};
 use crate::ui::theme::Meaning;
 use crate::ui::update::next_words;
@@ -97,10 +98,24 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     pen.line(area, 0, &parts.join(&gap), Meaning::Text);
 }
 
+/// True when the card's current item wants a value or a choice.
+fn asks_value(model: &Model) -> bool {
+    let card = model.session.card();
+    model.mode_kind() == ModeKind::Card
+        && model
+            .item()
+            .and_then(|at| card.items.get(at))
+            .is_some_and(|item| item.caution.answer != Answer::Done)
+}
+
 /// Keys that work now, from the same table as the dispatch.
 pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let mut x = area.x;
     for (cap, table) in hint_rows(model.mode_kind()) {
+        // On an item that wants a value, space settles nothing.
+        if cap == "SPACE" && asks_value(model) {
+            continue;
+        }
         let words = if cap == "SPACE" {
             next_words(model).unwrap_or(table)
         } else {

@@ -347,6 +347,8 @@ fn shop() -> impl Strategy<Value = Shop> {
                     widest,
                     tallest,
                     longest,
+                    finished: None,
+                    units: Units::default(),
                 },
                 machine,
                 die,
@@ -418,24 +420,28 @@ fn plan() -> impl Strategy<Value = Plan> {
         proptest::collection::vec(step(), 1..12),
     )
         .prop_map(
-            |((title, notes, inch), goal, steels, shop, size, pile, steps)| Plan {
-                steps: settle(steps, &shop),
-                title,
-                notes,
-                units: if inch { Units::Inch } else { Units::Mm },
-                goal,
-                steels,
-                shop,
-                stack_width: size.0,
-                stack_length: size.1,
-                stack: pile
-                    .into_iter()
-                    .map(|(steel, thickness)| StackPiece {
-                        steel: SteelId(steel),
-                        thickness,
-                    })
-                    .collect(),
-                places: Places::default(),
+            |((title, notes, inch), goal, steels, mut shop, size, pile, steps)| {
+                let units = if inch { Units::Inch } else { Units::Mm };
+                shop.allowances.units = units;
+                Plan {
+                    steps: settle(steps, &shop),
+                    title,
+                    notes,
+                    units,
+                    goal,
+                    steels,
+                    shop,
+                    stack_width: size.0,
+                    stack_length: size.1,
+                    stack: pile
+                        .into_iter()
+                        .map(|(steel, thickness)| StackPiece {
+                            steel: SteelId(steel),
+                            thickness,
+                        })
+                        .collect(),
+                    places: Places::default(),
+                }
             },
         )
 }

@@ -15,10 +15,19 @@ impl Glyphs {
     #[must_use]
     pub fn hatch(self, steel: usize) -> char {
         let row = match self {
-            Self::Blocks => ['█', '░', '▓', '▒', '#', '=', '+', 'o'],
+            Self::Blocks => ['█', '░', '▓', '#', '=', '+', 'o', '/'],
             Self::Ascii => ['#', '.', '=', '+', '%', 'o', '*', '~'],
         };
         row.get(steel % row.len()).copied().unwrap_or('#')
+    }
+
+    /// Where the bands are finer than a cell.
+    #[must_use]
+    pub fn mixed(self) -> char {
+        match self {
+            Self::Blocks => '▒',
+            Self::Ascii => ':',
+        }
     }
 
     /// Upper half, lower half, whole dot of a block digit.

@@ -8,6 +8,8 @@
     clippy::indexing_slicing
 )]
 
+pub mod picture;
+
 use anvilside::journal::{Entry, Event};
 use anvilside::session::Session;
 use anvilside::ui::theme::Theme;

@@ -3,7 +3,7 @@
 use ratatui::layout::Rect;
 
 use super::now::wall;
-use super::pen::Pen;
+use super::pen::{Pen, wrap};
 use crate::billet::Loss;
 use crate::journal::Fire;
 use crate::plan::legal;
@@ -126,16 +126,16 @@ fn resume(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     row = pen.wrapped(inside, row, "Look again before you go on:", Meaning::Head);
     let card = session.card();
     let again: Vec<_> = card.items.iter().filter(|item| item.is_open()).collect();
-    for item in again
-        .iter()
-        .take(usize::from(inside.height.saturating_sub(row + 3)))
-    {
-        row = pen.wrapped(
-            inside,
-            row,
-            &format!("- {}", item.caution.text),
-            Meaning::Text,
-        );
+    let last = inside.height.saturating_sub(2);
+    for (n, item) in again.iter().enumerate() {
+        let text = format!("- {}", item.caution.text);
+        let rows = u16::try_from(wrap(&text, inside.width).len()).unwrap_or(u16::MAX);
+        if row.saturating_add(rows) >= last {
+            let more = format!("- and {} more on the card", again.len() - n);
+            row = pen.wrapped(inside, row, &more, Meaning::Text);
+            break;
+        }
+        row = pen.wrapped(inside, row, &text, Meaning::Text);
     }
     if again.is_empty() {
         row = pen.wrapped(
@@ -154,12 +154,7 @@ fn resume(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         );
     }
     let foot = inside.height.saturating_sub(1);
-    pen.line(
-        inside,
-        foot.max(row.min(foot)),
-        "SPACE goes on",
-        Meaning::Now,
-    );
+    pen.line(inside, foot, "SPACE goes on", Meaning::Now);
 }
 
 /// Panels over the work screen.

@@ -11,7 +11,7 @@ use crate::units::Mm;
 /// A terminal cell is about this much taller than wide.
 const CELL: f64 = 1.9;
 /// A cell shows one steel when it is at least this much of the cell.
-const CLEAR: f64 = 0.62;
+const CLEAR: f64 = 0.8;
 
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if area.height < 3 || area.width < 12 {
@@ -85,6 +85,7 @@ fn legend(model: &Model, pen: &Pen<'_>) -> String {
                 steel.steel.grade
             )
         })
+        .chain(std::iter::once(format!("{} finer", pen.glyphs.mixed())))
         .collect::<Vec<_>>()
         .join("  ")
 }
@@ -186,6 +187,6 @@ fn cell(
             pen.glyphs.hatch(at),
             Meaning::Steel(SteelId::from_index(at).0),
         ),
-        _ => ('%', Meaning::Text),
+        _ => (pen.glyphs.mixed(), Meaning::Text),
     }
 }

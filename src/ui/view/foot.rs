@@ -16,7 +16,7 @@ use crate::units::show;
 pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let loud = model.banners.iter().max_by_key(|banner| banner.tone);
     if let Some(reply) = &model.reply
-        && loud.is_none_or(|banner| banner.tone <= reply.tone || reply.tone > Tone::Plain)
+        && loud.is_none_or(|banner| banner.tone < Tone::Stop || reply.tone == Tone::Stop)
     {
         return say(area, reply.tone, &reply.text, pen);
     }

@@ -23,13 +23,14 @@ pub(super) fn title(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let session = &model.session;
     let dot = pen.glyphs.dot();
     let at = (session.at + 1).min(session.plan.steps.len());
-    let right = format!(
-        "day {} of {} {dot} step {at} of {} {dot} {} ",
-        session.day(),
-        session.days(),
-        session.plan.steps.len(),
-        wall(model.now, session.offset)
-    );
+    let steps = session.plan.steps.len();
+    let (day, days) = (session.day(), session.days());
+    let time = wall(model.now, session.offset);
+    let right = if area.width < 70 {
+        format!("day {day}/{days} {dot} step {at}/{steps} {dot} {time} ")
+    } else {
+        format!("day {day} of {days} {dot} step {at} of {steps} {dot} {time} ")
+    };
     let width = columns(&right).min(area.width);
     let room = usize::from(area.width.saturating_sub(width + 5));
     let full = columns(&session.plan.title) > area.width.saturating_sub(width + 3);

@@ -4,7 +4,7 @@ use ratatui::layout::Rect;
 
 use super::card::{mark, state};
 use super::now::wall;
-use super::pen::{Pen, wrap};
+use super::pen::{Pen, columns, wrap};
 use crate::billet::{Billet, Loss, SteelId};
 use crate::ui::keys::bindings;
 use crate::ui::model::{Model, Page};
@@ -30,19 +30,18 @@ pub(super) fn draw(model: &Model, page: &Page, top: usize, area: Rect, pen: &mut
     let rows: Vec<(Meaning, String)> = lines
         .into_iter()
         .flat_map(|(meaning, line)| {
-            let indent: String = line.chars().take_while(|c| *c == ' ').collect();
-            let wide = inside
-                .width
-                .saturating_sub(u16::try_from(indent.len()).unwrap_or(0));
-            let parts = wrap(&line, wide);
-            let parts = if parts.is_empty() {
-                vec![String::new()]
+            // Tables keep their columns; only what is too long is broken.
+            let parts = if columns(&line) <= inside.width {
+                vec![line]
             } else {
-                parts
+                let indent: String = line.chars().take_while(|c| *c == ' ').collect();
+                let wide = inside.width.saturating_sub(columns(&indent));
+                wrap(&line, wide)
+                    .into_iter()
+                    .map(|part| format!("{indent}{part}"))
+                    .collect()
             };
-            parts
-                .into_iter()
-                .map(move |part| (meaning, format!("{indent}{part}")))
+            parts.into_iter().map(move |part| (meaning, part))
         })
         .collect();
     let room = usize::from(inside.height.saturating_sub(1));
@@ -153,12 +152,12 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
     };
     let mut out = vec![(
         Meaning::Text,
-        format!("first stack      {}", units.volume(ledger.start)),
+        format!("{:<16} {:>10}", "first stack", units.volume(ledger.start)),
     )];
     if ledger.added.is_positive() {
         out.push((
             Meaning::Text,
-            format!("added (frame)    {}", units.volume(ledger.added)),
+            format!("{:<16} {:>10}", "added (frame)", units.volume(ledger.added)),
         ));
     }
     for loss in Loss::ALL {
@@ -177,7 +176,7 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
             out.push((
                 Meaning::Text,
                 format!(
-                    "- {:<14} {}  {}{how}",
+                    "- {:<14} {:>10}  {:>7}{how}",
                     loss.word(),
                     units.volume(total),
                     share(total)
@@ -188,7 +187,7 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
     out.push((
         Meaning::Now,
         format!(
-            "in hand          {}  {}  {}",
+            "in hand          {:>10}  {:>7}  {}",
             units.volume(billet.volume()),
             share(billet.volume()),
             units.mass(billet.mass())
@@ -197,7 +196,10 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
     if billet.stock_volume().is_positive() {
         out.push((
             Meaning::Text,
-            format!("kept aside       {}", units.volume(billet.stock_volume())),
+            format!(
+                "kept aside       {:>10}",
+                units.volume(billet.stock_volume())
+            ),
         ));
         for cut in &billet.stock {
             let bar = &cut.bar;

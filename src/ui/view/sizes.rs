@@ -46,7 +46,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     } else {
         "SIZES".to_owned()
     };
-    let name = 10u16;
+    let name = 11u16;
     let column = area.width.saturating_sub(name) / 3;
     let place = |n: u16| area.x + name + column * n;
     pen.text(area.x, area.y, &each, name + column, Meaning::Head);

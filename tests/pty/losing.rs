@@ -1,1 +1,0 @@
-//! Nothing that was shown as recorded is lost.

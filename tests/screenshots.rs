@@ -1,0 +1,141 @@
+//! The pictures in `screenshots/` are the real screens, and current.
+//!
+//! `UPDATE_SCREENSHOTS=1 cargo test --test screenshots` makes them anew.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::needless_pass_by_value
+)]
+
+mod common;
+
+use std::path::PathBuf;
+
+use anvilside::ui::glyphs::Glyphs;
+use anvilside::ui::theme::Theme;
+use anvilside::ui::{Key, Settings};
+use anvilside::units::Seconds;
+use common::{Desk, MORNING, picture};
+
+fn folder() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("screenshots")
+}
+
+/// Compares, or writes when asked to.
+fn keep(name: &str, desk: &Desk, columns: u16, rows: u16) {
+    let buffer = desk.buffer(columns, rows);
+    for (end, made) in [
+        ("txt", picture::text(&buffer)),
+        ("svg", picture::svg(&buffer)),
+    ] {
+        let path = folder().join(format!("{name}-{columns}x{rows}.{end}"));
+        if std::env::var_os("UPDATE_SCREENSHOTS").is_some() {
+            std::fs::create_dir_all(folder()).unwrap();
+            std::fs::write(&path, &made).unwrap();
+        }
+        let held = std::fs::read_to_string(&path).unwrap_or_default();
+        assert!(
+            held == made,
+            "screenshots/{name}-{columns}x{rows}.{end} is not current; \
+             UPDATE_SCREENSHOTS=1 cargo test --test screenshots makes it anew.\n{}",
+            picture::text(&buffer)
+        );
+    }
+}
+
+/// A desk at the step of that id, everything before it done as expected.
+fn at_step(sample: &str, id: &str, settings: Settings) -> Desk {
+    let mut desk = Desk::sample(sample);
+    desk.model.settings = settings;
+    desk.keys("+");
+    while desk
+        .model
+        .session
+        .current()
+        .is_some_and(|step| step.id.0 != id)
+    {
+        desk.finish_step();
+    }
+    assert!(desk.model.session.current().is_some(), "no step {id}");
+    desk
+}
+
+#[test]
+fn first_words() {
+    keep("legal", &Desk::sample("kitchen-pair"), 80, 24);
+}
+
+#[test]
+fn card() {
+    let mut desk = at_step("kitchen-pair", "weld-1", Settings::default());
+    desk.keys("1");
+    keep("card", &desk, 80, 24);
+    keep("card", &desk, 120, 40);
+}
+
+#[test]
+fn in_the_fire() {
+    let mut desk = at_step("kitchen-pair", "weld-1", Settings::default());
+    desk.answer_card();
+    desk.keys("+");
+    desk.wait(Seconds(194.0));
+    keep("in-the-fire", &desk, 80, 24);
+    desk.keys("f");
+    keep("far-view", &desk, 80, 24);
+}
+
+#[test]
+fn drawing_out() {
+    let mut desk = at_step("kitchen-pair", "draw-2", Settings::default());
+    desk.answer_card();
+    for _ in 0..3 {
+        desk.keys("+");
+        desk.wait(Seconds(360.0));
+        desk.keys("+");
+        desk.wait(Seconds(42.0));
+    }
+    desk.keys("14.2\n");
+    desk.keys("40.5");
+    keep("draw-out", &desk, 80, 24);
+    keep("draw-out", &desk, 120, 40);
+    desk.keys("\n\n");
+    keep("review", &desk, 80, 24);
+    desk.key(Key::Backspace);
+    desk.keys("*");
+    keep("menu", &desk, 80, 24);
+    desk.keys("3");
+    keep("balance", &desk, 80, 24);
+    desk.key(Key::Backspace);
+    let desk = desk.killed_and_reopened(Seconds(14.4 * 3600.0));
+    keep("resume", &desk, 80, 24);
+}
+
+#[test]
+fn all_steps() {
+    let mut desk = at_step("kitchen-pair", "restack-1", Settings::default());
+    desk.keys("s");
+    keep("steps", &desk, 120, 40);
+}
+
+#[test]
+fn other_looks() {
+    let light = Settings {
+        theme: Theme::Light,
+        ..Settings::default()
+    };
+    let mut desk = at_step("kitchen-pair", "cut-1", light);
+    desk.answer_card();
+    keep("light-theme", &desk, 80, 24);
+    let plain = Settings {
+        theme: Theme::Mono,
+        glyphs: Glyphs::Ascii,
+        ..Settings::default()
+    };
+    let mut desk = at_step("kitchen-pair", "cut-1", plain);
+    desk.answer_card();
+    keep("ascii-mono", &desk, 80, 24);
+    keep("ascii-mono", &desk, 40, 12);
+    assert!(desk.now > MORNING);
+}

@@ -73,8 +73,8 @@ pub struct Hardening {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Common {
     /// From the highest low end to the lowest high end. Without overlap both ends are the highest
-    /// low end.
-    pub window: Window,
+    /// low end. Nothing when no steel hardens.
+    pub window: Option<Window>,
     /// True when one heat suits every steel.
     pub overlap: bool,
     /// Each steel that hardens.
@@ -137,8 +137,7 @@ pub fn of(member: &Member<'_>) -> Result<Hardening, OutOfRange> {
 /// The window that suits every steel of a billet, and what each does in it.
 ///
 /// # Errors
-/// An element outside the range of low-alloy steels. A billet in which nothing hardens gives no
-/// members and an empty window at 0 C.
+/// An element outside the range of low-alloy steels.
 pub fn common(members: &[Member<'_>]) -> Result<Common, OutOfRange> {
     let mut hard = Vec::new();
     let mut soft = Vec::new();
@@ -151,16 +150,32 @@ pub fn common(members: &[Member<'_>]) -> Result<Common, OutOfRange> {
     }
     let low = hard.iter().map(|h| h.window.low).reduce(Celsius::max);
     let high = hard.iter().map(|h| h.window.high).reduce(Celsius::min);
-    let (low, high) = low.zip(high).unwrap_or_default();
+    let ends = low.zip(high);
     Ok(Common {
-        window: Window {
+        window: ends.map(|(low, high)| Window {
             low,
             high: high.max(low),
-        },
-        overlap: low <= high,
+        }),
+        overlap: ends.is_some_and(|(low, high)| low <= high),
         members: hard,
         soft,
     })
+}
+
+impl Common {
+    /// One figure over all members: lowest, middle and highest. Nothing when no steel hardens.
+    #[must_use]
+    pub fn over_all(&self, figure: impl Fn(&Hardening) -> Spread) -> Option<Spread> {
+        let all: Vec<Spread> = self.members.iter().map(figure).collect();
+        let best: Vec<f64> = all.iter().map(|s| s.best).collect();
+        let low = all.iter().map(|s| s.low).reduce(f64::min)?;
+        let high = all.iter().map(|s| s.high).reduce(f64::max)?;
+        Some(Spread {
+            low,
+            best: Spread::of(&best).best,
+            high,
+        })
+    }
 }
 
 /// Carbon that a blade's short soak takes into solution at this heat, mass %.
@@ -211,16 +226,19 @@ mod tests {
         let both = common(&[member("1084"), member("15N20")]).unwrap();
         assert!(both.overlap && both.members.len() == 2 && both.soft.is_empty());
         let own = of(&member("1084")).unwrap();
-        assert!(both.window.low.near(own.window.low, 1e-9));
-        assert!(both.window.high < own.window.high);
+        let window = both.window.unwrap();
+        assert!(window.low.near(own.window.low, 1e-9) && window.high < own.window.high);
+        let start = both.over_all(|h| h.start).unwrap();
+        assert!(start.low <= own.start.low && start.high >= own.start.high);
     }
 
     #[test]
     fn steels_that_do_not_agree_are_said_not_to() {
         let far = common(&[member("52100"), member("15N20")]).unwrap();
         assert!(!far.overlap);
-        assert!(far.window.low.near(far.window.high, 1e-9));
-        assert!(far.window.low.near(far.members[0].window.low, 1e-9));
+        let window = far.window.unwrap();
+        assert!(window.low.near(window.high, 1e-9));
+        assert!(window.low.near(far.members[0].window.low, 1e-9));
     }
 
     #[test]
@@ -228,7 +246,8 @@ mod tests {
         let mix = common(&[member("1084"), member("Nickel 200"), member("1018")]).unwrap();
         assert_eq!(mix.soft, ["Nickel 200", "1018"]);
         let none = common(&[member("wrought iron")]).unwrap();
-        assert!(none.members.is_empty());
+        assert!(none.members.is_empty() && none.window.is_none());
+        assert!(none.over_all(|h| h.start).is_none());
         assert!(of(&member("1018")).is_err());
     }
 

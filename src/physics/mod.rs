@@ -23,8 +23,10 @@
 //! | [`colours`], [`temper_colours`] | names for heat and temper | bands, never finer than 50 K |
 //!
 //! To add a law: a file with a `LAW` card and a doctest, a row above, a line in [`laws`], and rows
-//! in `shared/checks/` whose `law` starts with the card's key, run by `tests/checks`.
+//! in `shared/checks/` whose `law` starts with the card's key, run by `tests/checks`. A new file of
+//! rows is named in [`evidence`] too.
 
+pub mod evidence;
 mod law;
 mod range;
 mod spread;

@@ -87,6 +87,28 @@ fn enough_rows_are_published_figures() {
 }
 
 #[test]
+fn the_program_counts_every_row() {
+    let counted: usize = anvilside::physics::evidence::evidence()
+        .unwrap()
+        .iter()
+        .map(|evidence| evidence.rows)
+        .sum();
+    let rows = rows().unwrap();
+    assert_eq!(
+        counted,
+        rows.len(),
+        "name every file in src/physics/evidence.rs"
+    );
+    let files = anvilside::physics::evidence::files();
+    for (file, _) in rows {
+        assert!(
+            files.iter().any(|name| file.ends_with(name)),
+            "{file} is not embedded"
+        );
+    }
+}
+
+#[test]
 fn every_registered_function_belongs_to_a_law_and_every_law_is_checked() {
     let keys: BTreeSet<&str> = anvilside::physics::laws().iter().map(|l| l.key).collect();
     assert_eq!(

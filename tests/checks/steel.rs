@@ -1,5 +1,6 @@
 //! The laws of scale, transformation, hardness and colour, by the names that rows use.
 
+use anvilside::metal::{Catalogue, Window};
 use anvilside::physics::colours::{Eye, Pin, School};
 use anvilside::physics::quench::{self, Quench};
 use anvilside::physics::scale::{self, Fire, Growth};
@@ -110,8 +111,8 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
             plain(quench::round(i.number("ideal_inch")?, i.number("severity")?).map(Mm::inch))
         }),
         ("quench.severity", severity),
-        ("hardening.low", |i| Ok(window(i)?.window.low.0.into())),
-        ("hardening.high", |i| Ok(window(i)?.window.high.0.into())),
+        ("hardening.low", |i| Ok(window(i)?.low.0.into())),
+        ("hardening.high", |i| Ok(window(i)?.high.0.into())),
         ("colours.name", colour_name),
         ("colours.low", |i| Ok(colour(i)?.0.into())),
         ("colours.high", |i| Ok(colour(i)?.1.into())),
@@ -231,7 +232,7 @@ fn severity(input: &Input<'_>) -> Given {
 }
 
 /// The common window of the row's metal and, if named, a second steel.
-fn window(input: &Input<'_>) -> Result<hardening::Common, String> {
+fn window(input: &Input<'_>) -> Result<Window, String> {
     let second = input.word_or("with", "")?;
     let mut members = vec![hardening::Member {
         name: "first",
@@ -239,14 +240,15 @@ fn window(input: &Input<'_>) -> Result<hardening::Common, String> {
         maker: None,
     }];
     if !second.is_empty() {
-        let steel = anvilside::metal::Catalogue::builtin().find(second);
+        let steel = Catalogue::builtin().find(second);
         members.push(hardening::Member {
             name: "second",
             metal: steel.map_err(|e| e.to_string())?.nominal,
             maker: None,
         });
     }
-    hardening::common(&members).map_err(|e| e.to_string())
+    let common = hardening::common(&members).map_err(|e| e.to_string())?;
+    common.window.ok_or_else(|| "nothing hardens".to_owned())
 }
 
 fn eye(input: &Input<'_>) -> Result<Eye, String> {

@@ -3,10 +3,10 @@
 use super::around::{Contact, Surroundings};
 use super::matter::Matter;
 
-/// Intervals over half of the smaller side.
-const FEWEST: u32 = 8;
-/// Most intervals over half of the larger side.
-const MOST: u32 = 24;
+/// Intervals over half of the smaller side, up to 50 mm; more with the square root of the size.
+const FEWEST: f64 = 6.0;
+/// How many times more over half of the larger side at most.
+const MOST: f64 = 3.0;
 
 /// One direction of the grid: nodes from the middle outwards where both faces are alike, else from
 /// face to face. End nodes carry half a cell.
@@ -86,14 +86,14 @@ impl<'a> Grid<'a> {
         around: &'a Surroundings,
     ) -> Self {
         let small = width.min(thickness);
+        let fewest = FEWEST * (small / 0.05).sqrt().clamp(1.0, 3.0);
         let intervals = |side: f64| {
             #[expect(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
                 reason = "clamped between small whole numbers"
             )]
-            let wanted = (f64::from(FEWEST) * (side / small).sqrt())
-                .clamp(f64::from(FEWEST), f64::from(MOST)) as u32;
+            let wanted = (fewest * (side / small).sqrt().clamp(1.0, MOST)) as u32;
             wanted * fine
         };
         let contact = &around.contact;

@@ -24,6 +24,7 @@ fn times(section: Section, around: &Surroundings, fine: u32) -> [f64; 3] {
 fn a_grid_four_times_finer_changes_no_time_by_a_fifth_of_a_percent() {
     let air = Surroundings::air();
     for section in [
+        bar(120.0, 120.0),
         bar(3.0, 3.0),
         bar(50.0, 50.0),
         bar(40.0, 6.0),

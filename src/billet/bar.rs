@@ -60,7 +60,9 @@ pub enum Figure {
 /// The layered part of the bar.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Core {
-    /// The layer sequence; its height equals the core's size along its stand.
+    /// The layer sequence. Its height is the core's size along its stand while the figure is flat; in a
+    /// bent figure, and where pieces lie seam on seam (`blocks`), it is the height of one sequence,
+    /// with each band as thick as it is on the mean.
     pub layers: Layers,
     /// Which way the layers lie.
     pub stand: Stand,
@@ -82,6 +84,8 @@ pub struct Bar {
     pub length: Mm,
     /// Open grooves and dimples inside the outside sizes: no metal there.
     pub void: Mm3,
+    /// How far the deepest of them reaches below a face; a bar drawn thinner by this much is closed.
+    pub depth: Mm,
     /// The layered core.
     pub core: Core,
     /// Plain bars on the sides; bars on faces parallel to flat layers join the sequence instead.

@@ -18,4 +18,6 @@ pub use layers::{Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
 pub use moves::{Allowances, Arrange, End, Faces, Groove, Kind, Move, Part, Sizes};
 pub use reading::{Dimension, Reading};
-pub use state::{Billet, Deformation, Offcut, Refusal, StackPiece, Stage, Stock, Warning};
+pub use state::{
+    Billet, BladeState, Deformation, ForgedPart, Offcut, Refusal, StackPiece, Stage, Stock, Warning,
+};

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::bar::{Bar, Stand};
 use super::layers::SteelId;
 use super::ledger::{Ledger, Loss};
-use super::moves::{Kind, Move};
+use super::moves::{Kind, Move, Part, Sizes};
 use crate::units::{Density, Grams, Mm, Mm3};
 
 /// A steel of this job: what the billet must know of it.
@@ -63,6 +63,26 @@ pub struct Offcut {
     pub pieces: u32,
 }
 
+/// One part of a blank forged to shape.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ForgedPart {
+    /// Which.
+    pub part: Part,
+    /// Its sizes: as read, otherwise as asked for.
+    pub sizes: Sizes,
+}
+
+/// What forging and grinding have made of one blank. The blank's outside is kept as it was cut; the
+/// metal that has gone since is open space inside it ([`Bar::void`]), so volumes stay true while the
+/// shape is no longer a bar.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BladeState {
+    /// Metal in the blank when its shaping began; zero before that.
+    pub blank: Mm3,
+    /// Parts forged so far, in the order of forging.
+    pub parts: Vec<ForgedPart>,
+}
+
 /// A move that was made, with the outside of one piece before and after: what pictures are made from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Deformation {
@@ -97,6 +117,8 @@ pub struct Billet {
     pub count_factor: f64,
     /// Thickness of a layer now over its thickness in the first stack.
     pub thinned: f64,
+    /// What forging to shape and grinding have made of a blank.
+    pub blade: BladeState,
     /// Moves made, oldest first.
     pub history: Vec<Deformation>,
     /// Steels of the job, by [`SteelId`].
@@ -197,16 +219,13 @@ impl Billet {
     /// Mean thickness of a band.
     #[must_use]
     pub fn mean_band(&self) -> Mm {
-        let along = match self.bar.core.stand {
-            Stand::Flat => self.bar.core_thickness(),
-            Stand::OnEdge => self.bar.core_width(),
-        };
+        let layers = &self.bar.core.layers;
         #[expect(
             clippy::cast_precision_loss,
             reason = "a mean of so many is not exact anyway"
         )]
-        let bands = self.bands().max(1) as f64 / self.bar.core.blocks.max(1) as f64;
-        along / bands
+        let bands = layers.bands().max(1) as f64;
+        layers.height() / (bands * self.count_factor)
     }
 }
 
@@ -251,6 +270,7 @@ impl Billet {
             thickness: layers.height(),
             length,
             void: Mm3::ZERO,
+            depth: Mm::ZERO,
             core: super::Core {
                 layers,
                 stand: Stand::Flat,
@@ -273,6 +293,7 @@ impl Billet {
             turns: 0,
             count_factor: 1.0,
             thinned: 1.0,
+            blade: BladeState::default(),
             history: Vec::new(),
             steels,
         }

@@ -1,0 +1,95 @@
+//! Looking: an etched end, the measures at the end of a day.
+
+use super::section::{Outside, hollow_at, work_to};
+use super::sizes::{Expect, any_size};
+use super::work::Work;
+use crate::billet::{Dimension, Loss, Refusal, Stage};
+
+/// How far a count may be from the model before it is worth a word.
+const NEAR: f64 = 0.03;
+
+/// Etches an end. A count corrects the model from here on; the nominal count stays.
+pub(super) fn inspect(work: &mut Work<'_>, expected: Option<u64>) -> Result<(), Refusal> {
+    remeasure(work, Loss::Trim)?;
+    let modelled = work.was.bands();
+    #[expect(clippy::cast_precision_loss, reason = "compared to a few percent")]
+    let off = |count: u64| (count as f64 / modelled.max(1) as f64 - 1.0).abs() > NEAR;
+    if let Some(counted) = work.reading.bands {
+        let plain = work
+            .was
+            .bar
+            .core
+            .layers
+            .bands()
+            .saturating_mul(u128::from(work.was.bar.core.blocks));
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "a count by eye is far below 2^53"
+        )]
+        let factor = counted as f64 / plain.max(1) as f64;
+        work.now.count_factor = factor;
+        if off(counted) {
+            let text = format!(
+                "{counted} bands counted where the model has {modelled}: the count is taken from here on; count twice when it matters"
+            );
+            work.warn(Some("bands"), text);
+        }
+    } else if let Some(wanted) = expected
+        && off(wanted)
+    {
+        let text = format!(
+            "{wanted} bands expected, the model has {modelled}: like faces merge in a seam, and a flat grind takes whole bands"
+        );
+        work.warn(Some("bands"), text);
+    }
+    Ok(())
+}
+
+/// Cools down. What is measured at the end of the day corrects the sizes; what is missing is scale.
+pub(super) fn end_day(work: &mut Work<'_>) -> Result<(), Refusal> {
+    if work.was.stage == Stage::Pile {
+        work.warn(
+            None,
+            "the seams are open over night and will scale inside: weld it before you stop"
+                .to_owned(),
+        );
+    }
+    if work.was.stage == Stage::Hard {
+        work.warn(
+            None,
+            "a hard blade left over night can crack by itself: temper it before you stop"
+                .to_owned(),
+        );
+    }
+    if work.was.stage == Stage::Loose {
+        return Ok(());
+    }
+    remeasure(work, Loss::Scale)
+}
+
+/// Readings where nothing was done to the metal.
+fn remeasure(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
+    if !any_size(work.reading) {
+        return Ok(());
+    }
+    if work.was.stage >= Stage::Forged {
+        return super::blade::weigh(work, loss);
+    }
+    let bar = &work.was.bar;
+    let order = [Dimension::Length, Dimension::Width, Dimension::Thickness];
+    let found = Expect {
+        outside: Outside::of(bar),
+        metal: bar.volume(),
+        density: work.was.density(),
+        hollow: |thickness| hollow_at(bar, thickness).0,
+        own: &[],
+        follows: order,
+        follows_mass: order,
+    }
+    .find(work.reading)?;
+    work_to(&mut work.now, found.outside);
+    work.disagree(&found);
+    work.lose_rest(loss, found.measured);
+    work.grown(loss);
+    Ok(())
+}

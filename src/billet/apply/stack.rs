@@ -1,0 +1,247 @@
+//! Putting pieces together: stack, restack, fold, frame.
+
+use super::cut::shorten;
+use super::section::{Outside, hollow_at, work_to};
+use super::sizes::{Expect, Found, any_size};
+use super::work::{Work, amount, positive, refuse};
+use crate::billet::{
+    Arrange, Bar, Dimension, Figure, FrameBar, Layers, Loss, Refusal, Side, Stand,
+};
+use crate::units::{Mm, Mm3};
+
+const ALL: &[Dimension] = &[Dimension::Thickness, Dimension::Width, Dimension::Length];
+/// Most thicknesses that a fold can have.
+const PLIES: u32 = 8;
+
+/// Piles the first stack. What is read corrects what went in: nothing is lost yet.
+pub(super) fn stack(work: &mut Work<'_>) -> Result<(), Refusal> {
+    if work.was.bar.core.layers.bands() == 0 || !work.was.bar.volume().is_positive() {
+        return Err(refuse(
+            "kind",
+            "a stack without pieces",
+            "give the first stack its pieces",
+        ));
+    }
+    let expected = work.was.bar.thickness;
+    measure(work)?;
+    if let Some(read) = work.reading.thickness
+        && (read - expected).abs() > Mm(1.0).max(expected * 0.02)
+    {
+        let text = format!(
+            "the stack is {} high where its pieces come to {}: count them, or close the gaps",
+            work.say(read),
+            work.say(expected)
+        );
+        work.warn(Some("thickness"), text);
+    }
+    let found = work.now.volume() - work.was.volume();
+    work.now.ledger.start += found;
+    Ok(())
+}
+
+/// Piles the pieces again.
+pub(super) fn restack(work: &mut Work<'_>, arrange: Arrange) -> Result<(), Refusal> {
+    let pieces = work.was.pieces;
+    if pieces < 2 {
+        return Err(refuse(
+            "kind",
+            "a restack of one piece",
+            "cut the bar to two pieces or more first",
+        ));
+    }
+    let bar = &mut work.now.bar;
+    match arrange {
+        Arrange::Pile => pile(bar, pieces, false),
+        Arrange::Flipped => pile(bar, pieces, true),
+        Arrange::Block {
+            columns,
+            rows,
+            turned,
+        } => {
+            if columns.checked_mul(rows) != Some(pieces) {
+                return Err(refuse(
+                    "columns",
+                    format!("a block of {columns} x {rows} from {pieces} pieces"),
+                    format!("write columns and rows that multiply to {pieces}"),
+                ));
+            }
+            if turned {
+                turned_block(work, columns, rows)?;
+            } else {
+                beside(&mut work.now.bar, columns);
+                pile(&mut work.now.bar, rows, false);
+            }
+        }
+    }
+    work.now.pieces = 1;
+    work.now.nominal = work.was.nominal.saturating_mul(u128::from(pieces));
+    join(work, Loss::Rounding)
+}
+
+/// Folds the bar over itself.
+pub(super) fn fold(work: &mut Work<'_>, plies: u32, kerf: Mm) -> Result<(), Refusal> {
+    let kerf = amount("kerf", kerf)?;
+    if !(2..=PLIES).contains(&plies) {
+        return Err(refuse(
+            "plies",
+            format!("a fold to {plies} thicknesses"),
+            format!("fold to 2 to {PLIES}"),
+        ));
+    }
+    let length = work.was.bar.length;
+    let each = (length - kerf * f64::from(plies - 1)) / f64::from(plies);
+    if !each.is_positive() {
+        return Err(refuse(
+            "kerf",
+            format!(
+                "fold lines of {} leave nothing of {}",
+                work.say(kerf),
+                work.say(length)
+            ),
+            "fold fewer times, or lose less at each fold",
+        ));
+    }
+    shorten(&mut work.now.bar, each);
+    pile(&mut work.now.bar, plies, true);
+    work.now.nominal = work.was.nominal.saturating_mul(u128::from(plies));
+    join(work, Loss::Kerf)
+}
+
+/// Puts plain bars on sides. They are as long as the bar and cover their side.
+pub(super) fn frame(work: &mut Work<'_>, bars: &[FrameBar]) -> Result<(), Refusal> {
+    if bars.is_empty() {
+        return Err(refuse(
+            "kind",
+            "a frame without bars",
+            "name a side and its bar, as edge",
+        ));
+    }
+    let bar = &mut work.now.bar;
+    for plain in bars {
+        let thickness = positive(plain.side.word(), plain.thickness)?;
+        let flat = bar.core.stand == Stand::Flat && bar.core.figure == Figure::Flat;
+        // A bar on a bent figure, or across the layers, is no layer of the sequence.
+        let covered = bar.frame_on(plain.side).is_positive();
+        match plain.side {
+            Side::Edge | Side::Spine => bar.width += thickness,
+            Side::Top | Side::Bottom => bar.thickness += thickness,
+        }
+        let leaf = || Layers::leaf(plain.steel, thickness);
+        match plain.side {
+            Side::Top if flat && !covered => {
+                bar.core.layers = Layers::pile(vec![bar.core.layers.clone(), leaf()]);
+            }
+            Side::Bottom if flat && !covered => {
+                bar.core.layers = Layers::pile(vec![leaf(), bar.core.layers.clone()]);
+            }
+            _ => bar.frame.push(*plain),
+        }
+    }
+    work.now.ledger.added += work.now.volume() - work.was.volume();
+    join(work, Loss::Rounding)
+}
+
+/// One on the other, `times` over; `flipped` when every second one lies upside down.
+fn pile(bar: &mut Bar, times: u32, flipped: bool) {
+    let count = f64::from(times);
+    bar.thickness = bar.thickness * count;
+    bar.void = bar.void * count;
+    // Plain bars between the pieces keep their metal; they are shown on the outside.
+    for plain in &mut bar.frame {
+        if matches!(plain.side, Side::Top | Side::Bottom) {
+            plain.thickness = plain.thickness * count;
+        }
+    }
+    let core = &mut bar.core;
+    if core.stand == Stand::Flat && core.figure == Figure::Flat {
+        core.layers = if flipped {
+            core.layers.folded(u64::from(times))
+        } else {
+            core.layers.repeat(u64::from(times))
+        };
+    } else {
+        core.blocks = core.blocks.saturating_mul(u64::from(times));
+    }
+}
+
+/// One beside the other.
+fn beside(bar: &mut Bar, times: u32) {
+    let count = f64::from(times);
+    bar.width = bar.width * count;
+    bar.void = bar.void * count;
+    for plain in &mut bar.frame {
+        if matches!(plain.side, Side::Edge | Side::Spine) {
+            plain.thickness = plain.thickness * count;
+        }
+    }
+    let core = &mut bar.core;
+    if core.stand == Stand::OnEdge && core.figure == Figure::Flat {
+        core.layers = core.layers.repeat(u64::from(times));
+    } else {
+        core.blocks = core.blocks.saturating_mul(u64::from(times));
+    }
+}
+
+/// Columns by rows, each a quarter-turn to its neighbours: only square pieces lie tight.
+fn turned_block(work: &mut Work<'_>, columns: u32, rows: u32) -> Result<(), Refusal> {
+    let (width, thickness) = (work.was.bar.width, work.was.bar.thickness);
+    if (width - thickness).abs() > width.max(thickness) * 0.05 {
+        return Err(refuse(
+            "turned",
+            format!(
+                "pieces of {} x {} turned against each other leave gaps",
+                work.allow.units.length_bare(width),
+                work.say(thickness)
+            ),
+            "square them first, or do not turn them",
+        ));
+    }
+    let bar = &mut work.now.bar;
+    let (across, through) = (f64::from(columns), f64::from(rows));
+    bar.width = bar.width * across;
+    bar.thickness = bar.thickness * through;
+    bar.void = bar.void * (across * through);
+    for plain in &mut bar.frame {
+        plain.thickness = plain.thickness
+            * match plain.side {
+                Side::Edge | Side::Spine => across,
+                Side::Top | Side::Bottom => through,
+            };
+    }
+    bar.core.figure = Figure::Block;
+    bar.core.blocks = bar
+        .core
+        .blocks
+        .saturating_mul(u64::from(columns))
+        .saturating_mul(u64::from(rows));
+    Ok(())
+}
+
+/// What is read on the pile; what it does not explain is booked.
+fn join(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
+    let found = measure(work)?;
+    work.lose_rest(loss, found.measured);
+    work.grown(loss);
+    Ok(())
+}
+
+/// Readings of a pile: each size read is as it is, the others as expected.
+fn measure(work: &mut Work<'_>) -> Result<Found, Refusal> {
+    let bar = work.now.bar.clone();
+    let order = [Dimension::Length, Dimension::Thickness, Dimension::Width];
+    let found = Expect {
+        outside: Outside::of(&bar),
+        metal: Mm3::ZERO.max(bar.volume()),
+        density: work.now.density(),
+        hollow: |thickness| hollow_at(&bar, thickness).0,
+        own: ALL,
+        follows: order,
+        follows_mass: order,
+    }
+    .find(work.reading)?;
+    if any_size(work.reading) {
+        work_to(&mut work.now, found.outside);
+        work.disagree(&found);
+    }
+    Ok(found)
+}

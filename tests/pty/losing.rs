@@ -1,0 +1,1 @@
+//! Nothing that was shown as recorded is lost.

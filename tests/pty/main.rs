@@ -8,7 +8,10 @@
     reason = "a test stops at the first thing that is not as it should be, and keeps real time"
 )]
 
+#[path = "../common/mod.rs"]
+mod common;
 mod leaving;
 mod losing;
 mod screen;
 mod terminal;
+mod whole;

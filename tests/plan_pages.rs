@@ -32,6 +32,11 @@ fn format_page_is_current() {
 }
 
 #[test]
+fn json_page_is_current() {
+    held("JSON.md", &plan::report::json_page());
+}
+
+#[test]
 fn schema_is_current() {
     held("plan.schema.json", &plan::schema());
 }

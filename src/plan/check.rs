@@ -1,6 +1,6 @@
-//! The review of a plan file: reading and walking together.
+//! The review of a plan file: reading, walking and weighing it against its goal, together.
 
-use super::{Diagnostic, Plan, Walk};
+use super::{Diagnostic, Level, Plan, Walk, file, review};
 
 /// A reviewed file.
 #[derive(Debug, Clone)]
@@ -17,34 +17,50 @@ impl Checked {
     /// The plan and its walk, when nothing stands against working it.
     #[must_use]
     pub fn sound(self) -> Option<(Plan, Walk)> {
-        if self.found.iter().any(|d| d.level == super::Level::Error) {
+        if self.errors() > 0 {
             return None;
         }
         self.plan.zip(self.walk)
     }
+
+    /// How many errors were found.
+    #[must_use]
+    pub fn errors(&self) -> usize {
+        self.count(Level::Error)
+    }
+
+    /// How many oddities were found.
+    #[must_use]
+    pub fn warnings(&self) -> usize {
+        self.count(Level::Warning)
+    }
+
+    fn count(&self, level: Level) -> usize {
+        self.found.iter().filter(|one| one.level == level).count()
+    }
 }
 
 /// Reads and walks a plan file.
+///
+/// When some steps cannot be read, the steps before them are walked all the same: impossible sizes
+/// and misspelt keys show together.
 #[must_use]
 pub fn check(text: &str) -> Checked {
-    match super::read(text) {
-        Ok((plan, mut found)) => {
-            let walk = super::dry_run(&plan, 0, &plan.first_billet());
-            found.extend(walk.found.iter().cloned());
-            found.sort_by_key(|d| (d.level, d.place));
-            Checked {
-                plan: Some(plan),
-                walk: Some(walk),
-                found,
-            }
+    let draft = file::draft(text);
+    let mut found = draft.found;
+    let walk = draft.plan.as_ref().map(|plan| {
+        let walk = super::dry_run(plan, 0, &plan.first_billet());
+        found.extend(walk.found.iter().cloned());
+        if draft.whole {
+            found.extend(review::review(plan, &walk));
         }
-        Err(mut found) => {
-            found.sort_by_key(|d| (d.level, d.place));
-            Checked {
-                plan: None,
-                walk: None,
-                found,
-            }
-        }
+        walk
+    });
+    found.sort_by_key(|one| (one.level, one.place));
+    let whole = draft.whole;
+    Checked {
+        plan: draft.plan.filter(|_| whole),
+        walk: walk.filter(|_| whole),
+        found,
     }
 }

@@ -8,9 +8,12 @@ mod diagnostic;
 mod file;
 mod goal;
 mod keys;
+pub mod report;
+mod review;
 mod shop;
 mod step;
 mod walk;
+mod window;
 
 pub use caution::{Answer, Card, Caution, CautionId, Limits, all_cautions, card, cards, legal};
 pub use check::{Checked, check};

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Machine, Places};
-use crate::billet::{Kind, Move};
+use crate::billet::{Kind, Move, Part};
 use crate::metal::Steel;
 use crate::units::{Celsius, Seconds};
 
@@ -90,6 +90,15 @@ impl Step {
     /// What the screen calls it.
     #[must_use]
     pub fn name(&self) -> &str {
-        self.title.as_deref().unwrap_or_else(|| self.kind().title())
+        let own = self.title.as_deref();
+        own.unwrap_or_else(|| match self.made {
+            Move::Forge { part, .. } => match part {
+                Part::Bolster => "Forge the bolster",
+                Part::Tang => "Forge the tang",
+                Part::Blade => "Forge the blade",
+                Part::Bevels => "Forge the bevels",
+            },
+            _ => self.kind().title(),
+        })
     }
 }

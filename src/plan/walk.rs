@@ -1,7 +1,10 @@
 //! The plan walked without readings: what should be there after each step.
 
-use super::{Diagnostic, Plan, StepId};
-use crate::billet::{Billet, LossEntry};
+use super::{Diagnostic, Level, Place, Plan, Step, StepId};
+use crate::billet::{
+    Allowances, Billet, Kind, LossEntry, Move, Outcome, Reading, Refusal, Sizes, Stage, Warning,
+    apply,
+};
 
 /// After one step.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,11 +27,204 @@ pub struct Walk {
 }
 
 /// Walks the steps from `from` on, starting at `billet`.
+///
+/// After a refusal there are no more rows. The sizes that the plan asked for are then taken as if they
+/// were possible, only to find what else is wrong: every refusal of the plan shows at once.
 #[must_use]
 pub fn dry_run(plan: &Plan, from: usize, billet: &Billet) -> Walk {
-    let _ = (plan, from, billet);
-    Walk {
+    let allow = plan.allowances();
+    let mut walk = Walk {
         rows: Vec::new(),
         found: Vec::new(),
+    };
+    let mut now = billet.clone();
+    let mut sound = true;
+    for step in plan.steps.iter().skip(from) {
+        match apply(&now, &step.made, &allow, &Reading::default()) {
+            Ok(outcome) => {
+                now = outcome.billet;
+                if sound {
+                    let odd = outcome.warnings.iter().map(|odd| warning(step, odd));
+                    walk.found.extend(odd);
+                    walk.rows.push(Row {
+                        step: step.id.clone(),
+                        billet: now.clone(),
+                        losses: outcome.losses,
+                    });
+                }
+            }
+            Err(refusal) => {
+                walk.found.push(error(step, &refusal));
+                sound = false;
+                now = as_if(&now, &step.made, &allow);
+            }
+        }
     }
+    walk
+}
+
+/// The place of a key of the step, or of the step.
+pub(super) fn place_of(step: &Step, key: Option<&str>) -> Place {
+    let own = key.and_then(|key| step.places.get(key));
+    own.or_else(|| step.places.get("")).unwrap_or(Place {
+        line: step.line,
+        column: 1,
+    })
+}
+
+fn error(step: &Step, refusal: &Refusal) -> Diagnostic {
+    Diagnostic {
+        level: Level::Error,
+        place: place_of(step, refusal.key),
+        step: Some(step.id.0.clone()),
+        key: refusal.key.map(str::to_owned),
+        what: refusal.what.clone(),
+        remedy: refusal.remedy.clone(),
+    }
+}
+
+fn warning(step: &Step, odd: &Warning) -> Diagnostic {
+    let parts = odd
+        .text
+        .split_once(": ")
+        .or_else(|| odd.text.split_once("; "));
+    let (what, remedy) = parts.unwrap_or((odd.text.as_str(), "look at it before the steel is cut"));
+    Diagnostic {
+        level: Level::Warning,
+        place: place_of(step, odd.key),
+        step: Some(step.id.0.clone()),
+        key: odd.key.map(str::to_owned),
+        what: what.to_owned(),
+        remedy: remedy.to_owned(),
+    }
+}
+
+/// The billet that the step would have left, had it been possible: in another stage, or with the
+/// impossible part let go and the sizes set afterwards. When nothing comes near, only the stage moves
+/// on.
+fn as_if(billet: &Billet, made: &Move, allow: &Allowances) -> Billet {
+    let try_move = |billet: &Billet, made: &Move| -> Option<Outcome> {
+        apply(billet, made, allow, &Reading::default()).ok()
+    };
+    let stages = std::iter::once(billet.stage).chain(STAGES);
+    for stage in stages {
+        let mut other = billet.clone();
+        other.stage = stage;
+        for wanted in std::iter::once(made.clone()).chain(relaxed(made)) {
+            if let Some(outcome) = try_move(&other, &wanted) {
+                return with_sizes(outcome.billet, made);
+            }
+        }
+    }
+    let mut other = billet.clone();
+    other.stage = match made.kind() {
+        Kind::Stack | Kind::Restack | Kind::Fold | Kind::Frame => Stage::Pile,
+        Kind::Weld | Kind::Draw | Kind::Square | Kind::CornerCrush => Stage::Bar,
+        Kind::Cut => Stage::Pieces,
+        Kind::Forge => Stage::Forged,
+        Kind::RoughGrind => Stage::Ground,
+        Kind::Harden => Stage::Hard,
+        Kind::Temper => Stage::Tempered,
+        Kind::FinishGrind => Stage::Finished,
+        Kind::Etch => Stage::Etched,
+        _ => billet.stage,
+    };
+    with_sizes(other, made)
+}
+
+const STAGES: [Stage; 10] = [
+    Stage::Loose,
+    Stage::Pile,
+    Stage::Bar,
+    Stage::Pieces,
+    Stage::Forged,
+    Stage::Ground,
+    Stage::Hard,
+    Stage::Tempered,
+    Stage::Finished,
+    Stage::Etched,
+];
+
+/// The same move asking for less, nearest first.
+fn relaxed(made: &Move) -> Vec<Move> {
+    let less = |to: &Sizes| {
+        let width = Sizes {
+            width: to.width,
+            ..Sizes::default()
+        };
+        let thickness = Sizes {
+            thickness: to.thickness,
+            ..Sizes::default()
+        };
+        [
+            Sizes {
+                length: None,
+                ..*to
+            },
+            thickness,
+            width,
+        ]
+    };
+    match made {
+        Move::Draw { to, scale } => less(to)
+            .into_iter()
+            .flat_map(|to| {
+                let scale = *scale;
+                [Move::Draw { to, scale }, Move::Square { to, scale }]
+            })
+            .collect(),
+        Move::Weld { to, scale } => less(to)
+            .into_iter()
+            .chain([Sizes::default()])
+            .map(|to| Move::Weld { to, scale: *scale })
+            .collect(),
+        Move::Square { to, scale } => less(to)
+            .map(|to| Move::Square { to, scale: *scale })
+            .to_vec(),
+        Move::CornerCrush { to, scale } => less(to)
+            .map(|to| Move::CornerCrush { to, scale: *scale })
+            .to_vec(),
+        Move::Forge { part, to, scale } => less(to)
+            .map(|to| Move::Forge {
+                part: *part,
+                to,
+                scale: *scale,
+            })
+            .to_vec(),
+        Move::Cut {
+            pieces,
+            kerf,
+            keep_rest,
+            ..
+        } => [*pieces, 1]
+            .map(|pieces| Move::Cut {
+                pieces,
+                length: None,
+                kerf: *kerf,
+                keep_rest: *keep_rest,
+            })
+            .to_vec(),
+        Move::Restack { .. } => vec![Move::Restack {
+            arrange: crate::billet::Arrange::Pile,
+        }],
+        _ => Vec::new(),
+    }
+}
+
+/// The sizes that the move asked for, whatever the volume says.
+fn with_sizes(mut billet: Billet, made: &Move) -> Billet {
+    match made {
+        Move::Cut { pieces, length, .. } => {
+            billet.pieces = *pieces;
+            if let Some(length) = length {
+                billet.bar.length = *length;
+            }
+        }
+        _ => {
+            if let Some(length) = made.target().and_then(|to| to.length) {
+                billet.bar.length = length;
+            }
+        }
+    }
+    billet
 }

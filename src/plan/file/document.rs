@@ -1,5 +1,6 @@
 //! The text, its places, and what was found in it.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
@@ -28,7 +29,7 @@ pub(super) struct Document<'t> {
     lines: Vec<usize>,
     pub(super) units: Units,
     /// Lines that are not TOML: nothing else is said of them, and no key is called missing.
-    broken: Vec<usize>,
+    broken: BTreeSet<usize>,
     found: Vec<Diagnostic>,
     more: usize,
 }
@@ -41,7 +42,7 @@ impl<'t> Document<'t> {
             text,
             lines,
             units: Units::Mm,
-            broken: Vec::new(),
+            broken: BTreeSet::new(),
             found: Vec::new(),
             more: 0,
         }
@@ -130,12 +131,15 @@ impl<'t> Document<'t> {
             what: format!("{what} in {quote}"),
             remedy,
         });
-        self.broken.push(place.line);
+        self.broken.insert(place.line);
     }
 
     /// The text with its unreadable lines blanked, byte for byte as long; none when that would not
     /// help: nothing new to blank, or a line that other lines hang on.
     pub(super) fn masked(&self, text: &str) -> Option<String> {
+        if self.broken.len() > MAX_FOUND {
+            return None;
+        }
         let mut out = text.as_bytes().to_vec();
         let mut changed = false;
         for line in &self.broken {
@@ -331,6 +335,7 @@ impl<'a, 't> Section<'a, 't> {
         self.table
             .keys()
             .filter(|word| !self.keys.iter().any(|known| known.name == word.get_ref()))
+            .take(MAX_FOUND)
             .any(|word| {
                 self.meant(word.get_ref())
                     .is_some_and(|known| known.name == key)

@@ -11,7 +11,7 @@ use super::steels::Steels;
 use super::values;
 use crate::billet::Kind;
 use crate::plan::keys::{self, KINDS};
-use crate::plan::{Goal, Shop, Step, StepId};
+use crate::plan::{Goal, MAX_STEPS, Shop, Step, StepId};
 use crate::units::{near, show};
 
 /// The steps up to the first that could not be read.
@@ -34,6 +34,14 @@ pub(super) fn read(
         );
         return Vec::new();
     };
+    if items.len() > MAX_STEPS {
+        doc.refuse(
+            &node,
+            format!("the file has {} steps", items.len()),
+            format!("a plan has at most {MAX_STEPS} steps; split the job"),
+        );
+        return Vec::new();
+    }
     let mut reader = Reader {
         given: Given { steels, shop, goal },
         kinds: BTreeMap::new(),

@@ -89,7 +89,7 @@ const EVERY: Table = Table {
         may(
             "window",
             Writes::Window,
-            "Lowest and highest temperature to work at. Default what the steels have in common.",
+            "Lowest and highest temperature to work at. Default what the forging, normalising, hardening or tempering windows of the steels have in common; none for weld and anneal.",
         ),
         may(
             "soak",

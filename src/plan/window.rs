@@ -1,0 +1,52 @@
+//! The window of a step where the plan names none: what its steels have in common.
+
+use super::{HeatWindow, Plan, Step};
+use crate::billet::Kind;
+use crate::metal::{Steel, Window};
+
+impl Plan {
+    /// Where to work in that step: its own window, or what the steels of the job have in common for
+    /// work of that kind. None where nothing is common, and for welding and annealing, for which
+    /// steels carry no window.
+    ///
+    /// ```
+    /// use anvilside::plan::read;
+    /// let text = std::fs::read_to_string("plans/kitchen-pair.toml")?;
+    /// let (mut plan, _) = read(&text).map_err(|found| found[0].to_string())?;
+    /// let step = plan.steps.iter_mut().find(|step| step.id.0 == "draw-1").ok_or("no draw")?;
+    /// step.window = None;
+    /// let step = step.clone();
+    /// // SAE 1084 is forged at 815 to 1175 C, 75Ni8 at 815 to 1150 C.
+    /// let window = plan.window(&step).ok_or("no window")?;
+    /// assert!((window.low.0 - 815.0).abs() < 1e-9 && (window.high.0 - 1150.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn window(&self, step: &Step) -> Option<HeatWindow> {
+        if step.window.is_some() {
+            return step.window;
+        }
+        let of: fn(&Steel) -> Option<Window> = match step.kind() {
+            Kind::Draw
+            | Kind::Square
+            | Kind::CornerCrush
+            | Kind::Fold
+            | Kind::Twist
+            | Kind::Split
+            | Kind::Forge => |steel| steel.forging,
+            Kind::Normalise => |steel| steel.normalise,
+            Kind::Harden => |steel| steel.austenitise,
+            Kind::Temper => |steel| steel.temper,
+            _ => return None,
+        };
+        let all = self.steels.iter().filter_map(|steel| of(&steel.steel));
+        let common = all.reduce(|a, b| Window {
+            low: a.low.max(b.low),
+            high: a.high.min(b.high),
+        })?;
+        (common.low < common.high).then_some(HeatWindow {
+            low: common.low,
+            high: common.high,
+        })
+    }
+}

@@ -1,7 +1,7 @@
 //! Trimming ends and cutting to pieces.
 
 use super::section::{Outside, hollow_at, work_to};
-use super::sizes::{Expect, Found};
+use super::sizes::{Expect, any_size};
 use super::work::{Work, amount, positive, refuse};
 use crate::billet::{Bar, Dimension, Loss, Offcut, Refusal};
 use crate::units::Mm;
@@ -26,8 +26,8 @@ pub(super) fn trim(work: &mut Work<'_>, ends: [Mm; 2]) -> Result<(), Refusal> {
         ));
     }
     shorten(&mut work.now.bar, bar.length - off);
-    let found = measure(work)?;
-    work.lose_rest(Loss::Trim, found.measured);
+    let measured = measure(work)?;
+    work.lose_rest(Loss::Trim, measured);
     work.grown(Loss::Trim);
     Ok(())
 }
@@ -83,8 +83,8 @@ pub(super) fn cut(
     }
     work.now.pieces = work.was.pieces.saturating_mul(pieces);
     shorten(&mut work.now.bar, piece);
-    let found = measure(work)?;
-    work.lose_rest(Loss::Rounding, found.measured);
+    let measured = measure(work)?;
+    work.lose_rest(Loss::Rounding, measured);
     work.grown(Loss::Rounding);
     Ok(())
 }
@@ -127,8 +127,11 @@ pub(super) fn shorten(bar: &mut Bar, length: Mm) {
     bar.length = length;
 }
 
-/// Readings of a piece whose length was just cut.
-fn measure(work: &mut Work<'_>) -> Result<Found, Refusal> {
+/// Readings of a piece whose length was just cut; true when they measure its metal.
+fn measure(work: &mut Work<'_>) -> Result<bool, Refusal> {
+    if !any_size(work.reading) {
+        return Ok(false);
+    }
     let bar = work.now.bar.clone();
     let found = Expect {
         outside: Outside::of(&bar),
@@ -140,9 +143,7 @@ fn measure(work: &mut Work<'_>) -> Result<Found, Refusal> {
         follows_mass: [Dimension::Length, Dimension::Thickness, Dimension::Width],
     }
     .find(work.reading)?;
-    if super::sizes::any_size(work.reading) {
-        work_to(&mut work.now, found.outside);
-        work.disagree(&found);
-    }
-    Ok(found)
+    work_to(&mut work.now, found.outside);
+    work.disagree(&found);
+    Ok(found.measured)
 }

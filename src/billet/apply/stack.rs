@@ -2,7 +2,7 @@
 
 use super::cut::shorten;
 use super::section::{Outside, hollow_at, work_to};
-use super::sizes::{Expect, Found, any_size};
+use super::sizes::{Expect, any_size};
 use super::work::{Work, amount, positive, refuse};
 use crate::billet::{
     Arrange, Bar, Dimension, Figure, FrameBar, Layers, Loss, Refusal, Side, Stand,
@@ -219,14 +219,17 @@ fn turned_block(work: &mut Work<'_>, columns: u32, rows: u32) -> Result<(), Refu
 
 /// What is read on the pile; what it does not explain is booked.
 fn join(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
-    let found = measure(work)?;
-    work.lose_rest(loss, found.measured);
+    let measured = measure(work)?;
+    work.lose_rest(loss, measured);
     work.grown(loss);
     Ok(())
 }
 
-/// Readings of a pile: each size read is as it is, the others as expected.
-fn measure(work: &mut Work<'_>) -> Result<Found, Refusal> {
+/// Readings of a pile: each size read is as it is, the others as expected; true when there are any.
+fn measure(work: &mut Work<'_>) -> Result<bool, Refusal> {
+    if !any_size(work.reading) {
+        return Ok(false);
+    }
     let bar = work.now.bar.clone();
     let order = [Dimension::Length, Dimension::Thickness, Dimension::Width];
     let found = Expect {
@@ -239,9 +242,7 @@ fn measure(work: &mut Work<'_>) -> Result<Found, Refusal> {
         follows_mass: order,
     }
     .find(work.reading)?;
-    if any_size(work.reading) {
-        work_to(&mut work.now, found.outside);
-        work.disagree(&found);
-    }
-    Ok(found)
+    work_to(&mut work.now, found.outside);
+    work.disagree(&found);
+    Ok(found.measured)
 }

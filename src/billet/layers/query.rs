@@ -118,8 +118,10 @@ impl Cat {
 pub(super) fn whole_below(depth: f64, height: f64, times: u64) -> f64 {
     #[expect(
         clippy::cast_precision_loss,
-        reason = "repeats past 2^52 stay far below the thickness of an atom"
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "casts saturate, and repeats past 2^52 are far below the thickness of an atom"
     )]
-    let last = (times - 1) as f64;
-    (depth / height).floor().clamp(0.0, last)
+    let whole = ((depth / height) as u64).min(times - 1) as f64;
+    whole
 }

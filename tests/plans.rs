@@ -291,6 +291,6 @@ fn the_step_table_fits_a_hundred_columns_and_tells_every_step() {
                 "{name} {number}"
             );
         }
-        assert!(table.contains("= scale"), "{table}");
+        assert!(table.contains("= lost: scale"), "{table}");
     }
 }

@@ -107,26 +107,28 @@ fn size(units: Units, step: &Step, billet: &Billet) -> String {
     format!("{} x {} x {}", text(width), text(thickness), text(length))
 }
 
-/// Where the metal went, on two lines.
+/// Where the metal went: in, lost, there.
 fn balance(out: &mut String, plan: &Plan, row: &Row) {
     let (units, billet) = (plan.units, &row.billet);
     let ledger = &billet.ledger;
-    let mut parts: Vec<String> = Loss::ALL
+    let lost: Vec<String> = Loss::ALL
         .into_iter()
         .filter(|loss| ledger.total(*loss).0.abs() > 1e-9)
         .map(|loss| format!("{} {}", loss.word(), bare(units, ledger.total(loss))))
         .collect();
-    parts.push(format!("left {}", bare(units, billet.volume())));
-    if billet.stock_volume().is_positive() {
-        parts.push(format!("stock {}", bare(units, billet.stock_volume())));
-    }
+    let lost = if lost.is_empty() {
+        "nothing".to_owned()
+    } else {
+        lost.join(" + ")
+    };
     let _ = writeln!(
         out,
-        "\nstart {} + added {} {}\n= {}",
+        "\n  start {} + added {} {}\n= lost: {lost}\n+ left {} + stock {}",
         bare(units, ledger.start),
         bare(units, ledger.added),
         volume_unit(units),
-        parts.join(" + "),
+        bare(units, billet.volume()),
+        bare(units, billet.stock_volume()),
     );
 }
 

@@ -83,7 +83,7 @@ pub(crate) struct Look {
     #[arg(long, global = true, value_name = "MIN", default_value_t = 60, value_parser = clap::value_parser!(u32).range(60..=600))]
     fire_watch: u32,
     /// Fail on purpose, to test the handing back of the terminal
-    #[arg(long, global = true, hide = true, value_name = "WHERE")]
+    #[arg(long, global = true, hide = true, value_name = "WHERE", value_parser = ["main", "worker"])]
     crash: Option<String>,
 }
 

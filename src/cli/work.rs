@@ -50,7 +50,7 @@ pub(super) fn first_entry(text: &str, at: Stamp) -> Entry {
 /// Works a plan; 0 when left in good order, 1 when it cannot be opened.
 pub(super) fn run(plan: &Path, look: &Look) -> u8 {
     match open(plan, look) {
-        Ok((model, job, clock)) => screen(plan, model, job, clock),
+        Ok((model, job, clock)) => screen(plan, model, job, clock, look.crash.as_deref()),
         Err(why) => {
             out::complain(&why);
             FOUND
@@ -58,7 +58,7 @@ pub(super) fn run(plan: &Path, look: &Look) -> u8 {
     }
 }
 
-fn screen(plan: &Path, mut model: Model, job: Job, clock: Clock) -> u8 {
+fn screen(plan: &Path, mut model: Model, job: Job, clock: Clock, crash: Option<&str>) -> u8 {
     let mut shell = match Shell::start(clock, JobPaths::of(plan)) {
         Ok(shell) => shell,
         Err(why) => {
@@ -66,6 +66,9 @@ fn screen(plan: &Path, mut model: Model, job: Job, clock: Clock) -> u8 {
             return FOUND;
         }
     };
+    if let Some(place) = crash {
+        shell.fail(place == "main");
+    }
     let ended = shell.run(&mut model, Some(job));
     drop(shell);
     match ended {

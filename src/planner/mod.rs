@@ -1,1 +1,15 @@
 //! What to do about it: forecasts, ways out, drafts. Suggestions, never silent changes.
+//!
+//! | module | answers |
+//! |---|---|
+//! | [`learn`] | what this smith's journals teach: losses, heats, minutes |
+//! | [`known`] | how well the metal on the anvil is known |
+//! | [`write`] | a plan as the text of a plan file |
+//!
+//! Nothing here reads a clock, a disk or a thread: the same input and the same seed give the same
+//! answer.
+
+pub mod chance;
+pub mod known;
+pub mod learn;
+pub mod write;

@@ -58,7 +58,7 @@ fn keep(disk: &dyn Disk, paths: &JobPaths, text: &str) -> Option<PathBuf> {
 
 /// For the tests of the real program: fails on purpose in the calling thread.
 #[expect(clippy::panic, reason = "that is what it is for")]
-pub fn fail_on_purpose() {
+pub(super) fn fail_on_purpose() -> ! {
     panic!("failed on purpose");
 }
 

@@ -1,9 +1,9 @@
 //! The thread that reads the keyboard.
 //!
-//! It is a thread of its own because the library's reader never returns once the terminal is gone; the
-//! rest of the program then ends without it.
+//! It is a thread of its own because the library's reader never returns once the terminal is gone: it
+//! tries again and again. A second thread looks after the line, and the program ends without the first.
 
-use std::io;
+use std::io::{self, IsTerminal};
 use std::sync::mpsc::Sender;
 use std::thread;
 use std::time::Duration;
@@ -29,22 +29,30 @@ pub enum Input {
     Redraw,
     /// Text was pasted.
     Paste(String),
-    /// The terminal has this many columns and rows now.
-    Resize(u16, u16),
+    /// The terminal has another size now.
+    Resize,
     /// The terminal is gone.
     Gone,
 }
 
-/// Starts the thread. What was typed before is dropped: it was meant for the shell.
+/// How often the line is looked after. A signal tells of its end at once, but not to a program whose
+/// parent stays behind.
+const LOOK_AFTER: Duration = Duration::from_millis(500);
+
+/// Starts the threads. What was typed before is dropped: it was meant for the shell.
 ///
 /// # Errors
 /// When the system gives no thread.
 pub fn listen<M: Send + 'static>(
     to: Sender<M>,
-    message: impl Fn(Input) -> M + Send + 'static,
+    message: impl Fn(Input) -> M + Clone + Send + 'static,
 ) -> io::Result<()> {
+    look_after(to.clone(), message.clone())?;
+    // before the first frame: a key pressed on seeing it counts
+    while event::poll(Duration::ZERO)? {
+        event::read()?;
+    }
     let run = move || {
-        while event::poll(Duration::ZERO).is_ok_and(|more| more) && event::read().is_ok() {}
         loop {
             let input = event::read().map_or(Some(Input::Gone), read);
             let gone = input == Some(Input::Gone);
@@ -60,6 +68,24 @@ pub fn listen<M: Send + 'static>(
         .map(drop)
 }
 
+/// Tells when the line is cut.
+fn look_after<M: Send + 'static>(
+    to: Sender<M>,
+    message: impl Fn(Input) -> M + Send + 'static,
+) -> io::Result<()> {
+    let run = move || {
+        while io::stdout().is_terminal() {
+            thread::sleep(LOOK_AFTER);
+        }
+        // a program that has ended needs no telling
+        let _ = to.send(message(Input::Gone));
+    };
+    thread::Builder::new()
+        .name("line".into())
+        .spawn(run)
+        .map(drop)
+}
+
 fn read(event: Event) -> Option<Input> {
     match event {
         // some systems tell when a key goes up again: everything would happen twice
@@ -69,7 +95,7 @@ fn read(event: Event) -> Option<Input> {
             pressed(key.code, key.modifiers, repeat)
         }
         Event::Paste(text) => Some(Input::Paste(text)),
-        Event::Resize(columns, rows) => Some(Input::Resize(columns, rows)),
+        Event::Resize(..) => Some(Input::Resize),
         Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
     }
 }
@@ -131,7 +157,7 @@ mod tests {
         assert_eq!(space(KeyEventKind::Repeat), down(true));
         assert_eq!(space(KeyEventKind::Release), None);
         assert_eq!(read(Event::FocusLost), None);
-        assert_eq!(read(Event::Resize(80, 24)), Some(Input::Resize(80, 24)));
+        assert_eq!(read(Event::Resize(80, 24)), Some(Input::Resize));
     }
 
     #[test]

@@ -9,6 +9,7 @@ use std::convert::Infallible;
 use std::io;
 use std::ops::ControlFlow;
 use std::sync::mpsc::{Receiver, Sender, channel};
+use std::thread;
 use std::time::Duration;
 
 use ratatui::Frame;
@@ -27,6 +28,8 @@ use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
 const MOST_AT_ONCE: usize = 1000;
+/// How soon [`Shell::fail`] fails: behind the first frame.
+const FAIL_AFTER: Duration = Duration::from_millis(400);
 
 /// A screen without the world.
 pub trait App {
@@ -103,6 +106,8 @@ enum Message {
     Signal(Signal),
     /// From the watch of that job.
     Plan(u32, PlanText),
+    /// See [`Shell::fail`].
+    Fail,
 }
 
 /// The terminal and everything that listens, for as long as the program has a screen.
@@ -143,6 +148,22 @@ impl Shell {
             job: 0,
             ticked_ms: 0,
         })
+    }
+
+    /// For the tests of the real program: fails on purpose soon, in the main thread or in another.
+    pub fn fail(&self, in_main: bool) {
+        let to = self.outbox.clone();
+        let fail = move || {
+            thread::sleep(FAIL_AFTER);
+            if in_main {
+                // a main thread that has ended cannot fail
+                let _ = to.send(Message::Fail);
+            } else {
+                crash::fail_on_purpose()
+            }
+        };
+        // no thread, no failure: the test notices
+        let _ = thread::Builder::new().name("worker".into()).spawn(fail);
     }
 
     /// Runs a screen until it quits or the program is asked to end.
@@ -217,6 +238,7 @@ impl<A: App> Running<'_, A> {
                 self.tell(Msg::Trouble(deaf))?;
             }
         }
+        self.resized()?;
         self.draw_afresh()?;
         loop {
             self.turn()?;
@@ -260,6 +282,7 @@ impl<A: App> Running<'_, A> {
                     return self.end();
                 }
                 self.tick()?;
+                self.resized()?;
                 self.tell(Msg::Redraw)?;
                 self.draw()
             }
@@ -271,14 +294,25 @@ impl<A: App> Running<'_, A> {
                 mono_ms: now.mono_ms,
             })),
             Message::Input(Input::Paste(text), _) => self.tell(Msg::Paste(text)),
-            Message::Input(Input::Resize(columns, rows), _) => {
-                self.tell(Msg::Resize(columns, rows))
+            Message::Input(Input::Resize, _) => {
+                // a terminal that was made smaller and bigger again has lost what it showed
+                self.shell.screen.forget();
+                self.resized()
             }
             Message::Plan(job, text) if job == self.shell.job => {
                 self.tick()?;
                 self.tell(Msg::PlanFile(text))
             }
             Message::Plan(..) => ControlFlow::Continue(()),
+            Message::Fail => crash::fail_on_purpose(),
+        }
+    }
+
+    /// Tells the size of the screen.
+    fn resized(&mut self) -> Flow {
+        match self.shell.screen.size() {
+            Ok((columns, rows)) => self.tell(Msg::Resize(columns, rows)),
+            Err(_) => self.end(),
         }
     }
 
@@ -359,9 +393,7 @@ impl<A: App> Running<'_, A> {
 
     fn draw_afresh(&mut self) -> Flow {
         self.app.take_dirty();
-        match self.shell.screen.forget() {
-            Ok(()) => self.draw(),
-            Err(_) => self.end(),
-        }
+        self.shell.screen.forget();
+        self.draw()
     }
 }

@@ -30,16 +30,19 @@ pub fn listen<M: Send + 'static>(
     to: Sender<M>,
     message: impl Fn(Signal) -> M + Send + 'static,
 ) -> io::Result<()> {
-    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP};
+    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGXFSZ};
 
-    let mut signals =
-        signal_hook::iterator::Signals::new([SIGHUP, SIGTERM, SIGINT, SIGQUIT, SIGTSTP, SIGCONT])?;
+    let mut signals = signal_hook::iterator::Signals::new([
+        SIGHUP, SIGTERM, SIGINT, SIGQUIT, SIGTSTP, SIGCONT, SIGXFSZ,
+    ])?;
     let run = move || {
         for signal in signals.forever() {
             let signal = match signal {
                 SIGHUP => Signal::HangUp,
                 SIGTSTP => Signal::Stop,
                 SIGCONT => Signal::Continued,
+                // a file may not grow any more: the write that tried says so by itself
+                SIGXFSZ => continue,
                 _ => Signal::End,
             };
             let sent = to.send(message(signal));

@@ -35,6 +35,8 @@ pub struct Screen {
     terminal: ManuallyDrop<Terminal<CrosstermBackend<Gathered>>>,
     gathered: Gathered,
     tty: File,
+    /// What the terminal shows is not what was drawn last.
+    stale: bool,
 }
 
 impl Screen {
@@ -60,6 +62,7 @@ impl Screen {
             terminal,
             gathered,
             tty,
+            stale: true,
         })
     }
 
@@ -69,9 +72,22 @@ impl Screen {
     /// When the terminal is gone.
     pub fn draw(&mut self, draw: impl FnOnce(&mut Frame<'_>)) -> io::Result<()> {
         self.gather(terminal::BeginSynchronizedUpdate);
-        let drawn = self.terminal.draw(draw).map(drop);
+        let drawn = self
+            .anew()
+            .and_then(|()| self.terminal.draw(draw).map(drop));
         self.gather(terminal::EndSynchronizedUpdate);
         drawn.and(self.send())
+    }
+
+    /// Wipes the screen when asked to, so that what is drawn next is drawn whole.
+    fn anew(&mut self) -> io::Result<()> {
+        if !std::mem::take(&mut self.stale) {
+            return Ok(());
+        }
+        // not `clear`, which asks the terminal for its cursor
+        let size = self.terminal.size()?;
+        self.terminal
+            .resize(Rect::new(0, 0, size.width, size.height))
     }
 
     /// Sounds the bell.
@@ -83,15 +99,17 @@ impl Screen {
         self.send()
     }
 
-    /// Makes the next frame draw every cell, whatever the terminal shows now.
+    /// Makes the next frame draw every cell: the terminal may no longer show what was drawn.
+    pub fn forget(&mut self) {
+        self.stale = true;
+    }
+
+    /// Columns and rows.
     ///
     /// # Errors
     /// When the terminal is gone.
-    pub fn forget(&mut self) -> io::Result<()> {
-        // not `clear`, which asks the terminal for its cursor
-        let size = self.terminal.size()?;
-        self.terminal
-            .resize(Rect::new(0, 0, size.width, size.height))
+    pub fn size(&self) -> io::Result<(u16, u16)> {
+        self.terminal.size().map(|size| (size.width, size.height))
     }
 
     /// Takes the terminal again after something else may have used it.
@@ -102,7 +120,8 @@ impl Screen {
         // the library leaves a raw mode alone that it believes in
         hand_back();
         enter()?;
-        self.forget()
+        self.forget();
+        Ok(())
     }
 
     fn gather(&self, command: impl Command) {

@@ -1,0 +1,179 @@
+//! The shop book: what the smith has pinned or started afresh, as a small TOML file.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::topic::{Space, Topic};
+use crate::journal::{read_stamp, write_stamp};
+use crate::units::Stamp;
+
+/// What the smith decided on learnt values.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ShopBook {
+    /// Values that stay as they are, in the topic's own unit: a part of one for losses, factors,
+    /// minutes, millimetres.
+    pub pinned: BTreeMap<Topic, f64>,
+    /// Topics started afresh: what was seen before that moment no longer counts.
+    pub reset: BTreeMap<Topic, Stamp>,
+}
+
+/// Why a shop book cannot be read.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum BookError {
+    /// Not TOML, or not this form.
+    #[error("the shop book cannot be read: {0}")]
+    Form(String),
+    /// A name that is not learnt.
+    #[error("the shop book names '{name}', which is not learnt{near}")]
+    Topic {
+        /// As written.
+        name: String,
+        /// The nearest name, in words.
+        near: String,
+    },
+    /// A value that cannot be.
+    #[error("the shop book pins '{name}' at {value}; write a number above zero")]
+    Value {
+        /// The topic.
+        name: String,
+        /// As written.
+        value: String,
+    },
+    /// A time that cannot be read.
+    #[error("the shop book has '{value}' for '{name}'; write a time as 2026-11-25T09:12:00.000Z")]
+    Time {
+        /// The topic.
+        name: String,
+        /// As written.
+        value: String,
+    },
+}
+
+#[derive(Serialize, Deserialize, Default)]
+#[serde(deny_unknown_fields, default)]
+struct File {
+    pinned: BTreeMap<String, f64>,
+    reset: BTreeMap<String, String>,
+}
+
+impl ShopBook {
+    /// Pins a value, or lets it go again.
+    pub fn pin(&mut self, topic: Topic, value: Option<f64>) {
+        match value.filter(|value| value.is_finite() && *value > 0.0) {
+            Some(value) => self.pinned.insert(topic, value),
+            None => self.pinned.remove(&topic),
+        };
+    }
+
+    /// Starts a topic afresh at a moment; a pin on it goes too.
+    pub fn start_afresh(&mut self, topic: Topic, at: Stamp) {
+        self.pinned.remove(&topic);
+        self.reset.insert(topic, at);
+    }
+
+    /// Reads the text of a shop book.
+    ///
+    /// # Errors
+    /// [`BookError`] with what is wrong; nothing of the text is taken then.
+    pub fn read(text: &str) -> Result<Self, BookError> {
+        let file: File =
+            toml::from_str(text).map_err(|error| BookError::Form(error.message().to_owned()))?;
+        let mut book = Self::default();
+        for (name, value) in file.pinned {
+            let topic = topic(&name)?;
+            let own = value / unit(topic);
+            if !(own.is_finite() && own > 0.0) || (topic.space() == Space::Loss && own >= 0.95) {
+                let value = value.to_string();
+                return Err(BookError::Value { name, value });
+            }
+            book.pinned.insert(topic, own);
+        }
+        for (name, value) in file.reset {
+            let topic = topic(&name)?;
+            let Some(at) = read_stamp(&value) else {
+                return Err(BookError::Time { name, value });
+            };
+            book.reset.insert(topic, at);
+        }
+        Ok(book)
+    }
+
+    /// The text of a shop book.
+    #[must_use]
+    pub fn write(&self) -> String {
+        let mut out = String::from(
+            "# The shop book: values that stay as written here, and topics started afresh.\n\
+             # Losses in percent, heats as a factor on the plan's, minutes, millimetres.\n",
+        );
+        out.push_str("\n[pinned]\n");
+        for (topic, value) in &self.pinned {
+            let shown = (value * unit(*topic) * 1e9).round() / 1e9;
+            out.push_str(&format!("\"{}\" = {shown:?}\n", topic.key()));
+        }
+        out.push_str("\n[reset]\n");
+        for (topic, at) in &self.reset {
+            let Some(at) = write_stamp(*at) else { continue };
+            out.push_str(&format!("\"{}\" = \"{at}\"\n", topic.key()));
+        }
+        out
+    }
+}
+
+fn topic(name: &str) -> Result<Topic, BookError> {
+    Topic::from_key(name).map_err(|near| BookError::Topic {
+        name: crate::units::show::plain(name, 40),
+        near: near
+            .map(|near| format!("; write {near}"))
+            .unwrap_or_default(),
+    })
+}
+
+/// What one whole of a topic is in the file.
+fn unit(topic: Topic) -> f64 {
+    match topic.space() {
+        Space::Loss => 100.0,
+        Space::Log | Space::Plain => 1.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::topic::{Topic, Work};
+    use super::{BookError, ShopBook};
+    use crate::units::Stamp;
+
+    #[test]
+    fn a_book_comes_back_the_same() {
+        let mut book = ShopBook::default();
+        book.pin(Topic::Scale(Work::WeldAndDraw), Some(0.035));
+        book.pin(Topic::Trim, Some(12.0));
+        book.start_afresh(Topic::Grind, Stamp(1_795_598_000_000));
+        let text = book.write();
+        assert!(text.contains("\"scale.weld-and-draw\" = 3.5"), "{text}");
+        let back = ShopBook::read(&text).unwrap();
+        assert_eq!(back.reset, book.reset);
+        assert!((back.pinned[&Topic::Scale(Work::WeldAndDraw)] - 0.035).abs() < 1e-12);
+        assert!((back.pinned[&Topic::Trim] - 12.0).abs() < 1e-12);
+        assert_eq!(ShopBook::read(&back.write()).unwrap(), back);
+    }
+
+    #[test]
+    fn what_is_wrong_is_said() {
+        let unknown = ShopBook::read("[pinned]\n\"scale.weld\" = 3\n").unwrap_err();
+        assert!(unknown.to_string().contains("scale.weld"), "{unknown}");
+        assert!(matches!(
+            ShopBook::read("[pinned]\ntrim = -1.0\n"),
+            Err(BookError::Value { .. })
+        ));
+        assert!(matches!(
+            ShopBook::read("[reset]\ntrim = \"yesterday\"\n"),
+            Err(BookError::Time { .. })
+        ));
+        assert!(matches!(
+            ShopBook::read("[pins]\n"),
+            Err(BookError::Form(_))
+        ));
+        assert_eq!(ShopBook::read("").unwrap(), ShopBook::default());
+    }
+}

@@ -1,0 +1,251 @@
+//! What is learnt, and what is believed before anything is seen.
+
+use crate::billet::{Kind, Move};
+use crate::plan::Plan;
+use crate::units::near;
+
+/// Work at heat whose loss is one sum: what happens between two weighings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Work {
+    /// Setting a weld and drawing out.
+    WeldAndDraw,
+    /// Drawing out alone.
+    Draw,
+    /// Crushing on the corner.
+    Crush,
+    /// Forging to shape.
+    Forge,
+}
+
+/// One number that the journals teach.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Topic {
+    /// Metal lost to scale in one heat.
+    ScalePerHeat,
+    /// Metal lost to scale in one piece of work.
+    Scale(Work),
+    /// Spread in free drawing over what the law says.
+    Spread,
+    /// Heats used over heats planned, by kind of step.
+    Heats(Kind),
+    /// Minutes, by kind of step: a heat for hot work, else a step, a piece, a cut or a cycle.
+    Minutes(Kind),
+    /// What a trim takes off each end.
+    Trim,
+    /// What a flat grind takes off each face.
+    Grind,
+}
+
+/// How a number is carried inside, so that its errors are even.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Space {
+    /// `-ln(1 - loss)`: losses add.
+    Loss,
+    /// Its logarithm.
+    Log,
+    /// As it is.
+    Plain,
+}
+
+/// What is believed before.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Prior {
+    /// The number.
+    pub value: f64,
+    /// One deviation.
+    pub sd: f64,
+    /// One deviation of a single piece of work from the shop's own mean.
+    pub scatter: f64,
+    /// Where it comes from: "book" for common practice, "plan" for the smith's own figure.
+    pub source: &'static str,
+}
+
+/// Every topic, in the order they are shown.
+#[must_use]
+pub fn topics() -> Vec<Topic> {
+    let mut all = vec![
+        Topic::Scale(Work::WeldAndDraw),
+        Topic::Scale(Work::Draw),
+        Topic::Scale(Work::Crush),
+        Topic::Scale(Work::Forge),
+        Topic::ScalePerHeat,
+        Topic::Spread,
+        Topic::Trim,
+        Topic::Grind,
+    ];
+    let hot = Kind::ALL.into_iter().filter(|kind| kind.is_hot());
+    all.extend(hot.map(Topic::Heats));
+    all.extend(Kind::ALL.into_iter().map(Topic::Minutes));
+    all
+}
+
+impl Topic {
+    /// A stable name for files: `scale.weld-and-draw`, `heats.draw`, `trim`.
+    #[must_use]
+    pub fn key(self) -> String {
+        match self {
+            Self::ScalePerHeat => "scale.heat".to_owned(),
+            Self::Scale(Work::WeldAndDraw) => "scale.weld-and-draw".to_owned(),
+            Self::Scale(Work::Draw) => "scale.draw".to_owned(),
+            Self::Scale(Work::Crush) => "scale.corner-crush".to_owned(),
+            Self::Scale(Work::Forge) => "scale.forge".to_owned(),
+            Self::Spread => "spread".to_owned(),
+            Self::Heats(kind) => format!("heats.{}", kind.word()),
+            Self::Minutes(kind) => format!("minutes.{}", kind.word()),
+            Self::Trim => "trim".to_owned(),
+            Self::Grind => "grind".to_owned(),
+        }
+    }
+
+    /// The topic of a name.
+    ///
+    /// # Errors
+    /// The nearest name, when there is no such topic.
+    pub fn from_key(key: &str) -> Result<Self, Option<String>> {
+        let all = topics();
+        if let Some(topic) = all.iter().find(|topic| topic.key() == key) {
+            return Ok(*topic);
+        }
+        let keys: Vec<String> = all.iter().map(|topic| topic.key()).collect();
+        Err(near::nearest(key, keys.iter().map(String::as_str)).map(str::to_owned))
+    }
+
+    /// In words, as it reads behind a number: "per weld-and-draw".
+    #[must_use]
+    pub fn words(self) -> String {
+        match self {
+            Self::ScalePerHeat => "lost to scale per heat".to_owned(),
+            Self::Scale(Work::WeldAndDraw) => "per weld-and-draw".to_owned(),
+            Self::Scale(Work::Draw) => "per draw without a weld".to_owned(),
+            Self::Scale(Work::Crush) => "per corner crush".to_owned(),
+            Self::Scale(Work::Forge) => "per part forged".to_owned(),
+            Self::Spread => "of the spread that the law gives".to_owned(),
+            Self::Heats(kind) => format!("of the heats planned for {}", quiet(kind)),
+            Self::Minutes(kind) => format!("per {} ({})", counted(kind), quiet(kind)),
+            Self::Trim => "off each end".to_owned(),
+            Self::Grind => "off each face".to_owned(),
+        }
+    }
+
+    pub(super) fn space(self) -> Space {
+        match self {
+            Self::ScalePerHeat | Self::Scale(_) => Space::Loss,
+            Self::Heats(_) | Self::Minutes(_) => Space::Log,
+            Self::Spread | Self::Trim | Self::Grind => Space::Plain,
+        }
+    }
+
+    /// What is believed before anything is seen: the plan's own figures where it has them, else
+    /// common practice without a source.
+    #[must_use]
+    pub fn prior(self, plan: Option<&Plan>) -> Prior {
+        let book = |value, sd, scatter| Prior {
+            value,
+            sd,
+            scatter,
+            source: "book",
+        };
+        let allow = plan.map(Plan::allowances);
+        let of_plan = |own: Option<f64>, usual: f64, sd: f64, scatter: f64| match own {
+            Some(own) if (own - usual).abs() > 1e-9 => Prior {
+                value: own,
+                sd,
+                scatter,
+                source: "plan",
+            },
+            _ => book(usual, sd, scatter),
+        };
+        match self {
+            Self::ScalePerHeat => book(0.006, 0.003, 0.002),
+            Self::Scale(Work::Forge) => book(0.01, 0.006, 0.004),
+            Self::Scale(_) => of_plan(allow.map(|allow| allow.scale.0), 0.04, 0.015, 0.008),
+            Self::Spread => book(1.0, 0.25, 0.02),
+            Self::Heats(_) => book(1.0, 0.35, 0.2),
+            Self::Minutes(kind) => {
+                let minutes = book_minutes(kind);
+                book(minutes, 0.5 * minutes, 0.35)
+            }
+            Self::Trim => {
+                let own = allow.map(|allow| allow.trim.0);
+                of_plan(own, 10.0, own.unwrap_or(10.0).max(5.0) * 0.3, 2.5)
+            }
+            Self::Grind => {
+                let own = allow.map(|allow| allow.grind.0);
+                of_plan(own, 0.5, own.unwrap_or(0.5).max(0.2) * 0.3, 0.08)
+            }
+        }
+    }
+}
+
+fn quiet(kind: Kind) -> String {
+    kind.title().to_lowercase()
+}
+
+/// What the minutes of a kind are counted by.
+fn counted(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Prepare | Kind::Restack => "piece",
+        Kind::Cut => "cut",
+        Kind::Temper => "cycle",
+        kind if kind.is_hot() => "heat",
+        _ => "step",
+    }
+}
+
+/// How many times a step's minutes are counted: pieces, cuts, cycles, heats.
+#[must_use]
+pub fn times(made: &Move, heats: f64, pieces: u32) -> f64 {
+    match made {
+        Move::Prepare | Move::Restack { .. } => f64::from(pieces.max(1)),
+        Move::Cut { pieces, .. } => f64::from(pieces.saturating_sub(1).max(1)),
+        Move::Temper { cycles } => f64::from((*cycles).max(1)),
+        made if made.kind().is_hot() => heats,
+        _ => 1.0,
+    }
+}
+
+/// Minutes of a heat, piece, cut, cycle or step before the shop's own are known: a billet of 1 to
+/// 1.5 kg with a press or a power hammer. Common practice, no source.
+#[must_use]
+pub fn book_minutes(kind: Kind) -> f64 {
+    match kind {
+        Kind::QuarterTurn => 1.0,
+        Kind::Forge => 3.0,
+        Kind::Prepare | Kind::Square => 4.0,
+        Kind::Draw | Kind::CornerCrush | Kind::Restack => 5.0,
+        Kind::Cut | Kind::Fold | Kind::Twist => 6.0,
+        Kind::Split => 8.0,
+        Kind::Weld | Kind::Trim => 10.0,
+        Kind::Normalise => 12.0,
+        Kind::Stack | Kind::Grind => 15.0,
+        Kind::Inspect | Kind::Harden => 20.0,
+        Kind::Dimple | Kind::Frame | Kind::EndDay => 30.0,
+        Kind::Groove => 40.0,
+        Kind::RoughGrind | Kind::Etch => 60.0,
+        Kind::Anneal => 90.0,
+        Kind::FinishGrind => 120.0,
+        Kind::Temper => 130.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Topic, topics};
+
+    #[test]
+    fn every_topic_has_one_name() {
+        let all = topics();
+        for topic in &all {
+            assert_eq!(Topic::from_key(&topic.key()), Ok(*topic));
+            assert!(topic.prior(None).sd > 0.0);
+        }
+        let mut keys: Vec<String> = all.iter().map(|topic| topic.key()).collect();
+        keys.sort();
+        keys.dedup();
+        assert_eq!(keys.len(), all.len());
+        assert_eq!(
+            Topic::from_key("scale.weld-and-drew"),
+            Err(Some("scale.weld-and-draw".to_owned()))
+        );
+    }
+}

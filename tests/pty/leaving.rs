@@ -1,0 +1,227 @@
+//! Every way out hands the terminal back.
+
+use std::process::{Command, Stdio};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use crate::terminal::{Bench, Terminal, cpu_ticks, has_ended, signal, soon};
+
+const SAMPLE: &str = "kitchen-pair";
+/// On the first screen of a fresh job.
+const FIRST: &str = "READ THIS ONCE";
+
+fn begun(bench: &Bench) -> Terminal {
+    let terminal = Terminal::start(bench.work(&[]));
+    terminal.wait(FIRST);
+    terminal
+}
+
+fn last_line(bench: &Bench) -> String {
+    bench
+        .journal()
+        .lines()
+        .last()
+        .unwrap_or_default()
+        .to_owned()
+}
+
+#[test]
+fn leaving_by_a_key_hands_the_terminal_back() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut terminal = begun(&bench);
+    assert!(terminal.look(|s| s.alternate_screen() && s.hide_cursor() && s.bracketed_paste()));
+    terminal.keys("\x03");
+    terminal.ended_with(0);
+    assert!(terminal.is_handed_back());
+    assert!(!terminal.shows(FIRST), "the screen is left behind");
+    assert!(
+        last_line(&bench).ends_with("\"closed\""),
+        "{}",
+        last_line(&bench)
+    );
+}
+
+#[test]
+fn a_request_to_end_is_followed_in_good_order() {
+    for name in ["TERM", "INT", "QUIT"] {
+        let bench = Bench::with_sample(SAMPLE);
+        let mut terminal = begun(&bench);
+        terminal.signal(name);
+        terminal.ended_with(0);
+        assert!(terminal.is_handed_back(), "after {name}");
+        assert!(last_line(&bench).ends_with("\"closed\""), "after {name}");
+    }
+}
+
+/// Set in the process that [`a_closed_window_ends_the_program_at_once`] starts.
+const WINDOW: &str = "ANVILSIDE_TEST_WINDOW";
+
+#[test]
+fn be_a_window_when_told_to() {
+    let Ok(script) = std::env::var(WINDOW) else {
+        return;
+    };
+    let bench = Bench::here();
+    let mut command = bench.command("sh");
+    command.args(["-c", &script]);
+    let terminal = Terminal::start(command);
+    terminal.wait(FIRST);
+    terminal.quiet();
+    std::fs::File::create(bench.path("up")).unwrap();
+    thread::sleep(Duration::from_secs(60));
+}
+
+#[test]
+fn a_closed_window_ends_the_program_at_once() {
+    let program = env!("CARGO_BIN_EXE_anvilside");
+    for script in [
+        // alone in its window: the signal comes
+        format!("echo $$ > id; exec '{program}' work plan.toml"),
+        // alone, under one that has the signal ignored
+        format!("trap '' HUP; echo $$ > id; exec '{program}' work plan.toml"),
+        // behind one that stays, so that no signal comes
+        format!("trap '' HUP; '{program}' work plan.toml; echo $? > status"),
+    ] {
+        let bench = Bench::with_sample(SAMPLE);
+        let mut window = Command::new(std::env::current_exe().unwrap())
+            .args([
+                "--exact",
+                "leaving::be_a_window_when_told_to",
+                "--nocapture",
+            ])
+            .current_dir(bench.path("."))
+            .env(WINDOW, &script)
+            .stdout(Stdio::null())
+            .spawn()
+            .unwrap();
+        soon("the screen", || bench.path("up").exists());
+        window.kill().unwrap();
+        window.wait().unwrap();
+        let begun = Instant::now();
+        soon("the end", || last_line(&bench).ends_with("\"closed\""));
+        if script.contains("status") {
+            soon("the status", || bench.read("status") == "0\n");
+        } else {
+            let id = bench.read("id");
+            soon("the end of the process", || has_ended(id.trim()));
+        }
+        let took = begun.elapsed();
+        assert!(took < Duration::from_millis(1500), "{took:?}: {script}");
+        assert!(!bench.names().iter().any(|name| name.contains("crash")));
+    }
+}
+
+#[test]
+fn a_failure_in_any_thread_hands_the_terminal_back_and_leaves_a_note() {
+    for place in ["main", "worker"] {
+        let bench = Bench::with_sample(SAMPLE);
+        let mut terminal = Terminal::start(bench.work(&["--crash", place]));
+        terminal.wait(FIRST);
+        terminal.ended_with(101);
+        assert!(terminal.is_handed_back(), "in {place}");
+        terminal.wait("start it again to go on");
+        assert!(!terminal.shows(FIRST), "no frame follows, in {place}");
+        let note = std::fs::read_to_string(bench.path("plan.journal.crash-1")).unwrap();
+        assert!(note.contains("failed on purpose") && note.contains(&format!("thread {place}")));
+        // and goes on
+        let terminal = Terminal::start(bench.work(&[]));
+        terminal.wait(FIRST);
+    }
+}
+
+#[test]
+fn stopped_by_a_key_and_brought_back_by_the_shell() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut command = bench.command("sh");
+    command.arg("-i");
+    let mut terminal = Terminal::start(command);
+    terminal.wait("shell>");
+    let program = env!("CARGO_BIN_EXE_anvilside");
+    terminal.keys(&format!("'{program}' work plan.toml\n"));
+    terminal.wait(FIRST);
+    terminal.quiet();
+    let before = terminal.text();
+    for resize in [false, true] {
+        terminal.keys("\x1a");
+        terminal.until("the shell's own screen", |s| !s.alternate_screen());
+        terminal.keys("echo back in the $0\n");
+        terminal.wait("back in the sh");
+        if resize {
+            terminal.resize(100, 30);
+        }
+        terminal.keys("fg\n");
+        terminal.wait(FIRST);
+        terminal.quiet();
+        if !resize {
+            assert_eq!(terminal.text(), before);
+        }
+        assert!(terminal.look(|s| s.alternate_screen() && s.hide_cursor() && s.bracketed_paste()));
+    }
+    let wide = |line: &str| line.chars().count() > 90;
+    let text = terminal.text();
+    assert!(
+        text.lines().any(wide),
+        "not drawn for the new size:\n{text}"
+    );
+    terminal.keys("\x03");
+    terminal.until("the shell's own screen", |s| !s.alternate_screen());
+    terminal.keys("exit\n");
+    terminal.ended();
+}
+
+#[test]
+fn a_stop_from_outside_is_survived() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut terminal = begun(&bench);
+    terminal.quiet();
+    let before = terminal.text();
+    terminal.signal("STOP");
+    // what a shell may do meanwhile
+    let drawn = terminal.bytes().len();
+    terminal.signal("CONT");
+    terminal.poll("a new frame", || terminal.bytes().len() > drawn + 500);
+    terminal.quiet();
+    assert_eq!(terminal.text(), before);
+    terminal.keys("\x03");
+    terminal.ended_with(0);
+    assert!(terminal.is_handed_back());
+}
+
+#[test]
+fn nothing_is_stopped_where_nobody_could_bring_it_back() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut terminal = begun(&bench);
+    terminal.keys("\x1a");
+    terminal.signal("TSTP");
+    terminal.quiet();
+    terminal.keys("\x03");
+    terminal.ended_with(0);
+}
+
+#[test]
+fn without_a_terminal_it_says_so() {
+    let bench = Bench::with_sample(SAMPLE);
+    let output = Command::new(env!("CARGO_BIN_EXE_anvilside"))
+        .args(["work", "plan.toml"])
+        .current_dir(bench.path("."))
+        .env("ANVILSIDE_STATE", bench.path("state"))
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    let text = String::from_utf8(output.stderr).unwrap();
+    assert!(text.contains("needs a terminal"), "{text}");
+    assert!(output.stdout.is_empty());
+}
+
+#[test]
+fn an_idle_screen_costs_nothing() {
+    let bench = Bench::with_sample(SAMPLE);
+    let terminal = begun(&bench);
+    terminal.quiet();
+    let (ticks, bytes) = (cpu_ticks(terminal.id()), terminal.bytes().len());
+    thread::sleep(Duration::from_secs(4));
+    assert_eq!(terminal.bytes().len(), bytes, "nothing is drawn");
+    let used = cpu_ticks(terminal.id()) - ticks;
+    assert!(used <= 1, "{used} ticks of 10 ms");
+    signal(terminal.id(), "TERM");
+}

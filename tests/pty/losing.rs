@@ -1,0 +1,192 @@
+//! Nothing that was shown as recorded is lost, and what cannot be recorded is not shown as done.
+
+use std::fs;
+use std::process::Command;
+use std::thread;
+use std::time::Duration;
+
+use anvilside::journal::Event;
+use anvilside::shell::disk::RealDisk;
+use anvilside::shell::read_entries;
+use anvilside::shell::replace::replace;
+
+use crate::terminal::{Bench, Terminal};
+
+const SAMPLE: &str = "kitchen-pair";
+const FIRST: &str = "READ THIS ONCE";
+
+/// At work: the words are read and the first card is open.
+fn at_work(bench: &Bench) -> Terminal {
+    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+    terminal.wait(FIRST);
+    terminal.keys("+");
+    terminal.wait("CARD 1 of");
+    terminal
+}
+
+/// Opened again after a break.
+fn back_at_work(bench: &Bench) -> Terminal {
+    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+    terminal.wait("YOU STOPPED HERE");
+    terminal.keys("+");
+    terminal.wait("CARD ");
+    terminal
+}
+
+/// Answers an item of the first card that asks for a choice.
+fn settle(terminal: &mut Terminal, item: usize) {
+    terminal.wait(&format!("CARD {item} of"));
+    terminal.keys("1");
+    terminal.wait(&format!("CARD {} of", item + 1));
+}
+
+#[test]
+fn killed_at_any_time_it_goes_on_where_it_stood() {
+    let bench = Bench::with_sample(SAMPLE);
+    drop(at_work(&bench));
+    let mut notes = 0;
+    for round in 0..8 {
+        let mut terminal = back_at_work(&bench);
+        let before = read_entries(&bench.plan()).unwrap();
+        // a note and its end; the kill falls before, into or behind the writing
+        terminal.keys(&format!("nround {round}\r"));
+        thread::sleep(Duration::from_millis(round * 4));
+        terminal.signal("KILL");
+        terminal.ended();
+        let after = read_entries(&bench.plan()).unwrap();
+        assert_eq!(after[..before.len()], before);
+        notes += after.len() - before.len();
+    }
+    assert!(notes > 0, "every kill came too soon to tell");
+}
+
+#[test]
+fn what_the_screen_shows_is_on_the_disk_before_a_kill() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut terminal = at_work(&bench);
+    for item in 1..=2 {
+        settle(&mut terminal, item);
+        // the next item is on the screen, so the answer must be in the file
+        let before = read_entries(&bench.plan()).unwrap();
+        assert!(matches!(
+            before.last().unwrap().event,
+            Event::Caution { .. }
+        ));
+        terminal.signal("KILL");
+        terminal.ended();
+        assert_eq!(read_entries(&bench.plan()).unwrap(), before);
+        terminal = back_at_work(&bench);
+        terminal.wait(&format!("CARD {} of", item + 1));
+    }
+}
+
+#[test]
+fn a_torn_journal_is_mended_and_said() {
+    let bench = Bench::with_sample(SAMPLE);
+    drop(at_work(&bench));
+    let whole = fs::read(bench.path("plan.journal")).unwrap();
+    let torn = &whole[..whole.len() - 9];
+    fs::File::create(bench.path("plan.journal"))
+        .and_then(|mut file| std::io::Write::write_all(&mut file, torn))
+        .unwrap();
+    let terminal = back_at_work(&bench);
+    terminal.wait("cut short");
+    assert_eq!(fs::read(bench.path("plan.journal.torn-1")).unwrap(), torn);
+}
+
+#[test]
+fn damage_is_named_and_nothing_is_opened() {
+    let bench = Bench::with_sample(SAMPLE);
+    drop(at_work(&bench));
+    let mut bytes = fs::read(bench.path("plan.journal")).unwrap();
+    bytes[40] ^= 1;
+    replace(&RealDisk, &bench.path("plan.journal"), &bytes).unwrap();
+    let mut terminal = Terminal::start(bench.work(&[]));
+    terminal.ended_with(1);
+    assert!(terminal.is_handed_back());
+    terminal.wait("plan.journal, line 1:");
+    assert_eq!(fs::read(bench.path("plan.journal")).unwrap(), bytes);
+}
+
+#[test]
+fn of_two_copies_the_second_only_shows_until_the_first_is_gone() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut first = at_work(&bench);
+    let mut second = back_at_work(&bench);
+    second.wait("READ ONLY");
+    let before = bench.journal();
+    second.keys("+11++");
+    second.quiet();
+    assert_eq!(bench.journal(), before, "the second copy wrote");
+    settle(&mut first, 1);
+    first.signal("KILL");
+    first.ended();
+    second.keys("\x03");
+    second.ended_with(0);
+    let mut third = back_at_work(&bench);
+    assert!(!third.shows("READ ONLY"));
+    settle(&mut third, 2);
+}
+
+/// Lets the files of a process grow to this many bytes, or to any size: the disk is full as far as it
+/// can tell, in the middle of a record.
+fn limit(terminal: &Terminal, bytes: &str) {
+    let done = Command::new("prlimit")
+        .args(["--pid", &terminal.id().to_string()])
+        .arg(format!("--fsize={bytes}:unlimited"))
+        .status()
+        .unwrap();
+    assert!(done.success());
+}
+
+#[test]
+fn on_a_full_disk_nothing_moves_and_with_room_it_goes_on() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut terminal = at_work(&bench);
+    let before = bench.journal();
+    limit(&terminal, &(before.len() + 40).to_string());
+    terminal.keys("1");
+    terminal.wait("the disk is full");
+    terminal.wait("CARD 1 of");
+    assert_eq!(bench.journal(), before, "half a record is left");
+    terminal.wait("> 1_");
+    terminal.keys("\r");
+    terminal.quiet();
+    assert!(terminal.shows("the disk is full") && terminal.shows("CARD 1 of"));
+    limit(&terminal, "unlimited");
+    terminal.keys("\r");
+    terminal.wait("CARD 2 of");
+    assert!(!terminal.shows("the disk is full"));
+    assert_eq!(bench.journal().lines().count(), before.lines().count() + 1);
+    terminal.keys("\x03");
+    terminal.ended_with(0);
+    read_entries(&bench.plan()).unwrap();
+}
+
+#[test]
+fn a_plan_saved_by_renaming_is_noticed_every_time() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut terminal = at_work(&bench);
+    let text = bench.read("plan.toml");
+    let title = text.lines().find(|l| l.starts_with("title")).unwrap();
+    for n in 1..=5 {
+        let new = text.replace(title, &format!("title = \"Version {n} of it\""));
+        replace(&RealDisk, &bench.plan(), new.as_bytes()).unwrap();
+        terminal.poll("the edit in the journal", || {
+            let entries = read_entries(&bench.plan()).unwrap();
+            matches!(&entries.last().unwrap().event, Event::Plan { text, .. } if *text == new)
+        });
+        terminal.quiet();
+        terminal.keys("+");
+        terminal.wait(&format!("Version {n} of it"));
+    }
+    // a bad one is told with its line and the good one kept
+    let bad = text.replace(title, "titel = \"Wrong\"");
+    replace(&RealDisk, &bench.plan(), bad.as_bytes()).unwrap();
+    terminal.wait("Plan file line");
+    terminal.wait("Version 5 of it");
+    replace(&RealDisk, &bench.plan(), text.as_bytes()).unwrap();
+    terminal.until("the banner gone", |s| {
+        !s.contents().contains("Plan file line")
+    });
+}

@@ -1,0 +1,17 @@
+//! The real program in a terminal of its own: what it hands back, what it survives, what it never loses.
+#![cfg(target_os = "linux")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a test stops at the first thing that is not as it should be, and keeps real time"
+)]
+
+#[path = "../common/mod.rs"]
+mod common;
+mod leaving;
+mod losing;
+mod screen;
+mod terminal;
+mod whole;

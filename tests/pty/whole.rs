@@ -1,0 +1,120 @@
+//! A whole job at the real program, with the number pad alone; after every key the screen is the one
+//! that the model draws.
+
+use std::thread;
+use std::time::Duration;
+
+use anvilside::journal::Fire;
+use anvilside::plan::Answer;
+use anvilside::shell::{Clock, read_entries};
+use anvilside::ui::{Key, Mode, Model, Msg, Settings};
+
+use crate::common::Desk;
+use crate::terminal::{Bench, Terminal};
+
+/// The next key of a smith who answers every card and makes the expected heats, without waiting for any
+/// clock.
+fn next_key(model: &Model) -> Key {
+    const PLUS: Key = Key::Char('+');
+    match &model.mode {
+        Mode::Reason { text, .. } => {
+            return if text.is_empty() {
+                Key::Char('1')
+            } else {
+                Key::Enter
+            };
+        }
+        Mode::Step => {}
+        _ => return PLUS,
+    }
+    let session = &model.session;
+    let card = session.card();
+    if let Some(item) = card.current().and_then(|at| card.items.get(at)) {
+        let wanted = match &item.caution.answer {
+            Answer::Done => return PLUS,
+            Answer::Choice(_) => "1".to_owned(),
+            Answer::Number { .. } => {
+                let limits = &item.caution.limits;
+                limits.least.or(limits.most).unwrap_or(5.0).to_string()
+            }
+        };
+        let next = wanted.strip_prefix(model.entry.as_str()).unwrap();
+        return next.chars().next().map_or(Key::Enter, Key::Char);
+    }
+    let step = session.current().unwrap();
+    let heats = session.step.heats;
+    let more = session.fire.0 == Fire::In || heats < step.heats;
+    if step.kind().is_hot() && step.heats > 0 && more {
+        return PLUS;
+    }
+    if session.is_timing() {
+        Key::Enter
+    } else {
+        PLUS
+    }
+}
+
+/// A screen without what the clock changes: figures, and trailing room.
+fn still(text: &str) -> Vec<String> {
+    let figure = |c: char| if c.is_ascii_digit() { '#' } else { c };
+    let line = |l: &str| l.trim_end().chars().map(figure).collect();
+    text.lines().map(line).collect()
+}
+
+#[test]
+fn a_plan_is_worked_to_the_end_with_the_number_pad_alone() {
+    let bench = Bench::with_sample("three-layer");
+    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+    terminal.wait("READ THIS ONCE");
+    let clock = Clock::start();
+    let settings = Settings {
+        quiet_ms: 0,
+        ..Settings::default()
+    };
+    let entries = read_entries(&bench.plan()).unwrap();
+    let mut desk = Desk::reopen(entries, clock.now().at, settings);
+    let mut last = None;
+    for pressed in 0.. {
+        if desk.model.session.is_finished() {
+            break;
+        }
+        assert!(pressed < 3000, "no end in sight:\n{}", terminal.text());
+        let key = next_key(&desk.model);
+        if last == Some(key) {
+            // a contact that bounces is closer
+            thread::sleep(Duration::from_millis(40));
+        }
+        last = Some(key);
+        desk.now = clock.now().at;
+        desk.press_now(key);
+        terminal.keys(&match key {
+            Key::Char(c) => c.to_string(),
+            _ => "\r".to_owned(),
+        });
+        terminal.poll(
+            &format!("the screen after {key:?}, as\n{}", desk.screen(80, 24)),
+            || {
+                let mut now = Desk {
+                    model: desk.model.clone(),
+                    ..Desk::reopen(desk.journal.clone(), desk.now, Settings::default())
+                };
+                now.send(Msg::Tick {
+                    at: clock.now().at,
+                    mono_ms: 0,
+                });
+                still(&terminal.text()) == still(&now.screen(80, 24))
+            },
+        );
+    }
+    terminal.keys("\x03");
+    terminal.ended_with(0);
+    let events = |entries: &[anvilside::journal::Entry]| {
+        entries.iter().map(|e| e.event.clone()).collect::<Vec<_>>()
+    };
+    let written = read_entries(&bench.plan()).unwrap();
+    assert_eq!(
+        events(&written[..desk.journal.len()]),
+        events(&desk.journal)
+    );
+    assert_eq!(written.len(), desk.journal.len() + 1, "and closed");
+}

@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use super::{FOUND, out};
-use crate::plan::{Level, check};
+use crate::plan::{check, report};
 
-/// Prints the review; 0 when the plan can be worked, 1 when it has errors.
+/// Prints the review; 0 when the plan can be worked, 1 when it has errors or cannot be read.
 pub(super) fn run(plan: &Path, json: bool) -> u8 {
     let text = match super::work::plan_text(plan) {
         Ok(text) => text,
@@ -15,13 +15,14 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
         }
     };
     let checked = check(&text);
-    let bad = checked
-        .found
-        .iter()
-        .any(|found| found.level == Level::Error);
-    let _ = json;
-    for found in &checked.found {
-        out::complain(&format!("{}:{found}", plan.display()));
+    if json {
+        out::say(&format!("{:#}", report::json(&checked)));
+    } else {
+        let table = report::table(&checked);
+        if !table.is_empty() {
+            out::say(&format!("{table}\n"));
+        }
+        out::say(&report::findings(&checked, &plan.display().to_string()));
     }
-    u8::from(bad)
+    if checked.errors() > 0 { FOUND } else { 0 }
 }

@@ -4,7 +4,7 @@ use super::section::{Outside, hollow_at, thickness_for, work_to};
 use super::sizes::{Expect, any_size};
 use super::work::{Work, positive, refuse, share};
 use crate::billet::{Bar, Dimension, Figure, Kind, Loss, Refusal, Side, Sizes, Stand};
-use crate::units::{Fraction, Mm, Mm3};
+use crate::units::{Fraction, Mm, Mm3, bounds};
 
 /// Sizes closer than this are the same: well under what any caliper shows.
 const SAME: f64 = 1e-6;
@@ -67,6 +67,23 @@ fn plan(work: &Work<'_>, to: &Sizes, metal: Mm3) -> Result<Outside, Refusal> {
                 work.say(bar.thickness)
             ),
             "ask for less thickness, or use square to upset it",
+        ));
+    }
+    let fits = |size: Mm| size.is_positive() && size.0 <= bounds::LENGTH.greatest;
+    if !(fits(most) && fits(width) && fits(thickness)) {
+        return Err(refuse(
+            if to.thickness.is_some() {
+                "thickness"
+            } else {
+                "width"
+            },
+            format!(
+                "{} x {} draws out to {}, longer than any bar",
+                work.allow.units.length_bare(width),
+                work.say(thickness),
+                work.say(most)
+            ),
+            "ask for a larger section",
         ));
     }
     let length = match to.length {

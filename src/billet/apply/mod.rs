@@ -22,6 +22,8 @@ mod work;
 mod balance;
 #[cfg(test)]
 mod plans;
+#[cfg(test)]
+mod rules;
 
 use super::{Allowances, Billet, LossEntry, Move, Reading, Refusal, Warning};
 use work::Work;

@@ -1,9 +1,8 @@
 //! One entry, one line: `SEQ TIME CRC32 JSON\n`. The format is described in [`super`].
 
-use std::fmt::Write as _;
-
 use super::time::{read_stamp, write_stamp};
 use super::{Entry, Event};
+use crate::units::Stamp;
 
 /// Why a line is not an entry.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -36,18 +35,15 @@ pub enum EncodeError {
 /// [`EncodeError`] when the line would not read back as the same entry.
 pub fn encode(entry: &Entry) -> Result<String, EncodeError> {
     let time = write_stamp(entry.at).ok_or(EncodeError::Clock)?;
-    let seq = entry.seq.to_string();
+    let head = format!("{} {time} ", entry.seq);
     let json = serde_json::to_string(&entry.event).map_err(|_| EncodeError::Number)?;
     // JSON has no NaN: it is written as null, so the proof is in reading back
     let back: Result<Event, _> = serde_json::from_str(&json);
     if back.ok().as_ref() != Some(&entry.event) {
         return Err(EncodeError::Number);
     }
-    let mut line = String::with_capacity(seq.len() + time.len() + json.len() + 12);
-    let crc = checksum(&seq, &time, &json);
-    // writing to a string cannot fail
-    let _ = writeln!(line, "{seq} {time} {crc:08x} {json}");
-    Ok(line)
+    let crc = checksum(&head, &json);
+    Ok(format!("{head}{crc:08x} {json}\n"))
 }
 
 /// The entry of a line without its newline.
@@ -55,25 +51,29 @@ pub fn encode(entry: &Entry) -> Result<String, EncodeError> {
 /// # Errors
 /// [`DecodeError`] when it is not whole.
 pub fn decode(line: &str) -> Result<Entry, DecodeError> {
-    let mut fields = line.splitn(4, ' ');
-    let mut field = || fields.next().ok_or(DecodeError::Shape);
-    let (seq_text, time, crc_text, json) = (field()?, field()?, field()?, field()?);
-    let seq = number(seq_text).ok_or(DecodeError::Shape)?;
-    let at = read_stamp(time).ok_or(DecodeError::Shape)?;
-    let crc = hex(crc_text).ok_or(DecodeError::Shape)?;
-    if crc != checksum(seq_text, time, json) {
+    let (seq, at, crc, head, json) = fields(line).ok_or(DecodeError::Shape)?;
+    if crc != checksum(head, json) {
         return Err(DecodeError::Checksum);
     }
     let event = serde_json::from_str(json).map_err(|e| DecodeError::Unknown(e.to_string()))?;
     Ok(Entry { seq, at, event })
 }
 
-/// CRC-32 of the line as it would read without the checksum field.
-fn checksum(seq: &str, time: &str, json: &str) -> u32 {
+/// Number, time, checksum, what the checksum covers before the JSON, and the JSON.
+fn fields(line: &str) -> Option<(u64, Stamp, u32, &str, &str)> {
+    let (seq, rest) = line.split_once(' ')?;
+    let (time, rest) = rest.split_once(' ')?;
+    let (crc, json) = rest.split_once(' ')?;
+    let head = line.get(..seq.len() + time.len() + 2)?;
+    Some((number(seq)?, read_stamp(time)?, hex(crc)?, head, json))
+}
+
+/// CRC-32 of the line as it would read without the checksum field: `head` is number and time with the
+/// space behind each.
+fn checksum(head: &str, json: &str) -> u32 {
     let mut crc = crc32fast::Hasher::new();
-    for part in [seq, " ", time, " ", json] {
-        crc.update(part.as_bytes());
-    }
+    crc.update(head.as_bytes());
+    crc.update(json.as_bytes());
     crc.finalize()
 }
 
@@ -98,7 +98,7 @@ mod tests {
     use crate::billet::Dimension;
     use crate::journal::samples::{any_entry, entry};
     use crate::plan::StepId;
-    use crate::units::{Celsius, Stamp};
+    use crate::units::Celsius;
 
     #[test]
     fn a_line_reads_as_the_page_says() {
@@ -125,7 +125,7 @@ mod tests {
         // algorithms: cbf43926 (from memory)
         let whole = crc32fast::hash(b"123456789");
         assert_eq!(format!("{whole:08x}"), "cbf43926");
-        assert_eq!(checksum("1", "2", "3"), crc32fast::hash(b"1 2 3"));
+        assert_eq!(checksum("1 2 ", "3"), crc32fast::hash(b"1 2 3"));
     }
 
     #[test]
@@ -186,9 +186,9 @@ mod tests {
 
     #[test]
     fn a_record_of_a_later_version_is_named() {
-        let (seq, time, json) = ("1", "2026-11-25T09:12:33.120Z", "{\"forged\":{}}");
-        let crc = checksum(seq, time, json);
-        let error = decode(&format!("{seq} {time} {crc:08x} {json}")).unwrap_err();
+        let (head, json) = ("1 2026-11-25T09:12:33.120Z ", "{\"forged\":{}}");
+        let crc = checksum(head, json);
+        let error = decode(&format!("{head}{crc:08x} {json}")).unwrap_err();
         assert!(error.to_string().contains("forged"), "{error}");
     }
 

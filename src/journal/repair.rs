@@ -24,38 +24,55 @@ impl Scan {
 /// Reads every whole entry.
 #[must_use]
 pub fn scan(bytes: &[u8]) -> Scan {
-    let mut entries: Vec<Entry> = Vec::with_capacity(bytes.len() / 128);
-    let mut good = 0;
-    let mut rest = bytes;
-    while let Some(end) = rest.iter().position(|&b| b == b'\n') {
-        let (line, behind) = rest.split_at(end);
-        match read(line, entries.len()) {
-            Ok(entry) => entries.push(entry),
-            // blocks of the last write that never reached the disk read as zeros
-            Err(_) if behind.len() == 1 && line.contains(&0) => break,
+    let text = text_of(bytes);
+    let mut scan = Scan {
+        entries: Vec::with_capacity(bytes.len() / 128),
+        good: 0,
+        damage: None,
+    };
+    while let Some((end, line)) = next_line(bytes, text, scan.good) {
+        match line.and_then(|line| read(line, scan.entries.len())) {
+            Ok(entry) => scan.entries.push(entry),
             Err(what) => {
-                let damage = Some((entries.len() + 1, what));
-                return Scan {
-                    entries,
-                    good,
-                    damage,
-                };
+                let rest = bytes.get(scan.good..end).unwrap_or_default();
+                // blocks of the last write that never reached the disk read as zeros
+                let torn = end + 1 == bytes.len() && rest.contains(&0);
+                scan.damage = (!torn).then(|| (scan.entries.len() + 1, what));
+                break;
             }
         }
-        good += end + 1;
-        rest = behind.get(1..).unwrap_or_default();
+        scan.good = end + 1;
     }
-    Scan {
-        entries,
-        good,
-        damage: None,
+    scan
+}
+
+/// The text up to the first byte that is none.
+fn text_of(bytes: &[u8]) -> &str {
+    match std::str::from_utf8(bytes) {
+        Ok(text) => text,
+        Err(e) => {
+            let valid = bytes.get(..e.valid_up_to()).unwrap_or_default();
+            std::str::from_utf8(valid).unwrap_or_default()
+        }
     }
 }
 
+/// The place of the next newline and the line before it; `None` when there is no newline.
+fn next_line<'a>(
+    bytes: &[u8],
+    text: &'a str,
+    from: usize,
+) -> Option<(usize, Result<&'a str, String>)> {
+    if let Some(line) = text.get(from..).and_then(|t| t.split_once('\n')) {
+        return Some((from + line.0.len(), Ok(line.0)));
+    }
+    let end = from + bytes.get(from..)?.iter().position(|&b| b == b'\n')?;
+    Some((end, Err("the line is not text (UTF-8)".to_owned())))
+}
+
 /// The entry of a line that must follow `before` others.
-fn read(line: &[u8], before: usize) -> Result<Entry, String> {
-    let text = std::str::from_utf8(line).map_err(|_| "the line is not text (UTF-8)".to_owned())?;
-    let entry = decode(text).map_err(|e| e.to_string())?;
+fn read(line: &str, before: usize) -> Result<Entry, String> {
+    let entry = decode(line).map_err(|e| e.to_string())?;
     let due = u64::try_from(before).unwrap_or(u64::MAX).saturating_add(1);
     if entry.seq == due {
         return Ok(entry);
@@ -175,6 +192,26 @@ mod tests {
         let mut bad = whole;
         bad[start - 9..start - 4].fill(0);
         assert_eq!(scan(&bad).damage.unwrap().0, 3);
+    }
+
+    #[test]
+    fn a_line_that_is_not_text_is_damage_and_half_a_character_at_the_end_is_not() {
+        let whole = bytes(&work(4));
+        let start = bytes(&work(3)).len();
+        let mut bad = whole.clone();
+        bad[start - 20] = 0xff;
+        let found = scan(&bad);
+        assert_eq!(found.entries, work(2));
+        assert_eq!(
+            found.damage.unwrap(),
+            (3, "the line is not text (UTF-8)".to_owned())
+        );
+        let mut torn = whole;
+        torn.extend("5 größ".as_bytes());
+        torn.extend(&"ö".as_bytes()[..1]);
+        let found = scan(&torn);
+        assert_eq!((found.entries, found.damage), (work(4), None));
+        assert!(found.good < torn.len());
     }
 
     proptest! {

@@ -1,0 +1,76 @@
+//! What the journal costs: a record on the disk against a bare write and sync on the same disk, and
+//! reading a long job's journal.
+//!
+//! `cargo bench --bench store`
+#![allow(
+    clippy::unwrap_used,
+    reason = "a bench stops at the first thing that is not as it should be"
+)]
+
+use std::fs::File;
+use std::hint::black_box;
+use std::io::Write;
+
+use anvilside::billet::Dimension;
+use anvilside::journal::{Entry, Event, encode, scan};
+use anvilside::plan::StepId;
+use anvilside::shell::Store;
+use anvilside::units::Stamp;
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+
+fn entry(seq: u64) -> Entry {
+    let step = StepId(format!("draw-{}", seq / 40 + 1));
+    let event = if seq.is_multiple_of(2) {
+        Event::Done { step }
+    } else {
+        Event::Measured {
+            step,
+            what: Dimension::Length,
+            cold: 151.25,
+            typed: "151,25 mm".into(),
+            hot: None,
+        }
+    };
+    Entry {
+        seq,
+        at: Stamp(1_795_597_953_120),
+        event,
+    }
+}
+
+fn append(criterion: &mut Criterion) {
+    // on the disk that the build uses, not on one in memory
+    let dir = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR")).unwrap();
+    let mut group = criterion.benchmark_group("append and sync");
+    let mut bare = File::options()
+        .append(true)
+        .create(true)
+        .open(dir.path().join("bare"))
+        .unwrap();
+    let mut seq = 0;
+    group.bench_function("bare", |b| {
+        b.iter(|| {
+            seq += 1;
+            let line = encode(&entry(seq)).unwrap();
+            bare.write_all(line.as_bytes()).unwrap();
+            bare.sync_data().unwrap();
+        });
+    });
+    let mut store = Store::open(&dir.path().join("plan.toml")).unwrap().store;
+    group.bench_function("journal", |b| {
+        b.iter(|| store.append(&entry(store.next_seq())).unwrap());
+    });
+    group.finish();
+}
+
+fn read(criterion: &mut Criterion) {
+    let lines: String = (1..=5000).map(|seq| encode(&entry(seq)).unwrap()).collect();
+    let mut group = criterion.benchmark_group("journal of 5000 records");
+    group.throughput(Throughput::Bytes(lines.len() as u64));
+    group.bench_function("scan", |b| b.iter(|| scan(black_box(lines.as_bytes()))));
+    group.bench_function("encode one", |b| b.iter(|| encode(black_box(&entry(4999)))));
+    group.finish();
+}
+
+criterion_group!(benches, append, read);
+criterion_main!(benches);

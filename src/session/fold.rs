@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::make::{Made, make};
+use super::timers::COLD_AFTER;
 use super::undo::live;
 use super::{Done, HeatLog, Note, Session, StepState};
 use crate::billet::{Dimension, Kind, Reading};
 use crate::journal::{Entry, Event, Fire, Resolution};
 use crate::plan::{Plan, Walk, dry_run, read};
-use crate::units::{Grams, Mm, Seconds, Stamp};
+use crate::units::{Celsius, Grams, Mm, Seconds, Stamp};
 
 /// After so long a break the killer items of the step in hand are asked again.
 const RECHECK_AFTER: Seconds = Seconds(3600.0);
@@ -301,7 +302,7 @@ impl Session {
     }
 
     fn move_piece(&mut self, now: Fire, at: Stamp) {
-        let (was, _) = self.fire;
+        let (was, since) = self.fire;
         let Some(step) = self.current().map(|step| step.id.clone()) else {
             return;
         };
@@ -316,8 +317,15 @@ impl Session {
             self.step.heats += 1;
         }
         if now == Fire::In && was != Fire::In {
+            let window = self.current().and_then(|step| step.window);
+            let fire = self.plan.shop.fire;
+            let bar = &self.billet.bar;
             self.heats.push(HeatLog {
                 step,
+                section: (bar.width, bar.thickness),
+                from_cold: was == Fire::Cold || at.since(since) > COLD_AFTER,
+                floor: window.map_or(Celsius(850.0), |w| w.low),
+                top: window.map_or(fire, |w| w.high.min(fire)),
                 into: at,
                 out: None,
                 ended: None,

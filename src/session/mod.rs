@@ -7,6 +7,7 @@
 mod card;
 mod fold;
 mod make;
+mod reckon;
 mod state;
 mod timers;
 mod undo;
@@ -14,5 +15,8 @@ mod undo;
 pub use card::{CardView, ItemState, ItemView, Part};
 pub use fold::FoldError;
 pub use make::{Made, make, resume_at, rewritten};
+pub use reckon::{
+    FireNumbers, HardenView, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
+};
 pub use state::{Done, HeatLog, Note, Owed, Session, StepState};
 pub use timers::{Countdown, CountdownKind};

@@ -7,7 +7,7 @@ use super::make::Made;
 use crate::billet::{Billet, Dimension, Reading};
 use crate::journal::{Entry, Fire, Resolution};
 use crate::plan::{CautionId, Plan, Step, StepId, Walk};
-use crate::units::{Celsius, Seconds, Stamp};
+use crate::units::{Celsius, Mm, Seconds, Stamp};
 
 /// A step that is done.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,6 +52,14 @@ pub struct Owed {
 pub struct HeatLog {
     /// The step.
     pub step: StepId,
+    /// Cold width and thickness of what went in.
+    pub section: (Mm, Mm),
+    /// It went in cold.
+    pub from_cold: bool,
+    /// The lower end of the step's window.
+    pub floor: Celsius,
+    /// The upper end, or the fire's heat where that is less.
+    pub top: Celsius,
     /// Into the fire.
     pub into: Stamp,
     /// Out of it.

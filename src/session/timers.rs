@@ -1,18 +1,18 @@
 //! Countdowns, all from wall-clock stamps in the journal, so that they outlive a restart.
 
 use super::Session;
-use crate::billet::Kind;
 use crate::journal::Fire;
 use crate::units::{Seconds, Stamp};
 
 /// Drink one cup each so long in hot work (NIOSH publication 2017-126: each 15 to 20 minutes).
 pub(crate) const DRINK_EVERY: Seconds = Seconds(20.0 * 60.0);
 
+/// A piece out of the fire for so long is taken as cold.
+pub(crate) const COLD_AFTER: Seconds = Seconds(30.0 * 60.0);
+
 /// What a countdown is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CountdownKind {
-    /// Time in the fire against the soak wanted.
-    Soak,
     /// A temper cycle or the like, begun by hand.
     Oven,
     /// Staying to look for smoulder.
@@ -43,6 +43,15 @@ impl Session {
         now.since(self.fire.1).max(Seconds::ZERO)
     }
 
+    /// Where the piece is at `now`: what lies out of the fire for half an hour is no longer hot.
+    #[must_use]
+    pub fn piece(&self, now: Stamp) -> Fire {
+        match self.fire.0 {
+            Fire::Out if self.fire_for(now) > COLD_AFTER => Fire::Cold,
+            other => other,
+        }
+    }
+
     /// Every countdown that runs at `now`, nearest end first.
     #[must_use]
     pub fn countdowns(&self, now: Stamp) -> Vec<Countdown> {
@@ -57,13 +66,6 @@ impl Session {
                 left,
             });
         };
-        if let Some(step) = self.current()
-            && self.fire.0 == Fire::In
-            && let Some(soak) = step.soak
-            && step.kind() != Kind::Temper
-        {
-            push(CountdownKind::Soak, "soak", self.fire.1, soak);
-        }
         for (name, began, span, answered) in &self.step.timers {
             if !answered {
                 push(CountdownKind::Oven, name, *began, *span);

@@ -23,6 +23,7 @@ use super::store::Store;
 use super::terminal::{self, Screen};
 use super::watch::{PlanText, Watch};
 use crate::journal::Entry;
+use crate::session::{Inputs, Reckoned, reckon};
 use crate::ui::{self, Effect, Model, Msg, Press, Shelf};
 use crate::units::Seconds;
 
@@ -106,6 +107,8 @@ enum Message {
     Signal(Signal),
     /// From the watch of that job.
     Plan(u32, PlanText),
+    /// Numbers worked for that job.
+    Reckoned(u32, Box<Reckoned>),
     /// See [`Shell::fail`].
     Fail,
 }
@@ -303,7 +306,10 @@ impl<A: App> Running<'_, A> {
                 self.tick()?;
                 self.tell(Msg::PlanFile(text))
             }
-            Message::Plan(..) => ControlFlow::Continue(()),
+            Message::Reckoned(job, found) if job == self.shell.job => {
+                self.tell(Msg::Reckoned(found))
+            }
+            Message::Plan(..) | Message::Reckoned(..) => ControlFlow::Continue(()),
             Message::Fail => crash::fail_on_purpose(),
         }
     }
@@ -348,10 +354,30 @@ impl<A: App> Running<'_, A> {
                         watch.look();
                     }
                 }
+                Effect::Reckon(inputs) => {
+                    if let Err(e) = self.reckon(*inputs) {
+                        let text = format!("the computer gives no thread for sums: {e}");
+                        effects.extend(self.app.update(Msg::Trouble(text)));
+                    }
+                }
                 Effect::Quit => return ControlFlow::Break(Ending::Quit),
             }
         }
         ControlFlow::Continue(())
+    }
+
+    /// Works numbers beside the drawing; a newer state of the job overtakes an older one on the screen.
+    fn reckon(&self, inputs: Inputs) -> io::Result<()> {
+        let (to, number) = (self.shell.outbox.clone(), self.shell.job);
+        let work = move || {
+            let found = Box::new(reckon(&inputs));
+            // a loop that has ended wants no numbers
+            let _ = to.send(Message::Reckoned(number, found));
+        };
+        thread::Builder::new()
+            .name("reckon".into())
+            .spawn(work)
+            .map(drop)
     }
 
     fn append(&mut self, entries: Vec<Entry>) -> Msg {

@@ -1,6 +1,7 @@
 //! Everything the screen may ask of the world.
 
 use crate::journal::Entry;
+use crate::session::Inputs;
 
 /// What the shell does for the screen, in order.
 #[derive(Debug, Clone, PartialEq)]
@@ -11,6 +12,8 @@ pub enum Effect {
     Bell,
     /// Look at the plan file again.
     LookAtPlan,
+    /// Work the numbers of fire and metal beside the drawing, and answer with `Reckoned`.
+    Reckon(Box<Inputs>),
     /// End the program.
     Quit,
 }

@@ -4,7 +4,7 @@ use super::model::{Model, Tone};
 use crate::billet::{Faces, Move};
 use crate::journal::Fire;
 use crate::plan::Step;
-use crate::session::CountdownKind;
+use crate::session::{CountdownKind, FireNumbers};
 use crate::units::{Mm, Seconds, show};
 
 /// A number for block digits, and what it is.
@@ -74,27 +74,14 @@ fn clock(model: &Model) -> Option<Headline> {
     let counts = session.countdowns(model.now);
     let soonest = |kind| counts.iter().find(|count| count.kind == kind);
     let left = |span: Seconds| show::clock(span.max(Seconds::ZERO));
-    match session.fire.0 {
-        Fire::In => Some(match soonest(CountdownKind::Soak) {
-            Some(soak) if soak.left.0 > 0.0 => {
-                Headline::new(left(soak.left), "IN THE FIRE: soak left", Tone::Plain)
-            }
-            Some(_) => Headline::new(
-                show::clock(session.fire_for(model.now)),
-                "SOAK DONE: in the fire so long",
-                Tone::Caution,
-            ),
-            None => Headline::new(
-                show::clock(session.fire_for(model.now)),
-                "IN THE FIRE so long",
-                Tone::Plain,
-            ),
+    let fire = model.reckoned.as_ref().and_then(|found| found.fire);
+    let spent = session.fire_for(model.now);
+    match session.piece(model.now) {
+        Fire::In => Some(inside(model, spent)),
+        Fire::Out => Some(match fire {
+            Some(fire) => outside(model, spent, &fire),
+            None => Headline::new(show::clock(spent), "OUT OF THE FIRE so long", Tone::Caution),
         }),
-        Fire::Out => Some(Headline::new(
-            show::clock(session.fire_for(model.now)),
-            "OUT OF THE FIRE so long",
-            Tone::Caution,
-        )),
         Fire::Cold => {
             let oven = soonest(CountdownKind::Oven);
             let watch = soonest(CountdownKind::FireWatch);
@@ -107,6 +94,50 @@ fn clock(model: &Model) -> Option<Headline> {
             })
         }
     }
+}
+
+/// In the fire: what is left until it is hot through and has soaked.
+fn inside(model: &Model, spent: Seconds) -> Headline {
+    let Some(need) = model.soak() else {
+        return Headline::new(show::clock(spent), "IN THE FIRE so long", Tone::Plain);
+    };
+    let left = Seconds(need.best) - spent;
+    if left.0 > 0.0 {
+        let label = format!(
+            "SOAK ~left of {}-{} min",
+            show::fixed(need.low / 60.0, 0),
+            show::fixed(need.high / 60.0, 0)
+        );
+        return Headline::new(show::clock(left), label, Tone::Plain);
+    }
+    Headline::new(
+        show::clock(spent),
+        "SOAK DONE: in the fire so long",
+        Tone::Caution,
+    )
+}
+
+/// Out of the fire: what is left of the working window.
+fn outside(model: &Model, spent: Seconds, fire: &FireNumbers) -> Headline {
+    let left = Seconds(fire.left.best) - spent;
+    let floor = model.units().temperature(fire.floor);
+    let band = format!(
+        "{}-{} s",
+        show::fixed(fire.left.low, 0),
+        show::fixed(fire.left.high, 0)
+    );
+    if left.0 <= 0.0 {
+        let label = format!("BACK TO THE FIRE: ~{floor} by now");
+        return Headline::new("0:00", label, Tone::Stop);
+    }
+    let [full, empty] = model.settings.glyphs.bar();
+    let cells = 8.0;
+    let on = (left.0 / fire.left.best.max(1.0) * cells).ceil();
+    let bar: String = (0..8u8)
+        .map(|n| if f64::from(n) < on { full } else { empty })
+        .collect();
+    let label = format!("OUT {bar} to {floor} ({band})");
+    Headline::new(show::clock(left), label, Tone::Caution)
 }
 
 /// The target of the step.

@@ -7,9 +7,10 @@ use super::keys::ModeKind;
 use super::press::{Gate, QUIET_MS};
 use super::theme::Theme;
 use crate::billet::Dimension;
-use crate::journal::{Entry, Event};
+use crate::journal::{Entry, Event, Fire};
+use crate::physics::Spread;
 use crate::plan::{CautionId, Plan};
-use crate::session::{CountdownKind, Session};
+use crate::session::{CountdownKind, Reckoned, Session};
 use crate::units::{Celsius, Seconds, Stamp, Units};
 
 /// What the smith may set.
@@ -234,6 +235,10 @@ pub struct Model {
     pub pending: Option<(Vec<Entry>, Then)>,
     /// Alarms: when each was last rung.
     pub rung: BTreeMap<String, Stamp>,
+    /// The numbers of fire and metal, as last worked.
+    pub reckoned: Option<Reckoned>,
+    /// The state of the job that they were last asked for, and when.
+    pub asked: Option<(u64, Stamp)>,
     /// Something to draw.
     pub dirty: bool,
     /// Name of the plan file, for words.
@@ -271,6 +276,8 @@ impl Model {
             read_only: None,
             pending: None,
             rung: BTreeMap::new(),
+            reckoned: None,
+            asked: None,
             dirty: true,
             plan_name: String::new(),
             gate,
@@ -335,6 +342,32 @@ impl Model {
                 Celsius((w.low.0 + (w.high.0 - w.low.0) / 4.0).round())
             })
         })
+    }
+
+    /// Time wanted in the fire, with its band: until the section is hot through, and then the step's
+    /// soak. None while the piece is not in the fire or nothing is known.
+    #[must_use]
+    pub fn soak(&self) -> Option<Spread> {
+        if self.session.fire.0 != Fire::In {
+            return None;
+        }
+        let hold = self
+            .session
+            .current()
+            .and_then(|step| step.soak)
+            .map_or(0.0, |soak| soak.0);
+        let fire = self.reckoned.as_ref().and_then(|found| found.fire);
+        let through = fire.map_or(Spread::exact(0.0), |fire| fire.through);
+        let need = through.map(|s| s + hold);
+        (need.best > 0.0).then_some(need)
+    }
+
+    /// True while the numbers on the screen belong to an earlier state of the job.
+    #[must_use]
+    pub fn is_reckoning(&self) -> bool {
+        self.reckoned
+            .as_ref()
+            .is_none_or(|found| found.seq != self.session.seq)
     }
 
     /// How soon a tick is wanted; none when nothing counts.

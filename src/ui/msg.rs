@@ -1,6 +1,7 @@
 //! Everything that can happen.
 
 use crate::journal::Entry;
+use crate::session::Reckoned;
 use crate::units::Stamp;
 
 /// A key, free of any terminal library's ideas. Number-pad keys arrive as the characters on them.
@@ -67,6 +68,8 @@ pub enum Msg {
     AppendFailed(String),
     /// The plan file has this text now, or cannot be read for this reason.
     PlanFile(Result<String, String>),
+    /// The numbers of fire and metal were worked.
+    Reckoned(Box<Reckoned>),
     /// The program was stopped and goes on; or the screen must be drawn anew.
     Redraw,
     /// Something the smith should know.

@@ -115,6 +115,10 @@ impl Desk {
                             queue.push_back(Msg::Appended(entries));
                         }
                     },
+                    Effect::Reckon(inputs) => {
+                        let found = anvilside::session::reckon(&inputs);
+                        queue.push_back(Msg::Reckoned(Box::new(found)));
+                    }
                     Effect::Bell => self.bells += 1,
                     Effect::Quit => self.quit = true,
                     _ => {}

@@ -8,7 +8,7 @@ use super::effect::Effect;
 use super::keys::{Action, ModeKind, action};
 use super::model::{Mode, Model, Page, Then, Tone};
 use super::msg::{Key, Msg, Press};
-use crate::journal::{Entry, Event};
+use crate::journal::{Entry, Event, Fire};
 use crate::units::{Seconds, Stamp, show};
 
 pub(super) use menu::{items, reasons};
@@ -18,12 +18,36 @@ pub(super) use step::next_words;
 const JUMP: f64 = 90.0;
 /// An alarm rings again after so long.
 const RING_AGAIN: Seconds = Seconds(20.0);
+/// While a heat runs its numbers are worked again after so long.
+const REFRESH: Seconds = Seconds(15.0);
 /// Longest line a smith may write.
 const LINE: usize = 200;
 
 /// Takes one message.
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     model.dirty = true;
+    let mut effects = take(model, msg);
+    effects.extend(ask_numbers(model));
+    effects
+}
+
+/// Asks for the numbers of fire and metal when the job has moved on, and now and then while a heat
+/// is running.
+fn ask_numbers(model: &mut Model) -> Option<Effect> {
+    let seq = model.session.seq;
+    let due = match model.asked {
+        None => true,
+        Some((asked, _)) if asked != seq => true,
+        Some((_, at)) => model.session.fire.0 != Fire::Cold && model.now.since(at) >= REFRESH,
+    };
+    if !due || model.session.is_finished() {
+        return None;
+    }
+    model.asked = Some((seq, model.now));
+    Some(Effect::Reckon(Box::new(model.session.inputs(model.now))))
+}
+
+fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
     match msg {
         Msg::Key(press) => {
             time(model, press.at, press.mono_ms);
@@ -55,6 +79,16 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             vec![Effect::Bell]
         }
         Msg::PlanFile(found) => plan_file::changed(model, found),
+        Msg::Reckoned(found) => {
+            let older = model
+                .reckoned
+                .as_ref()
+                .is_some_and(|held| held.seq > found.seq);
+            if !older {
+                model.reckoned = Some(*found);
+            }
+            Vec::new()
+        }
         Msg::Redraw => Vec::new(),
         Msg::Trouble(text) => {
             model.put_up("trouble", Tone::Caution, text);
@@ -103,11 +137,18 @@ fn ring(model: &mut Model) -> Vec<Effect> {
         .filter(|count| count.left.0 <= 0.0)
         .map(|count| count.name)
         .collect();
+    let mut over = over;
+    let soaked = model
+        .soak()
+        .is_some_and(|need| model.session.fire_for(model.now).0 >= need.best);
+    if soaked {
+        over.push(format!("soak {}", model.session.heats.len()));
+    }
     model.rung.retain(|name, _| over.contains(name));
     let mut bell = false;
     for name in over {
         // Soak and drink are told once; clocks begun by hand ring until answered.
-        let again = !matches!(name.as_str(), "soak" | "drink");
+        let again = !name.starts_with("soak") && name != "drink";
         let due = match model.rung.get(&name) {
             None => true,
             Some(last) => again && model.now.since(*last) >= RING_AGAIN,
@@ -305,9 +346,9 @@ pub(super) fn said(event: &Event) -> String {
         Event::Plan { .. } => "the plan edit".to_owned(),
         Event::Caution { how, .. } => format!("an answer on the card ({})", how.words()),
         Event::Fire { now, .. } => match now {
-            crate::journal::Fire::In => "into the fire".to_owned(),
-            crate::journal::Fire::Out => "out of the fire".to_owned(),
-            crate::journal::Fire::Cold => "laid down".to_owned(),
+            Fire::In => "into the fire".to_owned(),
+            Fire::Out => "out of the fire".to_owned(),
+            Fire::Cold => "laid down".to_owned(),
         },
         Event::Timer { name, .. } => format!("clock started ({name})"),
         Event::TimerDone { name, .. } => format!("clock answered ({name})"),

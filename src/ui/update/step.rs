@@ -65,7 +65,7 @@ pub(in crate::ui) fn next_words(model: &Model) -> Option<&'static str> {
         return None;
     }
     if step.kind().is_hot() && step.heats > 0 {
-        return Some(match model.session.fire.0 {
+        return Some(match model.session.piece(model.now) {
             Fire::Cold => "into the fire",
             Fire::In => "out of the fire",
             Fire::Out => "back into the fire",
@@ -171,7 +171,7 @@ fn fire(model: &mut Model, step: &Step) -> Vec<Effect> {
         model.say(Tone::Stop, text);
         return Vec::new();
     }
-    let now = match model.session.fire.0 {
+    let now = match model.session.piece(model.now) {
         Fire::Cold | Fire::Out => Fire::In,
         Fire::In => Fire::Out,
     };
@@ -253,7 +253,7 @@ fn running_clock(model: &Model) -> Option<String> {
         .find(|count| match count.kind {
             CountdownKind::Oven => true,
             CountdownKind::FireWatch => kind == Some(Kind::EndDay),
-            CountdownKind::Soak | CountdownKind::Drink => false,
+            CountdownKind::Drink => false,
         })
         .map(|count| format!("{} has {} left", count.name, show::span(count.left)))
 }

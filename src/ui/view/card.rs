@@ -129,7 +129,7 @@ fn notes(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) {
     let Some(step) = model.session.current() else {
         return;
     };
-    let mut row = row;
+    let mut row = super::heat::draw(model, area, row, pen);
     if let Some(done) = &step.done_when {
         row = pen.wrapped(area, row, &format!("done when: {done}"), Meaning::Now);
     }

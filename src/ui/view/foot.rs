@@ -26,6 +26,9 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if let Some(refusal) = drift(model) {
         return say(area, Tone::Caution, &refusal, pen);
     }
+    if let Some(text) = burning(model) {
+        return say(area, Tone::Caution, &text, pen);
+    }
     let owed = &model.session.owed;
     if let Some(last) = owed.last() {
         let kind = if last.overridden {
@@ -58,6 +61,19 @@ fn drift(model: &Model) -> Option<String> {
         .map(|found| format!("{}; {}", found.what, found.remedy))
 }
 
+/// Before the heat that would burn a steel.
+fn burning(model: &Model) -> Option<String> {
+    let hot = model
+        .session
+        .current()
+        .is_some_and(|step| step.kind().is_hot());
+    let (steel, limit) = model.reckoned.as_ref().filter(|_| hot)?.burns.as_ref()?;
+    let limit = model.units().temperature(*limit);
+    Some(format!(
+        "BURNING: hold the fire under {limit} for {steel} (estimate; maker's sheet first)"
+    ))
+}
+
 fn say(area: Rect, tone: Tone, text: &str, pen: &mut Pen<'_>) {
     match tone {
         Tone::Plain => pen.line(area, 0, text, Meaning::Text),
@@ -70,7 +86,7 @@ fn say(area: Rect, tone: Tone, text: &str, pen: &mut Pen<'_>) {
 pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let session = &model.session;
     let mut parts = Vec::new();
-    parts.push(match session.fire.0 {
+    parts.push(match session.piece(model.now) {
         Fire::In => format!("FIRE in {}", show::clock(session.fire_for(model.now))),
         Fire::Out => format!("FIRE out {}", show::clock(session.fire_for(model.now))),
         Fire::Cold if session.drank.is_some() => "FIRE lit, piece out".to_owned(),

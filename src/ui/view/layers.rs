@@ -3,21 +3,26 @@
 use ratatui::layout::Rect;
 
 use super::pen::Pen;
+use crate::billet::advice::{Advice, Ends, restacks};
+use crate::billet::{Billet, Kind, Stage};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
-use crate::units::show;
+use crate::units::{Mm, show};
+
+/// Pieces a restack may have.
+const CHOICES: [u32; 5] = [2, 3, 4, 5, 7];
 
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if area.height == 0 {
         return;
     }
     let session = &model.session;
+    let goal = &session.plan.goal;
     let billet = if session.step.reading.is_empty() {
         &session.billet
     } else {
         &session.live.billet
     };
-    let goal = &session.plan.goal;
     let counts = format!(
         "{} nominal / {} bands, want {}-{}",
         show::count(billet.nominal),
@@ -26,4 +31,90 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         goal.bands_most
     );
     pen.headed(area, 0, "LAYERS", &counts, Meaning::Measured);
+    if billet.stage >= Stage::Forged {
+        pen.line(
+            area,
+            1,
+            "RESTACKS none: it is forged to shape",
+            Meaning::Text,
+        );
+        bands(model, billet, area, 2, pen);
+        return;
+    }
+    pen.line(area, 1, "RESTACKS ~more  bands  each piece", Meaning::Head);
+    let target = (goal.bands_least, goal.bands_most);
+    let allow = session.plan.allowances();
+    let all = restacks(billet, &allow, section(model, billet), target, &CHOICES);
+    let mut row = 2;
+    for advice in &all {
+        pen.line(area, row, &words(model, advice), Meaning::Text);
+        row += 1;
+    }
+    bands(model, billet, area, row, pen);
+}
+
+/// The section that bars are drawn to between restacks: that of the bar in hand, or of the next draw.
+fn section(model: &Model, billet: &Billet) -> (Mm, Mm) {
+    let session = &model.session;
+    let next = session
+        .plan
+        .steps
+        .iter()
+        .skip(session.at)
+        .find(|step| step.kind() == Kind::Draw)
+        .and_then(|step| step.made.target());
+    let drawn = matches!(billet.stage, Stage::Bar | Stage::Pieces);
+    let target = next.filter(|_| !drawn).unwrap_or_default();
+    (
+        target.width.unwrap_or(billet.bar.width),
+        target.thickness.unwrap_or(billet.bar.thickness),
+    )
+}
+
+fn words(model: &Model, advice: &Advice) -> String {
+    let Some(last) = advice.rounds.last() else {
+        let why = match advice.ends {
+            Ends::Reaches => "0     already there",
+            Ends::Overshoots => "0     already over",
+            Ends::TooShort => "-     bar too short to cut",
+            Ends::Never => "-     not from here",
+        };
+        return format!("{:>2} high    {why}", advice.pieces);
+    };
+    let state = match advice.ends {
+        Ends::TooShort => "too short",
+        Ends::Never => "never",
+        _ if advice.rounds.iter().any(|round| !round.long_enough) => "too short",
+        Ends::Overshoots => "over",
+        Ends::Reaches if advice.rounds.iter().any(|round| round.too_tall) => "ok, tall",
+        Ends::Reaches => "ok",
+    };
+    let shortest = advice
+        .rounds
+        .iter()
+        .map(|round| round.piece)
+        .fold(last.piece, Mm::min);
+    format!(
+        "{:>2} high {:>4}  {:>6}  {:>10} {state}",
+        advice.pieces,
+        advice.rounds.len(),
+        show::count(advice.bands),
+        model.units().length(shortest),
+    )
+}
+
+/// Band thickness, where there is a row left for it.
+fn bands(model: &Model, billet: &Billet, area: Rect, row: u16, pen: &mut Pen<'_>) {
+    let units = model.units();
+    let layers = &billet.bar.core.layers;
+    let text = format!(
+        "band mean {}, {} to {}",
+        units.length(billet.mean_band()),
+        units.length(layers.thinnest()),
+        units.length(layers.thickest())
+    );
+    pen.line(area, row, &text, Meaning::Text);
+    let thinned = show::percent(crate::units::Fraction(billet.thinned), 2);
+    let text = format!("a first layer is now {thinned} as thick");
+    pen.line(area, row + 1, &text, Meaning::Text);
 }

@@ -21,6 +21,7 @@ mod dialogs;
 mod end;
 mod far;
 mod foot;
+mod heat;
 mod layers;
 mod now;
 mod pages;
@@ -61,6 +62,9 @@ pub fn draw(model: &Model, frame: &mut Frame<'_>) {
 
 fn work(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let plan = fit::plan(area);
+    if model.card_asks() && plan.clock.width == 0 && area.height < 20 {
+        return small_card(model, area, &plan, pen);
+    }
     now::title(model, plan.title, pen);
     now::operation(model, plan.now, pen);
     now::numbers(model, &plan, pen);
@@ -77,6 +81,24 @@ fn work(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     }
     end::draw(model, plan.end, pen);
     road::draw(model, plan.road, pen);
+    foot::banner(model, plan.banner, pen);
+    foot::safety(model, plan.safety, pen);
+    foot::hints(model, plan.hints, pen);
+}
+
+/// In a low window an item of the card takes the place of the number.
+fn small_card(model: &Model, area: Rect, plan: &fit::Plan, pen: &mut Pen<'_>) {
+    now::title(model, plan.title, pen);
+    now::operation(model, plan.now, pen);
+    let room = Rect::new(
+        area.x,
+        area.y + 2,
+        area.width,
+        area.height.saturating_sub(6),
+    );
+    card::draw(model, room, pen);
+    let entry = Rect::new(area.x, room.bottom(), area.width, 1);
+    now::entry(model, entry, pen);
     foot::banner(model, plan.banner, pen);
     foot::safety(model, plan.safety, pen);
     foot::hints(model, plan.hints, pen);

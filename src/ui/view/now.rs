@@ -63,7 +63,9 @@ pub(super) fn operation(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let next = session
         .next()
         .map_or_else(|| "the end".to_owned(), |step| step.name().to_owned());
-    let next = format!("NEXT {next}");
+    // What is done now comes first; the next one gets what room is left, a third at the most.
+    let most = usize::from((area.width / 3).max(12)).saturating_sub(5);
+    let next = format!("NEXT {}", show::plain(&next, most).trim_end());
     let room = area.width.saturating_sub(columns(&next) + 2);
     let used = pen.text(area.x, area.y, "NOW", area.width, Meaning::Head);
     pen.text(

@@ -225,11 +225,15 @@ impl BladeMap {
         let mut up = z * t.recip();
         if let Some((rough, noise)) = &self.uneven {
             // None at the edge, the spine and the faces: the outline stays.
-            let [across, through, ..] = T::noise(noise, x, y);
-            let inside = below * (-below + 1.0) * (4.0 * rough * UNEVEN[0]);
-            let deep = ((up * up) * -4.0 + 1.0).held(0.0, 1.0) * (rough * UNEVEN[1]);
-            below = below + across * inside;
-            up = up + through * deep;
+            let (b, f) = (below.value(), up.value());
+            let inside = |v: f64| single(v * 4.0 * rough * UNEVEN[0]);
+            let deep = |v: f64| single(v * rough * UNEVEN[1]);
+            let across = [inside(b * (1.0 - b)), 0.0, 0.0, 0.0];
+            below = below.woven(noise, x, y, across, [inside(1.0 - 2.0 * b), 0.0, 0.0, 0.0]);
+            if f.abs() < 0.5 {
+                let through = [0.0, deep(1.0 - 4.0 * f * f), 0.0, 0.0];
+                up = up.woven(noise, x, y, through, [0.0, deep(-8.0 * f), 0.0, 0.0]);
+            }
         }
         self.sided([x0 + self.start, (below - 0.5) * w0, up * t0])
     }
@@ -243,6 +247,15 @@ impl BladeMap {
 fn wedge<T: Num>(spine: T, edge: f64, b: f64, h: T, eta: T) -> T {
     let up = (eta * (h * b).recip()).held(0.0, 1.0);
     (spine - edge) * up + edge
+}
+
+fn single(v: f64) -> f32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "single precision is plenty"
+    )]
+    let v = v as f32;
+    v
 }
 
 #[cfg(test)]

@@ -89,6 +89,7 @@ impl Chain {
             per_bar: 1.0,
             skin: 0.0,
             forging: Forging::None,
+            few: first.len() < 5 && !history.iter().any(|done| joins(&done.made)),
         };
         let mut size = [1.0, strata.height().max(1e-6), 1.0];
         for (at, done) in history.iter().enumerate().take(MOST) {
@@ -118,6 +119,11 @@ impl Chain {
             strata,
         }
     }
+}
+
+/// True for the moves that pile pieces of the bar on one another.
+fn joins(made: &Move) -> bool {
+    matches!(made, Move::Restack { .. } | Move::Fold { .. })
 }
 
 /// Which way a named side of the bar looks now.
@@ -187,6 +193,8 @@ struct Builder<'a> {
     per_bar: f64,
     skin: f64,
     forging: Forging,
+    /// True for a first stack of fewer than five layers that is never restacked.
+    few: bool,
 }
 
 impl Builder<'_> {
@@ -361,7 +369,9 @@ impl Builder<'_> {
 
     /// Unevenness of a hammering to `size`; where its step is.
     fn hammer(&mut self, at: usize, seed: u64, size: [f64; 3], squeeze: f64) -> Option<usize> {
-        let rough = self.hand.rough * (squeeze / 0.5).clamp(0.3, 1.0);
+        // A few thick layers are drawn with care, in equal heats on flat dies.
+        let care = if self.few { 0.3 } else { 1.0 };
+        let rough = care * self.hand.rough * (squeeze / 0.5).clamp(0.3, 1.0);
         if rough <= 0.0 {
             return None;
         }

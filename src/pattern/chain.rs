@@ -37,6 +37,50 @@ pub(crate) enum Back {
     Split(Split),
 }
 
+/// A point one step further back.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Stepped<T> {
+    pub(crate) point: [T; 3],
+    /// Which piece of a pile it came from, and whether that is one of a block.
+    pub(crate) piece: Option<(u32, bool)>,
+}
+
+impl Back {
+    /// One step back, or what lies there.
+    #[inline]
+    pub(crate) fn back<T: Num>(&self, p: [T; 3]) -> Result<Stepped<T>, Spot<T>> {
+        let mut piece = None;
+        let point = match self {
+            Self::Along(off) => [p[0] + *off, p[1], p[2]],
+            Self::Stretch(map) => map.back(p),
+            Self::Hammer(map) => map.back(p),
+            Self::Barrel(map) => map.back(p),
+            Self::Turn => turn::quarter(p),
+            Self::Corner(map) => map.back(p),
+            Self::Pile(map) => {
+                let (next, which, block) = map.back(p);
+                piece = Some((which, block));
+                next
+            }
+            Self::Fold(map) => {
+                let (next, which) = map.back(p);
+                piece = Some((which, false));
+                next
+            }
+            Self::Frame(map) => map.back(p).map_err(|steel| Spot {
+                what: What::Plain(steel),
+                patch: PLAIN | u32::from(steel.0),
+                piece: 0,
+            })?,
+            Self::Grooves(map) => map.back(p).ok_or(Spot::void())?,
+            Self::Dimples(map) => map.back(p).ok_or(Spot::void())?,
+            Self::Twist(map) => map.back(p),
+            Self::Split(map) => map.back(p),
+        };
+        Ok(Stepped { point, piece })
+    }
+}
+
 /// What lies at a point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum What<T> {
@@ -120,51 +164,20 @@ impl Chain {
     pub(crate) fn back<T: Num>(&self, mut p: [T; 3]) -> Spot<T> {
         let (mut patch, mut piece) = (0_u32, 0_u32);
         for step in &self.steps {
-            p = match step {
-                Back::Along(off) => [p[0] + *off, p[1], p[2]],
-                Back::Stretch(map) => map.back(p),
-                Back::Hammer(map) => map.back(p),
-                Back::Barrel(map) => map.back(p),
-                Back::Turn => turn::quarter(p),
-                Back::Corner(map) => map.back(p),
-                Back::Pile(map) => {
-                    let (next, which, block) = map.back(p);
-                    piece = piece.wrapping_mul(31).wrapping_add(which);
-                    if block {
-                        patch = patch.wrapping_mul(31).wrapping_add(which + 1);
-                    }
-                    next
-                }
-                Back::Fold(map) => {
-                    let (next, which) = map.back(p);
-                    piece = piece.wrapping_mul(31).wrapping_add(which);
-                    next
-                }
-                Back::Frame(map) => match map.back(p) {
-                    Ok(next) => next,
-                    Err(steel) => {
-                        return Spot {
-                            what: What::Plain(steel),
-                            patch: PLAIN | u32::from(steel.0),
-                            piece: 0,
-                        };
-                    }
-                },
-                Back::Grooves(map) => match map.back(p) {
-                    Some(next) => next,
-                    None => return Spot::void(),
-                },
-                Back::Dimples(map) => match map.back(p) {
-                    Some(next) => next,
-                    None => return Spot::void(),
-                },
-                Back::Twist(map) => map.back(p),
-                Back::Split(map) => map.back(p),
+            let stepped = match step.back(p) {
+                Ok(stepped) => stepped,
+                Err(spot) => return spot,
             };
+            p = stepped.point;
+            if let Some((which, block)) = stepped.piece {
+                piece = piece.wrapping_mul(31).wrapping_add(which);
+                if block {
+                    patch = patch.wrapping_mul(31).wrapping_add(which + 1);
+                }
+            }
         }
-        let depth = p[2] + 0.5 * self.strata.height();
         Spot {
-            what: What::Layer(depth),
+            what: What::Layer(p[2] + 0.5 * self.strata.height()),
             patch: patch & !(PLAIN | VOID),
             piece,
         }

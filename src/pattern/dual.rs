@@ -28,8 +28,9 @@ pub(crate) trait Num:
     /// `f(self, other)` from its value and both partial derivatives there.
     fn chain2(self, other: Self, value: f64, by_self: f64, by_other: f64) -> Self;
 
-    /// Four smooth noises at `(x, y)`.
-    fn noise(noise: &Noise, x: Self, y: Self) -> [Self; 4];
+    /// `self` plus four noises at `(x, y)` by their weights; the weights change with `self` at the
+    /// given slopes.
+    fn woven(self, noise: &Noise, x: Self, y: Self, weights: [f32; 4], slopes: [f32; 4]) -> Self;
 
     /// Square root; the slope is held finite at zero.
     fn sqrt(self) -> Self {
@@ -73,6 +74,28 @@ pub(crate) trait Num:
     }
 }
 
+/// Largest whole number not above; a plain cast and a step, far cheaper than the library's call on
+/// processors without a rounding instruction. Past 2^62 it saturates.
+pub(crate) fn floor(x: f64) -> f64 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_precision_loss,
+        reason = "saturates, which is what is wanted"
+    )]
+    let whole = (x as i64) as f64;
+    if whole > x { whole - 1.0 } else { whole }
+}
+
+/// True for an odd whole number.
+pub(crate) fn is_odd(whole: f64) -> bool {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "saturates; parity past 2^62 is nothing"
+    )]
+    let n = whole as i64;
+    n & 1 == 1
+}
+
 impl Num for f64 {
     fn of(value: f64) -> Self {
         value
@@ -86,9 +109,13 @@ impl Num for f64 {
     fn chain2(self, _other: Self, value: f64, _by_self: f64, _by_other: f64) -> Self {
         value
     }
-    fn noise(noise: &Noise, x: Self, y: Self) -> [Self; 4] {
-        noise.at(x, y).value.map(f64::from)
+    fn woven(self, noise: &Noise, x: Self, y: Self, weights: [f32; 4], _: [f32; 4]) -> Self {
+        self + f64::from(dot(weights, noise.value(x, y)))
     }
+}
+
+fn dot(a: [f32; 4], b: [f32; 4]) -> f32 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2] + a[3] * b[3]
 }
 
 /// A number with its slopes along `N` directions.
@@ -140,16 +167,19 @@ impl<const N: usize> Num for Dual<N> {
             d: self.zip(other, |a, b| a * by_self + b * by_other),
         }
     }
-    fn noise(noise: &Noise, x: Self, y: Self) -> [Self; 4] {
+    fn woven(self, noise: &Noise, x: Self, y: Self, weights: [f32; 4], slopes: [f32; 4]) -> Self {
         let at = noise.at(x.v, y.v);
-        let mut out = [Self::of(0.0); 4];
-        for (o, (v, (dx, dy))) in out
-            .iter_mut()
-            .zip(at.value.into_iter().zip(at.by_x.into_iter().zip(at.by_y)))
-        {
-            *o = x.chain2(y, f64::from(v), f64::from(dx), f64::from(dy));
+        let keep = 1.0 + f64::from(dot(slopes, at.value));
+        let by_x = f64::from(dot(weights, at.by_x));
+        let by_y = f64::from(dot(weights, at.by_y));
+        let mut d = self.d;
+        for (d, (dx, dy)) in d.iter_mut().zip(x.d.into_iter().zip(y.d)) {
+            *d = *d * keep + by_x * dx + by_y * dy;
         }
-        out
+        Self {
+            v: self.v + f64::from(dot(weights, at.value)),
+            d,
+        }
     }
 }
 

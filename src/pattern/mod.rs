@@ -3,12 +3,15 @@
 mod blade;
 mod build;
 mod chain;
+#[cfg(test)]
+mod checks;
 mod dual;
 #[cfg(test)]
 mod looked_at;
 mod map;
 mod noise;
 mod picture;
+mod render;
 #[cfg(test)]
 mod samples;
 mod scene;

@@ -16,6 +16,8 @@ pub(crate) struct Shop {
     pub(crate) history: Vec<Deformation>,
     pub(crate) size: [f64; 3],
     pub(crate) pieces: u32,
+    /// Open inside the outside sizes, mm3.
+    pub(crate) void: f64,
 }
 
 /// Alternating pieces, the first steel outside.
@@ -81,6 +83,7 @@ impl Shop {
             history: Vec::new(),
             size: [width, height, length],
             pieces: 1,
+            void: 0.0,
         }
     }
 
@@ -96,7 +99,7 @@ impl Shop {
     }
 
     fn volume(&self) -> f64 {
-        self.size.iter().product()
+        self.size.iter().product::<f64>() - self.void
     }
 
     pub(crate) fn draw(self, width: f64, thickness: f64) -> Self {
@@ -194,8 +197,9 @@ impl Shop {
             .draw(31.75, 9.525)
     }
 
-    pub(crate) fn grooves(self) -> Self {
+    pub(crate) fn grooves(mut self) -> Self {
         let size = self.size;
+        self.void = 48.0 * std::f64::consts::FRAC_PI_4 * 4.7625 * 2.381 * size[0];
         self.made(
             Move::Groove {
                 count: 24,
@@ -214,8 +218,9 @@ impl Shop {
     }
 
     pub(crate) fn raindrop() -> Self {
-        let bar = Self::before_grooves();
+        let mut bar = Self::before_grooves();
         let size = bar.size;
+        bar.void = 220.0 * std::f64::consts::PI * 3.5 * 3.5 * 2.4 / 3.0;
         bar.made(
             Move::Dimple {
                 count: 110,

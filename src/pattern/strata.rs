@@ -1,6 +1,7 @@
 //! The first stack as a smith piled it: what lies at a depth, and the exact mean of any layer-wise
 //! value over a window of depth.
 
+use super::dual::floor;
 use crate::billet::{StackPiece, SteelId};
 
 /// How the stack goes on past the window that one piece keeps of it.
@@ -41,6 +42,13 @@ impl Strata {
         self.bounds.last().copied().unwrap_or(0.0)
     }
 
+    /// Mean thickness of a layer, mm.
+    pub(crate) fn mean(&self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "a count of pieces")]
+        let count = self.steels.len().max(1) as f64;
+        self.height() / count
+    }
+
     /// Which layer lies at a depth; the outer ones go on outside.
     pub(crate) fn layer(&self, depth: f64) -> usize {
         self.bounds
@@ -73,6 +81,8 @@ impl Strata {
 pub(crate) struct Running {
     low: f64,
     period: f64,
+    /// One over the period.
+    rate: f64,
     hold: bool,
     /// Per layer: bottom, value, first and second integral at the bottom.
     rows: Vec<[f64; 4]>,
@@ -123,6 +133,7 @@ impl Running {
         Self {
             low,
             period,
+            rate: 1.0 / period,
             hold: beyond == Beyond::Hold,
             rows,
             whole: [first, second],
@@ -187,7 +198,7 @@ impl Running {
         if self.hold {
             return (0.0, at);
         }
-        let n = (at / self.period).floor();
+        let n = floor(at * self.rate);
         (n, at - n * self.period)
     }
 
@@ -198,7 +209,7 @@ impl Running {
             clippy::cast_precision_loss,
             reason = "saturates; held to the bins next"
         )]
-        let bin = ((at / self.period * BINS as f64) as usize).min(BINS - 1);
+        let bin = ((at * self.rate * BINS as f64) as usize).min(BINS - 1);
         let mut n = *self.bins.get(bin)? as usize;
         while self.rows.get(n + 1).is_some_and(|next| next[0] <= at) {
             n += 1;

@@ -97,35 +97,51 @@ impl Outlook {
         matches!(self.view, View::End | View::Side)
     }
 
-    /// Share of a square pixel of side `px` about a place that the outline covers.
-    pub(crate) fn cover(&self, u: f64, v: f64, px: f64) -> f64 {
+    /// What the outline covers of a column of pixels of side `px` about `u`.
+    pub(crate) fn column(&self, u: f64, px: f64) -> Column {
         let [low_u, high_u, low_v, high_v] = self.extent();
-        let overlap = |at: f64, low: f64, high: f64| {
-            ((at + 0.5 * px).min(high) - (at - 0.5 * px).max(low)).max(0.0) / px
-        };
-        let across = overlap(u, low_u, high_u);
+        let across = overlap(u, low_u, high_u, px);
         if across <= 0.0 {
-            return 0.0;
+            return Column::default();
         }
         let up = |at: f64| match (&self.blade, self.view) {
-            (Some(map), View::Blade(shape)) => {
-                if at < 0.0 {
-                    let [length, width] = shape.tang.unwrap_or_default();
-                    let narrow = 1.0 + 0.35 * at / length.0.max(1e-6);
-                    let half = 0.5 * width.0 * narrow;
-                    let middle = 0.56 * shape.width.0;
-                    overlap(v, middle - half, middle + half)
-                } else {
-                    map.outline(at.min(high_u - 1e-9))
-                        .map_or(0.0, |[edge, spine]| overlap(v, edge, spine))
-                }
+            (Some(_), View::Blade(shape)) if at < 0.0 => {
+                let [length, width] = shape.tang.unwrap_or_default();
+                let narrow = 1.0 + 0.35 * at / length.0.max(1e-6);
+                let half = 0.5 * width.0 * narrow;
+                let middle = 0.56 * shape.width.0;
+                [middle - half, middle + half]
             }
-            _ => overlap(v, low_v, high_v),
+            (Some(map), _) => map.outline(at.min(high_u - 1e-9)).unwrap_or([0.0, 0.0]),
+            _ => [low_v, high_v],
         };
-        if self.blade.is_some() {
-            across * 0.5 * (up(u - 0.25 * px) + up(u + 0.25 * px))
-        } else {
-            across * up(u)
+        Column {
+            across,
+            spans: [up(u - 0.25 * px), up(u + 0.25 * px)],
         }
     }
+}
+
+/// What the outline covers of one column of pixels: its share across, and from where to where up, a
+/// quarter in from both sides.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Column {
+    across: f64,
+    spans: [[f64; 2]; 2],
+}
+
+impl Column {
+    /// Share of the pixel at `v` that is covered.
+    pub(crate) fn cover(&self, v: f64, px: f64) -> f64 {
+        if self.across <= 0.0 {
+            return 0.0;
+        }
+        let [left, right] = self.spans.map(|[low, high]| overlap(v, low, high, px));
+        self.across * 0.5 * (left + right)
+    }
+}
+
+/// Share of a pixel of side `px` about `at` that lies between two bounds.
+fn overlap(at: f64, low: f64, high: f64, px: f64) -> f64 {
+    ((at + 0.5 * px).min(high) - (at - 0.5 * px).max(low)).max(0.0) / px
 }

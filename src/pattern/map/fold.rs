@@ -3,7 +3,7 @@
 //! Ply i of k, each Lp long with the fold's loss between: even `x0 = x + i (Lp + loss), z0 = z'`; odd
 //! `x0 = (i+1) Lp + i loss - x, z0 = -z'`. Own derivation; determinant 1.
 
-use crate::pattern::dual::Num;
+use crate::pattern::dual::{Num, floor, is_odd};
 
 /// A fold in plies.
 #[derive(Debug, Clone, Copy)]
@@ -21,12 +21,11 @@ pub(crate) struct Fold {
 impl Fold {
     /// After -> before, and which ply.
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> ([T; 3], u32) {
-        let ply = (z.value() / self.thickness + 0.5 * self.plies)
-            .floor()
+        let ply = floor(z.value() / self.thickness + 0.5 * self.plies)
             .clamp(0.0, (self.plies - 1.0).max(0.0));
         let z = z - (ply - 0.5 * (self.plies - 1.0)) * self.thickness;
         let start = ply * (self.length + self.loss);
-        let p = if ply.rem_euclid(2.0) < 0.5 {
+        let p = if !is_odd(ply) {
             [x + start, y, z]
         } else {
             [-x + (start + self.length), y, -z]

@@ -6,7 +6,7 @@
 //! its height and what is above or below it stays open, so a groove closes when the bar is pressed past
 //! its floor and not before. Own derivation; determinant 1.
 
-use crate::pattern::dual::Num;
+use crate::pattern::dual::{Num, floor};
 use crate::pattern::noise::{Noise, mix, signed};
 
 /// Section of a groove, both of the true area.
@@ -74,13 +74,23 @@ pub(crate) struct Ladder {
     profile: Profile,
     /// Ground off each face before pressing, mm.
     ground: f64,
-    /// Middle and depth of each groove, top and bottom, by place.
-    notches: [Vec<(f64, f64)>; 2],
+    /// Middle and depth of each groove, top and bottom, by place, with where the first was meant.
+    notches: [(f64, Vec<(f64, f64)>); 2],
+    pitch: f64,
     /// Length when pressed, mm.
     long: f64,
     /// Old place and its slope at even steps of the new.
     table: Vec<[f64; 2]>,
-    waver: Option<(f64, Noise)>,
+    waver: Option<(f32, Noise)>,
+}
+
+fn single(v: f64) -> f32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "single precision is plenty"
+    )]
+    let v = v as f32;
+    v
 }
 
 /// Step of the table, mm.
@@ -93,7 +103,8 @@ impl Ladder {
         let zone = f64::from(cut.count) * cut.pitch;
         let first = 0.5 * (length - zone) + 0.25 * cut.pitch;
         let side = |which: u64, shift: f64| {
-            (0..cut.count)
+            let meant = first + shift * cut.pitch;
+            let cuts = (0..cut.count)
                 .map(|n| {
                     let dice = mix(cut.seed, 2 * u64::from(n) + which);
                     let off = 0.07 * cut.rough * signed(mix(dice, 1)) * cut.pitch;
@@ -101,12 +112,13 @@ impl Ladder {
                     let at = first + (f64::from(n) + shift) * cut.pitch + off;
                     (at, cut.depth * deeper)
                 })
-                .collect()
+                .collect();
+            (meant, cuts)
         };
         let waver = (cut.rough > 0.0).then(|| {
             let span = [-0.5 * width, 0.5 * width];
             (
-                0.09 * cut.rough * cut.pitch,
+                single(0.09 * cut.rough * cut.pitch),
                 Noise::new(mix(cut.seed, 77), [0.0, 1.5 * length], span, 34.0, 2),
             )
         });
@@ -118,6 +130,7 @@ impl Ladder {
             profile: cut.profile,
             ground: 0.0,
             notches: [side(0, 0.0), side(1, 0.5)],
+            pitch: cut.pitch.max(1e-3),
             long: length,
             table: Vec::new(),
             waver,
@@ -161,10 +174,7 @@ impl Ladder {
     /// After -> before; `None` where nothing is: an open groove.
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> Option<[T; 3]> {
         let x = match &self.waver {
-            Some((size, noise)) => {
-                let [n, ..] = T::noise(noise, x, y);
-                x + n * *size
-            }
+            Some((size, noise)) => x.woven(noise, x, y, [*size, 0.0, 0.0, 0.0], [0.0; 4]),
             None => x,
         };
         let x0 = self.old_place(x);
@@ -190,14 +200,24 @@ impl Ladder {
         [self.cut(top, x0), self.cut(bottom, x0)]
     }
 
-    fn cut<T: Num>(&self, side: &[(f64, f64)], x0: T) -> T {
-        let at = x0.value();
-        let next = side.partition_point(|(centre, _)| *centre < at);
+    fn cut<T: Num>(&self, (meant, cuts): &(f64, Vec<(f64, f64)>), x0: T) -> T {
+        // A groove is never a pitch from where it was meant: the nearest three are enough.
+        let number = floor((x0.value() - meant) / self.pitch - 0.5).max(0.0);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "not below zero; saturates"
+        )]
+        let from = number as usize;
         let mut deepest = T::of(0.0);
-        for (centre, depth) in side.iter().take(next + 1).skip(next.saturating_sub(1)) {
-            let cut = self.profile.share((x0 - *centre) * (1.0 / self.half)) * *depth - self.ground;
-            if cut.value() > deepest.value() {
-                deepest = cut;
+        for (centre, depth) in cuts.iter().skip(from).take(3) {
+            let off = x0.value() - centre;
+            if off.abs() < self.half {
+                let share = self.profile.share((x0 - *centre) * (1.0 / self.half));
+                let cut = share * *depth - self.ground;
+                if cut.value() > deepest.value() {
+                    deepest = cut;
+                }
             }
         }
         deepest

@@ -53,22 +53,44 @@ impl Hammer {
 
     /// After -> before.
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
-        let z0 = shift(z, self.thickness, self.through, || {
-            T::noise(&self.faces, x, y)
-        });
+        let [weights, slopes] = weave(z.value(), self.thickness, self.through);
+        let z0 = z.woven(&self.faces, x, y, weights, slopes);
         let y0 = match &self.sides {
-            Some(sides) => shift(y, self.width, self.across, || T::noise(sides, x, z)),
+            Some(sides) => {
+                let [weights, slopes] = weave(y.value(), self.width, self.across);
+                y.woven(sides, x, z, weights, slopes)
+            }
             None => y,
         };
         [x, y0, z0]
     }
 }
 
-fn shift<T: Num>(at: T, size: f64, uneven: Uneven, noise: impl FnOnce() -> [T; 4]) -> T {
-    let [top, bottom, inside, _] = noise();
-    let zeta = (at * (2.0 / size)).held(-1.0, 1.0);
-    let up = (zeta + 1.0) * (0.5 * uneven.face);
-    let down = (-zeta + 1.0) * (0.5 * uneven.face);
-    let middle = (-(zeta * zeta) + 1.0) * uneven.inside;
-    at + top * up + bottom * down + inside * middle
+/// Weights of the noises for the upper face, the lower face and the inside, and their slopes.
+fn weave(at: f64, size: f64, uneven: Uneven) -> [[f32; 4]; 2] {
+    let full = 2.0 * at / size;
+    let zeta = full.clamp(-1.0, 1.0);
+    let steep = if full.abs() < 1.0 { 2.0 / size } else { 0.0 };
+    let face = 0.5 * uneven.face;
+    let single = |v: f64| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "single precision is plenty"
+        )]
+        let v = v as f32;
+        v
+    };
+    let weights = [
+        face * (1.0 + zeta),
+        face * (1.0 - zeta),
+        uneven.inside * (1.0 - zeta * zeta),
+        0.0,
+    ];
+    let slopes = [
+        face * steep,
+        -face * steep,
+        -2.0 * zeta * steep * uneven.inside,
+        0.0,
+    ];
+    [weights.map(single), slopes.map(single)]
 }

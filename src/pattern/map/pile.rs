@@ -6,7 +6,7 @@
 //! piece a quarter-turn round goes `(z, -y)`. Own derivation; determinant 1.
 
 use super::turn;
-use crate::pattern::dual::Num;
+use crate::pattern::dual::{Num, floor, is_odd};
 
 /// How pieces lie.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,9 +43,9 @@ impl Pile {
         let (column, y) = folded(y, width, self.columns);
         let (row, z) = folded(z, thickness, self.rows);
         let which = row * self.columns + column;
-        let from = which - (which / self.per_bar).floor() * self.per_bar;
+        let from = which - floor(which / self.per_bar) * self.per_bar;
         let x = x + from * self.step;
-        let odd = (row + column).rem_euclid(2.0) >= 0.5;
+        let odd = is_odd(row + column);
         let p = match (self.lie, odd) {
             (Lie::Same, _) | (_, false) => [x, y, z],
             (Lie::Over, true) => [x, -y, -z],
@@ -63,9 +63,7 @@ impl Pile {
 
 /// Which of `count` equal parts, and the place from that part's middle.
 fn folded<T: Num>(at: T, size: f64, count: f64) -> (f64, T) {
-    let which = (at.value() / size + 0.5 * count)
-        .floor()
-        .clamp(0.0, (count - 1.0).max(0.0));
+    let which = floor(at.value() / size + 0.5 * count).clamp(0.0, (count - 1.0).max(0.0));
     (which, at - (which - 0.5 * (count - 1.0)) * size)
 }
 

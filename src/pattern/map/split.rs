@@ -4,7 +4,7 @@
 //! through the stack; then the block is laid on its side so that the wedge's way runs along the bar.
 //! Shear, so determinant 1. Own derivation; sizes found by looking: common practice, no source.
 
-use crate::pattern::dual::Num;
+use crate::pattern::dual::{Num, floor, is_odd};
 
 /// One split.
 #[derive(Debug, Clone, Copy)]
@@ -48,9 +48,9 @@ impl Split {
 
 /// Held to a height by mirrors at both faces.
 fn mirrored<T: Num>(z: T, height: f64) -> T {
-    let whole = ((z.value() + 0.5 * height) / height).floor();
+    let whole = floor((z.value() + 0.5 * height) / height);
     let z = z - whole * height;
-    if whole.rem_euclid(2.0) > 0.5 { -z } else { z }
+    if is_odd(whole) { -z } else { z }
 }
 
 #[cfg(test)]

@@ -17,7 +17,7 @@ pub(crate) struct Twist {
     after: [f64; 3],
     turns: f64,
     zone: [f64; 2],
-    uneven: f64,
+    uneven: f32,
     noise: Noise,
 }
 
@@ -37,7 +37,7 @@ impl Twist {
             after,
             turns,
             zone,
-            uneven,
+            uneven: single(uneven),
             noise: Noise::new(seed, [0.0, after[2]], [-1.0, 1.0], 60.0, 2),
         }
     }
@@ -48,13 +48,22 @@ impl Twist {
         let [w1, t1, l1] = self.after;
         let [from, to] = self.zone;
         let along = (x.held(from, to) - from) * (TAU * self.turns / (to - from).max(1e-9));
-        let [wander, ..] = T::noise(&self.noise, x, T::of(0.0));
-        let angle = -(along + wander * self.uneven);
+        let wander = [self.uneven, 0.0, 0.0, 0.0];
+        let angle = -along.woven(&self.noise, x, T::of(0.0), wander, [0.0; 4]);
         let round = disc::to_disc(y * (2.0 / w1), z * (2.0 / t1));
         let [a, b] = disc::turned(round, angle);
         let [u, v] = disc::to_square(a, b);
         [x * (l0 / l1), u * (0.5 * w0), v * (0.5 * t0)]
     }
+}
+
+fn single(v: f64) -> f32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "single precision is plenty"
+    )]
+    let v = v as f32;
+    v
 }
 
 #[cfg(test)]

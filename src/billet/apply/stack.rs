@@ -23,7 +23,7 @@ pub(super) fn stack(work: &mut Work<'_>) -> Result<(), Refusal> {
         ));
     }
     let expected = work.was.bar.thickness;
-    measure(work)?;
+    measure(work, ALL)?;
     if let Some(read) = work.reading.thickness
         && (read - expected).abs() > Mm(1.0).max(expected * 0.02)
     {
@@ -217,16 +217,16 @@ fn turned_block(work: &mut Work<'_>, columns: u32, rows: u32) -> Result<(), Refu
     Ok(())
 }
 
-/// What is read on the pile; what it does not explain is booked.
+/// What is read on a pile. One size alone says nothing of the metal: there may be gaps.
 fn join(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
-    let measured = measure(work)?;
+    let measured = measure(work, &[])?;
     work.lose_rest(loss, measured);
     work.grown(loss);
     Ok(())
 }
 
-/// Readings of a pile: each size read is as it is, the others as expected; true when there are any.
-fn measure(work: &mut Work<'_>) -> Result<bool, Refusal> {
+/// Readings of a pile; true when they measure its metal, which a size of `own` does by itself.
+fn measure(work: &mut Work<'_>, own: &'static [Dimension]) -> Result<bool, Refusal> {
     if !any_size(work.reading) {
         return Ok(false);
     }
@@ -237,7 +237,7 @@ fn measure(work: &mut Work<'_>) -> Result<bool, Refusal> {
         metal: Mm3::ZERO.max(bar.volume()),
         density: work.now.density(),
         hollow: |thickness| hollow_at(&bar, thickness).0,
-        own: ALL,
+        own,
         follows: order,
         follows_mass: order,
     }

@@ -147,3 +147,30 @@ fn a_fold_turns_every_second_thickness_over() {
         assert_eq!(refused(&bar(), &fold).key, Some("plies"));
     }
 }
+
+#[test]
+fn gaps_in_a_pile_are_no_metal() {
+    let four = then(&bar(), &[cut(4, None, 2.0)]);
+    let outcome = read(&four, &PILE, thickness(57.0));
+    assert!(outcome.losses.is_empty() && outcome.warnings.is_empty());
+    assert!(outcome.billet.volume().near(four.volume(), 1e-6));
+    let weighed = read(&four, &PILE, mass(1480.0));
+    assert!((weighed.billet.piece_mass().0 - 1480.0).abs() < 1e-6);
+    assert!(weighed.losses[0].measured);
+}
+
+#[test]
+fn trims_first_then_one_cut_fewer_than_pieces() {
+    // 345 long, 12 off each end, kerf 2, four pieces: (345 - 24 - 6) / 4, by hand.
+    let mut from = bar();
+    from = then(&from, &[cut(1, Some(345.0), 0.0), trim(12.0, 12.0)]);
+    let fine = Allowances {
+        mark: Mm(0.0),
+        ..allowances()
+    };
+    let four = run(&from, &[cut(4, None, 2.0)], &fine)
+        .pop()
+        .unwrap()
+        .billet;
+    near(four.bar.length, 78.75);
+}

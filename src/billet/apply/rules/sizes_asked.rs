@@ -109,3 +109,20 @@ fn what_is_no_number_is_refused() {
     assert_eq!(refusal.key, Some("thickness"));
     assert!(refusal.what.contains("longer than any bar"), "{refusal}");
 }
+
+#[test]
+fn a_weld_without_sizes_keeps_the_section() {
+    let pile = after(&[Move::Stack]);
+    let made = Move::Weld {
+        to: Sizes::default(),
+        scale: Fraction(0.02),
+    };
+    let now = then(&pile, &[made]);
+    near(now.bar.thickness, 42.0);
+    near(now.bar.length, 120.0 * 0.98);
+    assert!(
+        now.ledger
+            .total(Loss::Scale)
+            .near(Mm3(201_600.0 * 0.02), 1e-6)
+    );
+}

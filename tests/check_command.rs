@@ -1,4 +1,4 @@
-//! `anvilside check` as scripts use it: over pipes, without a terminal.
+//! `anvilside check` and `status` as scripts use them: over pipes, without a terminal.
 #![allow(
     missing_docs,
     clippy::unwrap_used,
@@ -12,8 +12,13 @@ use std::process::{Command, Output, Stdio};
 use serde_json::Value;
 
 fn check(args: &[&str]) -> Output {
+    let mut all = vec!["check"];
+    all.extend(args);
+    run(&all)
+}
+
+fn run(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_anvilside"))
-        .arg("check")
         .args(args)
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .stdin(Stdio::null())
@@ -82,4 +87,31 @@ fn what_cannot_be_read_ends_with_1_and_wrong_use_with_2() {
         check(&["--jsn", "plans/kitchen-pair.toml"]).status.code(),
         Some(2)
     );
+}
+
+#[test]
+fn status_of_a_plan_not_begun_has_the_documented_keys() {
+    let done = run(&["status", "--json", "plans/three-layer.toml"]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    let value: Value = serde_json::from_slice(&done.stdout).unwrap();
+    assert_eq!(value["billet"]["width_mm"], 40.0);
+    assert_eq!(value["totals"]["start_mm3"], 92_400.0);
+    let mut seen: Vec<String> = Vec::new();
+    for (key, inner) in value.as_object().unwrap() {
+        match inner {
+            Value::Object(inner) if key == "step" => {
+                seen.extend(inner.keys().map(|field| format!("step.{field}")));
+            }
+            _ => seen.push(key.clone()),
+        }
+    }
+    let mut said: Vec<String> = anvilside::plan::report::STATUS_FIELDS
+        .iter()
+        .map(|(path, _, _)| (*path).to_owned())
+        // Empty lists before anything was put off or timed.
+        .filter(|path| !path.contains("[]"))
+        .collect();
+    seen.sort();
+    said.sort();
+    assert_eq!(seen, said);
 }

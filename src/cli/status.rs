@@ -6,6 +6,7 @@ use serde_json::json;
 
 use super::{FOUND, out};
 use crate::journal::Fire;
+use crate::plan::report;
 use crate::session::Session;
 use crate::shell::clock::Clock;
 use crate::shell::store::read_entries;
@@ -22,7 +23,7 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
     };
     let now = Clock::start().now().at;
     if json {
-        out::say(&as_json(&session, now).to_string());
+        out::say(&format!("{:#}", as_json(&session, now)));
     } else {
         out::say(&as_text(&session, now));
     }
@@ -116,25 +117,16 @@ fn as_text(session: &Session, now: Stamp) -> String {
 }
 
 fn as_json(session: &Session, now: Stamp) -> serde_json::Value {
-    let billet = &session.billet;
-    let bar = &billet.bar;
-    let losses: serde_json::Map<String, serde_json::Value> = crate::billet::Loss::ALL
-        .iter()
-        .map(|loss| {
-            (
-                format!("{}_mm3", loss.word()),
-                json!(billet.ledger.total(*loss).0),
-            )
-        })
-        .collect();
     json!({
+        "format": 1,
         "title": session.plan.title,
+        "units": session.plan.units,
         "finished": session.is_finished(),
         "step": session.current().map(|step| json!({
             "number": session.at + 1,
             "id": step.id.0,
             "kind": step.kind().word(),
-            "name": step.name(),
+            "title": step.name(),
         })),
         "steps": session.plan.steps.len(),
         "day": session.day(),
@@ -143,21 +135,10 @@ fn as_json(session: &Session, now: Stamp) -> serde_json::Value {
         "last_entry_ms": session.last.map(|at| at.0),
         "piece": fire(session),
         "heats_in_step": session.step.heats,
-        "in_fire_s": session.in_fire(now).0,
-        "billet": {
-            "pieces": billet.pieces,
-            "width_mm": bar.width.0,
-            "thickness_mm": bar.thickness.0,
-            "length_mm": bar.length.0,
-            "mass_g": billet.mass().0,
-            "volume_mm3": billet.volume().0,
-            "stock_volume_mm3": billet.stock_volume().0,
-            "nominal": u64::try_from(billet.nominal).ok(),
-            "bands": u64::try_from(billet.bands()).ok(),
-        },
-        "start_volume_mm3": billet.ledger.start.0,
-        "added_volume_mm3": billet.ledger.added.0,
-        "losses": losses,
+        // A sum with zero has no minus.
+        "in_fire_s": session.in_fire(now).0 + 0.0,
+        "billet": report::billet(&session.billet),
+        "totals": report::totals(&session.billet),
         "owed": session.owed.iter().map(|owed| json!({
             "step": owed.step.0,
             "item": owed.item.0,

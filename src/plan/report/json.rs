@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::billet::{Billet, Ledger, Loss, LossEntry, Side, Stage};
+use crate::billet::{Bar, Billet, Ledger, Loss, LossEntry, Side, Stage};
 use crate::plan::{Checked, Plan, Row, Step};
 use crate::units::Mm;
 
@@ -84,46 +84,70 @@ fn step(at: usize, step: &Step, row: Option<&Row>) -> Value {
     put("target_width_mm", target(to.width));
     put("target_thickness_mm", target(to.thickness));
     put("target_length_mm", target(to.length));
-    let billet = row.map(|row| &row.billet);
-    // A forged blank is no bar any more.
-    let bar = billet.filter(|billet| billet.stage < Stage::Forged);
-    let length = |of: fn(&Billet) -> f64| json!(bar.map(|billet| mm(of(billet))));
-    let volume = |of: fn(&Billet) -> f64| json!(billet.map(|billet| mm3(of(billet))));
-    put("stage", json!(billet.map(|billet| billet.stage)));
-    put("width_mm", length(|billet| billet.bar.width.0));
-    put("thickness_mm", length(|billet| billet.bar.thickness.0));
-    put("length_mm", length(|billet| billet.bar.length.0));
-    put("void_mm3", json!(bar.map(|billet| mm3(billet.bar.void.0))));
-    put(
-        "edge_bar_mm",
-        length(|billet| billet.bar.frame_on(Side::Edge).0),
+    let metal = row.map_or_else(|| blank(&FIGURES), |row| billet(&row.billet));
+    out.extend(metal);
+    out.insert(
+        "losses".to_owned(),
+        json!(row.map(|row| losses(&row.losses))),
     );
-    put(
-        "spine_bar_mm",
-        length(|billet| billet.bar.frame_on(Side::Spine).0),
-    );
-    put(
-        "top_bar_mm",
-        length(|billet| billet.bar.frame_on(Side::Top).0),
-    );
-    put(
-        "bottom_bar_mm",
-        length(|billet| billet.bar.frame_on(Side::Bottom).0),
-    );
-    put("pieces", json!(billet.map(|billet| billet.pieces)));
-    put("volume_mm3", volume(|billet| billet.volume().0));
-    put(
-        "mass_g",
-        json!(billet.map(|billet| rounded(billet.mass().0, 1e3))),
-    );
-    put("nominal", json!(billet.map(|billet| whole(billet.nominal))));
-    put("bands", json!(billet.map(|billet| whole(billet.bands()))));
-    put("stock_mm3", volume(|billet| billet.stock_volume().0));
-    put("losses", json!(row.map(|row| losses(&row.losses))));
     Value::Object(out)
 }
 
-fn totals(billet: &Billet) -> Value {
+/// Keys of [`billet`], in the order of the page.
+const FIGURES: [&str; 15] = [
+    "stage",
+    "width_mm",
+    "thickness_mm",
+    "length_mm",
+    "void_mm3",
+    "edge_bar_mm",
+    "spine_bar_mm",
+    "top_bar_mm",
+    "bottom_bar_mm",
+    "pieces",
+    "volume_mm3",
+    "mass_g",
+    "nominal",
+    "bands",
+    "stock_mm3",
+];
+
+fn blank(keys: &[&str]) -> Map<String, Value> {
+    let one = |key: &&str| ((*key).to_owned(), Value::Null);
+    keys.iter().map(one).collect()
+}
+
+/// Stage, sizes, metal and counts of a billet. Sizes are null once it is forged: a forged blank is
+/// no bar any more.
+#[must_use]
+pub fn billet(billet: &Billet) -> Map<String, Value> {
+    let bar = (billet.stage < Stage::Forged).then_some(&billet.bar);
+    let length = |of: &dyn Fn(&Bar) -> Mm| json!(bar.map(|bar| mm(of(bar).0)));
+    let plain = |side: Side| length(&|bar| bar.frame_on(side));
+    let values = [
+        json!(billet.stage),
+        length(&|bar| bar.width),
+        length(&|bar| bar.thickness),
+        length(&|bar| bar.length),
+        json!(bar.map(|bar| mm3(bar.void.0))),
+        plain(Side::Edge),
+        plain(Side::Spine),
+        plain(Side::Top),
+        plain(Side::Bottom),
+        json!(billet.pieces),
+        json!(mm3(billet.volume().0)),
+        json!(rounded(billet.mass().0, 1e3)),
+        whole(billet.nominal),
+        whole(billet.bands()),
+        json!(mm3(billet.stock_volume().0)),
+    ];
+    let keys = FIGURES.iter().map(|key| (*key).to_owned());
+    keys.zip(values).collect()
+}
+
+/// Where the metal of a billet went.
+#[must_use]
+pub fn totals(billet: &Billet) -> Value {
     let ledger: &Ledger = &billet.ledger;
     json!({
         "start_mm3": mm3(ledger.start.0),
@@ -161,7 +185,7 @@ fn mm3(value: f64) -> f64 {
     rounded(value, 1e2)
 }
 
-/// To so many parts, without a minus before zero.
+/// To so many parts; the sum turns a zero with a minus into a plain one.
 fn rounded(value: f64, parts: f64) -> f64 {
     (value * parts).round() / parts + 0.0
 }

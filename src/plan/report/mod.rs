@@ -4,6 +4,6 @@ mod json;
 mod page;
 mod table;
 
-pub use json::json;
-pub use page::json_page;
+pub use json::{billet, json, totals};
+pub use page::{STATUS_FIELDS, json_page};
 pub use table::{findings, table};

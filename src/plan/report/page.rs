@@ -192,6 +192,79 @@ pub(super) const FIELDS: &[(&str, &str, &str)] = &[
     ("totals.stock_mm3", "mm3", "kept aside"),
 ];
 
+/// Path, form and meaning of every key of `status --json` that `check --json` does not have.
+pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
+    ("format", "whole number", "number of this format, 1"),
+    ("title", "text", "title of the plan in force"),
+    (
+        "units",
+        "text",
+        "`mm` or `inch`: the units that people see; JSON is always metric",
+    ),
+    ("finished", "true or false", "true when every step is done"),
+    (
+        "step.number",
+        "whole number",
+        "place of the current step, from 1; `step` is null when all are done",
+    ),
+    ("step.id", "text", "its stable name"),
+    ("step.kind", "text", "its kind, as the plan file writes it"),
+    ("step.title", "text", "what the screen calls it"),
+    ("steps", "whole number", "how many steps the plan has"),
+    ("day", "whole number", "day of the job, from 1"),
+    ("days", "whole number", "days of the plan"),
+    ("entries", "whole number", "entries in the journal"),
+    (
+        "last_entry_ms",
+        "whole number or null",
+        "time of the last entry, ms since 1970-01-01 UTC",
+    ),
+    (
+        "piece",
+        "text",
+        "`cold`, `in the fire` or `hot, out of the fire`",
+    ),
+    (
+        "heats_in_step",
+        "whole number",
+        "trips to the fire in the current step",
+    ),
+    ("in_fire_s", "s", "time in the fire in the current heat"),
+    (
+        "billet",
+        "object",
+        "as the figures of `steps[]` above, `stage` to `stock_mm3`, now",
+    ),
+    ("totals", "object", "as `totals` above, so far"),
+    ("owed", "list", "cautions put off or passed over"),
+    ("owed[].step", "text", "id of the step"),
+    ("owed[].item", "text", "name of the caution"),
+    ("owed[].text", "text", "the caution"),
+    ("owed[].reason", "text", "the reason given"),
+    (
+        "owed[].overridden",
+        "true or false",
+        "true when it was passed over for good",
+    ),
+    ("clocks", "list", "countdowns that run"),
+    ("clocks[].name", "text", "what it counts"),
+    (
+        "clocks[].left_s",
+        "s",
+        "time left; below zero when it is over",
+    ),
+];
+
+const STATUS_HEAD: &str = "
+# `status --json`
+
+`anvilside status PLAN --json` writes where the billet is, from the plan and its journal. It ends with
+0, or with 1 when that cannot be told.
+
+| key | form | meaning |
+|---|---|---|
+";
+
 const HEAD: &str = "# `check --json`
 
 <!-- Made from the program's own table of fields; a test holds it equal. -->
@@ -211,10 +284,13 @@ called wrongly.
 /// The page, in Markdown.
 #[must_use]
 pub fn json_page() -> String {
-    let mut page = HEAD.to_owned();
-    for (path, form, words) in FIELDS {
-        // Writing to a String cannot fail.
-        let _ = writeln!(page, "| `{path}` | {form} | {words} |");
+    let mut page = String::new();
+    for (head, fields) in [(HEAD, FIELDS), (STATUS_HEAD, STATUS_FIELDS)] {
+        page.push_str(head);
+        for (path, form, words) in fields {
+            // Writing to a String cannot fail.
+            let _ = writeln!(page, "| `{path}` | {form} | {words} |");
+        }
     }
     page
 }

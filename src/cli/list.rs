@@ -46,19 +46,23 @@ pub(super) fn run(look: &Look) -> u8 {
     }
     let shown = rows.iter().map(|row| row.shown.clone()).collect();
     let mut shelf = Shelf::new(shown, look.settings());
-    if let Err(why) = show_list(&mut shelf) {
-        out::complain(&format!("the screen cannot be taken: {why}"));
-        return FOUND;
-    }
+    let shell = match show_list(&mut shelf) {
+        Ok(shell) => shell,
+        Err(why) => {
+            out::complain(&format!("the screen cannot be taken: {why}"));
+            return FOUND;
+        }
+    };
     match shelf.chosen.and_then(|at| rows.get(at)) {
-        Some(row) => work::run(&row.plan, look),
+        Some(row) => work::run(Some(shell), &row.plan, look),
         None => 0,
     }
 }
 
-fn show_list(shelf: &mut Shelf) -> std::io::Result<()> {
+fn show_list(shelf: &mut Shelf) -> std::io::Result<Shell> {
     let mut shell = Shell::start(Clock::start(), JobPaths::of(Path::new("anvilside")))?;
-    shell.run(shelf, None).map(drop)
+    shell.run(shelf, None)?;
+    Ok(shell)
 }
 
 fn rows() -> Vec<Row> {

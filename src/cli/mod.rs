@@ -144,7 +144,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let code = match cli.command {
         None => list::run(&cli.look),
-        Some(Command::Work(plan)) => work::run(&plan.plan, &cli.look),
+        Some(Command::Work(plan)) => work::run(None, &plan.plan, &cli.look),
         Some(Command::Check { plan, json }) => check::run(&plan.plan, json),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
     };

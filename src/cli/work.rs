@@ -8,7 +8,7 @@ use crate::journal::{Entry, Event};
 use crate::plan::{Level, MAX_BYTES, check};
 use crate::session::Session;
 use crate::shell::clock::{self, Clock};
-use crate::shell::paths::{JobPaths, state_folder};
+use crate::shell::paths::state_folder;
 use crate::shell::recent::Recent;
 use crate::shell::run::{Ending, Job, Shell};
 use crate::shell::{Mode, Opened, Store};
@@ -47,19 +47,29 @@ pub(super) fn first_entry(text: &str, at: Stamp) -> Entry {
     }
 }
 
-/// Works a plan; 0 when left in good order, 1 when it cannot be opened.
-pub(super) fn run(plan: &Path, look: &Look) -> u8 {
+/// Works a plan; 0 when left in good order, 1 when it cannot be opened. The screen that a list was shown
+/// on goes on to serve.
+pub(super) fn run(shell: Option<Shell>, plan: &Path, look: &Look) -> u8 {
     match open(plan, look) {
-        Ok((model, job, clock)) => screen(plan, model, job, clock, look.crash.as_deref()),
+        Ok((model, job, clock)) => screen(shell, model, job, clock, look.crash.as_deref()),
         Err(why) => {
+            // the terminal is handed back before a word is said
+            drop(shell);
             out::complain(&why);
             FOUND
         }
     }
 }
 
-fn screen(plan: &Path, mut model: Model, job: Job, clock: Clock, crash: Option<&str>) -> u8 {
-    let mut shell = match Shell::start(clock, JobPaths::of(plan)) {
+fn screen(
+    shell: Option<Shell>,
+    mut model: Model,
+    job: Job,
+    clock: Clock,
+    crash: Option<&str>,
+) -> u8 {
+    let started = shell.map_or_else(|| Shell::start(clock, job.store.paths().clone()), Ok);
+    let mut shell = match started {
         Ok(shell) => shell,
         Err(why) => {
             out::complain(&format!("the screen cannot be taken: {why}"));
@@ -116,13 +126,20 @@ fn open(plan: &Path, look: &Look) -> Result<(Model, Job, Clock), String> {
         event,
     });
     let mut read_only = None;
-    match mode {
-        Mode::Writable => {
-            let from = if fresh { 0 } else { entries.len() - 1 };
-            let new = entries.get(from..).unwrap_or_default();
-            store.append_all(new).map_err(|why| why.to_string())?;
+    let mut unsaved = Vec::new();
+    if let Mode::ReadOnly(why) = mode {
+        read_only = Some(why);
+    } else {
+        let from = if fresh { 0 } else { entries.len() - 1 };
+        let new = entries.get(from..).unwrap_or_default();
+        if let Err(why) = store.append_all(new) {
+            unsaved = new.to_vec();
+            trouble.push(Banner {
+                about: "disk",
+                tone: Tone::Stop,
+                text: format!("NOT SAVED: {why}"),
+            });
         }
-        Mode::ReadOnly(why) => read_only = Some(why),
     }
     if let Some(copy) = repaired {
         let text = format!(
@@ -147,11 +164,29 @@ fn open(plan: &Path, look: &Look) -> Result<(Model, Job, Clock), String> {
         model.read_only = Some(why);
     }
     model.banners = trouble;
-    // What is known of the file is the text in force; the first look tells of another one.
-    let plan_text = file.unwrap_or_default();
-    let job = Job { store, plan_text };
+    // The first look at the file tells of another text, saved while the job was closed.
+    let plan_text = in_force(&model.session);
+    let job = Job {
+        store,
+        plan_text,
+        unsaved,
+    };
     remember(plan);
     Ok((model, job, clock))
+}
+
+/// The text of the plan that the session goes by.
+fn in_force(session: &Session) -> String {
+    let text = |entry: &Entry| match &entry.event {
+        Event::Plan { hash, text } if *hash == session.plan_hash => Some(text.clone()),
+        _ => None,
+    };
+    session
+        .log()
+        .iter()
+        .rev()
+        .find_map(text)
+        .unwrap_or_default()
 }
 
 /// A plan with errors is not begun.

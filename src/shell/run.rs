@@ -88,8 +88,10 @@ impl App for Shelf {
 pub struct Job {
     /// Its journal.
     pub store: Store,
-    /// Its plan as last read.
+    /// The plan's text that is in force; another one in the file is told at once.
     pub plan_text: String,
+    /// Records that could not be written on opening; they go ahead of the next.
+    pub unsaved: Vec<Entry>,
 }
 
 /// Why [`Shell::run`] came back.
@@ -130,7 +132,9 @@ pub struct Shell {
 type Flow = ControlFlow<Ending>;
 
 impl Shell {
-    /// Takes the terminal and starts to listen. Crash notes go beside the journal of `paths`.
+    /// Takes the terminal and starts to listen. Once in the life of the program: the thread that reads the
+    /// keys cannot be ended, and two would share them. Crash notes go beside the journal of `paths`, or
+    /// of the job that runs.
     ///
     /// # Errors
     /// When there is no terminal, or the system gives no threads; the terminal is then as it was.
@@ -138,7 +142,7 @@ impl Shell {
         let (outbox, inbox) = channel();
         // before the terminal is taken: from here on it is handed back whatever comes
         signals::listen(outbox.clone(), Message::Signal)?;
-        terminal::on_panic(move |info| crash::note(info, &paths));
+        note_crashes(paths);
         let screen = Screen::take()?;
         input::listen(outbox.clone(), move |input| {
             Message::Input(input, clock.now())
@@ -176,12 +180,19 @@ impl Shell {
     pub fn run<A: App>(&mut self, app: &mut A, job: Option<Job>) -> io::Result<Ending> {
         self.job += 1;
         let watch = job.as_ref().map(|job| self.watch(job)).transpose()?;
-        let store = job.map(|job| job.store);
+        let (store, unsaved) = match job {
+            Some(job) => {
+                note_crashes(job.store.paths().clone());
+                (Some(job.store), job.unsaved)
+            }
+            None => (None, Vec::new()),
+        };
         let mut running = Running {
             shell: self,
             app,
             store,
             watch,
+            unsaved,
         };
         match running.all() {
             ControlFlow::Break(ending) => Ok(ending),
@@ -223,6 +234,11 @@ impl Shell {
     }
 }
 
+/// From now on, crash notes go beside the journal of that job.
+fn note_crashes(paths: JobPaths) {
+    terminal::on_panic(move |info| crash::note(info, &paths));
+}
+
 /// One screen, running.
 struct Running<'a, A> {
     shell: &'a mut Shell,
@@ -230,6 +246,8 @@ struct Running<'a, A> {
     /// None on a screen without a job.
     store: Option<Store>,
     watch: Option<Watch>,
+    /// Records that go ahead of the next.
+    unsaved: Vec<Entry>,
 }
 
 impl<A: App> Running<'_, A> {
@@ -381,15 +399,19 @@ impl<A: App> Running<'_, A> {
     }
 
     fn append(&mut self, entries: Vec<Entry>) -> Msg {
-        let result = match &mut self.store {
-            Some(store) => store
-                .append_all(&entries)
-                .map_err(|trouble| trouble.to_string()),
-            None => Err("no job is open".to_owned()),
+        let Some(store) = &mut self.store else {
+            return Msg::AppendFailed("no job is open".to_owned());
         };
+        let ahead = self.unsaved.len();
+        self.unsaved.extend(entries);
+        let result = store.append_all(&self.unsaved);
+        let entries = self.unsaved.split_off(ahead);
         match result {
-            Ok(()) => Msg::Appended(entries),
-            Err(text) => Msg::AppendFailed(text),
+            Ok(()) => {
+                self.unsaved.clear();
+                Msg::Appended(entries)
+            }
+            Err(trouble) => Msg::AppendFailed(trouble.to_string()),
         }
     }
 

@@ -20,8 +20,10 @@ const MOST: u64 = 256 << 20;
 pub enum Mode {
     /// Yes.
     Writable,
-    /// Not yet, and why, as a sentence. Each append tries again.
+    /// Another copy of the program adds them; why and what to do.
     ReadOnly(String),
+    /// The disk refuses for now; why and what to do. Each append tries again.
+    Refused(String),
 }
 
 /// A journal as it was found.
@@ -149,7 +151,8 @@ impl Store {
     pub fn mode(&self) -> Mode {
         match &self.state {
             State::Writing { .. } => Mode::Writable,
-            State::Waiting(why) => Mode::ReadOnly(why.to_string()),
+            State::Waiting(why @ Trouble::Busy) => Mode::ReadOnly(why.to_string()),
+            State::Waiting(why) => Mode::Refused(why.to_string()),
         }
     }
 

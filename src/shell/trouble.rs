@@ -33,14 +33,14 @@ pub enum Trouble {
         path: PathBuf,
     },
     /// Another copy of the program holds the lock.
-    #[error("this job is open in another copy of the program: close that one to record here")]
+    #[error("another copy has this job open; close that one to record here")]
     Busy,
     /// Another copy held the lock and recorded more than this one has read.
-    #[error("another copy has recorded more on this job: leave and open the job again")]
+    #[error("another copy has recorded more; leave and open the job again")]
     MovedOn,
     /// The file is not the one that was opened, or its length is not what was left there.
     #[error(
-        "{} was changed by another program while the job was open: leave and open the job again",
+        "another program changed the journal; leave and open the job again ({})",
         show(path)
     )]
     Changed {
@@ -51,9 +51,7 @@ pub enum Trouble {
     #[error("the record cannot be written: {0}")]
     Record(#[from] EncodeError),
     /// The record's number does not follow the last one in the file.
-    #[error(
-        "record {given} does not follow the journal, which wants record {due}: open the job again"
-    )]
+    #[error("record {given} does not follow, record {due} is due; leave and open the job again")]
     Order {
         /// Number of the record.
         given: u64,
@@ -113,20 +111,20 @@ fn reading(path: &Path, source: &Error) -> String {
     }
 }
 
+/// The remedy comes before the path: a banner may be short.
 fn writing(path: &Path, source: &Error) -> String {
     let path = show(path);
     match source.kind() {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => {
-            format!("the disk is full: {path} cannot be written. Make room, then try again")
+            format!("the disk is full; make room and try again ({path})")
         }
-        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => format!(
-            "{path} may not be written: allow writing there, or move the plan to a folder of your own, \
-             then try again"
-        ),
+        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
+            format!("writing is not allowed here; allow it, or move the plan ({path})")
+        }
         ErrorKind::NotFound => {
-            format!("the folder of {path} is gone: put the disk or the folder back, then try again")
+            format!("the folder is gone; put the disk back and try again ({path})")
         }
-        _ => format!("{path} cannot be written: {source}. Mend that, then try again"),
+        _ => format!("the disk refuses ({source}); mend that and try again ({path})"),
     }
 }
 
@@ -137,12 +135,12 @@ mod tests {
     #[test]
     fn every_refusal_of_the_disk_names_the_file_and_the_remedy() {
         for (kind, remedy) in [
-            (ErrorKind::StorageFull, "Make room"),
-            (ErrorKind::QuotaExceeded, "Make room"),
-            (ErrorKind::PermissionDenied, "allow writing"),
-            (ErrorKind::ReadOnlyFilesystem, "allow writing"),
-            (ErrorKind::NotFound, "put the disk"),
-            (ErrorKind::Other, "try again"),
+            (ErrorKind::StorageFull, "make room"),
+            (ErrorKind::QuotaExceeded, "make room"),
+            (ErrorKind::PermissionDenied, "allow it"),
+            (ErrorKind::ReadOnlyFilesystem, "allow it"),
+            (ErrorKind::NotFound, "put the disk back"),
+            (ErrorKind::Other, "mend that"),
         ] {
             let text = Trouble::write(Path::new("a/b.journal"))(kind.into()).to_string();
             assert!(

@@ -250,7 +250,7 @@ fn a_torn_journal_on_a_full_disk_waits_for_room_and_loses_nothing() {
         disk.set_room(Some(room));
         let mut opened = open(&disk);
         assert_eq!(opened.entries, all[..2]);
-        let Mode::ReadOnly(why) = opened.mode else {
+        let Mode::Refused(why) = opened.mode else {
             panic!("the copy cannot have been written");
         };
         assert!(why.contains("disk is full"), "{why}");
@@ -280,10 +280,10 @@ fn a_folder_that_may_not_be_written_shows_the_job_and_waits() {
     disk.set_closed(true);
     let mut opened = open(&disk);
     assert_eq!(opened.entries, all[..2]);
-    let Mode::ReadOnly(why) = opened.mode else {
+    let Mode::Refused(why) = opened.mode else {
         panic!("the lock cannot have been taken");
     };
-    assert!(why.contains("may not be written"), "{why}");
+    assert!(why.contains("not allowed"), "{why}");
     opened.store.append(&all[2]).unwrap_err();
     disk.set_closed(false);
     opened.store.append(&all[2]).unwrap();

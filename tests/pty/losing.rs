@@ -164,6 +164,72 @@ fn on_a_full_disk_nothing_moves_and_with_room_it_goes_on() {
 }
 
 #[test]
+fn begun_on_a_full_disk_it_shows_the_job_and_saves_all_of_it_later() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut command = bench.command("sh");
+    let program = env!("CARGO_BIN_EXE_anvilside");
+    command.args([
+        "-c",
+        &format!("trap '' XFSZ; ulimit -S -f 0; exec '{program}' work plan.toml --key-gap 0"),
+    ]);
+    let mut terminal = Terminal::start(command);
+    terminal.wait("the disk is full");
+    terminal.keys("+");
+    terminal.quiet();
+    terminal.wait(FIRST);
+    assert_eq!(bench.journal(), "");
+    limit(&terminal, "unlimited");
+    terminal.keys("+");
+    terminal.wait("CARD 1 of");
+    assert!(!terminal.shows("the disk is full"));
+    let events: Vec<Event> = read_entries(&bench.plan())
+        .unwrap()
+        .into_iter()
+        .map(|e| e.event)
+        .collect();
+    assert!(
+        matches!(
+            events[..],
+            [Event::Plan { .. }, Event::Opened { .. }, Event::LegalRead]
+        ),
+        "{events:?}"
+    );
+}
+
+#[test]
+fn a_plan_saved_while_the_job_was_closed_is_noticed() {
+    let bench = Bench::with_sample(SAMPLE);
+    drop(at_work(&bench));
+    let text = bench.read("plan.toml");
+    let title = text.lines().find(|l| l.starts_with("title")).unwrap();
+    let new = text.replace(title, "title = \"Thought over at night\"");
+    replace(&RealDisk, &bench.plan(), new.as_bytes()).unwrap();
+    let terminal = Terminal::start(bench.work(&[]));
+    terminal.poll("the edit in the journal", || {
+        let entries = read_entries(&bench.plan()).unwrap();
+        matches!(&entries.last().unwrap().event, Event::Plan { text, .. } if *text == new)
+    });
+    terminal.quiet();
+}
+
+#[test]
+fn the_list_opens_a_job_and_the_first_key_in_it_counts() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut terminal = Terminal::start(bench.program(&["--key-gap", "0"]));
+    terminal.wait("plan.toml");
+    terminal.quiet();
+    terminal.keys("1");
+    terminal.wait(FIRST);
+    terminal.keys("+");
+    terminal.wait("CARD 1 of");
+    terminal.keys("1");
+    terminal.wait("CARD 2 of");
+    terminal.keys("\x03");
+    terminal.ended_with(0);
+    assert!(terminal.is_handed_back());
+}
+
+#[test]
 fn a_plan_saved_by_renaming_is_noticed_every_time() {
     let bench = Bench::with_sample(SAMPLE);
     let mut terminal = at_work(&bench);

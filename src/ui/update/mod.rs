@@ -71,11 +71,7 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
         }
         Msg::AppendFailed(why) => {
             model.pending = None;
-            model.put_up(
-                "disk",
-                Tone::Stop,
-                format!("NOT SAVED: {why}. Nothing has moved on; make room, then press again"),
-            );
+            model.put_up("disk", Tone::Stop, format!("NOT SAVED: {why}"));
             vec![Effect::Bell]
         }
         Msg::PlanFile(found) => plan_file::changed(model, found),

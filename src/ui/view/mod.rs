@@ -52,7 +52,22 @@ pub fn draw(model: &Model, frame: &mut Frame<'_>) {
     match &model.mode {
         Mode::Far => far::draw(model, area, &mut pen),
         Mode::Page { page, top } => pages::draw(model, page, *top, area, &mut pen),
-        Mode::Resume | Mode::Legal | Mode::AskPlan { .. } => dialogs::whole(model, area, &mut pen),
+        Mode::Resume | Mode::Legal | Mode::AskPlan { .. } => {
+            let speaks = u16::from(!model.banners.is_empty() || model.reply.is_some());
+            let above = Rect {
+                height: area.height - speaks,
+                ..area
+            };
+            let last = Rect {
+                y: area.y + above.height,
+                height: speaks,
+                ..area
+            };
+            dialogs::whole(model, above, &mut pen);
+            if speaks > 0 {
+                foot::banner(model, last, &mut pen);
+            }
+        }
         _ => {
             work(model, area, &mut pen);
             dialogs::over(model, area, &mut pen);

@@ -1,6 +1,6 @@
 //! A step made on the metal as it really is, where the plan's sizes may no longer be possible.
 
-use crate::billet::{Billet, LossEntry, Move, Reading, Refusal, Sizes, Warning, apply};
+use crate::billet::{Allowances, Billet, LossEntry, Move, Reading, Refusal, Sizes, Warning, apply};
 use crate::plan::{Plan, Step};
 
 use super::Done;
@@ -35,24 +35,39 @@ impl Made {
 /// length, then the piece count; when nothing fits, the metal stays as it was and the reason is kept.
 #[must_use]
 pub fn make(plan: &Plan, step: &Step, billet: &Billet, reading: &Reading) -> Made {
-    let allow = plan.allowances();
-    let mut first = None;
-    for made in std::iter::once(step.made.clone()).chain(relaxed(&step.made)) {
-        match apply(billet, &made, &allow, reading) {
-            Ok(outcome) => {
-                return Made {
-                    billet: outcome.billet,
-                    losses: outcome.losses,
-                    warnings: outcome.warnings,
-                    drift: first,
-                };
-            }
-            Err(refusal) => first = first.or(Some(refusal)),
+    make_move(&plan.allowances(), &step.made, billet, reading)
+}
+
+/// As [`make`], of a bare move.
+#[must_use]
+pub fn make_move(allow: &Allowances, wanted: &Move, billet: &Billet, reading: &Reading) -> Made {
+    let first = match try_out(allow, wanted, billet, reading, None) {
+        Ok(made) => return made,
+        Err(refusal) => refusal,
+    };
+    for other in relaxed(wanted) {
+        if let Ok(made) = try_out(allow, &other, billet, reading, Some(&first)) {
+            return made;
         }
     }
     let mut made = Made::nothing(billet);
-    made.drift = first;
+    made.drift = Some(first);
     made
+}
+
+fn try_out(
+    allow: &Allowances,
+    made: &Move,
+    billet: &Billet,
+    reading: &Reading,
+    drift: Option<&Refusal>,
+) -> Result<Made, Refusal> {
+    apply(billet, made, allow, reading).map(|outcome| Made {
+        billet: outcome.billet,
+        losses: outcome.losses,
+        warnings: outcome.warnings,
+        drift: drift.cloned(),
+    })
 }
 
 /// The same move asking for less, nearest first.

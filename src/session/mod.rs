@@ -14,7 +14,7 @@ mod undo;
 
 pub use card::{CardView, ItemState, ItemView, Part};
 pub use fold::FoldError;
-pub use make::{Made, make, resume_at, rewritten};
+pub use make::{Made, make, make_move, resume_at, rewritten};
 pub use reckon::{
     FireNumbers, HardenView, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
 };

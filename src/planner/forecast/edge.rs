@@ -1,0 +1,186 @@
+//! Where the plain metal ends above the finished edge, after forging or grinding the bevels.
+
+use crate::billet::{Billet, Figure, Kind, Part, Side, Stand};
+use crate::physics::Spread;
+use crate::physics::frame_margin::{Unsure, Wedge, chance_nearer};
+use crate::plan::{Pattern, Plan};
+use crate::planner::chance::Chance;
+use crate::units::{Fraction, Mm, Units};
+
+use super::band::band;
+
+/// Off the edge by grinding and sharpening. Common practice, no source.
+const GROUND_OFF: Mm = Mm(1.0);
+/// One deviation of where the frame's seam lies in the bar: even within 1 mm along the length.
+/// Common practice, no source.
+const OFF_CENTRE: f64 = 0.5;
+/// One deviation of the seam's waviness on the face. Common practice, no source.
+const WAVE: Mm = Mm(0.4);
+/// Plain metal wanted above the edge where the goal names none. Common practice, no source.
+const LEAST: Mm = Mm(3.0);
+/// One deviation of where the core of three layers lies: centred within 0.3 mm. Common practice, no
+/// source.
+const CORE_OFF: f64 = 0.15;
+/// A chance above this is worth a warning.
+const RISK: f64 = 0.05;
+
+/// Plain metal left above the finished edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Edge {
+    /// From the edge to where the pattern begins, after all grinding, mm.
+    pub left: Spread,
+    /// Plain metal wanted.
+    pub least: Mm,
+    /// Chance that the pattern comes nearer than that; for a three-layer bar, that the edge leaves
+    /// the core.
+    pub nearer: Fraction,
+    /// True when the bevels are forged.
+    pub forged: bool,
+    /// True for a core between jackets: the line of the core above the edge.
+    pub core: bool,
+}
+
+impl Edge {
+    /// In one line.
+    #[must_use]
+    pub fn text(&self, units: Units) -> String {
+        let way = if self.forged { "forged" } else { "ground" };
+        let share = super::band::percent(self.nearer.0);
+        let (low, high) = (Mm(self.left.low), Mm(self.left.high));
+        let band = format!("{} to {}", units.length_bare(low), units.length(high));
+        if self.core {
+            return format!(
+                "the core shows {} up from the edge, {band} with {way} bevels; the edge leaves it in {share}",
+                units.length(Mm(self.left.best))
+            );
+        }
+        format!(
+            "plain for {} above the edge, {band} with {way} bevels; nearer than {} in {share}",
+            units.length(Mm(self.left.best)),
+            units.length(self.least)
+        )
+    }
+
+    /// What to look out for, when the chance is worth a word.
+    #[must_use]
+    pub fn warning(&self, units: Units) -> Option<String> {
+        if self.nearer.0 < RISK {
+            return None;
+        }
+        let share = super::band::percent(self.nearer.0);
+        Some(if self.core {
+            format!(
+                "the edge leaves the core in {share} of such bars: look at both ends for the core, and grind the side with the low line"
+            )
+        } else {
+            let more = if self.forged {
+                "a thicker edge bar, or a narrower blade"
+            } else {
+                "a thicker edge bar, or bevels forged before they are ground"
+            };
+            format!(
+                "the pattern comes within {} of the edge in {share} of such bars: take {more}",
+                units.length(self.least)
+            )
+        })
+    }
+}
+
+/// What the edge forecast needs of a plan, or none when the bar has no plain edge to lose.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct EdgePlan {
+    wedge: Wedge,
+    least: Mm,
+    forged: bool,
+    three: bool,
+}
+
+impl EdgePlan {
+    pub(super) fn of(plan: &Plan) -> Self {
+        let blade = &plan.goal.blade;
+        let forged = plan.steps.iter().any(|step| {
+            matches!(
+                step.made,
+                crate::billet::Move::Forge {
+                    part: Part::Bevels,
+                    ..
+                }
+            )
+        });
+        Self {
+            wedge: Wedge {
+                height: blade.width,
+                spine: blade.spine,
+                edge: blade.edge,
+            },
+            least: plan.goal.edge_margin.unwrap_or(LEAST),
+            forged,
+            three: plan.goal.pattern == Pattern::ThreeLayer,
+        }
+    }
+
+    /// One sample at the blank: plain metal left and the chance of too little.
+    pub(super) fn sample(&self, chance: &mut Chance, blank: &Billet) -> Option<(f64, f64)> {
+        if self.three {
+            return self.core(chance, blank);
+        }
+        let plain = blank.bar.frame_on(Side::Edge);
+        if !plain.is_positive() {
+            return None;
+        }
+        let seam = Mm(chance.around(plain.0, OFF_CENTRE)).max(Mm::ZERO);
+        let share = Fraction((seam / blank.bar.width).clamp(0.0, 1.0));
+        let margin = self.wedge.margin(share).ok()?;
+        let margin = if self.forged {
+            margin.forged
+        } else {
+            margin.ground
+        };
+        let unsure = Unsure {
+            ground_off: GROUND_OFF,
+            off_centre: Mm::ZERO,
+            wave: WAVE,
+        };
+        let nearer = chance_nearer(margin, self.least, unsure).0;
+        let left = margin.0 - GROUND_OFF.0 + chance.around(0.0, WAVE.0);
+        Some((left.max(0.0), nearer))
+    }
+
+    fn core(&self, chance: &mut Chance, blank: &Billet) -> Option<(f64, f64)> {
+        let core = &blank.bar.core;
+        if core.figure != Figure::Flat || core.stand != Stand::Flat || core.layers.bands() != 3 {
+            return None;
+        }
+        let (_, low) = core.layers.summary().first()?;
+        let (_, high) = core.layers.summary().last()?;
+        let middle = core.layers.height() - low - high;
+        let skew = (high - low).0 / 2.0;
+        let off = chance.around(skew, CORE_OFF);
+        let lines = self.wedge.core_lines(middle, Mm(off.abs())).ok()?;
+        let out = f64::from(u8::from(!lines.edge_in_core));
+        Some((lines.far.0, out))
+    }
+
+    /// All samples together.
+    pub(super) fn sum(&self, seen: &mut [(f64, f64)]) -> Option<Edge> {
+        if seen.is_empty() {
+            return None;
+        }
+        #[expect(clippy::cast_precision_loss, reason = "a few thousand samples")]
+        let count = seen.len() as f64;
+        let nearer = seen.iter().map(|one| one.1).sum::<f64>() / count;
+        let mut left: Vec<f64> = seen.iter().map(|one| one.0).collect();
+        Some(Edge {
+            left: band(&mut left),
+            least: self.least,
+            nearer: Fraction(nearer),
+            forged: self.forged,
+            core: self.three,
+        })
+    }
+}
+
+/// True for the steps at which a blank begins to lose its bar shape.
+pub(super) fn is_shaping(kind: Kind) -> bool {
+    matches!(kind, Kind::Forge | Kind::RoughGrind)
+}

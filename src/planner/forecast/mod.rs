@@ -1,0 +1,300 @@
+//! The steps still to come, run many times on the measured metal with everything that is not known
+//! drawn by chance: sizes, pieces, bands, heats and minutes with 90 % bands, and whether it is enough.
+//!
+//! What varies: the metal at the start as far as it was read; the smith's own scale, trims, grinds,
+//! heats and minutes as far as they are learnt, and every piece of work about them; how near a draw
+//! comes to its sizes. Each sample is made with the same moves as the job itself. The same seed gives
+//! the same answer.
+
+mod band;
+mod edge;
+mod enough;
+mod need;
+mod smith;
+mod start;
+
+#[cfg(test)]
+mod tests;
+
+pub use band::percent;
+pub use edge::Edge;
+pub use enough::Enough;
+pub use need::{FORGED_EDGE, Need, PROFILE, SKIN, is_forged};
+pub use start::Start;
+
+use crate::billet::{Billet, Kind, Move, Reading};
+use crate::physics::Spread;
+use crate::plan::{Plan, Step, StepId};
+use crate::planner::chance::Chance;
+use crate::planner::learn::{Lessons, times};
+use crate::session::make_move;
+use crate::units::Mm;
+
+use band::band;
+use edge::{EdgePlan, is_shaping};
+use smith::{Smith, Trade};
+
+/// Samples that give bands good to a few percent of their width.
+pub const SAMPLES: u32 = 400;
+/// What may go into a forecast at most; more changes nothing that a smith could see.
+const MOST_SAMPLES: u32 = 20_000;
+
+/// What one step leaves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StepForecast {
+    /// The step.
+    pub step: StepId,
+    /// Its kind.
+    pub kind: Kind,
+    /// Width of one piece, mm.
+    pub width: Spread,
+    /// Thickness of one piece, mm.
+    pub thickness: Spread,
+    /// Length of one piece, mm.
+    pub length: Spread,
+    /// Pieces.
+    pub pieces: Spread,
+    /// Mass of all pieces, g.
+    pub mass: Spread,
+    /// Pieces of the first stack times every restack.
+    pub nominal: u128,
+    /// Bands that can be seen.
+    pub bands: Spread,
+    /// Thinnest band, mm.
+    pub thinnest: Spread,
+    /// Trips to the fire.
+    pub heats: Spread,
+    /// Minutes at it.
+    pub minutes: Spread,
+    /// Share of the samples in which the step could be made as the plan has it.
+    pub as_planned: f64,
+}
+
+/// The whole forecast.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Forecast {
+    /// The steps to come, in order.
+    pub steps: Vec<StepForecast>,
+    /// Whether it is enough for the goal.
+    pub enough: Enough,
+    /// Plain metal above the edge, where the bar has any to lose.
+    pub edge: Option<Edge>,
+    /// Share of the samples in which every step could be made as the plan has it.
+    pub holds: f64,
+    /// Heats in all.
+    pub heats: Spread,
+    /// Minutes in all.
+    pub minutes: Spread,
+    /// Samples run.
+    pub samples: u32,
+}
+
+/// Values of one quantity, sample by sample.
+type Column = Vec<f64>;
+
+/// What is gathered of one step.
+#[derive(Debug, Default)]
+struct Columns {
+    width: Column,
+    thickness: Column,
+    length: Column,
+    pieces: Column,
+    mass: Column,
+    bands: Column,
+    thinnest: Column,
+    heats: Column,
+    minutes: Column,
+    nominal: u128,
+    as_planned: u32,
+}
+
+/// Runs the steps to come.
+#[must_use]
+pub fn forecast(start: &Start<'_>, lessons: &Lessons, seed: u64, samples: u32) -> Forecast {
+    let samples = samples.clamp(1, MOST_SAMPLES);
+    let steps = start.plan.steps.get(start.at..).unwrap_or_default();
+    let run = Run {
+        plan: start.plan,
+        steps,
+        welded: welded(start.plan),
+        from: start.at,
+        trade: Trade::of(lessons),
+        edge: EdgePlan::of(start.plan),
+        need: Need::of(start.plan),
+    };
+    let mut seen = Seen {
+        columns: steps.iter().map(|_| Columns::default()).collect(),
+        ..Seen::default()
+    };
+    for number in 0..samples {
+        run.sample(
+            start,
+            &mut Chance::of_sample(seed, u64::from(number)),
+            &mut seen,
+        );
+    }
+    run.sum(seen, samples, &start.billet)
+}
+
+struct Run<'p> {
+    plan: &'p Plan,
+    steps: &'p [Step],
+    /// For each step of the whole plan, whether it is worked on a fresh weld.
+    welded: Vec<bool>,
+    from: usize,
+    trade: Trade,
+    edge: EdgePlan,
+    need: Need,
+}
+
+#[derive(Debug, Default)]
+struct Seen {
+    columns: Vec<Columns>,
+    spare: Column,
+    edge: Vec<(f64, f64)>,
+    heats: Column,
+    minutes: Column,
+    holds: u32,
+}
+
+impl Run<'_> {
+    fn sample(&self, start: &Start<'_>, chance: &mut Chance, seen: &mut Seen) {
+        let allow = self.plan.allowances();
+        let smith = self.trade.smith(chance);
+        let mut billet = start.drawn(chance);
+        let (mut heats, mut minutes) = (0.0, 0.0);
+        let mut holds = true;
+        let mut blank: Option<f64> = None;
+        for (place, (step, column)) in self.steps.iter().zip(&mut seen.columns).enumerate() {
+            let kind = step.kind();
+            if blank.is_none() && is_shaping(kind) {
+                seen.edge.extend(self.edge.sample(chance, &billet));
+                blank = Some(0.0);
+            }
+            if kind == Kind::RoughGrind {
+                blank = Some(self.need.spare(&billet).mass(billet.density()).0);
+            }
+            let welded = self.welded.get(self.from + place) == Some(&true);
+            let pieces = billet.pieces;
+            let changed = smith.makes(chance, &step.made, welded);
+            let wanted = changed.as_ref().unwrap_or(&step.made);
+            let made = make_move(&allow, wanted, &billet, &Reading::default());
+            let good = made.drift.is_none() && long_enough(&step.made, &made.billet);
+            holds &= good;
+            billet = made.billet;
+            // What was done and lost is not asked for here; without it a step costs less.
+            billet.history.clear();
+            billet.ledger.losses.clear();
+            let spent = self.spent(chance, &smith, step, pieces);
+            heats += spent.0;
+            minutes += spent.1;
+            column.note(&billet, spent, good);
+        }
+        let spare = blank.unwrap_or_else(|| self.need.spare(&billet).mass(billet.density()).0);
+        seen.spare.push(spare);
+        seen.heats.push(heats);
+        seen.minutes.push(minutes);
+        seen.holds += u32::from(holds);
+    }
+
+    /// Heats and minutes of one step.
+    fn spent(
+        &self,
+        chance: &mut Chance,
+        smith: &Smith<'_>,
+        step: &Step,
+        pieces: u32,
+    ) -> (f64, f64) {
+        let kind = step.kind();
+        let heats = smith.heats(chance, kind, step.heats);
+        let pieces = match step.made {
+            Move::Prepare => u32::try_from(self.plan.stack.len()).unwrap_or(u32::MAX),
+            _ => pieces,
+        };
+        let count = times(&step.made, heats, pieces);
+        (heats, smith.minutes(chance, kind, count))
+    }
+
+    fn sum(&self, mut seen: Seen, samples: u32, billet: &Billet) -> Forecast {
+        let share = |count: u32| f64::from(count) / f64::from(samples);
+        let steps = self
+            .steps
+            .iter()
+            .zip(seen.columns)
+            .map(|(step, columns)| columns.sum(step, share))
+            .collect();
+        Forecast {
+            steps,
+            enough: Enough::of(&mut seen.spare, self.need, billet.density()),
+            edge: self.edge.sum(&mut seen.edge),
+            holds: share(seen.holds),
+            heats: band(&mut seen.heats),
+            minutes: band(&mut seen.minutes),
+            samples,
+        }
+    }
+}
+
+impl Columns {
+    fn note(&mut self, billet: &Billet, (heats, minutes): (f64, f64), good: bool) {
+        let bar = &billet.bar;
+        self.width.push(bar.width.0);
+        self.thickness.push(bar.thickness.0);
+        self.length.push(bar.length.0);
+        self.pieces.push(f64::from(billet.pieces));
+        self.mass.push(billet.mass().0);
+        #[expect(clippy::cast_precision_loss, reason = "shown to a few figures")]
+        self.bands.push(billet.bands() as f64);
+        self.thinnest.push(bar.core.layers.thinnest().0);
+        self.heats.push(heats);
+        self.minutes.push(minutes);
+        self.nominal = billet.nominal;
+        self.as_planned += u32::from(good);
+    }
+
+    fn sum(mut self, step: &Step, share: impl Fn(u32) -> f64) -> StepForecast {
+        StepForecast {
+            step: step.id.clone(),
+            kind: step.kind(),
+            width: band(&mut self.width),
+            thickness: band(&mut self.thickness),
+            length: band(&mut self.length),
+            pieces: band(&mut self.pieces),
+            mass: band(&mut self.mass),
+            nominal: self.nominal,
+            bands: band(&mut self.bands),
+            thinnest: band(&mut self.thinnest),
+            heats: band(&mut self.heats),
+            minutes: band(&mut self.minutes),
+            as_planned: share(self.as_planned),
+        }
+    }
+}
+
+/// A section and a length were asked for: the section is drawn, and the length must come of it.
+fn long_enough(wanted: &Move, after: &Billet) -> bool {
+    match wanted {
+        Move::Draw { to, .. } | Move::Square { to, .. } | Move::CornerCrush { to, .. } => {
+            let section = to.width.is_some() && to.thickness.is_some();
+            to.length
+                .is_none_or(|length| !section || after.bar.length.0 >= length.0 - Mm(0.5).0)
+        }
+        _ => true,
+    }
+}
+
+/// For each step, whether the pile was welded since it was last drawn.
+fn welded(plan: &Plan) -> Vec<bool> {
+    let mut fresh = false;
+    plan.steps
+        .iter()
+        .map(|step| {
+            match step.kind() {
+                Kind::Stack | Kind::Restack | Kind::Fold | Kind::Frame | Kind::Weld => fresh = true,
+                Kind::Draw => return std::mem::take(&mut fresh),
+                _ => {}
+            }
+            fresh
+        })
+        .collect()
+}

@@ -1,0 +1,190 @@
+//! How much metal one knife takes before it is ground, and what bar it fits in.
+
+use crate::billet::{Billet, Kind, Stage};
+use crate::plan::{Blade, Goal, Plan, Tang};
+use crate::units::{Mm, Mm3};
+
+/// Skin that scale and lost carbon cost each face of a forged or ground blank: 0.3 to 0.5 mm. Common
+/// practice, no source.
+pub const SKIN: Mm = Mm(0.4);
+/// Edge left by forging, before it is ground: 1.5 to 2 mm. Common practice, no source.
+pub const FORGED_EDGE: Mm = Mm(1.5);
+/// Profile left over the finished outline by forging, at the edge and at the point. Common
+/// practice, no source.
+pub const PROFILE: Mm = Mm(1.0);
+
+/// What one knife needs of its blank.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Need {
+    /// Metal in the blank when it is ground to shape.
+    pub metal: Mm3,
+    /// Least thickness of the bar.
+    pub thickness: Mm,
+    /// Least width and length of the bar, where the knife is ground out of it and not forged.
+    pub outline: Option<(Mm, Mm)>,
+    /// Knives wanted.
+    pub knives: u32,
+}
+
+impl Need {
+    /// What the goal of a plan needs. A job with forging steps is forged to shape: metal moves, and
+    /// the volume with a skin over it is what counts. Otherwise the knife must lie inside the bar.
+    ///
+    /// ```
+    /// use anvilside::planner::forecast::Need;
+    /// let text = include_str!("../../../plans/kitchen-pair.toml");
+    /// let (plan, _) = anvilside::plan::read(text).unwrap();
+    /// let need = Need::of(&plan);
+    /// // 18.0 cm3 of blade and 7.0 cm3 of tang by hand, against 14.2 cm3 finished.
+    /// assert!((need.metal.cubic_cm() - 25.0).abs() < 0.3);
+    /// assert!((need.thickness.0 - 3.8).abs() < 1e-9);
+    /// ```
+    #[must_use]
+    pub fn of(plan: &Plan) -> Self {
+        Self::of_goal(&plan.goal, is_forged(plan))
+    }
+
+    /// The same for a goal and a way of making it.
+    #[must_use]
+    pub fn of_goal(goal: &Goal, forged: bool) -> Self {
+        let skin = SKIN * 2.0;
+        let tang = goal.tang.map_or(Mm::ZERO, |tang| tang.thickness);
+        let bolster = goal.bolster.map_or(Mm::ZERO, |bolster| bolster.thickness);
+        let thickness = goal.blade.spine.max(tang).max(bolster) + skin;
+        if forged {
+            return Self {
+                metal: forged_metal(goal),
+                thickness,
+                outline: None,
+                knives: goal.knives,
+            };
+        }
+        let tang_width = goal.tang.map_or(Mm::ZERO, |tang| tang.width);
+        let bolster_width = goal.bolster.map_or(Mm::ZERO, |bolster| bolster.width);
+        let width = goal.blade.width.max(tang_width).max(bolster_width);
+        let length = goal.blade.length
+            + goal.tang.map_or(Mm::ZERO, |tang| tang.length)
+            + goal.bolster.map_or(Mm::ZERO, |bolster| bolster.length);
+        Self {
+            metal: goal.volume(),
+            thickness,
+            outline: Some((width, length)),
+            knives: goal.knives,
+        }
+    }
+
+    /// Metal missing in all knives together; zero when there is enough. A bar too thin, too narrow
+    /// or too short lacks what would fill it out.
+    #[must_use]
+    pub fn missing(&self, billet: &Billet) -> Mm3 {
+        let each = self.missing_in_one(billet);
+        let blanks = billet.pieces.min(self.knives);
+        let none = f64::from(self.knives - blanks);
+        each * f64::from(blanks) + self.metal * none
+    }
+
+    fn missing_in_one(&self, billet: &Billet) -> Mm3 {
+        let metal = billet.bar.volume();
+        let mut short = (self.metal - metal).max(Mm3::ZERO);
+        if billet.stage >= Stage::Ground {
+            return short;
+        }
+        let bar = &billet.bar;
+        let thin = (self.thickness - bar.thickness).max(Mm::ZERO);
+        short = short.max(bar.width * bar.length * thin);
+        if let Some((width, length)) = self.outline {
+            let narrow = (width - bar.width).max(Mm::ZERO);
+            let stubby = (length - bar.length).max(Mm::ZERO);
+            short = short.max(bar.thickness * bar.length * narrow);
+            short = short.max(bar.thickness * bar.width * stubby);
+        }
+        short
+    }
+
+    /// Metal in all blanks over what the knives need; negative when it is short.
+    #[must_use]
+    pub fn spare(&self, billet: &Billet) -> Mm3 {
+        let missing = self.missing(billet);
+        if missing.is_positive() {
+            return Mm3::ZERO - missing;
+        }
+        (billet.bar.volume() - self.metal) * f64::from(billet.pieces.min(self.knives))
+    }
+}
+
+/// True when the job forges its blanks to shape.
+#[must_use]
+pub fn is_forged(plan: &Plan) -> bool {
+    plan.steps.iter().any(|step| step.kind() == Kind::Forge)
+}
+
+/// The forged blank: the finished knife with its skin, a thick edge and some profile over.
+fn forged_metal(goal: &Goal) -> Mm3 {
+    let skin = SKIN * 2.0;
+    let blade = Blade {
+        length: goal.blade.length + PROFILE,
+        width: goal.blade.width + PROFILE,
+        spine: goal.blade.spine + skin,
+        spine_tip: goal.blade.spine_tip + skin,
+        edge: goal.blade.edge.max(FORGED_EDGE),
+        bevel: goal.blade.bevel,
+    };
+    let tang = goal.tang.map_or(Mm3::ZERO, |tang| {
+        Tang {
+            length: tang.length + PROFILE,
+            width: tang.width + skin,
+            thickness: tang.thickness + skin,
+            width_end: tang.width_end + skin,
+            thickness_end: tang.thickness_end + skin,
+        }
+        .volume()
+    });
+    let bolster = goal.bolster.map_or(Mm3::ZERO, |bolster| {
+        (bolster.width + skin) * (bolster.thickness + skin) * (bolster.length + skin)
+    });
+    blade.volume() + tang + bolster
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Need;
+    use crate::plan::read;
+    use crate::units::Mm;
+
+    fn plan() -> crate::plan::Plan {
+        read(include_str!("../../../plans/kitchen-pair.toml"))
+            .unwrap()
+            .0
+    }
+
+    #[test]
+    fn a_ground_knife_must_lie_in_the_bar() {
+        let mut plan = plan();
+        plan.steps
+            .retain(|step| step.kind() != crate::billet::Kind::Forge);
+        let need = Need::of(&plan);
+        assert_eq!(need.outline, Some((Mm(46.0), Mm(310.0))));
+        let mut billet = plan.first_billet();
+        billet.pieces = 2;
+        (billet.bar.width, billet.bar.thickness) = (Mm(48.0), Mm(5.0));
+        billet.bar.length = Mm(300.0);
+        // 10 mm short of 310 in each of two bars.
+        assert!(
+            need.missing(&billet)
+                .near(Mm(48.0) * Mm(5.0) * Mm(20.0), 1e-6)
+        );
+        billet.bar.length = Mm(312.0);
+        assert!(!need.missing(&billet).is_positive());
+        assert!(need.spare(&billet).is_positive());
+    }
+
+    #[test]
+    fn a_missing_blank_is_a_whole_knife_short() {
+        let plan = plan();
+        let need = Need::of(&plan);
+        let mut billet = plan.first_billet();
+        billet.pieces = 1;
+        assert!(need.missing(&billet).near(need.metal, 1e-6));
+        assert!((need.spare(&billet) + need.metal).near(crate::units::Mm3::ZERO, 1e-6));
+    }
+}

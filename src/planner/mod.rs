@@ -15,3 +15,8 @@ pub mod forecast;
 pub mod known;
 pub mod learn;
 pub mod write;
+
+#[cfg(test)]
+mod coverage;
+#[cfg(test)]
+mod simulated;

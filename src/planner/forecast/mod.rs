@@ -142,7 +142,7 @@ struct Run<'p> {
     /// For each step of the whole plan, whether it is worked on a fresh weld.
     welded: Vec<bool>,
     from: usize,
-    trade: Trade,
+    trade: Trade<'p>,
     edge: EdgePlan,
     need: Need,
 }

@@ -14,107 +14,81 @@ const KERF: f64 = 0.2;
 /// How a heat treatment's scale differs from the plan's figure, as a part of it.
 const TREATING: f64 = 0.4;
 
-const WORKS: [Work; 4] = [Work::WeldAndDraw, Work::Draw, Work::Crush, Work::Forge];
+/// The topics of losses in the order in which they are drawn.
+const LOSSES: [Topic; 6] = [
+    Topic::Scale(Work::WeldAndDraw),
+    Topic::Scale(Work::Draw),
+    Topic::Scale(Work::Crush),
+    Topic::Scale(Work::Forge),
+    Topic::Trim,
+    Topic::Grind,
+];
 
-/// Mean and deviations of one number, as a factor on what the plan says.
-#[derive(Debug, Clone, Copy)]
-struct Belief {
-    mean: f64,
-    sd: f64,
-    scatter: f64,
-}
-
-/// What is believed of every number, ready to be drawn from.
+/// The lessons, ready to be drawn from.
 #[derive(Debug)]
-pub(super) struct Trade {
-    works: [Belief; 4],
-    trim: Belief,
-    grind: Belief,
-    heats: Vec<Belief>,
-    minutes: Vec<Belief>,
-}
-
-/// One smith.
-#[derive(Debug)]
-pub(super) struct Smith<'t> {
-    trade: &'t Trade,
-    works: [f64; 4],
-    trim: f64,
-    grind: f64,
+pub(super) struct Trade<'l> {
+    lessons: &'l Lessons,
+    /// For each loss, the plan's own figure in the inner space, and the scatter about the mean.
+    losses: [(f64, f64); 6],
     heats: Vec<f64>,
     minutes: Vec<f64>,
 }
 
-impl Trade {
-    pub(super) fn of(lessons: &Lessons) -> Self {
-        let inner = |topic: Topic| {
-            let one = lessons.get(topic);
-            let belief = one.belief();
-            Belief {
-                mean: belief.mean,
-                sd: belief.sd,
-                scatter: one.scatter(),
-            }
-        };
-        // Losses and allowances as a factor on the plan's own figure, so that a step with its own
-        // amount keeps its own.
-        let factor = |topic: Topic| {
-            let one = lessons.get(topic);
-            let belief = one.belief();
-            let of = match topic {
-                Topic::Scale(_) => -(1.0 - one.prior.value).ln(),
-                _ => one.prior.value,
-            };
-            Belief {
-                mean: belief.mean / of,
-                sd: belief.sd / of,
-                scatter: one.scatter() / of,
-            }
-        };
+/// One smith: losses as factors on the plan's own figures, so that a step with its own amount
+/// keeps its own; paces as logarithms.
+#[derive(Debug)]
+pub(super) struct Smith<'t> {
+    trade: &'t Trade<'t>,
+    losses: Vec<f64>,
+    heats: Vec<f64>,
+    minutes: Vec<f64>,
+}
+
+impl<'l> Trade<'l> {
+    pub(super) fn of(lessons: &'l Lessons) -> Self {
+        let scatter = |topic: Topic| lessons.get(topic).scatter();
         Self {
-            works: WORKS.map(|work| factor(Topic::Scale(work))),
-            trim: factor(Topic::Trim),
-            grind: factor(Topic::Grind),
-            heats: Kind::ALL
-                .iter()
-                .map(|kind| inner(Topic::Heats(*kind)))
-                .collect(),
-            minutes: Kind::ALL
-                .iter()
-                .map(|kind| inner(Topic::Minutes(*kind)))
-                .collect(),
+            lessons,
+            losses: LOSSES.map(|topic| {
+                let one = lessons.get(topic);
+                let of = match topic {
+                    Topic::Scale(_) => -(1.0 - one.prior.value).ln(),
+                    _ => one.prior.value,
+                };
+                (of.max(1e-6), one.scatter() / of.max(1e-6))
+            }),
+            heats: Kind::ALL.map(|kind| scatter(Topic::Heats(kind))).to_vec(),
+            minutes: Kind::ALL.map(|kind| scatter(Topic::Minutes(kind))).to_vec(),
         }
     }
 
     /// Draws one smith.
     pub(super) fn smith(&self, chance: &mut Chance) -> Smith<'_> {
-        let mut draw = |belief: &Belief| chance.around(belief.mean, belief.sd);
+        let drawn = self.lessons.draw(chance);
+        let factors = drawn.losses.iter().zip(&self.losses);
         Smith {
-            works: self.works.each_ref().map(&mut draw),
-            trim: draw(&self.trim),
-            grind: draw(&self.grind),
-            heats: self.heats.iter().map(&mut draw).collect(),
-            minutes: self.minutes.iter().map(&mut draw).collect(),
+            losses: factors.map(|(value, (of, _))| value / of).collect(),
+            heats: drawn.heats,
+            minutes: drawn.minutes,
             trade: self,
         }
     }
 }
 
 impl Smith<'_> {
-    /// A factor from a drawn mean, with one piece of work's own scatter; never below nothing.
-    fn vary(chance: &mut Chance, mean: f64, belief: &Belief) -> f64 {
-        chance.around(mean, belief.scatter).max(0.0)
+    /// A factor on the plan's figure, with one piece of work's own scatter; never below nothing.
+    fn factor(&self, chance: &mut Chance, topic: Topic) -> f64 {
+        let at = LOSSES.iter().position(|one| *one == topic).unwrap_or(0);
+        let mean = self.losses.get(at).copied().unwrap_or(1.0);
+        let scatter = self.trade.losses.get(at).map_or(0.0, |one| one.1);
+        chance.around(mean, scatter).max(0.0)
     }
 
     fn loss(&self, chance: &mut Chance, planned: Fraction, work: Work) -> Fraction {
-        let at = WORKS.iter().position(|one| *one == work).unwrap_or(0);
-        let (Some(mean), Some(belief)) = (self.works.get(at), self.trade.works.get(at)) else {
-            return planned;
-        };
         if planned.0 <= 0.0 {
             return planned;
         }
-        let log = -(1.0 - planned.0).ln() * Self::vary(chance, *mean, belief);
+        let log = -(1.0 - planned.0).ln() * self.factor(chance, Topic::Scale(work));
         Fraction((1.0 - (-log).exp()).clamp(0.0, 0.9))
     }
 
@@ -149,12 +123,14 @@ impl Smith<'_> {
                 *scale = Fraction((scale.0 * factor).min(0.9));
             }
             Move::Trim { ends } => {
+                // Both ends of one trim are off alike: the split runs as far as the weld is bad.
+                let factor = self.factor(chance, Topic::Trim);
                 for end in ends {
-                    *end = *end * Self::vary(chance, self.trim, &self.trade.trim);
+                    *end = *end * factor;
                 }
             }
             Move::Grind { per_face, .. } => {
-                *per_face = *per_face * Self::vary(chance, self.grind, &self.trade.grind);
+                *per_face = *per_face * self.factor(chance, Topic::Grind);
             }
             Move::Cut { kerf, .. } => {
                 *kerf = Mm(chance.around(kerf.0, KERF).max(0.0));
@@ -166,25 +142,25 @@ impl Smith<'_> {
 
     /// Trips to the fire for a step that plans so many.
     pub(super) fn heats(&self, chance: &mut Chance, kind: Kind, planned: u32) -> f64 {
-        let at = kind as usize;
-        let (Some(mean), Some(belief)) = (self.heats.get(at), self.trade.heats.get(at)) else {
-            return f64::from(planned);
-        };
         if planned == 0 {
             return 0.0;
         }
-        let factor = chance.around(*mean, belief.scatter).exp();
+        let factor = pace(chance, kind, &self.heats, &self.trade.heats);
         (f64::from(planned) * factor).round().max(1.0)
     }
 
     /// Minutes for a step counted so many times.
     pub(super) fn minutes(&self, chance: &mut Chance, kind: Kind, times: f64) -> f64 {
-        let at = kind as usize;
-        let (Some(mean), Some(belief)) = (self.minutes.get(at), self.trade.minutes.get(at)) else {
-            return 0.0;
-        };
-        times * chance.around(*mean, belief.scatter).exp()
+        times * pace(chance, kind, &self.minutes, &self.trade.minutes)
     }
+}
+
+fn pace(chance: &mut Chance, kind: Kind, means: &[f64], scatter: &[f64]) -> f64 {
+    let at = kind as usize;
+    let mean = means.get(at).copied().unwrap_or(0.0);
+    chance
+        .around(mean, scatter.get(at).copied().unwrap_or(0.0))
+        .exp()
 }
 
 /// Sizes as they come out. Where the section is asked for, the length is what comes of it.

@@ -6,9 +6,10 @@
 
 mod accept;
 mod book;
+mod group;
+mod joint;
 mod normal;
 mod observe;
-mod robust;
 mod shown;
 mod topic;
 
@@ -21,8 +22,10 @@ pub use topic::{Prior, Topic, Work, book_minutes, times, topics};
 use std::collections::BTreeMap;
 
 use crate::plan::{Plan, StepId};
+use crate::planner::chance::Chance;
 use crate::session::Session;
 use crate::units::Stamp;
+use group::{Cluster, Group, inside};
 use observe::Sight;
 use topic::Space;
 
@@ -53,6 +56,18 @@ pub struct Learned {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lessons {
     all: BTreeMap<Topic, Learned>,
+    groups: BTreeMap<Cluster, Group>,
+}
+
+/// One shop that the lessons allow, in each topic's inner space.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Drawn {
+    /// Log losses of weld-and-draw, draw, corner crush and forging; trim and grind in mm.
+    pub(crate) losses: Vec<f64>,
+    /// Log of heats over heats planned, by [`crate::billet::Kind::ALL`].
+    pub(crate) heats: Vec<f64>,
+    /// Log of minutes, in the same order.
+    pub(crate) minutes: Vec<f64>,
 }
 
 /// Learns from journals. The plan's own figures are the priors where it states any.
@@ -66,91 +81,70 @@ pub struct Lessons {
 /// ```
 #[must_use]
 pub fn learn(sessions: &[&Session], book: &ShopBook, plan: Option<&Plan>) -> Lessons {
-    let mut by_topic: BTreeMap<Topic, Vec<Sight>> = BTreeMap::new();
-    for session in sessions {
-        for sight in observe::sights(session) {
-            let counts = book
-                .reset
-                .get(&sight.topic)
-                .is_none_or(|from| sight.at >= *from);
-            if counts {
-                by_topic.entry(sight.topic).or_default().push(sight);
+    let seen: Vec<Sight> = sessions
+        .iter()
+        .flat_map(|session| observe::sights(session))
+        .filter(|sight| {
+            // A sum counts for a topic that was started afresh only when it came later.
+            let mut parts = sight.parts.iter();
+            parts.all(|(topic, _)| book.reset.get(topic).is_none_or(|from| sight.at >= *from))
+        })
+        .collect();
+    let mut all = BTreeMap::new();
+    let mut groups = BTreeMap::new();
+    for cluster in Cluster::ALL {
+        let own: Vec<&Sight> = seen
+            .iter()
+            .filter(|sight| belongs(sight, cluster))
+            .collect();
+        let group = Group::learn(cluster, &own, |topic| topic.prior(plan), &book.pinned);
+        for topic in cluster.topics() {
+            if !cluster.shows(topic) {
+                continue;
+            }
+            let pinned = book.pinned.get(&topic).copied();
+            if let Some(one) = learned(topic, &group, &own, topic.prior(plan), pinned) {
+                all.insert(topic, one);
             }
         }
+        groups.insert(cluster, group);
     }
-    let all = topics()
-        .into_iter()
-        .map(|topic| {
-            let sights = by_topic.remove(&topic).unwrap_or_default();
-            let pinned = book.pinned.get(&topic).copied();
-            (topic, one(topic, &sights, topic.prior(plan), pinned))
-        })
-        .collect();
-    Lessons { all }
+    Lessons { all, groups }
 }
 
-fn one(topic: Topic, sights: &[Sight], prior: Prior, pinned: Option<f64>) -> Learned {
+/// The cluster that a sight teaches; trims and grinds that were read teach both kinds of loss.
+fn belongs(sight: &Sight, cluster: Cluster) -> bool {
+    let topics = cluster.topics();
+    sight.parts.iter().all(|(topic, _)| topics.contains(topic))
+}
+
+fn learned(
+    topic: Topic,
+    group: &Group,
+    sights: &[&Sight],
+    prior: Prior,
+    pinned: Option<f64>,
+) -> Option<Learned> {
     let space = topic.space();
-    let seen: Vec<Observation> = sights
-        .iter()
-        .map(|sight| Observation {
-            sd: (sight.seen.sd.powi(2) + scatter_of(topic, sight, prior.scatter)).sqrt(),
-            ..sight.seen
-        })
-        .collect();
+    let (belief, scatter, from_n, left_out) = group.of(topic)?;
     let before = inside(space, prior.value, prior.sd);
-    let taught = robust::learn(before, &seen);
-    let (value, sd) = outside(space, taught.belief);
-    let left_out: Vec<StepId> = taught
-        .left_out
-        .iter()
-        .filter_map(|at| sights.get(*at))
-        .map(|sight| sight.step.clone())
-        .collect();
-    let inner = match pinned {
-        Some(value) => Normal {
-            sd: 0.0,
-            ..inside(space, value, 0.0)
-        },
-        None => taught.belief,
-    };
-    Learned {
+    let (value, sd) = outside(space, belief);
+    let steps = left_out.iter().filter_map(|at| sights.get(*at));
+    Some(Learned {
         topic,
         value,
         sd,
-        from_n: seen.len() - left_out.len(),
+        from_n,
         prior,
-        prior_named: (taught.belief.sd / before.sd).powi(2) > 0.02,
+        prior_named: (belief.sd / before.sd).powi(2) > 0.02,
         pinned,
-        left_out,
-        inner,
-        scatter: prior.scatter * taught.scatter,
-    }
-}
-
-/// Variance that one piece of work has of its own: a heat's, times the heats.
-fn scatter_of(topic: Topic, sight: &Sight, scatter: f64) -> f64 {
-    match topic {
-        Topic::ScalePerHeat => sight.seen.times * scatter * scatter,
-        // The law's own scatter is already in the observation.
-        Topic::Spread => 0.0,
-        _ => scatter * scatter,
-    }
-}
-
-/// A value as it is carried inside.
-fn inside(space: Space, value: f64, sd: f64) -> Normal {
-    match space {
-        Space::Loss => Normal {
-            mean: -(1.0 - value.clamp(0.0, 0.999)).ln(),
-            sd: sd / (1.0 - value.clamp(0.0, 0.999)),
+        left_out: steps.map(|sight| sight.step.clone()).collect(),
+        inner: match pinned {
+            Some(value) => inside(space, value, 0.0),
+            None => belief,
         },
-        Space::Log => Normal {
-            mean: value.max(1e-9).ln(),
-            sd: sd / value.max(1e-9),
-        },
-        Space::Plain => Normal { mean: value, sd },
-    }
+        scatter: prior.scatter * scatter,
+    })
 }
 
 /// The value and deviation that are shown.
@@ -212,7 +206,21 @@ impl Lessons {
     pub fn get(&self, topic: Topic) -> Learned {
         match self.all.get(&topic) {
             Some(learned) => learned.clone(),
-            None => one(topic, &[], topic.prior(None), None),
+            None => {
+                let prior = topic.prior(None);
+                Learned {
+                    topic,
+                    value: prior.value,
+                    sd: prior.sd,
+                    from_n: 0,
+                    prior,
+                    prior_named: true,
+                    pinned: None,
+                    left_out: Vec::new(),
+                    inner: inside(topic.space(), prior.value, prior.sd),
+                    scatter: prior.scatter,
+                }
+            }
         }
     }
 
@@ -228,13 +236,26 @@ impl Lessons {
         self.all()
             .filter(|one| one.from_n > 0 || one.pinned.is_some() || !one.left_out.is_empty())
     }
+
+    /// Draws one shop.
+    pub(crate) fn draw(&self, chance: &mut Chance) -> Drawn {
+        let mut of = |cluster| {
+            let group: Option<&Group> = self.groups.get(&cluster);
+            group.map(|group| group.draw(chance)).unwrap_or_default()
+        };
+        Drawn {
+            losses: of(Cluster::Losses),
+            heats: of(Cluster::Heats),
+            minutes: of(Cluster::Minutes),
+        }
+    }
 }
 
 /// The moment of the newest observation of a topic, for "from 11, last on ...".
 #[must_use]
 pub fn last_seen(sessions: &[&Session], topic: Topic) -> Option<Stamp> {
     let all = sessions.iter().flat_map(|session| observe::sights(session));
-    all.filter(|sight| sight.topic == topic)
+    all.filter(|sight| sight.parts.iter().any(|(part, _)| *part == topic))
         .map(|sight| sight.at)
         .max()
 }

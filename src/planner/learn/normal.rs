@@ -161,7 +161,9 @@ mod tests {
                 crate::physics::spread_coefficient(crate::units::Mm(25.0), crate::units::Mm(w0))
                     .unwrap();
             let squeezed: f64 = h0 / h1;
-            now = now.learn(&[super::super::spread_seen(law.best, squeezed, w0, w1)]);
+            now = now.learn(&[crate::planner::learn::spread_seen(
+                law.best, squeezed, w0, w1,
+            )]);
             assert!((now.mean - mean).abs() < 1e-3, "{now:?} for {mean}");
         }
         assert!((now.sd - 0.126).abs() < 1e-3);

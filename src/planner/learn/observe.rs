@@ -1,39 +1,38 @@
-//! What a journal says of each topic.
+//! What a journal says, as sums of the numbers that are learnt.
 
-use super::normal::Observation;
 use super::topic::{Topic, Work, times};
-use crate::billet::{Billet, Dimension, Kind, Move};
+use crate::billet::{Billet, Dimension, Faces, Kind, Move};
 use crate::physics::spread_coefficient;
-use crate::plan::StepId;
+use crate::plan::{Plan, StepId};
 use crate::planner::known::{Known, Seen};
 use crate::session::{Done, Session};
-use crate::units::Stamp;
+use crate::units::{Mm, Stamp};
+
+use super::normal::Observation;
 
 /// A heat shorter than this, or a step, was ticked off and not timed. Minutes.
 const TIMED_HEAT: f64 = 0.5;
 const TIMED_STEP: f64 = 0.33;
+/// One deviation of a number that was rounded to a whole one: 1/sqrt(12).
+const WHOLE: f64 = 0.29;
+/// What a cut differs from its kerf, mm.
+const KERF: f64 = 0.3;
 
-/// One thing seen in a journal.
+/// One thing seen in a journal: topics with how many times each is in it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Sight {
-    /// What it is about.
-    pub(super) topic: Topic,
-    /// What was seen, in the topic's inner space; its deviation is the reading's alone.
-    pub(super) seen: Observation,
+    /// What is in it.
+    pub(super) parts: Vec<(Topic, f64)>,
+    /// What was seen.
+    pub(super) value: f64,
+    /// What the reading leaves open, without the work's own scatter.
+    pub(super) error: f64,
+    /// How often the scatter of each topic is in it, squared and added.
+    pub(super) scatter: Vec<(Topic, f64)>,
     /// When.
     pub(super) at: Stamp,
     /// At which step.
     pub(super) step: StepId,
-}
-
-/// Hot work since the metal was last known.
-#[derive(Debug, Clone)]
-struct Run {
-    volume: f64,
-    known: f64,
-    heats: u32,
-    logged: bool,
-    kinds: Vec<Kind>,
 }
 
 /// Everything that a job teaches.
@@ -41,140 +40,209 @@ pub(super) fn sights(session: &Session) -> Vec<Sight> {
     let course = Known::course(session);
     let first = session.plan.first_billet();
     let mut out = Vec::new();
-    let mut run: Option<Run> = None;
+    let mut run = Run::from(&first, Known::stack().volume);
     let mut before = &first;
     for (done, known) in session.done.iter().zip(course.windows(2)) {
         let [old, new] = known else { continue };
-        let mut push = |topic, seen| {
-            out.push(Sight {
-                topic,
-                seen,
-                at: done.ended,
-                step: done.step.id.clone(),
-            });
-        };
-        losses(done, before, *old, *new, &mut run, &mut push);
-        sizes(session, done, before, *old, &mut push);
-        paces(session, done, before, &mut push);
+        run.step(&session.plan, done, before, *new, &mut out);
+        sizes(session, done, before, *old, &mut out);
+        paces(session, done, before, &mut out);
         before = &done.made.billet;
     }
     out
 }
 
-/// True for steps that change the outside and burn scale.
-fn is_shaping(kind: Kind) -> bool {
-    matches!(
-        kind,
-        Kind::Weld | Kind::Draw | Kind::Square | Kind::CornerCrush | Kind::Forge
-    )
+/// What happened to the metal since it was last measured.
+#[derive(Debug, Clone)]
+struct Run {
+    /// Log volume then, less what cold work has taken since by the plan's figures.
+    log: f64,
+    /// Relative deviation of it.
+    known: f64,
+    /// How many times each topic's departure from the plan is in it.
+    parts: Vec<(Topic, f64)>,
+    scatter: Vec<(Topic, f64)>,
+    /// Plan's share of the parts, which the difference of logs already holds.
+    planned: f64,
+    heats: f64,
+    logged: bool,
+    welded: bool,
+    /// False when something happened that cannot be followed.
+    good: bool,
 }
 
-/// True for steps that take nothing off, at which a bar may be weighed.
-fn is_pause(kind: Kind) -> bool {
-    matches!(kind, Kind::EndDay | Kind::Inspect | Kind::QuarterTurn)
-}
-
-fn losses(
-    done: &Done,
-    before: &Billet,
-    old: Known,
-    new: Known,
-    run: &mut Option<Run>,
-    push: &mut impl FnMut(Topic, Observation),
-) {
-    let kind = done.step.kind();
-    if is_shaping(kind) {
-        let run = run.get_or_insert_with(|| Run {
-            volume: before.volume().0,
-            known: old.volume,
-            heats: 0,
+impl Run {
+    fn from(billet: &Billet, known: f64) -> Self {
+        Self {
+            log: billet.volume().0.ln(),
+            known,
+            parts: Vec::new(),
+            scatter: Vec::new(),
+            planned: 0.0,
+            heats: 0.0,
             logged: true,
-            kinds: Vec::new(),
-        });
-        run.heats += done.heats;
-        run.logged &= done.heats > 0;
-        run.kinds.push(kind);
-    } else if !is_pause(kind) {
-        *run = None;
-        return;
+            welded: false,
+            good: true,
+        }
     }
-    let after = &done.made.billet;
-    if Seen::of(done).volume(&after.bar).is_none() {
-        return;
+
+    fn step(
+        &mut self,
+        plan: &Plan,
+        done: &Done,
+        before: &Billet,
+        new: Known,
+        out: &mut Vec<Sight>,
+    ) {
+        let after = &done.made.billet;
+        let lost = (before.volume().0 / after.volume().0).ln();
+        let seen = Seen::of(done);
+        match &done.step.made {
+            Move::Draw { .. } => {
+                let work = if std::mem::take(&mut self.welded) {
+                    Work::WeldAndDraw
+                } else {
+                    Work::Draw
+                };
+                self.hot(done, Some(work));
+            }
+            Move::CornerCrush { .. } => self.hot(done, Some(Work::Crush)),
+            Move::Forge { .. } => self.hot(done, Some(Work::Forge)),
+            // Their loss is counted with the draw behind them.
+            Move::Weld { .. } | Move::Square { .. } => self.hot(done, None),
+            Move::Restack { .. } | Move::Stack | Move::Fold { .. } => {
+                self.welded = true;
+                self.log -= lost;
+            }
+            Move::Frame { .. } => {
+                self.welded = true;
+                self.log += after.volume().0.ln() - before.volume().0.ln();
+            }
+            Move::Trim { .. } => {
+                self.log -= lost;
+                let share = 2.0 / before.bar.length.0;
+                self.cold(plan, Topic::Trim, share, seen.deviation(Dimension::Length));
+            }
+            Move::Grind { faces, .. } => {
+                self.log -= lost;
+                let mut share = 2.0 / before.bar.thickness.0;
+                if *faces == Faces::Four {
+                    share += 2.0 / before.bar.width.0;
+                }
+                self.cold(
+                    plan,
+                    Topic::Grind,
+                    share,
+                    seen.deviation(Dimension::Thickness),
+                );
+            }
+            Move::Cut { pieces, .. } => {
+                self.log -= lost;
+                let sd = KERF * f64::from(*pieces).sqrt() / before.bar.length.0;
+                self.known = self.known.hypot(sd);
+            }
+            Move::EndDay | Move::Inspect { .. } | Move::QuarterTurn | Move::Prepare => {}
+            _ => self.good = false,
+        }
+        if seen.volume(&after.bar).is_some() {
+            self.weighed(done, after, new, out);
+            *self = Self {
+                welded: self.welded,
+                ..Self::from(after, new.volume)
+            };
+        }
     }
-    let Some(run) = run.take() else { return };
-    let lost = (run.volume / after.volume().0).ln();
-    let error = run.known.hypot(new.volume);
-    if !lost.is_finite() {
-        return;
+
+    fn hot(&mut self, done: &Done, work: Option<Work>) {
+        self.heats += f64::from(done.heats);
+        self.logged &= done.heats > 0;
+        if let Some(work) = work {
+            self.parts.push((Topic::Scale(work), 1.0));
+            self.scatter.push((Topic::Scale(work), 1.0));
+        }
     }
-    let once = Observation {
-        times: 1.0,
-        value: lost,
-        sd: error,
-    };
-    if let Some(work) = work(&run.kinds) {
-        push(Topic::Scale(work), once);
+
+    /// A cold loss that followed the plan's figure, or one that was read itself.
+    fn cold(&mut self, plan: &Plan, topic: Topic, share: f64, read: Option<Mm>) {
+        match read {
+            Some(error) => self.known = self.known.hypot(error.0 * share / 2.0),
+            None => {
+                self.parts.push((topic, share));
+                self.scatter.push((topic, share * share));
+                self.planned += share * topic.prior(Some(plan)).value;
+            }
+        }
     }
-    let is_drawing = run.kinds.iter().all(|kind| *kind != Kind::Forge);
-    if run.logged && run.heats > 0 && is_drawing {
-        push(
-            Topic::ScalePerHeat,
-            Observation {
-                times: f64::from(run.heats),
-                ..once
-            },
-        );
+
+    fn weighed(&self, done: &Done, after: &Billet, new: Known, out: &mut Vec<Sight>) {
+        let value = self.log - after.volume().0.ln() + self.planned;
+        if !self.good || self.parts.is_empty() || !value.is_finite() {
+            return;
+        }
+        let sight = Sight {
+            parts: self.parts.clone(),
+            value,
+            error: self.known.hypot(new.volume),
+            scatter: self.scatter.clone(),
+            at: done.ended,
+            step: done.step.id.clone(),
+        };
+        let is_work = |topic: &Topic| matches!(topic, Topic::Scale(_));
+        let drawn = !self
+            .parts
+            .iter()
+            .any(|(topic, _)| *topic == Topic::Scale(Work::Forge));
+        let worked = self.parts.iter().any(|(topic, _)| is_work(topic));
+        if worked && drawn && self.logged && self.heats > 0.0 {
+            let by_heat = |parts: &[(Topic, f64)]| {
+                let cold = parts.iter().filter(|(topic, _)| !is_work(topic)).copied();
+                std::iter::once((Topic::ScalePerHeat, self.heats))
+                    .chain(cold)
+                    .collect()
+            };
+            out.push(Sight {
+                parts: by_heat(&self.parts),
+                scatter: by_heat(&self.scatter),
+                ..sight.clone()
+            });
+        }
+        out.push(sight);
     }
 }
 
-fn work(kinds: &[Kind]) -> Option<Work> {
-    let has = |kind| kinds.contains(&kind);
-    let only = |kind| kinds.iter().all(|one| *one == kind);
-    match () {
-        () if only(Kind::Forge) => Some(Work::Forge),
-        () if has(Kind::Forge) => None,
-        () if has(Kind::CornerCrush) => only(Kind::CornerCrush).then_some(Work::Crush),
-        () if has(Kind::Weld) => has(Kind::Draw).then_some(Work::WeldAndDraw),
-        () => has(Kind::Draw).then_some(Work::Draw),
-    }
-}
-
-fn sizes(
-    session: &Session,
-    done: &Done,
-    before: &Billet,
-    old: Known,
-    push: &mut impl FnMut(Topic, Observation),
-) {
+fn sizes(session: &Session, done: &Done, before: &Billet, old: Known, out: &mut Vec<Sight>) {
     let seen = Seen::of(done);
     let after = &done.made.billet.bar;
-    let known =
-        |size: f64, read: Option<crate::units::Mm>| read.map_or(size * old.volume, |read| read.0);
+    let known = |size: Mm, read: Option<Mm>| read.map_or(size.0 * old.volume, |read| read.0);
+    let mut push = |topic: Topic, times: f64, value: f64, error: f64, scatter: f64| {
+        out.push(Sight {
+            parts: vec![(topic, times)],
+            value,
+            error,
+            scatter: vec![(topic, scatter)],
+            at: done.ended,
+            step: done.step.id.clone(),
+        });
+    };
     match &done.step.made {
         Move::Trim { .. } => {
             if let Some(error) = seen.deviation(Dimension::Length) {
-                let old = known(before.bar.length.0, old.length);
-                push(
-                    Topic::Trim,
-                    Observation {
-                        times: 1.0,
-                        value: (before.bar.length - after.length).0 / 2.0,
-                        sd: error.0.hypot(old) / 2.0,
-                    },
-                );
+                let old = known(before.bar.length, old.length);
+                let off = (before.bar.length - after.length).0 / 2.0;
+                push(Topic::Trim, 1.0, off, error.0.hypot(old) / 2.0, 1.0);
             }
         }
         Move::Grind { .. } => {
             if let Some(error) = seen.deviation(Dimension::Thickness) {
-                let old = known(before.bar.thickness.0, old.thickness);
+                let old = known(before.bar.thickness, old.thickness);
+                let off = (before.bar.thickness - after.thickness).0 / 2.0;
+                // A ground face reads twice as well as a forged one.
                 push(
                     Topic::Grind,
-                    Observation {
-                        times: 1.0,
-                        value: (before.bar.thickness - after.thickness).0 / 2.0,
-                        sd: (error.0 / 2.0).hypot(old) / 2.0,
-                    },
+                    1.0,
+                    off,
+                    (error.0 / 2.0).hypot(old) / 2.0,
+                    1.0,
                 );
             }
         }
@@ -189,7 +257,8 @@ fn sizes(
                 && squeezed > 1.05
             {
                 let (w0, w1) = (before.bar.width.0, after.width.0);
-                push(Topic::Spread, spread_seen(law.best, squeezed, w0, w1));
+                let one = spread_seen(law.best, squeezed, w0, w1);
+                push(Topic::Spread, one.times, one.value, one.sd, 0.0);
             }
         }
         _ => {}
@@ -207,23 +276,26 @@ pub fn spread_seen(law: f64, squeezed: f64, w0: f64, w1: f64) -> Observation {
     }
 }
 
-fn paces(
-    session: &Session,
-    done: &Done,
-    before: &Billet,
-    push: &mut impl FnMut(Topic, Observation),
-) {
+fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Sight>) {
     let kind = done.step.kind();
     let planned = done.step.heats;
+    let mut push = |topic: Topic, value: f64, error: f64| {
+        out.push(Sight {
+            parts: vec![(topic, 1.0)],
+            value,
+            error,
+            scatter: vec![(topic, 1.0)],
+            at: done.ended,
+            step: done.step.id.clone(),
+        });
+    };
     if kind.is_hot() && done.heats > 0 && planned > 0 {
-        let ratio = f64::from(done.heats) / f64::from(planned);
+        let heats = f64::from(done.heats);
+        // Heats are whole: a count of 3 is anything from 2.5 to 3.5.
         push(
             Topic::Heats(kind),
-            Observation {
-                times: 1.0,
-                value: ratio.ln(),
-                sd: 0.0,
-            },
+            (heats / f64::from(planned)).ln(),
+            WHOLE / heats,
         );
     }
     let (minutes, least) = if kind.is_hot() {
@@ -245,14 +317,7 @@ fn paces(
         _ => before.pieces,
     };
     let each = minutes / times(&done.step.made, f64::from(done.heats), pieces);
-    if each.is_finite() && each >= least {
-        push(
-            Topic::Minutes(kind),
-            Observation {
-                times: 1.0,
-                value: each.ln(),
-                sd: 0.0,
-            },
-        );
+    if each.is_finite() && each >= least && kind != Kind::QuarterTurn {
+        push(Topic::Minutes(kind), each.ln(), 0.0);
     }
 }

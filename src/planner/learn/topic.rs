@@ -73,8 +73,7 @@ pub fn topics() -> Vec<Topic> {
         Topic::Trim,
         Topic::Grind,
     ];
-    let hot = Kind::ALL.into_iter().filter(|kind| kind.is_hot());
-    all.extend(hot.map(Topic::Heats));
+    all.extend(Kind::ALL.into_iter().map(Topic::Heats));
     all.extend(Kind::ALL.into_iter().map(Topic::Minutes));
     all
 }

@@ -7,6 +7,7 @@
 //! | [`strain`], [`draw_out`], [`draw_plan`] | reduction, spread, passes to a section | bars between flat dies |
 //! | [`press_force`], [`upset_force`], [`hammer`] | force and blows | as the flow stress |
 //! | [`heats`] | heats expected for a drawing job | 500 to 1350 C |
+//! | [`diffusion`] | carbon and nickel through the layers | hot austenite, 727 to 1400 C; nil below |
 //! | [`kerf`], [`blade_volume`], [`frame_margin`] | cuts, volumes, plain metal at the edge | any real size |
 //! | [`properties`] | specific heat, conductivity, enthalpy of steel | 20 to 1200 C; carried on to 1400 C |
 //! | [`section`] | heating and cooling of a section | sides 0.5 to 500 mm, 20 to 1400 C; else an error |
@@ -131,4 +132,5 @@ const FLOW_LAWS: &[Law] = &[
     diffusion::LAW_NICKEL,
     diffusion::LAW_ACTIVITY,
     diffusion::LAW_SERIES,
+    diffusion::LAW_PROFILE,
 ];

@@ -3,10 +3,11 @@
 
 mod diffusion;
 mod forming;
+mod profile;
 
 use crate::row::Function;
 
 /// Name and function; the part before the dot is the key of the law's card.
 pub(crate) fn laws() -> Vec<(&'static str, Function)> {
-    [forming::laws(), diffusion::laws()].concat()
+    [forming::laws(), diffusion::laws(), profile::laws()].concat()
 }

@@ -7,8 +7,24 @@ pub mod nickel_metal;
 pub mod series;
 pub mod tracer;
 
+mod blur;
+mod cells;
+mod clock;
+mod grid;
+mod profile;
+mod ratio;
+mod sequence;
+mod solver;
+mod surface;
+mod symmetry;
+mod tridiagonal;
+
+pub use blur::Blur;
 pub use carbon::{CarbonLaw, carbon_diffusivity};
 pub use heat::{Heat, HeatError, HeatPoint};
+pub use profile::{Care, HOT, Profile, SteelCarbon};
+pub use sequence::Sequence;
+pub use surface::{Faces, Surface};
 pub use tracer::Tracer;
 
 use crate::metal::Mark;
@@ -57,4 +73,13 @@ pub const LAW_SERIES: Law = Law {
              and Engineering",
     mark: Mark::Seen,
     valid: "one diffusivity that does not follow carbon",
+};
+/// The card of the billet's carbon.
+pub const LAW_PROFILE: Law = Law {
+    key: "carbon-profile",
+    title: "carbon through the layers of a billet",
+    source: "diffusion down the activity in one dimension (Fick; Darken, Trans. AIME 180 (1949) \
+             430); TR-BDF2 in time (Bank et al., IEEE Trans. Electron Devices 32 (1985) 1992)",
+    mark: Mark::FromMemory,
+    valid: "flat layers of austenite without cementite or melt; sealed, bare or given fire",
 };

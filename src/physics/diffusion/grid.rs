@@ -1,0 +1,337 @@
+//! From a stack of any length to cells that a heat can be worked out on.
+//!
+//! What is thinner than the reach of the heat has levelled out by its end: such layers share a cell.
+//! So the number of cells follows from thickness over reach, not from the number of layers. Cells are
+//! finest where carbon will move, at fresh joints and open faces, and grow into what is level.
+
+use super::cells::Cells;
+use super::sequence::{Kind, Part, Sequence};
+
+/// How fine to be.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Fineness {
+    /// Thickness of cells where carbon moves, mm.
+    pub(crate) cell: f64,
+    /// The same at an open face, mm.
+    pub(crate) face: f64,
+    /// Thickness of a copy up to which a repeat counts as even, mm.
+    pub(crate) blend: f64,
+    /// Distance from a joint or face over which cells stay fine, mm.
+    pub(crate) near: f64,
+    /// Growth of cells beyond, per distance.
+    pub(crate) growth: f64,
+    /// Difference of activity, as a part of the mean, below which neighbours count as level.
+    pub(crate) level: f64,
+}
+
+/// A stack as coarse cells, before it is known where carbon moves.
+pub(crate) struct Raw {
+    cells: Cells,
+    /// How activity runs through each cell: difference of its ends over its mean.
+    tilts: Vec<f64>,
+}
+
+/// The stack as cells; a stretch thinner than the finest cell becomes one.
+pub(crate) fn flatten(stack: &Sequence, factors: &[f64], fine: Fineness) -> Raw {
+    let mut run = Run {
+        raw: Raw {
+            cells: Cells::none(factors),
+            tilts: Vec::new(),
+        },
+        limit: fine.cell.min(fine.face),
+        blend: fine.blend,
+        last: f64::INFINITY,
+    };
+    run.add(stack, 1.0, false);
+    run.raw
+}
+
+struct Run {
+    raw: Raw,
+    /// Thickness up to which stretches share a cell.
+    limit: f64,
+    /// Thickness of a copy up to which a repeat is a blend.
+    blend: f64,
+    /// Thickness of the last cell.
+    last: f64,
+}
+
+impl Run {
+    fn push(&mut self, parts: &[Part], share: f64, mm: f64, tilt: f64) {
+        if self.last + mm <= self.limit {
+            // So thin a cell is never split: how activity runs through it does not matter.
+            self.raw.cells.grow_parts(parts, share);
+            self.last += mm;
+        } else {
+            self.raw.cells.push_parts(parts, share);
+            self.raw.tilts.push(tilt);
+            self.last = mm;
+        }
+    }
+
+    fn add(&mut self, stretch: &Sequence, scale: f64, turned: bool) {
+        let node = &stretch.node;
+        let mm = node.mm * scale;
+        if mm <= 0.0 {
+            return;
+        }
+        if mm <= self.limit {
+            self.push(&node.parts, scale, mm, 0.0);
+            return;
+        }
+        match &node.kind {
+            Kind::Even => self.push(&node.parts, scale, mm, 0.0),
+            Kind::Cells(cells) => self.add_cells(cells, scale, turned),
+            Kind::Join(all) if turned => all.iter().rev().for_each(|s| self.add(s, scale, turned)),
+            Kind::Join(all) => all.iter().for_each(|s| self.add(s, scale, turned)),
+            Kind::Repeat(inner, times) => self.add_repeat(inner, *times, scale, turned),
+            Kind::Mirror(inner) => self.add(inner, scale, !turned),
+            Kind::Scale(inner, factor) => self.add(inner, scale * factor, turned),
+        }
+    }
+
+    fn add_repeat(&mut self, inner: &Sequence, times: u64, scale: f64, turned: bool) {
+        let one = inner.node.mm * scale;
+        if one > self.blend {
+            for _ in 0..times {
+                self.add(inner, scale, turned);
+            }
+            return;
+        }
+        // Copies this thin level out long before the end of the heat: they are one even blend.
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "counts beyond 2^53 are not exact"
+        )]
+        let copies = times as f64;
+        self.push(&inner.node.parts, scale * copies, one * copies, 0.0);
+    }
+
+    fn add_cells(&mut self, cells: &Cells, scale: f64, turned: bool) {
+        let count = cells.len();
+        let thickness = cells.thickness();
+        let tilts = cells.tilts();
+        let mut parts = vec![Part::NONE; cells.steels.len()];
+        for k in 0..count {
+            let i = if turned { count - 1 - k } else { k };
+            for (part, steel) in parts.iter_mut().zip(&cells.steels) {
+                part.mm = steel.get(i).copied().unwrap_or(0.0);
+                part.carbon = 0.0;
+            }
+            if let (Some(first), Some(carbon)) = (parts.first_mut(), cells.carbon.get(i)) {
+                first.carbon = *carbon;
+            }
+            let mm = thickness.get(i).copied().unwrap_or(0.0) * scale;
+            let tilt = tilts.get(i).copied().unwrap_or(0.0);
+            self.push(&parts, scale, mm, if turned { -tilt } else { tilt });
+        }
+    }
+}
+
+/// Which faces carbon can leave by.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Open {
+    pub(crate) first: bool,
+    pub(crate) last: bool,
+}
+
+/// The same carbon on cells as fine as wanted, and no finer: level stretches are merged, coarse ones
+/// near carbon on the move are split.
+pub(crate) fn refine(stack: &Raw, open: Open, fine: Fineness) -> Cells {
+    let raw = &stack.cells;
+    let thickness = raw.thickness();
+    let activity = raw.activity(&raw.factors);
+    let mean = activity.iter().copied().fold(0.0, f64::max).max(1e-9);
+    let moving = moves(&activity, open, fine.level * mean);
+    let room = Room::of(&thickness, &moving, open);
+    let mut out = Cells::none(&raw.factors);
+    let mut group = Group::default();
+    for (i, mm) in thickness.iter().enumerate() {
+        let a = activity.get(i).copied().unwrap_or(0.0);
+        let ends = room.at(i);
+        let wanted = fine.wanted(ends);
+        let fits = group.mm + mm <= wanted.min(group.wanted)
+            && (group.mm + mm <= fine.cell || (a - group.first).abs() <= fine.level * mean);
+        if group.mm > 0.0 && fits {
+            grow(&mut out, raw, i);
+            group.mm += mm;
+            group.wanted = group.wanted.min(wanted);
+            continue;
+        }
+        let sizes = if *mm > wanted * 1.5 {
+            fine.split(*mm, ends)
+        } else {
+            vec![1.0]
+        };
+        let tilt = stack.tilts.get(i).copied().unwrap_or(0.0);
+        let mut done = 0.0;
+        for share in &sizes {
+            let off = done + share / 2.0 - 0.5;
+            copy(&mut out, raw, i, *share, 1.0 + tilt * off);
+            done += share;
+        }
+        group = if sizes.len() == 1 {
+            Group {
+                mm: *mm,
+                wanted,
+                first: a,
+            }
+        } else {
+            Group::default()
+        };
+    }
+    out
+}
+
+#[derive(Default)]
+struct Group {
+    mm: f64,
+    wanted: f64,
+    first: f64,
+}
+
+/// Adds `share` of a cell, with its carbon `rich` times as dense as in the whole cell.
+fn copy(out: &mut Cells, raw: &Cells, i: usize, share: f64, rich: f64) {
+    for (into, steel) in out.steels.iter_mut().zip(&raw.steels) {
+        into.push(steel.get(i).copied().unwrap_or(0.0) * share);
+    }
+    out.carbon
+        .push(raw.carbon.get(i).copied().unwrap_or(0.0) * share * rich);
+}
+
+fn grow(out: &mut Cells, raw: &Cells, i: usize) {
+    for (into, steel) in out.steels.iter_mut().zip(&raw.steels) {
+        if let (Some(last), Some(more)) = (into.last_mut(), steel.get(i)) {
+            *last += more;
+        }
+    }
+    if let (Some(last), Some(more)) = (out.carbon.last_mut(), raw.carbon.get(i)) {
+        *last += more;
+    }
+}
+
+/// For each boundary, first face to last, whether carbon moves across it.
+fn moves(activity: &[f64], open: Open, step: f64) -> Vec<bool> {
+    let inner = activity.iter().zip(activity.iter().skip(1));
+    let mut moving = vec![open.first];
+    moving.extend(inner.map(|(a, b)| (a - b).abs() > step));
+    moving.push(open.last);
+    moving
+}
+
+/// How far each end of a cell is from the nearest place where carbon moves, and whether that is an
+/// open face.
+#[derive(Debug, Clone, Copy)]
+struct Ends {
+    left: f64,
+    right: f64,
+    /// Distance of the left end from the first face and of the right end from the last, when open.
+    faces: (f64, f64),
+}
+
+struct Room {
+    left: Vec<f64>,
+    right: Vec<f64>,
+    from_first: Vec<f64>,
+    from_last: Vec<f64>,
+}
+
+impl Room {
+    fn of(thickness: &[f64], moving: &[bool], open: Open) -> Self {
+        let whole: f64 = thickness.iter().sum();
+        let mut left = Vec::with_capacity(moving.len());
+        let mut from_first = Vec::with_capacity(moving.len());
+        let mut room = f64::INFINITY;
+        let mut at = 0.0;
+        for (i, moves) in moving.iter().enumerate() {
+            room = if *moves { 0.0 } else { room };
+            left.push(room);
+            from_first.push(if open.first { at } else { f64::INFINITY });
+            let mm = thickness.get(i).copied().unwrap_or(0.0);
+            room += mm;
+            at += mm;
+        }
+        let mut right = left.clone();
+        let mut from_last = vec![f64::INFINITY; moving.len()];
+        let mut room = f64::INFINITY;
+        let mut at = whole;
+        for (i, moves) in moving.iter().enumerate().rev() {
+            room = if *moves { 0.0 } else { room };
+            if let Some(r) = right.get_mut(i) {
+                *r = r.min(room);
+            }
+            if open.last
+                && let Some(d) = from_last.get_mut(i)
+            {
+                *d = whole - at;
+            }
+            let mm = i
+                .checked_sub(1)
+                .and_then(|k| thickness.get(k))
+                .copied()
+                .unwrap_or(0.0);
+            room += mm;
+            at -= mm;
+        }
+        // `right` now holds the nearest on either side of each boundary.
+        Self {
+            left: right.clone(),
+            right,
+            from_first,
+            from_last,
+        }
+    }
+
+    fn at(&self, i: usize) -> Ends {
+        let get = |list: &[f64], k: usize| list.get(k).copied().unwrap_or(f64::INFINITY);
+        Ends {
+            left: get(&self.left, i),
+            right: get(&self.right, i + 1),
+            faces: (get(&self.from_first, i), get(&self.from_last, i + 1)),
+        }
+    }
+}
+
+impl Fineness {
+    /// Thickness of a cell at a distance from where carbon moves.
+    fn size(&self, room: f64, from_face: f64) -> f64 {
+        let inner = self.cell + self.growth * (room - self.near).max(0.0);
+        inner.min(self.face + self.growth * from_face)
+    }
+
+    /// Thickness wanted of a cell with these ends.
+    fn wanted(&self, ends: Ends) -> f64 {
+        self.size(ends.left, ends.faces.0)
+            .min(self.size(ends.right, ends.faces.1))
+    }
+
+    /// Shares of a cell to be split, graded from both ends.
+    fn split(&self, mm: f64, ends: Ends) -> Vec<f64> {
+        let (mut head, mut tail) = (Vec::new(), Vec::new());
+        let (mut x, mut y) = (0.0, 0.0);
+        loop {
+            let left = self.size(ends.left + x, ends.faces.0 + x);
+            let right = self.size(ends.right + y, ends.faces.1 + y);
+            let rest = mm - x - y;
+            let next = left.min(right);
+            if rest <= 1.4 * next || head.len() + tail.len() > 20_000 {
+                head.push(rest);
+                break;
+            }
+            if rest <= 2.4 * next {
+                head.push(rest / 2.0);
+                tail.push(rest / 2.0);
+                break;
+            }
+            if left <= right {
+                head.push(left);
+                x += left;
+            } else {
+                tail.push(right);
+                y += right;
+            }
+        }
+        head.extend(tail.into_iter().rev());
+        head.into_iter().map(|size| size / mm).collect()
+    }
+}

@@ -1,7 +1,8 @@
 //! What every step may carry, and the expected heats by kind.
 
-use super::document::{Document, Section};
-use super::values;
+use super::document::Document;
+use super::section::Section;
+use super::{values, words};
 use crate::billet::{Kind, Move};
 use crate::plan::HeatWindow;
 use crate::units::Seconds;
@@ -26,11 +27,11 @@ pub(super) struct Common {
 pub(super) fn read(doc: &mut Document<'_>, section: &Section<'_, '_>) -> Common {
     let text = |doc: &mut Document<'_>, key| {
         let node = section.get(key)?;
-        values::text(doc, section, &node)
+        words::text(doc, section, &node)
     };
     let texts = |doc: &mut Document<'_>, key| {
         let node = section.get(key)?;
-        values::texts(doc, section, &node)
+        words::texts(doc, section, &node)
     };
     let number = |doc: &mut Document<'_>, key, least, most| {
         let node = section.get(key)?;

@@ -1,7 +1,8 @@
 //! `[goal]` and the shapes below it.
 
-use super::document::{Document, Section};
-use super::{note_places, table, values};
+use super::document::Document;
+use super::section::Section;
+use super::{note_places, table, values, words};
 use crate::plan::keys::{self, BLADE, BOLSTER, GOAL, TANG};
 use crate::plan::{Blade, Bolster, Goal, Pattern, Place, Tang};
 use crate::units::{Fraction, Mm};
@@ -33,7 +34,7 @@ pub(super) fn read(
     note_places(doc, &section, "goal", places);
     let pattern = section
         .get("pattern")
-        .and_then(|node| values::choice(doc, &section, &node, &keys::PATTERNS))
+        .and_then(|node| words::choice(doc, &section, &node, &keys::PATTERNS))
         .and_then(|at| PATTERNS.get(at).copied());
     let bands = section
         .get("bands")

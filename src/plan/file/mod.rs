@@ -4,17 +4,20 @@ mod common;
 mod document;
 mod goal;
 mod moves;
+mod section;
 mod shop;
 mod stack;
 mod steels;
 mod steps;
 mod values;
+mod words;
 
 use std::borrow::Cow;
 
 use toml::de::{DeTable, DeValue};
 
-use self::document::{Document, Section};
+use self::document::Document;
+use self::section::Section;
 use super::keys;
 use super::{Diagnostic, Level, Place, Places, Plan};
 use crate::units::Units;
@@ -133,7 +136,7 @@ fn plan(doc: &mut Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
         &[&keys::TOP],
     );
     if let Some(node) = top.get("units") {
-        let at = values::choice(doc, &top, &node, &["mm", "inch"]);
+        let at = words::choice(doc, &top, &node, &["mm", "inch"]);
         doc.units = if at == Some(1) {
             Units::Inch
         } else {
@@ -142,10 +145,10 @@ fn plan(doc: &mut Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
     }
     let title = top
         .get("title")
-        .and_then(|node| values::text(doc, &top, &node));
+        .and_then(|node| words::text(doc, &top, &node));
     let notes = top
         .get("notes")
-        .and_then(|node| values::texts(doc, &top, &node));
+        .and_then(|node| words::texts(doc, &top, &node));
     let mut places: Vec<(String, Place)> = Vec::new();
     let steels = steels::read(doc, &top);
     let shop = shop::read(doc, &top, &mut places);

@@ -1,9 +1,10 @@
 //! The keys of each kind as a move. Amounts that a plan leaves out come from the shop.
 
-use super::document::{Document, Section};
+use super::document::Document;
+use super::section::Section;
 use super::stack;
 use super::steels::Steels;
-use super::values;
+use super::{values, words};
 use crate::billet::{Arrange, Faces, FrameBar, Groove, Kind, Move, Part, Side, Sizes};
 use crate::plan::{Goal, Shop};
 use crate::units::bounds::Bounds;
@@ -200,13 +201,13 @@ fn choice(
     words: &[&'static str],
 ) -> Option<usize> {
     let node = section.get(key)?;
-    values::choice(doc, section, &node, words)
+    words::choice(doc, section, &node, words)
 }
 
 fn flag(doc: Doc<'_, '_>, section: Sec<'_, '_, '_>, key: &'static str) -> bool {
     section
         .get(key)
-        .and_then(|node| values::flag(doc, section, &node))
+        .and_then(|node| words::flag(doc, section, &node))
         .unwrap_or(false)
 }
 
@@ -314,7 +315,7 @@ fn bars(doc: Doc<'_, '_>, section: Sec<'_, '_, '_>, steels: &Steels) -> Vec<Fram
             continue;
         };
         let piece =
-            values::raw(doc, section, &node).and_then(|text| stack::one(doc, steels, &node, text));
+            words::raw(doc, section, &node).and_then(|text| stack::one(doc, steels, &node, text));
         if let Some(piece) = piece {
             bars.push(FrameBar {
                 side,

@@ -1,7 +1,8 @@
 //! `[shop]`: machines and allowances, with what is common where the plan is silent.
 
-use super::document::{Document, Node, Section};
-use super::{note_places, table, values};
+use super::document::{Document, Node};
+use super::section::Section;
+use super::{note_places, table, values, words};
 use crate::billet::Allowances;
 use crate::plan::keys::SHOP;
 use crate::plan::{Machine, Place, Shop};
@@ -108,7 +109,7 @@ fn machine(doc: &mut Document<'_>, section: &Section<'_, '_>) -> Option<Machine>
         Some((node, Machine::Hammer { ram }))
     });
     let hand = section.get("hand").and_then(|node| {
-        let by_hand = values::flag(doc, section, &node)?;
+        let by_hand = words::flag(doc, section, &node)?;
         by_hand.then_some((node, Machine::Hand))
     });
     let mut stated = [press, hammer, hand].into_iter().flatten();

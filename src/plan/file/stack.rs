@@ -2,9 +2,10 @@
 
 use toml::de::DeValue;
 
-use super::document::{Document, Node, Section};
+use super::document::{Document, Node};
+use super::section::Section;
 use super::steels::Steels;
-use super::{note_places, table, values};
+use super::{note_places, table, values, words};
 use crate::billet::{StackPiece, SteelId};
 use crate::plan::Place;
 use crate::plan::keys::STACK;
@@ -47,7 +48,7 @@ fn pieces(
     let before = doc.errors();
     let mut pile = Vec::new();
     for item in &items {
-        let Some(text) = values::raw(doc, section, item) else {
+        let Some(text) = words::raw(doc, section, item) else {
             continue;
         };
         run(doc, steels, item, text, 0, &mut pile);

@@ -2,8 +2,9 @@
 
 use toml::de::DeValue;
 
-use super::document::{Document, Node, Section};
-use super::values;
+use super::document::{Document, Node};
+use super::section::Section;
+use super::{values, words};
 use crate::metal::{Catalogue, Composition, Steel, Window};
 use crate::plan::PlanSteel;
 use crate::plan::keys::STEEL;
@@ -234,7 +235,7 @@ fn own(
         .map(Density);
     let mut steel = match section.get("grade") {
         Some(node) => {
-            let grade = values::raw(doc, section, &node)?;
+            let grade = words::raw(doc, section, &node)?;
             let steel = grade_of(doc, &node, grade)?;
             if analysed {
                 doc.refuse(
@@ -284,7 +285,7 @@ fn analysis(
     }
     let title = section
         .get("title")
-        .and_then(|node| values::text(doc, section, &node));
+        .and_then(|node| words::text(doc, section, &node));
     let density = density.or(Some(Density(7.85)));
     Some(Steel::from_composition(
         title.unwrap_or_else(|| name.to_owned()),
@@ -315,14 +316,14 @@ fn windows(doc: &mut Document<'_>, section: &Section<'_, '_>, steel: &mut Steel)
     }
     if let Some(quench) = section
         .get("quench")
-        .and_then(|node| values::text(doc, section, &node))
+        .and_then(|node| words::text(doc, section, &node))
     {
         steel.quench = Some(quench);
     }
 }
 
 fn letter(doc: &mut Document<'_>, section: &Section<'_, '_>, node: &Node<'_, '_>) -> Option<char> {
-    let text = values::raw(doc, section, node)?;
+    let text = words::raw(doc, section, node)?;
     let mut chars = text.chars();
     match (chars.next(), chars.next()) {
         (Some(c), None) if c.is_ascii_uppercase() => Some(c),

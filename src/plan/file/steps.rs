@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use toml::de::{DeTable, DeValue};
 
 use super::common::{self, Common};
-use super::document::{Document, Node, Section};
+use super::document::{Document, Node};
 use super::moves::{self, Given};
+use super::section::Section;
 use super::steels::Steels;
-use super::values;
+use super::{values, words};
 use crate::billet::Kind;
 use crate::plan::keys::{self, KINDS};
 use crate::plan::{Goal, MAX_STEPS, Shop, Step, StepId};
@@ -134,7 +135,7 @@ impl Reader<'_> {
     fn name(&mut self, doc: &mut Document<'_>, section: &Section<'_, '_>, id: &str) {
         let at = section.get("id");
         if let Some(node) = &at {
-            let Some(text) = values::raw(doc, section, node) else {
+            let Some(text) = words::raw(doc, section, node) else {
                 return;
             };
             if !common::is_id(text) {

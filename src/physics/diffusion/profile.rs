@@ -90,7 +90,7 @@ impl Default for Care {
 ///     Sequence::layer(0, Mm(0.2), 0.95),
 ///     Sequence::layer(1, Mm(0.2), 0.75),
 /// ]);
-/// let billet = Profile::new(vec![plain, nickel], pair.folded(100));
+/// let billet = Profile::new(vec![plain, nickel], pair.repeated(100));
 /// let heat = Heat::soak(
 ///     (Celsius(800.0), Seconds(180.0)),
 ///     (Celsius(1150.0), Seconds(600.0)),

@@ -1,0 +1,197 @@
+//! Key to finished frame, undo, and opening, on a long journal and a billet of a million layers.
+//!
+//! `cargo bench --bench screen`; the bare frame beside them is one bordered paragraph.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+use std::hint::black_box;
+
+use anvilside::journal::{Entry, Event, Fire, encode, scan};
+use anvilside::session::Session;
+use anvilside::ui::{Effect, Key, Model, Msg, Press, Settings, draw, update};
+use anvilside::units::{Seconds, Stamp};
+use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+use ratatui::widgets::{Block, Paragraph};
+
+/// Records in the long journal.
+const RECORDS: u64 = 5000;
+
+/// A plan whose last draw has ten to the power of `rounds + 1` layers.
+fn plan(rounds: u32) -> String {
+    let mut text = String::from(
+        "title = \"Bench\"\nunits = \"mm\"\n\
+         [goal]\npattern = \"random\"\nbands = [10, 100000000]\n\
+         [goal.blade]\nlength = 200\nwidth = 40\nspine = 3\n\
+         [steels]\nA = \"SAE 1084\"\nB = \"75Ni8\"\n\
+         [shop]\nhand = true\nkerf = \"1 mm\"\ngrind = \"0.001 mm\"\ntrim = \"1 mm\"\nscale = \"1 %\"\nshortest = \"1 mm\"\n\
+         [stack]\nwidth = 400\nlength = 2000\npieces = [\"5 x (A 5 mm, B 5 mm)\"]\n\
+         [[step]]\nkind = \"prepare\"\n[[step]]\nkind = \"stack\"\n[[step]]\nkind = \"weld\"\n",
+    );
+    for _ in 0..rounds {
+        text.push_str(
+            "[[step]]\nkind = \"draw\"\nwidth = 400\nthickness = 50\n\
+             [[step]]\nkind = \"cut\"\npieces = 10\n[[step]]\nkind = \"restack\"\n[[step]]\nkind = \"weld\"\n",
+        );
+    }
+    text.push_str("[[step]]\nkind = \"draw\"\nwidth = 400\nthickness = 50\nheats = 6\nwindow = [\"900 C\", \"1150 C\"]\n");
+    text
+}
+
+/// A journal that stands at the last draw and is padded to `records`.
+fn journal(rounds: u32, records: u64) -> Vec<Entry> {
+    let text = plan(rounds);
+    let mut at = Stamp(1_772_438_400_000);
+    let hash = crc32fast::hash(text.as_bytes());
+    let first = Entry {
+        seq: 1,
+        at,
+        event: Event::Plan { hash, text },
+    };
+    let mut session = Session::fold(vec![first]).expect("the plan reads");
+    let mut put = |session: &mut Session, event: Event| {
+        at = at.plus(Seconds(7.0));
+        let entry = Entry {
+            seq: session.seq + 1,
+            at,
+            event,
+        };
+        session.take(entry).expect("folds");
+    };
+    put(&mut session, Event::LegalRead);
+    let last = session.plan.steps.last().expect("steps").id.clone();
+    while session.current().is_some_and(|step| step.id != last) {
+        let step = session.current().expect("a step").id.clone();
+        put(&mut session, Event::Done { step });
+    }
+    loop {
+        let card = session.card();
+        let Some(item) = card.current().and_then(|n| card.items.get(n)) else {
+            break;
+        };
+        let item = item.caution.id.clone();
+        let how = anvilside::journal::Resolution::Answered("yes".to_owned());
+        put(
+            &mut session,
+            Event::Caution {
+                step: last.clone(),
+                item,
+                how,
+            },
+        );
+    }
+    while session.seq < records {
+        let now = if session.seq.is_multiple_of(2) {
+            Fire::In
+        } else {
+            Fire::Out
+        };
+        put(
+            &mut session,
+            Event::Fire {
+                step: last.clone(),
+                now,
+            },
+        );
+    }
+    session.log().to_vec()
+}
+
+fn model(rounds: u32, records: u64, size: (u16, u16)) -> Model {
+    let entries = journal(rounds, records);
+    let now = entries.last().expect("entries").at;
+    let mut model = Model::new(
+        Session::fold(entries).expect("folds"),
+        Settings::default(),
+        now,
+    );
+    model.size = size;
+    model
+}
+
+/// One key through update, the disk left out, and drawn.
+fn press(model: &mut Model, terminal: &mut Terminal<TestBackend>, key: Key, ms: u64) {
+    let at = model.now.plus(Seconds(1.0));
+    let effects = update(
+        model,
+        Msg::Key(Press {
+            key,
+            repeat: false,
+            at,
+            mono_ms: ms,
+        }),
+    );
+    for effect in effects {
+        if let Effect::Append(entries) = effect {
+            black_box(update(model, Msg::Appended(entries)));
+        }
+    }
+    terminal.draw(|frame| draw(model, frame)).expect("draws");
+}
+
+fn frames(c: &mut Criterion) {
+    for (columns, rows) in [(80u16, 24u16), (200, 60)] {
+        let mut group = c.benchmark_group(format!("{columns}x{rows}"));
+        let mut bare = Terminal::new(TestBackend::new(columns, rows)).expect("backend");
+        group.bench_function("bare frame", |b| {
+            b.iter(|| {
+                let words = Paragraph::new("14 mm").block(Block::bordered());
+                bare.draw(|frame| frame.render_widget(words, frame.area()))
+                    .expect("draws");
+            });
+        });
+        for (name, rounds) in [("10^2 layers", 1), ("10^6 layers", 5)] {
+            let mut screen = model(rounds, RECORDS, (columns, rows));
+            let mut terminal = Terminal::new(TestBackend::new(columns, rows)).expect("backend");
+            let mut ms = 0;
+            group.bench_function(format!("digit to frame, {name}, {RECORDS} records"), |b| {
+                b.iter(|| {
+                    ms += 2000;
+                    let key = if ms % 4000 == 0 {
+                        Key::Char('1')
+                    } else {
+                        Key::Backspace
+                    };
+                    press(&mut screen, &mut terminal, key, ms);
+                });
+            });
+            let start = model(rounds, RECORDS, (columns, rows));
+            group.bench_function(format!("space to frame, {name}, {RECORDS} records"), |b| {
+                b.iter_batched_ref(
+                    || start.clone(),
+                    |screen| press(screen, &mut terminal, Key::Char(' '), 5_000_000),
+                    BatchSize::LargeInput,
+                );
+            });
+            group.bench_function(format!("undo to frame, {name}, {RECORDS} records"), |b| {
+                b.iter_batched_ref(
+                    || start.clone(),
+                    |screen| press(screen, &mut terminal, Key::Backspace, 5_000_000),
+                    BatchSize::LargeInput,
+                );
+            });
+        }
+        group.finish();
+    }
+}
+
+fn opening(c: &mut Criterion) {
+    let mut group = c.benchmark_group("opening");
+    let bytes: Vec<u8> = journal(5, RECORDS)
+        .iter()
+        .flat_map(|entry| encode(entry).expect("encodes").into_bytes())
+        .collect();
+    let mut terminal = Terminal::new(TestBackend::new(80, 24)).expect("backend");
+    group.bench_function(format!("{RECORDS} records: read, fold, first frame"), |b| {
+        b.iter(|| {
+            let entries = scan(&bytes).entries;
+            let session = Session::fold(entries).expect("folds");
+            let model = Model::new(session, Settings::default(), Stamp(1_772_500_000_000));
+            terminal.draw(|frame| draw(&model, frame)).expect("draws");
+        });
+    });
+    group.finish();
+}
+
+criterion_group!(benches, frames, opening);
+criterion_main!(benches);

@@ -7,11 +7,14 @@ use super::make::{Made, make};
 use super::timers::COLD_AFTER;
 use super::undo::live;
 use super::{Done, HeatLog, Note, Session, StepState};
-use crate::billet::{Dimension, Kind, Reading};
+use crate::billet::advice::{Advice, restacks};
+use crate::billet::{Dimension, Kind, Reading, Stage};
 use crate::journal::{Entry, Event, Fire, Resolution};
 use crate::plan::{Plan, Walk, dry_run, read};
 use crate::units::{Celsius, Grams, Mm, Seconds, Stamp};
 
+/// Pieces that a restack may have.
+const RESTACKS: [u32; 5] = [2, 3, 4, 5, 7];
 /// After so long a break the killer items of the step in hand are asked again.
 const RECHECK_AFTER: Seconds = Seconds(3600.0);
 /// After so long a break the daily items are due again.
@@ -66,7 +69,9 @@ impl Session {
             _ => {}
         }
         self.count(&entry);
-        self.look_ahead();
+        if moves_metal(&entry.event) {
+            self.look_ahead();
+        }
         self.log.push(entry);
         Ok(())
     }
@@ -102,6 +107,7 @@ impl Session {
         let billet = plan.first_billet();
         let mut session = Self {
             live: Made::nothing(&billet),
+            advice: Vec::new(),
             ahead: Walk {
                 rows: Vec::new(),
                 found: Vec::new(),
@@ -140,7 +146,7 @@ impl Session {
         session
     }
 
-    /// Runs the steps to come on the metal as it is.
+    /// Runs the steps to come on the metal as it is, and works out the restacks from there.
     fn look_ahead(&mut self) {
         self.ahead = dry_run(&self.plan, self.at, &self.billet);
         self.live = match self.plan.steps.get(self.at) {
@@ -149,6 +155,30 @@ impl Session {
             }
             _ => Made::nothing(&self.billet),
         };
+        self.advice = self.restacks();
+    }
+
+    /// What restacks of each piece count come to, from the metal with the readings so far.
+    fn restacks(&self) -> Vec<Advice> {
+        let billet = if self.step.reading.is_empty() {
+            &self.billet
+        } else {
+            &self.live.billet
+        };
+        // The section that bars are drawn to between restacks: the bar's own, or the next draw's.
+        let drawn = matches!(billet.stage, Stage::Bar | Stage::Pieces);
+        let steps = self.plan.steps.iter().skip(self.at);
+        let target = steps
+            .filter(|step| !drawn && step.kind() == Kind::Draw)
+            .find_map(|step| step.made.target())
+            .unwrap_or_default();
+        let section = (
+            target.width.unwrap_or(billet.bar.width),
+            target.thickness.unwrap_or(billet.bar.thickness),
+        );
+        let goal = &self.plan.goal;
+        let bands = (goal.bands_least, goal.bands_most);
+        restacks(billet, &self.plan.allowances(), section, bands, &RESTACKS)
     }
 
     /// What is due at the start of a day goes on the step in hand, what is due before the first
@@ -421,6 +451,14 @@ fn known(hash: u32, text: &str, seq: u64) -> Result<(u32, Arc<Plan>, Arc<Walk>),
     })?;
     let walk = dry_run(&plan, 0, &plan.first_billet());
     Ok((hash, Arc::new(plan), Arc::new(walk)))
+}
+
+/// True for entries after which the metal or the steps to come may be others.
+fn moves_metal(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Plan { .. } | Event::Measured { .. } | Event::Unmeasured { .. } | Event::Done { .. }
+    )
 }
 
 fn named_step(event: &Event) -> Option<&str> {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::make::Made;
+use crate::billet::advice::Advice;
 use crate::billet::{Billet, Dimension, Reading};
 use crate::journal::{Entry, Fire, Resolution};
 use crate::plan::{CautionId, Plan, Step, StepId, Walk};
@@ -115,6 +116,8 @@ pub struct Session {
     pub step: StepState,
     /// The current step made with the readings so far: what the screen shows as "now".
     pub live: Made,
+    /// How many more restacks reach the bands wanted, for each piece count.
+    pub advice: Vec<Advice>,
     /// The steps to come, from the current one on, run on the metal as it is.
     pub ahead: Walk,
     /// The same for the plan as written, from the first step, without readings.

@@ -3,14 +3,11 @@
 use ratatui::layout::Rect;
 
 use super::pen::Pen;
-use crate::billet::advice::{Advice, Ends, restacks};
-use crate::billet::{Billet, Kind, Stage};
+use crate::billet::advice::{Advice, Ends};
+use crate::billet::{Billet, Stage};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 use crate::units::{Mm, show};
-
-/// Pieces a restack may have.
-const CHOICES: [u32; 5] = [2, 3, 4, 5, 7];
 
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if area.height == 0 {
@@ -42,33 +39,12 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         return;
     }
     pen.line(area, 1, "RESTACKS ~more  bands  each piece", Meaning::Head);
-    let target = (goal.bands_least, goal.bands_most);
-    let allow = session.plan.allowances();
-    let all = restacks(billet, &allow, section(model, billet), target, &CHOICES);
     let mut row = 2;
-    for advice in &all {
+    for advice in &session.advice {
         pen.line(area, row, &words(model, advice), Meaning::Text);
         row += 1;
     }
     bands(model, billet, area, row, pen);
-}
-
-/// The section that bars are drawn to between restacks: that of the bar in hand, or of the next draw.
-fn section(model: &Model, billet: &Billet) -> (Mm, Mm) {
-    let session = &model.session;
-    let next = session
-        .plan
-        .steps
-        .iter()
-        .skip(session.at)
-        .find(|step| step.kind() == Kind::Draw)
-        .and_then(|step| step.made.target());
-    let drawn = matches!(billet.stage, Stage::Bar | Stage::Pieces);
-    let target = next.filter(|_| !drawn).unwrap_or_default();
-    (
-        target.width.unwrap_or(billet.bar.width),
-        target.thickness.unwrap_or(billet.bar.thickness),
-    )
 }
 
 fn words(model: &Model, advice: &Advice) -> String {

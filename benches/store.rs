@@ -70,7 +70,7 @@ fn read(criterion: &mut Criterion) {
     group.bench_function("scan", |b| b.iter(|| scan(black_box(lines.as_bytes()))));
     group.finish();
     criterion.bench_function("encode a record", |b| {
-        b.iter(|| encode(black_box(&entry(4999))))
+        b.iter(|| encode(black_box(&entry(4999))));
     });
 }
 

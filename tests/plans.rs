@@ -294,3 +294,14 @@ fn the_step_table_fits_a_hundred_columns_and_tells_every_step() {
         assert!(table.contains("= lost: scale"), "{table}");
     }
 }
+
+#[test]
+fn a_byte_order_mark_and_the_line_ends_of_other_systems_change_nothing() {
+    for (name, text) in files() {
+        let (plain, _) = plan::read(&text).unwrap();
+        let other = format!("\u{feff}{}", text.replace('\n', "\r\n"));
+        let (marked, found) = plan::read(&other).unwrap();
+        assert!(found.is_empty(), "{name}: {found:?}");
+        assert_eq!(plain, marked, "{name}");
+    }
+}

@@ -98,7 +98,7 @@ impl Default for Care {
 /// )?;
 /// let after = billet.heated(&heat, Faces::default(), Care::default());
 /// let held = after.by_steel();
-/// assert!((held[0].mean - held[1].mean - 0.046).abs() < 0.005);
+/// assert!((held[0].mean - held[1].mean - 0.0525).abs() < 0.0005, "{held:?}");
 /// # Ok::<(), anvilside::physics::diffusion::HeatError>(())
 /// ```
 #[derive(Debug, Clone)]

@@ -6,25 +6,10 @@ use std::sync::Arc;
 use super::samples::{Shop, look, shape};
 use super::*;
 
-fn save(name: &str, picture: &Picture) {
-    let path = std::env::temp_dir().join(format!("look-{name}.png"));
-    let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, picture.width, picture.height);
-    encoder.set_color(png::ColorType::Grayscale);
-    encoder.set_depth(png::BitDepth::Eight);
-    let mut writer = encoder.write_header().unwrap();
-    let data: Vec<u8> = picture
-        .pixels
-        .iter()
-        .map(|p| {
-            let m = f64::from(p.metal) / 255.0;
-            tone::screen(m * f64::from(p.light) + (1.0 - m) * 0.85)
-        })
-        .collect();
-    writer.write_image_data(&data).unwrap();
-    drop(writer);
+fn write(name: &str, bytes: &[u8]) {
+    let path = std::env::temp_dir().join(format!("look-{name}"));
     let mut file = std::fs::File::create(&path).unwrap();
-    std::io::Write::write_all(&mut file, &bytes).unwrap();
+    std::io::Write::write_all(&mut file, bytes).unwrap();
     println!("{}", path.display());
 }
 
@@ -53,10 +38,49 @@ fn pictures_to_look_at() {
         ];
         for (view, size) in views {
             let scene = Scene::new(Arc::clone(&chain), view, &look, size);
-            save(
-                &format!("{name}-{}", view.word().replace(' ', "-")),
-                &scene.render(),
-            );
+            let panel = Panel {
+                picture: scene.render(),
+                caption: vec![format!("{}, {}", name, view.word()), "seed 1".to_owned()],
+                cuts: vec![0.25, 0.5],
+            };
+            let sheet = Sheet::single(name, &panel);
+            let file = format!("{name}-{}", view.word().replace(' ', "-"));
+            write(&format!("{file}.png"), &sheet.png().unwrap());
+            if name == "ladder" {
+                write(&format!("{file}.svg"), sheet.svg().unwrap().as_bytes());
+            }
         }
+    }
+}
+
+/// Every step of one billet on one sheet.
+#[test]
+#[ignore = "writes pictures for the eye"]
+fn a_strip_to_look_at() {
+    for (name, shop, blade) in [
+        ("ladder", Shop::ladder(), shape(101.0, 28.0, 4.5, 2.0)),
+        ("turned", Shop::turned(), shape(150.0, 28.0, 2.6, 1.2)),
+    ] {
+        let look = look();
+        let panels: Vec<Panel> = (1..=shop.history.len())
+            .map(|n| {
+                let part = &shop.history[..n];
+                let chain = Arc::new(Chain::new(&shop.first, part, Hand::default()));
+                let view = if n == shop.history.len() {
+                    View::Blade(blade)
+                } else {
+                    View::End
+                };
+                let scene = Scene::new(chain, view, &look, [300, 220]);
+                let made = part[n - 1].made.kind().title();
+                Panel {
+                    picture: scene.render(),
+                    caption: vec![format!("{n}. {made}")],
+                    cuts: Vec::new(),
+                }
+            })
+            .collect();
+        let sheet = Sheet::strip(&format!("{name}, step by step"), &panels, 5);
+        write(&format!("{name}-strip.png"), &sheet.png().unwrap());
     }
 }

@@ -1,5 +1,6 @@
 //! What a cut, a face or a blade would show, by inverse maps. No terminal types.
 
+mod base64;
 mod blade;
 mod build;
 mod chain;
@@ -15,6 +16,7 @@ mod render;
 #[cfg(test)]
 mod samples;
 mod scene;
+mod sheet;
 mod strata;
 mod tone;
 mod view;
@@ -24,5 +26,6 @@ pub use build::Hand;
 pub use chain::Chain;
 pub use picture::{Picture, Pixel};
 pub use scene::{Look, MOST_PIXELS, Scene};
+pub use sheet::{EncodeError, Panel, Sheet};
 pub use tone::{Tone, etched_light};
 pub use view::View;

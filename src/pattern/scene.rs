@@ -41,6 +41,8 @@ pub struct Scene {
     pub(super) blur: [f64; 2],
     /// Footprint, in depth, up to which a seam between pieces is worth samples of its own, mm.
     pub(super) jump: f64,
+    /// Mean height of two layers, mm.
+    pub(super) pitch: f64,
     /// Depth that may be off unseen: a part of the mean layer, mm.
     pub(super) fine: f64,
     pub(super) width: u32,
@@ -83,6 +85,7 @@ impl Scene {
             plain: (0..=u8::MAX)
                 .map(|steel| single(tone(SteelId(steel)).whole()))
                 .collect(),
+            pitch: 2.0 * chain.strata.mean(),
             fine: 0.06 * chain.strata.mean(),
             jump: 0.2 * (chain.window[1] - chain.window[0]),
             blur: [blur(look.nickel_blur), blur(look.carbon_blur)],

@@ -58,18 +58,36 @@ fn light(steel: &Composition) -> f64 {
 }
 
 /// A tone as one of 256 grey steps of a screen (sRGB, IEC 61966-2-1).
-#[cfg(test)]
+#[must_use]
 pub(crate) fn screen(light: f64) -> u8 {
-    let l = light.clamp(0.0, 1.0);
-    let s = if l <= 0.003_130_8 {
-        12.92 * l
+    static STEPS: std::sync::OnceLock<Vec<u8>> = std::sync::OnceLock::new();
+    // Even in the square root: fine enough in the dark for every step.
+    let steps = STEPS.get_or_init(|| {
+        (0..=FINE)
+            .map(|n| step((f64::from(n) / f64::from(FINE)).powi(2)))
+            .collect()
+    });
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "held to 0..1 first"
+    )]
+    let at = (light.clamp(0.0, 1.0).sqrt() * f64::from(FINE)).round() as usize;
+    steps.get(at).copied().unwrap_or(0)
+}
+
+const FINE: u16 = 4096;
+
+fn step(light: f64) -> u8 {
+    let s = if light <= 0.003_130_8 {
+        12.92 * light
     } else {
-        1.055 * l.powf(1.0 / 2.4) - 0.055
+        1.055 * light.powf(1.0 / 2.4) - 0.055
     };
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
-        reason = "held to 0..1 above"
+        reason = "0..1 in, 0..255 out"
     )]
     let step = (255.0 * s).round() as u8;
     step
@@ -125,5 +143,9 @@ mod tests {
         assert_eq!(screen(0.0), 0);
         assert_eq!(screen(1.0), 255);
         assert!((i32::from(screen(0.214_041)) - 127).abs() <= 1);
+        for n in 0..=1000 {
+            let light = f64::from(n) / 1000.0;
+            assert!(screen(light).abs_diff(step(light)) <= 1);
+        }
     }
 }

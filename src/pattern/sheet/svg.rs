@@ -1,0 +1,87 @@
+//! A sheet as SVG: words, bars and cut lines as vectors, pictures as PNG inside; sized in mm so that
+//! it prints at life size. The same sheet gives the same bytes.
+
+use std::fmt::Write as _;
+
+use super::canvas::{PAPER, Rgb};
+use super::layout::{Item, Sheet};
+use super::raster::{EncodeError, png_of};
+use crate::pattern::base64;
+
+impl Sheet {
+    /// The sheet as an SVG file.
+    ///
+    /// # Errors
+    /// [`EncodeError`] when a picture in it is too large.
+    pub fn svg(&self) -> Result<String, EncodeError> {
+        let [width, height] = self.size();
+        let mm = |px: u32| f64::from(px) * self.mm_per_px;
+        let mut out = String::new();
+        // Writing to a String cannot fail.
+        let _ = writeln!(
+            out,
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{:.3}mm\" height=\"{:.3}mm\" viewBox=\"0 0 {width} {height}\">",
+            mm(width),
+            mm(height),
+        );
+        let _ = writeln!(
+            out,
+            "<rect width=\"{width}\" height=\"{height}\" fill=\"{}\"/>",
+            hex(PAPER)
+        );
+        for item in &self.items {
+            match item {
+                Item::Picture { x, y, picture } => {
+                    let data = base64::encode(&png_of(picture)?);
+                    let (w, h) = (picture.width, picture.height);
+                    let _ = writeln!(
+                        out,
+                        "<image x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" href=\"data:image/png;base64,{data}\"/>"
+                    );
+                }
+                Item::Text {
+                    x,
+                    y,
+                    size,
+                    words,
+                    colour,
+                } => {
+                    let base = y + 7 * size;
+                    let em = 9 * size;
+                    let _ = writeln!(
+                        out,
+                        "<text x=\"{x}\" y=\"{base}\" font-family=\"monospace\" font-size=\"{em}\" fill=\"{}\" xml:space=\"preserve\">{}</text>",
+                        hex(*colour),
+                        escaped(words)
+                    );
+                }
+                Item::Box {
+                    x,
+                    y,
+                    width,
+                    height,
+                    colour,
+                } => {
+                    let _ = writeln!(
+                        out,
+                        "<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" fill=\"{}\"/>",
+                        hex(*colour)
+                    );
+                }
+            }
+        }
+        out.push_str("</svg>\n");
+        Ok(out)
+    }
+}
+
+fn hex([r, g, b]: Rgb) -> String {
+    format!("#{r:02x}{g:02x}{b:02x}")
+}
+
+fn escaped(words: &str) -> String {
+    words
+        .replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+}

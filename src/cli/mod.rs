@@ -1,5 +1,6 @@
-//! The command line: `work`, `check`, `status`, and, with nothing said, the list of billets.
+//! The command line: `work`, `check`, `status`, `ask`, and, with nothing said, the list of billets.
 
+mod ask;
 mod check;
 mod list;
 mod out;
@@ -10,7 +11,7 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use crate::ui::Settings;
 use crate::ui::glyphs::Glyphs;
@@ -59,6 +60,8 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// One answer at the bench: sizes, heat, force, hardening, each with its band and its source
+    Ask(Box<ask::AskArgs>),
 }
 
 #[derive(Debug, Args)]
@@ -71,16 +74,16 @@ struct PlanArgs {
 #[derive(Debug, Clone, Args)]
 pub(crate) struct Look {
     /// Colours: the terminal's own, none, or high contrast on black or white
-    #[arg(long, value_enum, global = true)]
+    #[arg(long, value_enum, global = true, help_heading = "Screen")]
     theme: Option<ThemeName>,
     /// Draw with plain ASCII characters only, for poor fonts
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = "Screen")]
     ascii: bool,
     /// Quiet time before the same key acts again, in ms (a held key acts once)
-    #[arg(long, global = true, value_name = "MS", default_value_t = 700, value_parser = clap::value_parser!(u64).range(0..=5000))]
+    #[arg(long, global = true, help_heading = "Screen", value_name = "MS", default_value_t = 700, value_parser = clap::value_parser!(u64).range(0..=5000))]
     key_gap: u64,
     /// Length of the fire watch in minutes; 60 or more
-    #[arg(long, global = true, value_name = "MIN", default_value_t = 60, value_parser = clap::value_parser!(u32).range(60..=600))]
+    #[arg(long, global = true, help_heading = "Screen", value_name = "MIN", default_value_t = 60, value_parser = clap::value_parser!(u32).range(60..=600))]
     fire_watch: u32,
     /// Fail on purpose, to test the handing back of the terminal
     #[arg(long, global = true, hide = true, value_name = "WHERE", value_parser = ["main", "worker"])]
@@ -129,6 +132,12 @@ impl Look {
     }
 }
 
+/// The command line as it stands, for pages and tests.
+#[must_use]
+pub fn command() -> clap::Command {
+    Cli::command()
+}
+
 /// Runs the program with these arguments.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let cli = match Cli::try_parse_from(args) {
@@ -147,6 +156,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Work(plan)) => work::run(None, &plan.plan, &cli.look),
         Some(Command::Check { plan, json }) => check::run(&plan.plan, json),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
+        Some(Command::Ask(args)) => ask::run(&args),
     };
     ExitCode::from(code)
 }

@@ -1,0 +1,113 @@
+//! `ask soak`: how long a bar must stand in the fire until it is hot through.
+
+use clap::Args;
+
+use super::answer::Answer;
+use super::read::Asked;
+use super::refused::Refused;
+use super::say;
+use super::warmth::{EMISSIVITIES, banded};
+use crate::physics::section::{self, Section, SectionError, Surroundings, heat};
+use crate::physics::{Range, Spread};
+use crate::units::Celsius;
+
+const WITHIN: Range = Range {
+    law: "soaking",
+    name: "difference",
+    unit: "K",
+    least: 1.0,
+    greatest: 500.0,
+};
+
+/// Time in the fire until the core is hot
+#[derive(Debug, Args)]
+pub(super) struct Flags {
+    /// Width of the section, cold
+    #[arg(long, value_name = "LENGTH")]
+    width: String,
+    /// Thickness of the section, cold
+    #[arg(long, value_name = "LENGTH")]
+    thickness: String,
+    /// Temperature of the fire
+    #[arg(long, value_name = "TEMP")]
+    fire: String,
+    /// Temperature of the bar when it goes in
+    #[arg(long, value_name = "TEMP", default_value = "20 C")]
+    start: String,
+    /// How near the core shall come to the fire
+    #[arg(long, value_name = "DEGREES", default_value = "20 C")]
+    within: String,
+}
+
+/// Seconds until the core stands within `within` kelvin of the fire, over the emissivities of scaled
+/// steel.
+fn soak(bar: Section, start: Celsius, fire: Celsius, within: f64) -> Result<Spread, SectionError> {
+    let wanted = Celsius(fire.0 - within);
+    let mut found = Vec::new();
+    for emissivity in EMISSIVITIES {
+        if start >= wanted {
+            return Ok(Spread::exact(0.0));
+        }
+        let around = Surroundings {
+            emissivity,
+            ..Surroundings::furnace(fire)
+        };
+        let course = heat(bar, start, wanted, &around)?;
+        let seconds = course.centre_at(wanted);
+        found.push(seconds.map_or(f64::NAN, |s| s.0));
+    }
+    Ok(banded(&found))
+}
+
+pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
+    let bar = Section {
+        width: asked.length("--width", &flags.width)?,
+        thickness: asked.length("--thickness", &flags.thickness)?,
+    };
+    let fire = asked.temperature("--fire", &flags.fire)?;
+    let start = asked.temperature("--start", &flags.start)?;
+    let within = WITHIN.check(asked.difference("--within", &flags.within)?)?;
+    let time = soak(bar, start, fire, within)?;
+    let say = asked.say();
+    let text = format!(
+        "{} from {} in a fire at {}: core within {} of it after {}",
+        say.size(&[bar.width.0, bar.thickness.0]),
+        say.both(say::Kind::Temperature, start.0, 3),
+        say.both(say::Kind::Temperature, fire.0, 3),
+        say.both(say::Kind::Difference, within, 3),
+        say::time(time),
+    );
+    Ok(Answer::new(
+        "soak",
+        "emissivity of the steel from 0.9 to 0.7; an open or crowded fire takes longer",
+    )
+    .say(text)
+    .input("width_mm", bar.width.0)
+    .input("thickness_mm", bar.thickness.0)
+    .input("fire_c", fire.0)
+    .input("start_c", start.0)
+    .input("within_k", within)
+    .band("soak", "s", time)
+    .figure("core_c", fire.0 - within)
+    .by(section::LAW))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Mm;
+
+    #[test]
+    fn the_middle_is_the_laws_own_soak() {
+        let bar = Section {
+            width: Mm(30.0),
+            thickness: Mm(30.0),
+        };
+        let (start, fire) = (Celsius(20.0), Celsius(1250.0));
+        let found = soak(bar, start, fire, 20.0).unwrap();
+        let own = section::soak(bar, start, fire, Celsius(20.0)).unwrap();
+        assert!((found.best - own.0).abs() < 1e-6);
+        assert!(found.low < found.best && found.best < found.high);
+        assert!(soak(bar, Celsius(1240.0), fire, 20.0).unwrap().best.abs() < 1e-9);
+    }
+}

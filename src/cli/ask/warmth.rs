@@ -1,0 +1,13 @@
+//! What the surface figures leave open in heating and cooling.
+
+use crate::physics::Spread;
+use crate::physics::section::SCALED_STEEL;
+
+/// Emissivity of scaled steel: the law's own, then the ends that handbooks (0.9) and EN 1993-1-2
+/// (0.7) give.
+pub(super) const EMISSIVITIES: [f64; 3] = [SCALED_STEEL, 0.9, 0.7];
+
+/// The first figure's answer as best, the others as the band.
+pub(super) fn banded(found: &[f64]) -> Spread {
+    Spread::preferring(found.first().copied().unwrap_or(f64::NAN), found)
+}

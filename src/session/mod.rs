@@ -16,7 +16,8 @@ pub use card::{CardView, ItemState, ItemView, Part};
 pub use fold::FoldError;
 pub use make::{Made, make, make_move, resume_at, rewritten};
 pub use reckon::{
-    FireNumbers, HardenView, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
+    CarbonLog, CarbonMove, CarbonNow, CarbonOf, FireNumbers, HardenView, HeatSpan, Inputs,
+    PressWord, Reckoned, ScaleSoFar, harden, reckon,
 };
 pub use state::{Done, HeatLog, Note, Owed, Session, StepState};
 pub use timers::{Countdown, CountdownKind};

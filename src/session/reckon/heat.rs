@@ -104,7 +104,12 @@ fn key(section: (Mm, Mm), from: Celsius, to: Celsius, heating: bool) -> Key {
 }
 
 /// A course of heating or cooling, remembered.
-fn course(section: (Mm, Mm), from: Celsius, to: Celsius, heating: bool) -> Option<Course> {
+pub(super) fn course(
+    section: (Mm, Mm),
+    from: Celsius,
+    to: Celsius,
+    heating: bool,
+) -> Option<Course> {
     let key = key(section, from, to, heating);
     let known = |map: &BTreeMap<Key, Option<Course>>| map.get(&key).cloned();
     if let Ok(map) = KNOWN.lock()

@@ -5,10 +5,12 @@
 //! milliseconds on a long job, so the screen asks for it beside the drawing and marks the old values
 //! while it waits.
 
+mod carbon;
 mod harden;
 mod heat;
 mod press;
 
+pub use carbon::{CarbonLog, CarbonMove, CarbonNow, CarbonOf};
 pub use harden::{HardenView, harden};
 pub use heat::{FireNumbers, HeatSpan, ScaleSoFar};
 pub use press::PressWord;
@@ -17,7 +19,7 @@ use super::Session;
 use crate::billet::SteelId;
 use crate::metal::{Composition, Steel};
 use crate::plan::{HeatWindow, Machine};
-use crate::units::{Celsius, Fraction, Mm, Stamp};
+use crate::units::{Celsius, Fraction, Mm, Seconds, Stamp};
 
 /// What the numbers are worked from, taken out of the session.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +48,12 @@ pub struct Inputs {
     pub die: Mm,
     /// The piece goes into the fire cold.
     pub from_cold: bool,
+    /// What carbon is followed through.
+    pub carbon: CarbonLog,
+    /// Mean band now.
+    pub mean_band: Mm,
+    /// The step hardens or tempers: at what, and how long.
+    pub temper: Option<(Celsius, Seconds)>,
 }
 
 /// The numbers.
@@ -59,6 +67,10 @@ pub struct Reckoned {
     pub scale: ScaleSoFar,
     /// What the machine moves.
     pub press: Option<PressWord>,
+    /// Carbon and nickel now.
+    pub carbon: Option<CarbonNow>,
+    /// Hardening and tempering of this billet with the carbon it holds now.
+    pub harden: Option<HardenView>,
     /// The steel that burns first, and where: below the fire's own heat.
     pub burns: Option<(String, Celsius)>,
 }
@@ -66,13 +78,37 @@ pub struct Reckoned {
 /// Works the numbers.
 #[must_use]
 pub fn reckon(inputs: &Inputs) -> Reckoned {
+    let carbon = carbon::now(&inputs.carbon, inputs.mean_band);
     Reckoned {
         seq: inputs.seq,
+        harden: harden(&held(inputs, carbon.as_ref()), inputs.temper),
+        carbon,
         fire: heat::fire(inputs),
         scale: heat::scale(inputs),
         press: press::word(inputs),
         burns: burns(inputs),
     }
+}
+
+/// Each steel with the carbon that it holds now.
+fn held(inputs: &Inputs, now: Option<&CarbonNow>) -> Vec<(Steel, f64)> {
+    let by_steel = now.map_or(&[][..], |now| &now.by_steel);
+    inputs
+        .steels
+        .iter()
+        .map(|(steel, _)| {
+            let place = inputs
+                .carbon
+                .steels
+                .iter()
+                .position(|metal| *metal == steel.nominal);
+            let found = by_steel.iter().find(|one| Some(one.steel) == place);
+            (
+                steel.clone(),
+                found.map_or(steel.nominal.c, |one| one.mean.best),
+            )
+        })
+        .collect()
 }
 
 /// The steel with the lowest limit, where the step's window goes above it.
@@ -119,6 +155,11 @@ impl Session {
             steels: self.steels_in_piece(),
             machine: self.plan.shop.machine,
             die: self.plan.shop.die,
+            carbon: self.carbon_log(now),
+            mean_band: self.billet.mean_band(),
+            temper: step
+                .filter(|step| step.kind() == crate::billet::Kind::Temper)
+                .and_then(|step| Some((step.window?.high, step.soak?))),
             from_cold: self.step.heats == 0 && self.fire.0 != crate::journal::Fire::Out,
         }
     }

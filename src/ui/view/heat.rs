@@ -3,6 +3,8 @@
 use ratatui::layout::Rect;
 
 use super::pen::Pen;
+use crate::billet::Kind;
+use crate::physics::Spread;
 use crate::session::{PressWord, Reckoned};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
@@ -10,11 +12,7 @@ use crate::units::{Kilonewtons, Mm, Seconds, Units, show};
 
 /// Draws from `row` on; returns the row behind it.
 pub(super) fn draw(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) -> u16 {
-    let hot = model
-        .session
-        .current()
-        .is_some_and(|step| step.kind().is_hot());
-    let Some(found) = model.reckoned.as_ref().filter(|_| hot) else {
+    let Some((step, found)) = model.session.current().zip(model.reckoned.as_ref()) else {
         return row;
     };
     let mut row = row;
@@ -23,7 +21,7 @@ pub(super) fn draw(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) -> u1
     } else {
         ""
     };
-    for (n, line) in lines(model, found).iter().enumerate() {
+    for (n, line) in lines(model, step.kind(), found).iter().enumerate() {
         let text = if n == 0 {
             format!("{line}{mark}")
         } else {
@@ -35,9 +33,17 @@ pub(super) fn draw(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) -> u1
 }
 
 /// The numbers as lines, the most wanted first.
-pub(super) fn lines(model: &Model, found: &Reckoned) -> Vec<String> {
+pub(super) fn lines(model: &Model, kind: Kind, found: &Reckoned) -> Vec<String> {
     let units = model.units();
     let mut out = Vec::new();
+    if matches!(kind, Kind::Harden | Kind::Temper) {
+        out.extend(harden(model, kind, found));
+        out.extend(carbon(model, found));
+        return out;
+    }
+    if !kind.is_hot() {
+        return carbon(model, found);
+    }
     if let Some((steel, limit)) = &found.burns {
         out.push(format!(
             "! {steel} burns: keep it under {} (estimate)",
@@ -95,6 +101,94 @@ pub(super) fn lines(model: &Model, found: &Reckoned) -> Vec<String> {
             show::span(Seconds(scale.above.best))
         ));
     }
+    out.extend(carbon(model, found));
+    out
+}
+
+/// The hardening and tempering window of this billet; the maker's sheet comes first.
+fn harden(model: &Model, kind: Kind, found: &Reckoned) -> Vec<String> {
+    let units = model.units();
+    let Some(view) = &found.harden else {
+        return Vec::new();
+    };
+    let band = |s: Spread| {
+        format!(
+            "~{} ({}-{})",
+            show::fixed(s.best, 0),
+            show::fixed(s.low, 0),
+            show::fixed(s.high, 0)
+        )
+    };
+    let mut out = Vec::new();
+    if let Some(window) = view.common.window {
+        let words = if view.common.overlap {
+            "one window for all"
+        } else {
+            "no common window: nearest"
+        };
+        out.push(format!(
+            "harden ~{} to {} ({words}); the maker's sheet comes first",
+            units.temperature(window.low),
+            units.temperature(window.high)
+        ));
+    }
+    if !view.common.soft.is_empty() {
+        out.push(format!("do not harden: {}", view.common.soft.join(", ")));
+    }
+    if let Some(quenched) = view.quenched {
+        out.push(format!("as quenched {} HRC", band(quenched)));
+    }
+    if let Some(kept) = view.retained {
+        out.push(format!("austenite kept {} %", band(kept.scaled(100.0))));
+    }
+    if kind == Kind::Temper
+        && let Some(after) = view.tempered
+    {
+        out.push(format!("after this temper {} HRC", band(after)));
+    }
+    out
+}
+
+/// Carbon by steel, at the skin and the edge; nickel's blur beside the band.
+fn carbon(model: &Model, found: &Reckoned) -> Vec<String> {
+    let Some(now) = &found.carbon else {
+        return Vec::new();
+    };
+    let units = model.units();
+    let pct = |s: Spread| {
+        format!(
+            "~{} ({}-{})",
+            show::fixed(s.best, 2),
+            show::fixed(s.low, 2),
+            show::fixed(s.high, 2)
+        )
+    };
+    let each: Vec<String> = now
+        .by_steel
+        .iter()
+        .filter_map(|one| {
+            let steel = model.plan().steels.get(one.steel)?;
+            Some(format!("{} {}", steel.letter, pct(one.mean)))
+        })
+        .collect();
+    let mut out = vec![format!(
+        "carbon now, %: {}; skin {}",
+        each.join(", "),
+        pct(now.skin)
+    )];
+    if let Some((bar, face)) = now.edge {
+        out.push(format!(
+            "edge bar {} %, at the edge {} %",
+            pct(bar),
+            pct(face)
+        ));
+    }
+    out.push(format!(
+        "nickel blur ~{}-{}; contrast left ~{} % in a mean band",
+        units.length(Mm(now.blur.low)),
+        units.length(Mm(now.blur.high)),
+        show::fixed(now.contrast.best * 100.0, 0)
+    ));
     out
 }
 

@@ -263,3 +263,50 @@ fn nonsense_never_panics_and_stays_finite() {
     let after = nothing.heated(&heat(1.0), Faces::both(Surface::Bare), Care::default());
     assert!(after.by_steel().is_empty() && after.stack().mean_carbon().abs() < 1e-12);
 }
+
+/// Carbon in steps of ten micrometres after each logged stretch of the laminate's six heats.
+fn laminate_read(care: Care) -> Vec<Vec<f64>> {
+    let pair = Sequence::join([layer(1, 0.2), layer(0, 0.2)]);
+    let stack = Sequence::join([layer(0, 0.2), pair.repeated(62)]);
+    let mut billet = Profile::new(two_steels(), stack).with_factors(&[1.0, 1.06]);
+    let corner = |at: f64, t: f64| HeatPoint {
+        at: Seconds(at),
+        temperature: Celsius(t),
+        thickness: 1.0,
+    };
+    let up = [corner(0.0, 800.0), corner(180.0, 1150.0)];
+    let short = [corner(0.0, 1150.0), corner(60.0, 1150.0)];
+    let long = [corner(0.0, 1150.0), corner(540.0, 1150.0)];
+    let down = [corner(0.0, 1150.0), corner(120.0, 800.0)];
+    let mut heats: Vec<Heat> = [up, short, long, down]
+        .into_iter()
+        .map(|points| Heat::new(points.to_vec()).unwrap())
+        .collect();
+    heats.extend(std::iter::repeat_n(heat(1.0), 5));
+    let mut read = Vec::new();
+    for heat in heats {
+        billet = billet.heated(&heat, Faces::both(Surface::Bare), care);
+        let bins = (0..1250_u32).map(|i| {
+            let from = 0.01 * f64::from(i);
+            billet.held_between(0, Mm(from), Mm(from + 0.01)).unwrap()
+        });
+        read.push(bins.collect());
+    }
+    read
+}
+
+#[test]
+fn the_usual_care_keeps_every_cell_within_five_thousandths() {
+    let usual = laminate_read(Care::default());
+    let fine = laminate_read(Care {
+        cells: 20.0,
+        face_cells: 40.0,
+        steps: 120.0,
+        ..Care::default()
+    });
+    for (mark, (a, b)) in usual.iter().zip(&fine).enumerate() {
+        let off = a.iter().zip(b).map(|(a, b)| (a - b).abs());
+        let worst = off.fold(0.0, f64::max);
+        assert!(worst < 0.005, "mark {mark}: {worst}");
+    }
+}

@@ -1,0 +1,190 @@
+//! The job's record: plain text that any editor opens, the same from the same journal.
+
+use super::{Done, Session};
+use crate::billet::{Billet, Dimension, Loss};
+use crate::journal::{Event, Resolution};
+use crate::plan::legal;
+use crate::units::{Fraction, Grams, Mm, Mm3, Seconds, Stamp, Units, show};
+
+/// Local date and time, as `2026-03-02 08:15`.
+fn when(at: Stamp, offset_minutes: i32) -> String {
+    let local = at.plus(Seconds(f64::from(offset_minutes) * 60.0));
+    let text = crate::journal::write_stamp(local).unwrap_or_default();
+    text.get(..16).unwrap_or_default().replace('T', " ")
+}
+
+fn size(units: Units, billet: &Billet) -> String {
+    let bar = &billet.bar;
+    format!(
+        "{} x {}, {} in all, {} nominal / {} bands",
+        billet.pieces,
+        units.size(bar.width, bar.thickness, bar.length),
+        units.mass(billet.mass()),
+        show::count(billet.nominal),
+        show::count(billet.bands())
+    )
+}
+
+fn readings(units: Units, done: &Done) -> Vec<String> {
+    let reading = &done.reading;
+    let sizes = [
+        (Dimension::Thickness, reading.thickness.map(|v| units.length(v))),
+        (Dimension::Width, reading.width.map(|v| units.length(v))),
+        (Dimension::Length, reading.length.map(|v| units.length(v))),
+        (Dimension::Mass, reading.mass.map(|v: Grams| units.mass(v))),
+        (Dimension::Bands, reading.bands.map(|n| n.to_string())),
+    ];
+    sizes
+        .into_iter()
+        .filter_map(|(what, value)| {
+            let hot = match done.hot.get(&what) {
+                Some(at) => format!(", read hot at {}", units.temperature(*at)),
+                None => String::new(),
+            };
+            Some(format!("{} {} cold{hot}", what.word(), value?))
+        })
+        .collect()
+}
+
+fn losses(units: Units, done: &Done) -> Vec<String> {
+    Loss::ALL
+        .iter()
+        .filter_map(|loss| {
+            let of = done.made.losses.iter().filter(|entry| entry.loss == *loss);
+            let measured = of.clone().any(|entry| entry.measured);
+            let volume: Mm3 = of.map(|entry| entry.volume).sum();
+            let how = if measured { "measured" } else { "allowance" };
+            (volume.0.abs() > 0.5).then(|| format!("{} {} ({how})", loss.word(), units.volume(volume)))
+        })
+        .collect()
+}
+
+fn step(session: &Session, number: usize, done: &Done, out: &mut Vec<String>) {
+    let units = session.plan.units;
+    let began = done.began.unwrap_or(done.ended);
+    out.push(format!(
+        "{number:>3}. {} [{}], {} to {}",
+        done.step.name(),
+        done.step.id,
+        when(began, session.offset),
+        when(done.ended, session.offset)
+    ));
+    if done.heats > 0 {
+        let logged = session.heats.iter().filter(|heat| heat.step == done.step.id);
+        let inside: Seconds =
+            logged.map(|heat| heat.out.unwrap_or(heat.into).since(heat.into)).sum();
+        out.push(format!(
+            "     heats {} (about {} planned), {} in the fire",
+            done.heats,
+            done.step.heats,
+            show::span(inside)
+        ));
+    }
+    let read = readings(units, done);
+    if read.is_empty() {
+        out.push("     nothing read: sizes are as expected".to_owned());
+    } else {
+        out.push(format!("     read: {}", read.join("; ")));
+    }
+    out.push(format!("     after: {}", size(units, &done.made.billet)));
+    if !read.is_empty() {
+        out.push(format!("     expected: {}", size(units, &done.expected)));
+    }
+    let lost = losses(units, done);
+    if !lost.is_empty() {
+        out.push(format!("     lost: {}", lost.join("; ")));
+    }
+    if let Some(drift) = &done.made.drift {
+        out.push(format!("     not as planned: {drift}"));
+    }
+    for (item, how) in &done.answers {
+        let kind = match how {
+            Resolution::Answered(_) => "answered",
+            Resolution::Deferred(_) => "PUT OFF",
+            Resolution::Overridden(_) => "PASSED OVER",
+        };
+        out.push(format!("     card {}: {kind}: {}", item.0, how.words()));
+    }
+    for note in session.notes.iter().filter(|note| note.step == done.step.id) {
+        out.push(format!("     note {}: {}", when(note.at, session.offset), note.text));
+    }
+    for note in session.decisions.iter().filter(|note| note.step == done.step.id) {
+        out.push(format!("     decided {}: {}", when(note.at, session.offset), note.text));
+    }
+}
+
+impl Session {
+    /// The whole record.
+    #[must_use]
+    pub fn record(&self) -> String {
+        let units = self.plan.units;
+        let mut out = vec![format!("RECORD OF {}", self.plan.title), String::new()];
+        for part in legal().lines() {
+            out.push(part.to_owned());
+        }
+        out.push(String::new());
+        if let Some((first, last)) = self.started.zip(self.last) {
+            out.push(format!(
+                "From {} to {} ({} records)",
+                when(first, self.offset),
+                when(last, self.offset),
+                self.seq
+            ));
+        }
+        let state = match self.current() {
+            Some(step) => format!("NOT FINISHED: at {}", step.name()),
+            None => "finished".to_owned(),
+        };
+        out.push(format!("Steps done {} of {}: {state}", self.done.len(), self.plan.steps.len()));
+        for steel in &self.plan.steels {
+            out.push(format!("Steel {}: {}", steel.letter, steel.steel.grade));
+        }
+        out.push(String::new());
+        for (n, done) in self.done.iter().enumerate() {
+            step(self, n + 1, done, &mut out);
+        }
+        out.push(String::new());
+        self.totals(units, &mut out);
+        out.join("\n")
+    }
+
+    fn totals(&self, units: Units, out: &mut Vec<String>) {
+        let billet = &self.billet;
+        let ledger = &billet.ledger;
+        let whole = ledger.start + ledger.added;
+        let share = |part: Mm3| {
+            let part = if whole.is_positive() { part / whole } else { 0.0 };
+            show::percent(Fraction(part), 1)
+        };
+        out.push(format!("Metal in: {}", units.volume(whole)));
+        for loss in Loss::ALL {
+            let total = ledger.total(loss);
+            if total.0.abs() > 0.5 {
+                out.push(format!("  - {}: {}, {}", loss.word(), units.volume(total), share(total)));
+            }
+        }
+        out.push(format!("Metal out: {}, {}", units.volume(billet.volume()), share(billet.volume())));
+        if billet.stock_volume().is_positive() {
+            out.push(format!("Kept aside: {}", units.volume(billet.stock_volume())));
+        }
+        out.push(format!("Now: {}", size(units, billet)));
+        let band: Mm = billet.mean_band();
+        out.push(format!("Mean band: {} (estimate)", units.length(band)));
+        let heats = self.heats.len();
+        let last = self.last.unwrap_or_default();
+        out.push(format!("Heats: {heats}, {} in the fire", show::span(self.in_fire(last))));
+        let edits = self.log().iter().filter(|e| matches!(e.event, Event::Plan { .. })).count();
+        let undone = self.log().iter().filter(|e| matches!(e.event, Event::Undone { .. })).count();
+        out.push(format!("Plan edits taken: {}; entries taken back: {undone}", edits.saturating_sub(1)));
+        for (seq, back) in &self.jumps {
+            out.push(format!("The clock went back by {} at record {seq}", show::span(*back)));
+        }
+        if self.owed.is_empty() {
+            out.push("Nothing is owed.".to_owned());
+        }
+        for owed in &self.owed {
+            let kind = if owed.overridden { "passed over" } else { "put off" };
+            out.push(format!("OWED {}: {kind}: {} ({})", owed.step, owed.text, owed.reason));
+        }
+    }
+}

@@ -294,3 +294,45 @@ fn random_keys_never_break_the_journal() {
         assert_eq!(folded.owed, desk.model.session.owed, "seed {seed}");
     }
 }
+
+#[test]
+fn a_miscount_of_pieces_is_not_taken() {
+    let mut desk = Desk::sample("kitchen-pair");
+    desk.keys("+");
+    desk.finish_step();
+    assert_eq!(desk.model.session.current().unwrap().kind().word(), "stack");
+    let entries = desk.journal.len();
+    desk.keys("8\n");
+    assert_eq!(desk.journal.len(), entries);
+    assert!(
+        desk.shows("8 counted, 9 expected"),
+        "{}",
+        desk.screen(80, 24)
+    );
+    desk.keys("9\n");
+    assert_eq!(desk.journal.len(), entries + 1);
+}
+
+#[test]
+fn the_record_holds_readings_losses_reasons_and_the_words_on_local_rules() {
+    let mut desk = at_first_weld();
+    desk.finish_step();
+    desk.answer_card();
+    desk.keys("14.2\n40.5\n338\n");
+    desk.keys("nhammer die chipped\n");
+    desk.key(Key::Enter);
+    desk.keys("+");
+    let record = desk.model.session.record();
+    for words in [
+        "local codes",
+        "thickness 14.2 mm cold",
+        "scale 7.2 cm3 (measured)",
+        "hammer die chipped",
+        "NOT FINISHED",
+        "Metal in: 201.6 cm3",
+        "Nothing is owed",
+    ] {
+        assert!(record.contains(words), "no '{words}' in:\n{record}");
+    }
+    assert_eq!(record, Session::fold(desk.journal).unwrap().record());
+}

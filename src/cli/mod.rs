@@ -4,6 +4,7 @@ mod ask;
 mod check;
 mod list;
 mod out;
+mod record;
 mod status;
 mod work;
 
@@ -52,6 +53,8 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Print the job's record: sizes, losses, heats, cards, notes, all with times
+    Record(PlanArgs),
     /// Say where a billet is, from its plan and journal
     Status {
         #[command(flatten)]
@@ -155,6 +158,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         None => list::run(&cli.look),
         Some(Command::Work(plan)) => work::run(None, &plan.plan, &cli.look),
         Some(Command::Check { plan, json }) => check::run(&plan.plan, json),
+        Some(Command::Record(plan)) => record::run(&plan.plan),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
         Some(Command::Ask(args)) => ask::run(&args),
     };

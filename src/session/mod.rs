@@ -8,6 +8,7 @@ mod card;
 mod fold;
 mod make;
 mod reckon;
+mod record;
 mod state;
 mod timers;
 mod undo;

@@ -28,7 +28,10 @@ fn size(units: Units, billet: &Billet) -> String {
 fn readings(units: Units, done: &Done) -> Vec<String> {
     let reading = &done.reading;
     let sizes = [
-        (Dimension::Thickness, reading.thickness.map(|v| units.length(v))),
+        (
+            Dimension::Thickness,
+            reading.thickness.map(|v| units.length(v)),
+        ),
         (Dimension::Width, reading.width.map(|v| units.length(v))),
         (Dimension::Length, reading.length.map(|v| units.length(v))),
         (Dimension::Mass, reading.mass.map(|v: Grams| units.mass(v))),
@@ -54,7 +57,8 @@ fn losses(units: Units, done: &Done) -> Vec<String> {
             let measured = of.clone().any(|entry| entry.measured);
             let volume: Mm3 = of.map(|entry| entry.volume).sum();
             let how = if measured { "measured" } else { "allowance" };
-            (volume.0.abs() > 0.5).then(|| format!("{} {} ({how})", loss.word(), units.volume(volume)))
+            (volume.0.abs() > 0.5)
+                .then(|| format!("{} {} ({how})", loss.word(), units.volume(volume)))
         })
         .collect()
 }
@@ -70,9 +74,13 @@ fn step(session: &Session, number: usize, done: &Done, out: &mut Vec<String>) {
         when(done.ended, session.offset)
     ));
     if done.heats > 0 {
-        let logged = session.heats.iter().filter(|heat| heat.step == done.step.id);
-        let inside: Seconds =
-            logged.map(|heat| heat.out.unwrap_or(heat.into).since(heat.into)).sum();
+        let logged = session
+            .heats
+            .iter()
+            .filter(|heat| heat.step == done.step.id);
+        let inside: Seconds = logged
+            .map(|heat| heat.out.unwrap_or(heat.into).since(heat.into))
+            .sum();
         out.push(format!(
             "     heats {} (about {} planned), {} in the fire",
             done.heats,
@@ -105,11 +113,27 @@ fn step(session: &Session, number: usize, done: &Done, out: &mut Vec<String>) {
         };
         out.push(format!("     card {}: {kind}: {}", item.0, how.words()));
     }
-    for note in session.notes.iter().filter(|note| note.step == done.step.id) {
-        out.push(format!("     note {}: {}", when(note.at, session.offset), note.text));
+    for note in session
+        .notes
+        .iter()
+        .filter(|note| note.step == done.step.id)
+    {
+        out.push(format!(
+            "     note {}: {}",
+            when(note.at, session.offset),
+            note.text
+        ));
     }
-    for note in session.decisions.iter().filter(|note| note.step == done.step.id) {
-        out.push(format!("     decided {}: {}", when(note.at, session.offset), note.text));
+    for note in session
+        .decisions
+        .iter()
+        .filter(|note| note.step == done.step.id)
+    {
+        out.push(format!(
+            "     decided {}: {}",
+            when(note.at, session.offset),
+            note.text
+        ));
     }
 }
 
@@ -135,7 +159,11 @@ impl Session {
             Some(step) => format!("NOT FINISHED: at {}", step.name()),
             None => "finished".to_owned(),
         };
-        out.push(format!("Steps done {} of {}: {state}", self.done.len(), self.plan.steps.len()));
+        out.push(format!(
+            "Steps done {} of {}: {state}",
+            self.done.len(),
+            self.plan.steps.len()
+        ));
         for steel in &self.plan.steels {
             out.push(format!("Steel {}: {}", steel.letter, steel.steel.grade));
         }
@@ -153,38 +181,78 @@ impl Session {
         let ledger = &billet.ledger;
         let whole = ledger.start + ledger.added;
         let share = |part: Mm3| {
-            let part = if whole.is_positive() { part / whole } else { 0.0 };
+            let part = if whole.is_positive() {
+                part / whole
+            } else {
+                0.0
+            };
             show::percent(Fraction(part), 1)
         };
         out.push(format!("Metal in: {}", units.volume(whole)));
         for loss in Loss::ALL {
             let total = ledger.total(loss);
             if total.0.abs() > 0.5 {
-                out.push(format!("  - {}: {}, {}", loss.word(), units.volume(total), share(total)));
+                out.push(format!(
+                    "  - {}: {}, {}",
+                    loss.word(),
+                    units.volume(total),
+                    share(total)
+                ));
             }
         }
-        out.push(format!("Metal out: {}, {}", units.volume(billet.volume()), share(billet.volume())));
+        out.push(format!(
+            "Metal out: {}, {}",
+            units.volume(billet.volume()),
+            share(billet.volume())
+        ));
         if billet.stock_volume().is_positive() {
-            out.push(format!("Kept aside: {}", units.volume(billet.stock_volume())));
+            out.push(format!(
+                "Kept aside: {}",
+                units.volume(billet.stock_volume())
+            ));
         }
         out.push(format!("Now: {}", size(units, billet)));
         let band: Mm = billet.mean_band();
         out.push(format!("Mean band: {} (estimate)", units.length(band)));
         let heats = self.heats.len();
         let last = self.last.unwrap_or_default();
-        out.push(format!("Heats: {heats}, {} in the fire", show::span(self.in_fire(last))));
-        let edits = self.log().iter().filter(|e| matches!(e.event, Event::Plan { .. })).count();
-        let undone = self.log().iter().filter(|e| matches!(e.event, Event::Undone { .. })).count();
-        out.push(format!("Plan edits taken: {}; entries taken back: {undone}", edits.saturating_sub(1)));
+        out.push(format!(
+            "Heats: {heats}, {} in the fire",
+            show::span(self.in_fire(last))
+        ));
+        let edits = self
+            .log()
+            .iter()
+            .filter(|e| matches!(e.event, Event::Plan { .. }))
+            .count();
+        let undone = self
+            .log()
+            .iter()
+            .filter(|e| matches!(e.event, Event::Undone { .. }))
+            .count();
+        out.push(format!(
+            "Plan edits taken: {}; entries taken back: {undone}",
+            edits.saturating_sub(1)
+        ));
         for (seq, back) in &self.jumps {
-            out.push(format!("The clock went back by {} at record {seq}", show::span(*back)));
+            out.push(format!(
+                "The clock went back by {} at record {seq}",
+                show::span(*back)
+            ));
         }
         if self.owed.is_empty() {
             out.push("Nothing is owed.".to_owned());
         }
         for owed in &self.owed {
-            let kind = if owed.overridden { "passed over" } else { "put off" };
-            out.push(format!("OWED {}: {kind}: {} ({})", owed.step, owed.text, owed.reason));
+            let kind = if owed.overridden {
+                "passed over"
+            } else {
+                "put off"
+            };
+            out.push(format!(
+                "OWED {}: {kind}: {} ({})",
+                owed.step, owed.text, owed.reason
+            ));
         }
     }
 }

@@ -176,7 +176,17 @@ impl Desk {
                 Answer::Done => self.keys("+"),
                 Answer::Number { .. } => {
                     let limits = &item.caution.limits;
-                    let value = limits.least.or(limits.most).unwrap_or(5.0);
+                    let mut value = limits.least.or(limits.most).unwrap_or(5.0);
+                    if item.caution.id.0 == "stack.count" {
+                        let session = &self.model.session;
+                        let first = session.current().unwrap().kind().word() == "stack";
+                        let there = if first {
+                            u32::try_from(session.plan.stack.len()).unwrap()
+                        } else {
+                            session.billet.pieces
+                        };
+                        value = f64::from(there);
+                    }
                     self.keys(&format!("{value}\n"));
                 }
                 Answer::Choice(_) => self.keys("1"),

@@ -137,6 +137,25 @@ fn settle(model: &mut Model, step: &Step) -> Vec<Effect> {
     }
 }
 
+/// Why a count of pieces is not the plan's, or the billet's.
+fn miscounted(model: &Model, step: &Step, item: &str, counted: f64) -> Option<String> {
+    if item != "stack.count" {
+        return None;
+    }
+    let billet = &model.session.billet;
+    let there = match step.kind() {
+        Kind::Stack => f64::from(u32::try_from(model.plan().stack.len()).unwrap_or(u32::MAX)),
+        _ => f64::from(billet.pieces),
+    };
+    (counted - there).abs().gt(&0.5).then(|| {
+        format!(
+            "{} counted, {} expected: count again, or pass over the item with a reason",
+            show::trimmed(counted, 0),
+            show::trimmed(there, 0)
+        )
+    })
+}
+
 /// True when a digit answers the current item at once.
 pub(super) fn chooses(model: &Model) -> bool {
     if model.mode != Mode::Step || !model.entry.is_empty() {
@@ -299,6 +318,11 @@ fn accept_answer(model: &mut Model, step: &Step) -> Vec<Effect> {
                 if let Some(stop) = item.caution.stops(number.value) {
                     let text = format!("{} {unit}: {stop}", show::trimmed(number.value, 3));
                     model.say(Tone::Stop, text);
+                    model.entry.clear();
+                    return vec![Effect::Bell];
+                }
+                if let Some(wrong) = miscounted(model, step, &item.caution.id.0, number.value) {
+                    model.say(Tone::Stop, wrong);
                     model.entry.clear();
                     return vec![Effect::Bell];
                 }

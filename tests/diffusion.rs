@@ -11,6 +11,7 @@ use anvilside::physics::diffusion::{
     CarbonLaw, Care, Faces, Heat, HeatPoint, Profile, Sequence, Surface,
 };
 use anvilside::units::{Celsius, Mm, Seconds};
+use proptest::prelude::*;
 
 /// Up in three minutes, ten minutes at welding heat, down in two; drawn to `end` during the hold.
 fn heat(end: f64) -> Heat {
@@ -308,5 +309,77 @@ fn the_usual_care_keeps_every_cell_within_five_thousandths() {
         let off = a.iter().zip(b).map(|(a, b)| (a - b).abs());
         let worst = off.fold(0.0, f64::max);
         assert!(worst < 0.005, "mark {mark}: {worst}");
+    }
+}
+
+/// A stack of layers, joins, repeats, turns and drawings, without any order to it.
+fn any_stack() -> impl Strategy<Value = Sequence> {
+    let leaf = (0..2_usize, 0.05..4.0_f64, 0.1..1.1_f64)
+        .prop_map(|(steel, mm, carbon)| Sequence::layer(steel, Mm(mm), carbon));
+    leaf.prop_recursive(4, 24, 4, |inner| {
+        prop_oneof![
+            proptest::collection::vec(inner.clone(), 2..4).prop_map(Sequence::join),
+            (inner.clone(), 2..5_u64).prop_map(|(s, n)| s.repeated(n)),
+            (inner.clone(), 2..5_u64).prop_map(|(s, n)| s.folded(n)),
+            inner.clone().prop_map(|s| s.mirrored()),
+            (inner, 0.1..1.0_f64).prop_map(|(s, f)| s.scaled(f)),
+        ]
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 40,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
+
+    #[test]
+    fn sealed_stacks_keep_their_carbon_and_never_leave_its_range(
+        stack in any_stack(),
+        end in 0.3..1.0_f64,
+    ) {
+        let start = Profile::new(two_steels(), stack).with_factors(&[1.0, 1.06]);
+        let before = start.by_steel();
+        let after = start.heated(&heat(end), Faces::default(), Care::default());
+        let change = after.stack().mean_carbon() / start.stack().mean_carbon() - 1.0;
+        prop_assert!(change.abs() < 1e-11, "{change}");
+        let least = before.iter().map(|s| s.least).fold(f64::INFINITY, f64::min) / 1.06;
+        let most = before.iter().map(|s| s.greatest).fold(0.0, f64::max) * 1.06;
+        for held in after.by_steel() {
+            prop_assert!(held.least > least - 1e-6 && held.greatest < most + 1e-6, "{held:?}");
+        }
+        let thinner = after.stack().thickness().0 / start.stack().thickness().0;
+        prop_assert!((thinner - end).abs() < 1e-9);
+    }
+
+    #[test]
+    fn bare_stacks_only_lose(stack in any_stack()) {
+        let start = Profile::new(two_steels(), stack).with_factors(&[1.0, 1.06]);
+        let bare = start.heated(&heat(1.0), Faces::both(Surface::Bare), Care::default());
+        prop_assert!(bare.stack().mean_carbon() < start.stack().mean_carbon());
+        for held in bare.by_steel() {
+            prop_assert!(held.least >= 0.0, "{held:?}");
+        }
+        let again = bare.heated(&heat(1.0), Faces::both(Surface::Bare), Care::default());
+        prop_assert!(again.stack().mean_carbon() <= bare.stack().mean_carbon());
+    }
+
+    #[test]
+    fn a_stack_laid_out_layer_by_layer_comes_out_as_its_tree(
+        mm in proptest::collection::vec(0.1..2.0_f64, 2..5),
+        times in 2..6_u64,
+    ) {
+        let one = |(i, mm): (usize, &f64)| layer(i % 2, *mm);
+        let tree = Sequence::join(mm.iter().enumerate().map(one)).repeated(times);
+        let laid = (0..times).flat_map(|_| mm.iter().enumerate().map(one));
+        let laid = Sequence::join(laid);
+        let faces = Faces { first: Surface::Bare, last: Surface::Sealed };
+        let run = |stack| {
+            Profile::new(two_steels(), stack).heated(&heat(1.0), faces, Care::default()).by_steel()
+        };
+        for (a, b) in run(tree).iter().zip(run(laid)) {
+            prop_assert!((a.mean - b.mean).abs() < 2e-3, "{a:?} {b:?}");
+        }
     }
 }

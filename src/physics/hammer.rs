@@ -2,7 +2,7 @@
 //!
 //! Energy `E = m v^2 / 2`; the useful part `eta E` is spent as `Q Y b w h e`, so one blow strains the bite
 //! by `e = eta E / (Q Y b w h)` and takes off `h (1 - exp(-e))`. The same Q as for a press
-//! ([`press_force`](super::press_force)). The anvil's share of eta, `M/(M+m) (1 - k^2)`, is
+//! ([`press_force`](mod@super::press_force)). The anvil's share of eta, `M/(M+m) (1 - k^2)`, is
 //! the momentum balance of ram m and anvil M with rebound k.
 //! Ram speeds and eta of shop hammers, and the strains at which a bar moves well, are common
 //! practice, no source: learn them from the log.

@@ -3,9 +3,9 @@
 //! | law | gives | holds |
 //! |---|---|---|
 //! | [`expansion`] | hot size against cold | 20 to 1200 C; clamped to -60 to 1400 C |
-//! | [`flow_stress`], [`spittel`] | strength of hot steel | 700 to 1300 C; refused outside |
+//! | [`mod@flow_stress`], [`spittel`] | strength of hot steel | 700 to 1300 C; refused outside |
 //! | [`strain`], [`draw_out`], [`draw_plan`] | reduction, spread, passes to a section | bars between flat dies |
-//! | [`press_force`], [`upset_force`], [`hammer`] | force and blows | as the flow stress |
+//! | [`mod@press_force`], [`upset_force`], [`hammer`] | force and blows | as the flow stress |
 //! | [`heats`] | heats expected for a drawing job | 500 to 1350 C |
 //! | [`diffusion`] | carbon and nickel through the layers | hot austenite, 727 to 1400 C; nil below |
 //! | [`kerf`], [`blade_volume`], [`frame_margin`] | cuts, volumes, plain metal at the edge | any real size |

@@ -204,3 +204,63 @@ fn between(x0: f64, a0: f64, x1: f64, a1: f64, x: f64) -> f64 {
     }
     a0 + (a1 - a0) * ((x - x0) / (x1 - x0)).clamp(0.0, 1.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Cells;
+
+    /// Ten cells of two steels in changing shares, activity rising from 0.1 to 1.
+    fn rising() -> Cells {
+        let mut cells = Cells::none(&[1.0, 1.1]);
+        for i in 0..10_u32 {
+            let x = f64::from(i);
+            let (a, b) = (0.2 + 0.02 * x, 0.3 - 0.02 * x);
+            cells.steels[0].push(a);
+            cells.steels[1].push(b);
+            cells.carbon.push((0.1 + 0.1 * x) * (a + b / 1.1));
+        }
+        cells.faces = (0.05, 1.05);
+        cells
+    }
+
+    #[test]
+    fn two_cuts_hold_what_the_whole_holds() {
+        let cells = rising();
+        let whole: f64 = cells.carbon.iter().sum();
+        for at in [0.01, 0.5, 1.23, 2.75, 4.999] {
+            let (a, b) = (cells.cut(0.0, at), cells.cut(at, 5.0));
+            let both: f64 = a.carbon.iter().chain(&b.carbon).sum();
+            assert!((both - whole).abs() < 1e-12, "{at}");
+            let mm: f64 = a.thickness().iter().sum();
+            assert!((mm - at).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn a_cut_through_a_cell_is_richer_on_the_richer_side() {
+        let cells = rising();
+        let poor: f64 = cells.cut(2.0, 2.25).carbon.iter().sum();
+        let rich: f64 = cells.cut(2.25, 2.5).carbon.iter().sum();
+        assert!(rich > poor);
+    }
+
+    #[test]
+    fn parts_are_the_steels_with_their_factors() {
+        let cells = rising();
+        let parts = cells.parts();
+        let carbon: f64 = parts.iter().map(|p| p.carbon).sum();
+        assert!((carbon - cells.carbon.iter().sum::<f64>()).abs() < 1e-12);
+        assert!((parts[0].least - 0.1).abs() < 1e-12);
+        assert!((parts[1].greatest - 1.0 / 1.1).abs() < 1e-12);
+    }
+
+    #[test]
+    fn reading_runs_from_face_to_face() {
+        let cells = rising();
+        let activity = cells.activity(&cells.factors);
+        assert!((cells.read(&activity, 0.0) - 0.05).abs() < 1e-12);
+        assert!((cells.read(&activity, 5.0) - 1.05).abs() < 1e-12);
+        assert!((cells.read(&activity, 0.75) - 0.2).abs() < 1e-12);
+        assert!(Cells::none(&[1.0]).read(&[], 1.0).is_finite());
+    }
+}

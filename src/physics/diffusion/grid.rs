@@ -335,3 +335,63 @@ impl Fineness {
         head.into_iter().map(|size| size / mm).collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Fineness, Open, flatten, refine};
+    use crate::physics::diffusion::Sequence;
+    use crate::units::Mm;
+
+    const FINE: Fineness = Fineness {
+        cell: 0.05,
+        face: 0.02,
+        blend: 0.075,
+        near: 0.3,
+        growth: 0.3,
+        level: 1e-4,
+    };
+
+    fn pair(mm: f64) -> Sequence {
+        Sequence::join([
+            Sequence::layer(0, Mm(mm), 0.9),
+            Sequence::layer(1, Mm(mm), 0.6),
+        ])
+    }
+
+    fn count(stack: &Sequence, open: bool) -> usize {
+        let open = Open {
+            first: open,
+            last: open,
+        };
+        let cells = refine(&flatten(stack, &[1.0, 1.0], FINE), open, FINE);
+        let mm: f64 = cells.thickness().iter().sum();
+        assert!((mm / stack.thickness().0 - 1.0).abs() < 1e-9);
+        let carbon: f64 = cells.carbon.iter().sum();
+        assert!((carbon / mm / stack.mean_carbon() - 1.0).abs() < 1e-9);
+        cells.len()
+    }
+
+    #[test]
+    fn a_level_billet_is_few_cells_and_an_open_one_is_fine_at_its_faces() {
+        let level = Sequence::layer(0, Mm(25.0), 0.8);
+        assert!(count(&level, false) == 1);
+        let open = count(&level, true);
+        assert!(open > 40 && open < 120, "{open}");
+    }
+
+    #[test]
+    fn copies_thinner_than_a_cell_cost_nothing() {
+        let few = count(&pair(0.03).repeated(400), true);
+        let many = count(&pair(0.03e-9).repeated(400_000_000_000), true);
+        assert_eq!(few, many);
+    }
+
+    #[test]
+    fn thick_layers_are_graded_and_thin_ones_share() {
+        let thick = count(&pair(5.0).repeated(2), false);
+        assert!(thick > 40 && thick < 4 * 60, "{thick}");
+        let odd = (1..400_u32).map(|i| Sequence::layer(1, Mm(0.01), f64::from(i % 3)));
+        let shared = count(&Sequence::join(odd), false);
+        assert!(shared < 200 + 1, "{shared}");
+    }
+}

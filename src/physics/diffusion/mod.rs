@@ -1,4 +1,30 @@
 //! Carbon and nickel on the move through the layers of a billet.
+//!
+//! Carbon runs down its activity, some 20,000 times faster than nickel: layers of a fraction of a
+//! millimetre share their carbon within minutes of welding heat, while the nickel that draws the
+//! pattern stays where it is.
+//!
+//! A billet is a [`Profile`]: a table of analyses and a [`Sequence`], the tree of its layers. To follow
+//! one, build the first stack from [`Sequence::layer`] and [`Sequence::join`], then put the profile
+//! through what the bar goes through, in order:
+//!
+//! | on the anvil | here |
+//! |---|---|
+//! | a heat as logged, drawing included | [`Profile::heated`] with a [`Heat`], the rules at its [`Faces`], a [`Care`] |
+//! | drawn without a log of the drawing | [`Profile::scaled`] |
+//! | cut and stacked, folded, ground, framed | [`Profile::moved`] with [`Sequence::repeated`], [`folded`](Sequence::folded), [`trimmed`](Sequence::trimmed), [`join`](Sequence::join) |
+//! | plain bars on the sides across the width | [`Profile::beside_bar`], followed on its own |
+//!
+//! and read it with [`Profile::by_steel`], [`held_between`](Profile::held_between),
+//! [`at_faces`](Profile::at_faces), [`blur`](Profile::blur) and [`time_hot`](Profile::time_hot).
+//! Every move gives a new profile and leaves the old one as it was.
+//!
+//! The cost of a heat does not grow with the layers: what repeats between sealed faces is worked out
+//! once, what is symmetric by its half, and layers thinner than the reach of the heat share cells.
+//! One frame of the screen is enough for any billet (`benches/diffusion.rs`).
+//!
+//! Limits: flat layers of austenite; no cementite, no melt, no slag at the welds; metal lost to scale is
+//! a trim of its own.
 
 pub mod activity;
 pub mod carbon;

@@ -65,6 +65,10 @@ pub(crate) fn run(mut cells: Cells, clock: &Clock, setting: Setting<'_>) -> Cell
         work.step(next - at, &Step::of(clock, at, next));
         at = next;
     }
+    if !setting.faces.sealed() {
+        // A face that has drained a cell to the last digit may leave that digit below nothing.
+        work.a.iter_mut().for_each(|a| *a = a.max(0.0));
+    }
     cells.faces = work.faces(clock.at(worth));
     let held = work
         .a

@@ -175,18 +175,7 @@ impl Desk {
             match &item.caution.answer {
                 Answer::Done => self.keys("+"),
                 Answer::Number { .. } => {
-                    let limits = &item.caution.limits;
-                    let mut value = limits.least.or(limits.most).unwrap_or(5.0);
-                    if item.caution.id.0 == "stack.count" {
-                        let session = &self.model.session;
-                        let first = session.current().unwrap().kind().word() == "stack";
-                        let there = if first {
-                            u32::try_from(session.plan.stack.len()).unwrap()
-                        } else {
-                            session.billet.pieces
-                        };
-                        value = f64::from(there);
-                    }
+                    let value = wanted_number(&self.model.session, &item.caution);
                     self.keys(&format!("{value}\n"));
                 }
                 Answer::Choice(_) => self.keys("1"),
@@ -273,4 +262,20 @@ pub fn themed(theme: Theme) -> Settings {
         theme,
         ..Settings::default()
     }
+}
+
+/// A number that the caution takes and that is true of the job.
+pub fn wanted_number(session: &Session, caution: &anvilside::plan::Caution) -> f64 {
+    if caution.id.0 == "stack.count" {
+        let first = session
+            .current()
+            .is_some_and(|step| step.kind().word() == "stack");
+        let there = if first {
+            u32::try_from(session.plan.stack.len()).expect("few pieces")
+        } else {
+            session.billet.pieces
+        };
+        return f64::from(there);
+    }
+    caution.limits.least.or(caution.limits.most).unwrap_or(5.0)
 }

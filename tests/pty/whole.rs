@@ -9,7 +9,7 @@ use anvilside::plan::Answer;
 use anvilside::shell::{Clock, read_entries};
 use anvilside::ui::{Key, Mode, Model, Msg, Settings};
 
-use crate::common::Desk;
+use crate::common::{Desk, wanted_number};
 use crate::terminal::{Bench, Terminal};
 
 /// The next key of a smith who answers every card and makes the expected heats, without waiting for any
@@ -33,10 +33,7 @@ fn next_key(model: &Model) -> Key {
         let wanted = match &item.caution.answer {
             Answer::Done => return PLUS,
             Answer::Choice(_) => "1".to_owned(),
-            Answer::Number { .. } => {
-                let limits = &item.caution.limits;
-                limits.least.or(limits.most).unwrap_or(5.0).to_string()
-            }
+            Answer::Number { .. } => wanted_number(session, &item.caution).to_string(),
         };
         let next = wanted.strip_prefix(model.entry.as_str()).unwrap();
         return next.chars().next().map_or(Key::Enter, Key::Char);

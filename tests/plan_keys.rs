@@ -13,6 +13,7 @@ use anvilside::plan::{self, KeyDoc, Level, Table, Writes};
 fn sample(writes: Writes) -> String {
     match writes {
         Writes::Text | Writes::Texts => "\"words\"".into(),
+        Writes::Colours => "[\"cherry 840 C\"]".into(),
         Writes::Name => "\"a-name\"".into(),
         Writes::Size => "\"9 mm\"".into(),
         Writes::Allowance | Writes::Ends => "0.5".into(),

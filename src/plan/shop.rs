@@ -1,6 +1,7 @@
 //! The shop: machines and allowances.
 
 use crate::billet::Allowances;
+use crate::physics::colours::Eye;
 use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm};
 
 /// What moves the steel.
@@ -35,4 +36,6 @@ pub struct Shop {
     pub fire_scale: Fraction,
     /// Quenching oil's target temperature, where stated.
     pub oil: Option<Celsius>,
+    /// How this smith names heat colours: the workshop names, pinned to pyrometer readings.
+    pub eye: Eye,
 }

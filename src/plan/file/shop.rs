@@ -4,9 +4,10 @@ use super::document::{Document, Node};
 use super::section::Section;
 use super::{note_places, table, values, words};
 use crate::billet::Allowances;
+use crate::physics::colours::{Eye, Pin, School};
 use crate::plan::keys::SHOP;
 use crate::plan::{Machine, Place, Shop};
-use crate::units::{Celsius, Fraction, Mm, Units};
+use crate::units::{Celsius, Fraction, Mm, Units, parse};
 
 /// What the shop is where the plan says nothing. Common practice, no source.
 fn usual(units: Units) -> Shop {
@@ -32,6 +33,7 @@ fn usual(units: Units) -> Shop {
         fire: Celsius(1260.0),
         fire_scale: Fraction::ONE,
         oil: None,
+        eye: Eye::default(),
     }
 }
 
@@ -84,7 +86,47 @@ pub(super) fn read(
     shop.oil = section
         .get("oil")
         .and_then(|node| values::temperature(doc, &section, &node));
+    if let Some(node) = section.get("colours") {
+        shop.eye.pins = pins(doc, &section, &node);
+    }
     shop
+}
+
+/// Colours pinned to readings: a colour's name, then a temperature.
+fn pins(doc: &mut Document<'_>, section: &Section<'_, '_>, node: &Node<'_, '_>) -> Vec<Pin> {
+    let default = doc.units.default_length();
+    let mut out = Vec::new();
+    for text in words::texts(doc, section, node).unwrap_or_default() {
+        let cut = text
+            .find(|c: char| c.is_ascii_digit())
+            .unwrap_or(text.len());
+        let (name, reading) = text.split_at(cut);
+        let known = School::Workshop.band(name.trim());
+        match (known, parse::temperature(reading, default)) {
+            (Some(band), Ok(celsius)) => out.push(Pin {
+                name: band.name.to_owned(),
+                celsius,
+            }),
+            (None, _) => {
+                let names: Vec<&str> = School::Workshop
+                    .bands()
+                    .iter()
+                    .map(|band| band.name)
+                    .collect();
+                doc.refuse(
+                    node,
+                    format!("'{text}' does not begin with a colour"),
+                    format!("begin with one of {}", names.join(", ")),
+                );
+            }
+            (_, Err(why)) => doc.refuse(
+                node,
+                format!("'{text}' has no temperature: {why}"),
+                "write the colour and the reading, as \"orange 1010 C\"",
+            ),
+        }
+    }
+    out
 }
 
 fn set<T>(

@@ -49,9 +49,10 @@ fn definitions() -> Value {
 }
 
 /// The forms that have a name of their own in the schema.
-const FORMS: [(&str, Writes); 18] = [
+const FORMS: [(&str, Writes); 19] = [
     ("text", Writes::Text),
     ("texts", Writes::Texts),
+    ("colours", Writes::Colours),
     ("name", Writes::Name),
     ("size", Writes::Size),
     ("allowance", Writes::Allowance),
@@ -170,7 +171,7 @@ fn value(writes: Writes) -> Value {
     let text = json!({ "type": "string" });
     match writes {
         Writes::Text => text,
-        Writes::Texts => json!({ "anyOf": [text.clone(), list(&text, 0, None)] }),
+        Writes::Texts | Writes::Colours => json!({ "anyOf": [text.clone(), list(&text, 0, None)] }),
         Writes::Name => json!({ "type": "string", "pattern": NAME }),
         Writes::Size | Writes::Allowance => number_or(SIZE, 0.0),
         Writes::Ends => {

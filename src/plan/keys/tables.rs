@@ -280,6 +280,11 @@ pub(crate) const SHOP: Table = Table {
             Writes::Temperature,
             "Quenching oil's temperature, by its maker's sheet.",
         ),
+        may(
+            "colours",
+            Writes::Colours,
+            "What the pyrometer read when you called a heat by its colour, as `[\"cherry 840 C\", \"orange 1010 C\"]`; the screen then names colours as you do.",
+        ),
     ],
 };
 

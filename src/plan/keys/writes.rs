@@ -7,6 +7,8 @@ pub enum Writes {
     Text,
     /// One text or a list of them.
     Texts,
+    /// Colours with readings.
+    Colours,
     /// A name: small letters, digits and dashes.
     Name,
     /// A size above zero.
@@ -58,6 +60,7 @@ impl Writes {
         match self {
             Self::Text => "text in quotes".into(),
             Self::Texts => "text in quotes, or a list of them".into(),
+            Self::Colours => "colours with readings, as [\"cherry 840 C\"]".into(),
             Self::Name => "a name of small letters, digits and dashes, in quotes".into(),
             Self::Size => "a size above zero, as \"40 mm\", \"1-3/8 in\" or 40".into(),
             Self::Allowance => "a size, as \"0.5 mm\", \"1/32 in\" or 0".into(),

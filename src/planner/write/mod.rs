@@ -173,6 +173,15 @@ fn shop(plan: &Plan, out: &mut String) {
     if let Some(oil) = shop.oil {
         lines.push(format!("oil = {}", number::temperature(plan.units, oil)));
     }
+    if !shop.eye.pins.is_empty() {
+        let pins: Vec<String> = shop
+            .eye
+            .pins
+            .iter()
+            .map(|pin| format!("\"{} {} C\"", pin.name, pin.celsius.0))
+            .collect();
+        lines.push(format!("colours = [{}]", pins.join(", ")));
+    }
     push_lines(out, lines);
 }
 

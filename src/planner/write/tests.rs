@@ -7,6 +7,7 @@ use crate::billet::{
     Allowances, Arrange, Faces, FrameBar, Groove, Move, Part, Side, Sizes, StackPiece, SteelId,
 };
 use crate::metal::{Catalogue, Composition, Steel, Window};
+use crate::physics::colours::{Eye, Pin};
 use crate::plan::{
     Blade, Bolster, Goal, HeatWindow, Machine, Pattern, Places, Plan, PlanSteel, Shop, Step,
     StepId, Tang, read,
@@ -355,6 +356,13 @@ fn shop() -> impl Strategy<Value = Shop> {
                 fire,
                 fire_scale: Fraction(0.5),
                 oil,
+                eye: Eye {
+                    pins: vec![Pin {
+                        name: "orange".to_owned(),
+                        celsius: Celsius(1010.0),
+                    }],
+                    ..Eye::default()
+                },
             }
         })
 }

@@ -135,10 +135,17 @@ fn notes(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) {
     }
     if let Some(window) = step.window {
         let units = model.units();
+        let eye = &model.plan().shop.eye;
+        let colour = |at| {
+            eye.name(at)
+                .map_or_else(String::new, |name| format!(" ({name})"))
+        };
         let text = format!(
-            "work between {} and {}",
+            "work between {}{} and {}{}; colours are worth 50 C",
             units.temperature(window.low),
-            units.temperature(window.high)
+            colour(window.low),
+            units.temperature(window.high),
+            colour(window.high)
         );
         row = pen.wrapped(area, row, &text, Meaning::Text);
     }

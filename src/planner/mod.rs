@@ -3,6 +3,7 @@
 //! | module | answers |
 //! |---|---|
 //! | [`learn`] | what this smith's journals teach: losses, heats, minutes |
+//! | [`draft`] | whole plans from a wish |
 //! | [`forecast`] | the steps to come with their bands, and whether it is enough |
 //! | [`known`] | how well the metal on the anvil is known |
 //! | [`write`] | a plan as the text of a plan file |
@@ -11,6 +12,7 @@
 //! answer.
 
 pub mod chance;
+pub mod draft;
 pub mod forecast;
 pub mod known;
 pub mod learn;

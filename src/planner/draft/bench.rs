@@ -1,0 +1,208 @@
+//! Steps put down one after the other, each made on the metal at once.
+
+use std::sync::Arc;
+
+use super::pace::Pace;
+use super::windows::Windows;
+use super::wish::Wish;
+use crate::billet::{
+    Allowances, Billet, Kind, Move, Reading, Refusal, StackPiece, Stage, Stock, apply,
+};
+use crate::plan::{HeatWindow, Places, Plan, Step, StepId};
+use crate::units::{Mm, Mm3, Seconds};
+
+/// What a step says beside its work.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Say {
+    pub(super) title: Option<String>,
+    pub(super) heats: u32,
+    pub(super) window: Option<HeatWindow>,
+    pub(super) soak: Option<Seconds>,
+    pub(super) done: Option<String>,
+    pub(super) cautions: Vec<String>,
+    pub(super) notes: Vec<String>,
+}
+
+/// The bench.
+#[derive(Debug)]
+pub(super) struct Bench<'w> {
+    pub(super) wish: &'w Wish,
+    pub(super) windows: Windows,
+    pub(super) pace: &'w Pace,
+    pub(super) allow: Allowances,
+    pub(super) billet: Billet,
+    pub(super) steps: Vec<Step>,
+    pub(super) minutes: f64,
+    pub(super) heats: u32,
+    pub(super) welds: u32,
+    /// Longest bar so far, and plain bars added.
+    pub(super) longest: Mm,
+    day: u32,
+}
+
+/// Allowances with what the goal says.
+pub(super) fn allowances(wish: &Wish) -> Allowances {
+    let knife = wish.goal.volume();
+    Allowances {
+        finished: knife.is_positive().then_some(knife),
+        units: wish.units,
+        ..wish.shop.allowances
+    }
+}
+
+fn stock(wish: &Wish) -> Arc<[Stock]> {
+    let steels = wish.steels().into_iter();
+    steels
+        .map(|steel| Stock {
+            letter: steel.letter,
+            name: steel.steel.grade,
+            density: steel.steel.density,
+        })
+        .collect()
+}
+
+impl<'w> Bench<'w> {
+    fn with(wish: &'w Wish, windows: Windows, pace: &'w Pace, billet: Billet) -> Self {
+        Self {
+            wish,
+            windows,
+            pace,
+            allow: allowances(wish),
+            billet,
+            steps: Vec::new(),
+            minutes: 0.0,
+            heats: 0,
+            welds: 0,
+            longest: Mm::ZERO,
+            day: 1,
+        }
+    }
+
+    /// With the loose pieces of a first stack on it.
+    pub(super) fn stack(
+        wish: &'w Wish,
+        windows: Windows,
+        pace: &'w Pace,
+        pieces: &[StackPiece],
+        width: Mm,
+        length: Mm,
+    ) -> Self {
+        let billet = Billet::new(pieces, width, length, stock(wish));
+        Self::with(wish, windows, pace, billet)
+    }
+
+    /// With a pile of that metal on it, as it lies before its last weld: for asking how much metal
+    /// the steps from there on take.
+    pub(super) fn pile(
+        wish: &'w Wish,
+        windows: Windows,
+        pace: &'w Pace,
+        metal: Mm3,
+        at_least: Mm,
+    ) -> Self {
+        let side = at_least.max(Mm(10.0)) * 2.0;
+        let piece = StackPiece {
+            steel: crate::billet::SteelId(0),
+            thickness: side,
+        };
+        let mut billet = Billet::new(&[piece], side, metal / (side * side), stock(wish));
+        billet.stage = Stage::Pile;
+        Self::with(wish, windows, pace, billet)
+    }
+
+    /// Puts a step down and makes it.
+    pub(super) fn put(&mut self, made: Move, say: Say) -> Result<(), Refusal> {
+        let mut outcome = apply(&self.billet, &made, &self.allow, &Reading::default())?;
+        outcome.billet.history.clear();
+        let kind = made.kind();
+        let step = Step {
+            id: StepId(format!("{}-{}", kind.word(), self.count(kind) + 1)),
+            made,
+            title: say.title,
+            day: self.day,
+            heats: say.heats,
+            window: say.window,
+            soak: say.soak,
+            machine: self.wish.shop.machine,
+            done_when: say.done,
+            cautions: say.cautions,
+            notes: say.notes,
+            line: 0,
+            places: Places::default(),
+        };
+        let pieces = match kind {
+            // Loose pieces lie on the bench as one block.
+            Kind::Prepare => u32::try_from(self.billet.nominal).unwrap_or(u32::MAX),
+            _ => self.billet.pieces,
+        };
+        self.minutes += self.pace.of_step(&step, pieces);
+        self.heats += say.heats;
+        self.welds += u32::from(kind == Kind::Weld);
+        if kind == Kind::EndDay {
+            self.day += 1;
+        }
+        self.billet = outcome.billet;
+        if self.billet.stage < Stage::Forged && kind.is_hot() {
+            self.longest = self.longest.max(self.billet.bar.length);
+        }
+        self.steps.push(step);
+        Ok(())
+    }
+
+    fn count(&self, kind: Kind) -> usize {
+        self.steps.iter().filter(|step| step.kind() == kind).count()
+    }
+
+    /// The end of a day.
+    pub(super) fn end_day(&mut self, note: &str) -> Result<(), Refusal> {
+        let notes = match note {
+            "" => Vec::new(),
+            note => vec![note.to_owned()],
+        };
+        self.put(
+            Move::EndDay,
+            Say {
+                notes,
+                ..Say::default()
+            },
+        )
+    }
+
+    /// Heats to draw the bar on the bench to a section.
+    pub(super) fn draw_heats(&self, width: Mm, thickness: Mm) -> u32 {
+        let bar = &self.billet.bar;
+        self.pace.draw_heats(bar.section().0, (width * thickness).0)
+    }
+
+    /// A size in words.
+    pub(super) fn say(&self, size: Mm) -> String {
+        self.wish.units.length(size)
+    }
+
+    /// The plan so far.
+    pub(super) fn plan(
+        self,
+        pieces: Vec<StackPiece>,
+        width: Mm,
+        length: Mm,
+        title: String,
+        notes: Vec<String>,
+    ) -> Plan {
+        let mut shop = self.wish.shop.clone();
+        shop.allowances.units = self.wish.units;
+        shop.allowances.finished = None;
+        Plan {
+            title,
+            notes,
+            units: self.wish.units,
+            goal: self.wish.goal.clone(),
+            steels: self.wish.steels(),
+            shop,
+            stack_width: width,
+            stack_length: length,
+            stack: pieces,
+            steps: self.steps,
+            places: Places::default(),
+        }
+    }
+}

@@ -1,0 +1,231 @@
+//! What can rule a plan out, each with its numbers.
+
+use super::windows::machine_word;
+use super::wish::Wish;
+use crate::units::{Fraction, Mm, show};
+
+/// One limit, as a candidate met it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Limit {
+    /// The machine does not move a bar that wide.
+    Machine {
+        /// The bar or pile.
+        width: Mm,
+        /// Its height.
+        height: Mm,
+        /// The widest that moves.
+        moves: Mm,
+    },
+    /// The shop's own word on the widest bar.
+    Widest {
+        /// The bar.
+        width: Mm,
+        /// The limit.
+        most: Mm,
+    },
+    /// The pile is higher than the machine opens.
+    Tallest {
+        /// The pile.
+        height: Mm,
+        /// The limit.
+        most: Mm,
+    },
+    /// The pile is over twice its width.
+    Leans {
+        /// The pile.
+        height: Mm,
+        /// Its width.
+        width: Mm,
+    },
+    /// The bar is longer than the forge heats.
+    Longest {
+        /// The bar.
+        length: Mm,
+        /// The limit.
+        most: Mm,
+    },
+    /// A piece is too short to hold.
+    Shortest {
+        /// The piece.
+        length: Mm,
+        /// The limit.
+        least: Mm,
+    },
+    /// Too little metal at the last pile.
+    Metal {
+        /// What there is, g.
+        has: f64,
+        /// What the knives take, g.
+        takes: f64,
+    },
+    /// The pile is thinner than the bar that is to come of it.
+    Thin {
+        /// The pile.
+        height: Mm,
+        /// The bar.
+        takes: Mm,
+    },
+    /// The bands are not those wanted.
+    Bands {
+        /// What comes of it.
+        bands: u64,
+    },
+    /// The bands are too fine to etch.
+    Fine {
+        /// Mean band.
+        band: Mm,
+    },
+    /// More welds than the smith will make.
+    Welds {
+        /// What it takes.
+        welds: u32,
+        /// The limit.
+        most: u32,
+    },
+    /// The plain edge takes more of the bar than there is.
+    Margin {
+        /// What is wanted.
+        margin: Mm,
+        /// Its share of the blade's width.
+        share: Fraction,
+    },
+}
+
+/// Finest mean band that an etch still shows.
+pub(super) const FINEST: Mm = Mm(0.010);
+
+impl Limit {
+    /// Bit of its kind, to waive it.
+    pub(super) fn bit(self) -> u16 {
+        match self {
+            Self::Machine { .. } => 1,
+            Self::Widest { .. } => 1 << 1,
+            Self::Tallest { .. } => 1 << 2,
+            Self::Leans { .. } => 1 << 3,
+            Self::Longest { .. } => 1 << 4,
+            Self::Shortest { .. } => 1 << 5,
+            Self::Metal { .. } => 1 << 6,
+            Self::Thin { .. } => 1 << 7,
+            Self::Bands { .. } => 1 << 8,
+            Self::Fine { .. } => 1 << 9,
+            Self::Welds { .. } => 1 << 10,
+            Self::Margin { .. } => 1 << 11,
+        }
+    }
+
+    /// Every bit that can be waived.
+    pub(super) const BITS: [u16; 11] = [
+        1,
+        1 << 1,
+        1 << 2,
+        1 << 3,
+        1 << 4,
+        1 << 5,
+        1 << 6,
+        1 << 7,
+        1 << 8,
+        1 << 9,
+        1 << 10,
+    ];
+
+    /// How far it is over the limit, as a part of the limit.
+    pub(super) fn over(self, wish: &Wish) -> f64 {
+        let beyond = |has: f64, most: f64| (has / most.max(1e-9) - 1.0).max(0.0);
+        match self {
+            Self::Machine { width, moves, .. } => beyond(width.0, moves.0),
+            Self::Widest { width, most } => beyond(width.0, most.0),
+            Self::Tallest { height, most } => beyond(height.0, most.0),
+            Self::Leans { height, width } => beyond(height.0, 2.0 * width.0),
+            Self::Longest { length, most } => beyond(length.0, most.0),
+            Self::Shortest { length, least } => beyond(least.0, length.0),
+            Self::Metal { has, takes } => beyond(takes, has),
+            Self::Thin { height, takes } => beyond(takes.0, height.0),
+            Self::Bands { bands } => {
+                #[expect(clippy::cast_precision_loss, reason = "compared, not counted")]
+                let (bands, least, most) = (
+                    bands as f64,
+                    wish.goal.bands_least as f64,
+                    wish.goal.bands_most as f64,
+                );
+                beyond(bands, most).max(beyond(least, bands))
+            }
+            Self::Fine { band } => beyond(FINEST.0, band.0),
+            Self::Welds { welds, most } => f64::from(welds) - f64::from(most),
+            Self::Margin { share, .. } => share.0,
+        }
+    }
+
+    /// In a sentence behind "no plan:".
+    #[must_use]
+    pub fn sentence(self, wish: &Wish) -> String {
+        let units = wish.units;
+        let bare = |size: Mm| units.length_bare(size);
+        let say = |size: Mm| units.length(size);
+        match self {
+            Self::Machine {
+                width,
+                height,
+                moves,
+            } => format!(
+                "{} moves {} at {} high, the stack is {} wide; use drawing dies or a narrower stack",
+                machine_word(&wish.shop),
+                say(Mm(moves.0.floor())),
+                bare(height),
+                bare(width)
+            ),
+            Self::Widest { width, most } => format!(
+                "{} moves {} at most, the bar is {}; use drawing dies or narrower stock",
+                machine_word(&wish.shop),
+                say(most),
+                bare(width)
+            ),
+            Self::Tallest { height, most } => format!(
+                "the machine opens to {}, the lowest pile that would do is {}; take thinner stock, or more restacks of fewer pieces",
+                say(most),
+                bare(height)
+            ),
+            Self::Leans { height, width } => format!(
+                "the pile would be {} high on {}, over twice its width; take wider or thinner stock",
+                bare(height),
+                say(width)
+            ),
+            Self::Longest { length, most } => format!(
+                "the forge heats {}, the bar would be {}; make fewer knives at once, or a thicker bar",
+                say(most),
+                bare(length)
+            ),
+            Self::Shortest { length, least } => format!(
+                "the longest pieces that come of it are {}, and {} is the least that can be held; allow shorter pieces or fewer restacks",
+                bare(length),
+                say(least)
+            ),
+            Self::Metal { has, takes } => format!(
+                "the largest stack that fits leaves {} at the last weld, the knives take {}; make fewer knives, or take wider or thicker stock",
+                units.mass(crate::units::Grams(has)),
+                units.mass(crate::units::Grams(takes))
+            ),
+            Self::Thin { height, takes } => format!(
+                "the pile is {} high, and the bar must be {} thick; take more or thicker pieces",
+                bare(height),
+                say(takes)
+            ),
+            Self::Bands { bands } => format!(
+                "{} to {} bands are wanted, the nearest is {bands}; widen the range, or put other thicknesses on the rack",
+                wish.goal.bands_least, wish.goal.bands_most
+            ),
+            Self::Fine { band } => format!(
+                "the bands would be {:.1} um thick, and under {:.0} um the etch shows grey; want fewer bands or a thicker blade",
+                band.0 * 1000.0,
+                FINEST.0 * 1000.0
+            ),
+            Self::Welds { welds, most } => format!(
+                "it takes {welds} welds, and {most} are allowed; allow more, or want fewer bands"
+            ),
+            Self::Margin { margin, share } => format!(
+                "{} of plain edge is {} of the blade's width and leaves no core; want less",
+                say(margin),
+                show::percent(share, 0)
+            ),
+        }
+    }
+}

@@ -1,0 +1,405 @@
+//! One candidate, worked out in numbers alone: the same sizes, to the mark, as the moves make.
+
+use super::front::Score;
+use super::grid::{Grid, Outer, RESTACKS};
+use super::limit::{FINEST, Limit};
+use super::tail::WELD_HEATS;
+use crate::billet::{Kind, Layers};
+use crate::units::{Mm, Mm3};
+
+/// One restack: places of its thickness and its piece count on the axes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Restack {
+    /// Place of the thickness before the cut.
+    pub thickness: u8,
+    /// Place of the piece count.
+    pub pieces: u8,
+}
+
+/// A place in the grid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Candidate {
+    /// Place of the outermost choice.
+    pub outer: u32,
+    /// Place of the length.
+    pub length: u16,
+    /// How many restacks.
+    pub restacks: u8,
+    /// The restacks, the first so many of them.
+    pub each: [Restack; RESTACKS],
+}
+
+impl Candidate {
+    /// The restacks.
+    #[must_use]
+    pub fn sequence(&self) -> &[Restack] {
+        self.each
+            .get(..usize::from(self.restacks))
+            .unwrap_or_default()
+    }
+
+    #[cfg(test)]
+    pub(super) fn numbered(at: usize) -> Self {
+        Self {
+            outer: u32::try_from(at).unwrap(),
+            ..Self::default()
+        }
+    }
+}
+
+/// What can be said of a run of restacks before the length is chosen.
+#[derive(Debug, Clone)]
+pub(super) struct Run {
+    /// Height of the pile now.
+    pub(super) height: Mm,
+    /// Its layers.
+    pub(super) layers: Layers,
+    /// Welds so far, the pile's own not counted.
+    pub(super) welds: u32,
+    /// Minutes so far, up to the pile.
+    pub(super) minutes: f64,
+    /// Tallest pile so far.
+    pub(super) tallest: Mm,
+    /// The restacks so far: thickness before the cut, pieces.
+    pub(super) each: Vec<(Mm, u32)>,
+    /// How far waived limits are overstepped so far.
+    pub(super) over: f64,
+}
+
+/// Bits of the limits that may be passed over.
+pub(super) type Waived = u16;
+
+/// A check with some limits waived, and how far those are overstepped together.
+#[derive(Debug, Clone, Copy)]
+struct Check<'g> {
+    grid: &'g Grid,
+    waived: Waived,
+    over: f64,
+}
+
+impl Check<'_> {
+    fn pass(&mut self, limit: Limit) -> Result<(), Limit> {
+        if limit.bit() & self.waived == 0 {
+            return Err(limit);
+        }
+        self.over += limit.over(&self.grid.wish);
+        Ok(())
+    }
+}
+
+impl Grid {
+    fn checking(&self, waived: Waived) -> Check<'_> {
+        Check {
+            grid: self,
+            waived,
+            over: 0.0,
+        }
+    }
+
+    /// The first pile.
+    pub(super) fn begin(&self, outer: &Outer, waived: Waived) -> Result<Run, Limit> {
+        let pace = &self.pace;
+        let mut check = self.checking(waived);
+        check.pile(outer, outer.height, outer.moves_first)?;
+        Ok(Run {
+            over: check.over,
+            height: outer.height,
+            layers: outer.layers.clone(),
+            welds: 0,
+            minutes: pace.cold(Kind::Prepare, f64::from(outer.pieces))
+                + pace.cold(Kind::Stack, 1.0),
+            tallest: outer.height,
+            each: Vec::new(),
+        })
+    }
+
+    /// Draws the pile to a thickness and cuts what is ground off it: the layers of one piece.
+    pub(super) fn drawn(
+        &self,
+        outer: &Outer,
+        run: &Run,
+        thickness: usize,
+        waived: Waived,
+    ) -> Result<(Layers, f64), Limit> {
+        let to = self
+            .axes
+            .thicknesses
+            .get(thickness)
+            .copied()
+            .unwrap_or(Mm::ZERO);
+        let grind = self.wish.shop.allowances.grind;
+        if to >= run.height || to <= grind * 2.0 {
+            return Err(Limit::Thin {
+                height: run.height,
+                takes: to,
+            });
+        }
+        let moves = outer.moves.drawn.get(thickness).copied();
+        let mut check = self.checking(waived);
+        check.moved(outer.width, to, moves)?;
+        let piece = run.layers.scaled_to(to).trimmed(grind, grind);
+        piece
+            .map(|piece| (piece, check.over))
+            .map_err(|_| Limit::Thin {
+                height: run.height,
+                takes: to,
+            })
+    }
+
+    /// One more restack on a run.
+    pub(super) fn restacked(
+        &self,
+        outer: &Outer,
+        run: &Run,
+        (piece, over): &(Layers, f64),
+        restack: Restack,
+        waived: Waived,
+    ) -> Result<Run, Limit> {
+        let allow = &self.wish.shop.allowances;
+        let (at, by) = (usize::from(restack.thickness), usize::from(restack.pieces));
+        let thickness = self.axes.thicknesses.get(at).copied().unwrap_or(Mm::ZERO);
+        let count = self.axes.restacks.get(by).copied().unwrap_or(1);
+        let height = (thickness - allow.grind * 2.0) * f64::from(count);
+        let moves = outer
+            .moves
+            .piled
+            .get(at)
+            .and_then(|row| row.get(by))
+            .copied();
+        let mut check = self.checking(waived);
+        check.pile(outer, height, moves.unwrap_or(Mm(f64::INFINITY)))?;
+        let welds = run.welds + 1;
+        let (all, most) = (welds + self.tail.welds, self.wish.most_welds);
+        // Judged again, and counted, at the last pile.
+        if all > most && waived & (Limit::Welds { welds: all, most }).bit() == 0 {
+            return Err(Limit::Welds { welds: all, most });
+        }
+        let pace = &self.pace;
+        let heats = pace.draw_heats((run.height * outer.width).0, (thickness * outer.width).0);
+        let each = f64::from(count);
+        let minutes = run.minutes
+            + pace.hot(Kind::Weld, WELD_HEATS)
+            + pace.hot(Kind::Draw, heats)
+            + pace.cold(Kind::EndDay, 1.0)
+            + pace.cold(Kind::Trim, 1.0)
+            + pace.cold(Kind::Grind, 1.0)
+            + pace.cold(Kind::Cut, each - 1.0)
+            + pace.cold(Kind::Restack, each);
+        let mut sequence = run.each.clone();
+        sequence.push((thickness, count));
+        Ok(Run {
+            height,
+            layers: piece.repeat(u64::from(count)),
+            welds,
+            minutes,
+            tallest: run.tallest.max(height),
+            each: sequence,
+            over: run.over + over + check.over,
+        })
+    }
+
+    /// What does not depend on the length: the last pile's bands and height, and welds. How far
+    /// waived limits are overstepped there.
+    pub(super) fn last_pile(&self, outer: &Outer, run: &Run, waived: Waived) -> Result<f64, Limit> {
+        let mut check = self.checking(waived);
+        let (welds, most) = (run.welds + self.tail.welds, self.wish.most_welds);
+        if welds > most {
+            check.pass(Limit::Welds { welds, most })?;
+        }
+        let (width, takes) = self.tail.first;
+        if run.height < takes {
+            let height = run.height;
+            check.pass(Limit::Thin { height, takes })?;
+        }
+        check.moved(width, takes, Some(outer.moves.last))?;
+        let bands = self.bands(run);
+        let goal = &self.wish.goal;
+        if bands < goal.bands_least || bands > goal.bands_most {
+            check.pass(Limit::Bands { bands })?;
+        }
+        #[expect(clippy::cast_precision_loss, reason = "a mean thickness")]
+        let band = self.tail.core / (bands / self.tail.multiplies).max(1) as f64;
+        if band < FINEST {
+            check.pass(Limit::Fine { band })?;
+        }
+        Ok(check.over)
+    }
+
+    /// Bands that are seen at the end.
+    pub(super) fn bands(&self, run: &Run) -> u64 {
+        let pile = match self.tail.skinned {
+            None => run.layers.bands(),
+            Some((thickness, per_face)) => run
+                .layers
+                .scaled_to(thickness)
+                .trimmed(per_face, per_face)
+                .map_or(0, |left| left.bands()),
+        };
+        u64::try_from(pile)
+            .unwrap_or(u64::MAX)
+            .saturating_mul(self.tail.multiplies)
+    }
+
+    /// Metal in the last pile for a length of the first stack, and how far waived limits are
+    /// overstepped; also checks every bar and piece on the way.
+    pub(super) fn metal(
+        &self,
+        outer: &Outer,
+        run: &Run,
+        length: Mm,
+        waived: Waived,
+    ) -> Result<(Mm3, f64), Limit> {
+        let allow = &self.wish.shop.allowances;
+        let mut check = self.checking(waived);
+        let mut metal = outer.width * outer.height * length;
+        for (thickness, count) in &run.each {
+            let section = outer.width * *thickness;
+            let drawn = metal * (1.0 - allow.scale.0);
+            let bar = (drawn / section).floor_to(allow.mark);
+            if let Some(most) = allow.longest
+                && bar > most
+            {
+                check.pass(Limit::Longest { length: bar, most })?;
+            }
+            let between = allow.kerf * (f64::from(*count) - 1.0);
+            let left = bar - allow.trim * 2.0 - between;
+            let piece = Mm(left.0 / f64::from(*count)).floor_to(allow.mark);
+            if piece < allow.shortest || !piece.is_positive() {
+                let limit = Limit::Shortest {
+                    length: piece.max(Mm::ZERO),
+                    least: allow.shortest,
+                };
+                // Nothing at all cannot be waived.
+                if !piece.is_positive() {
+                    return Err(limit);
+                }
+                check.pass(limit)?;
+            }
+            let height = (*thickness - allow.grind * 2.0) * f64::from(*count);
+            metal = outer.width * height * piece;
+        }
+        if metal < self.tail.least {
+            check.pass(Limit::Metal {
+                has: metal.mass(outer.density).0,
+                takes: self.tail.least.mass(outer.density).0,
+            })?;
+        }
+        if metal.0 > self.tail.most
+            && let Some(most) = allow.longest
+        {
+            let length = most * (metal.0 / self.tail.most);
+            check.pass(Limit::Longest { length, most })?;
+        }
+        Ok((metal, check.over))
+    }
+
+    /// Steel to buy for a length of the first stack, tenths of a gram: pieces with their saw cuts,
+    /// and plain bars in proportion to the last pile's least metal.
+    pub(super) fn steel(&self, outer: &Outer, length: Mm) -> u64 {
+        let allow = &self.wish.shop.allowances;
+        let stack = outer.width * outer.height * (length + allow.kerf);
+        let plain = self.tail.least * self.tail.added;
+        tenths((stack + plain).mass(outer.density).0)
+    }
+
+    /// What a candidate costs.
+    pub(super) fn score(&self, outer: &Outer, run: &Run, length: Mm) -> Score {
+        Score {
+            welds: run.welds + self.tail.welds,
+            steel: self.steel(outer, length),
+            minutes: tenths(self.minutes(outer, run)),
+            lean: tenths(run.tallest / outer.width * 100.0),
+        }
+    }
+
+    /// All minutes of a run whose last pile is drawn to the bar.
+    pub(super) fn minutes(&self, outer: &Outer, run: &Run) -> f64 {
+        let (width, thickness) = self.tail.first;
+        let heats = self
+            .pace
+            .draw_heats((run.height * outer.width).0, (width * thickness).0);
+        run.minutes + self.tail.minutes + self.pace.hot(Kind::Draw, heats)
+    }
+
+    /// A whole candidate from nothing: what plain enumeration does.
+    ///
+    /// # Errors
+    /// The first [`Limit`] that it meets.
+    pub fn evaluate(&self, candidate: &Candidate) -> Result<Score, Limit> {
+        let (outer, run) = self.follow(candidate, 0)?;
+        self.last_pile(outer, &run, 0)?;
+        let length = self.length(candidate);
+        self.metal(outer, &run, length, 0)?;
+        Ok(self.score(outer, &run, length))
+    }
+
+    /// The run of a candidate.
+    pub(super) fn follow(
+        &self,
+        candidate: &Candidate,
+        waived: Waived,
+    ) -> Result<(&Outer, Run), Limit> {
+        let none = Limit::Thin {
+            height: Mm::ZERO,
+            takes: Mm::ZERO,
+        };
+        let outer = self.outer.get(candidate.outer as usize).ok_or(none)?;
+        let mut run = self.begin(outer, waived)?;
+        for restack in candidate.sequence() {
+            let piece = self.drawn(outer, &run, usize::from(restack.thickness), waived)?;
+            run = self.restacked(outer, &run, &piece, *restack, waived)?;
+        }
+        Ok((outer, run))
+    }
+
+    /// Length of the first stack of a candidate.
+    pub(super) fn length(&self, candidate: &Candidate) -> Mm {
+        self.axes
+            .lengths
+            .get(usize::from(candidate.length))
+            .copied()
+            .unwrap_or(Mm::ZERO)
+    }
+}
+
+impl Check<'_> {
+    fn pile(&mut self, outer: &Outer, height: Mm, moves: Mm) -> Result<(), Limit> {
+        let allow = &self.grid.wish.shop.allowances;
+        let (widest, tallest, width) = (allow.widest, allow.tallest, outer.width);
+        if let Some(most) = widest
+            && width > most
+        {
+            self.pass(Limit::Widest { width, most })?;
+        }
+        if let Some(most) = tallest
+            && height > most
+        {
+            self.pass(Limit::Tallest { height, most })?;
+        }
+        if height > width * 2.0 {
+            self.pass(Limit::Leans { height, width })?;
+        }
+        self.moved(width, height, Some(moves))
+    }
+
+    fn moved(&mut self, width: Mm, height: Mm, moves: Option<Mm>) -> Result<(), Limit> {
+        match moves {
+            Some(moves) if width > moves => self.pass(Limit::Machine {
+                width,
+                height,
+                moves,
+            }),
+            _ => Ok(()),
+        }
+    }
+}
+
+fn tenths(value: f64) -> u64 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "costs are above zero and small; the cast saturates"
+    )]
+    let value = (value * 10.0).round() as u64;
+    value
+}

@@ -1,0 +1,322 @@
+//! The short list: each plan with its figures and why it is there.
+
+use super::compose::compose;
+use super::front::Score;
+use super::grid::Grid;
+use super::model::Candidate;
+use super::search::Found;
+use crate::billet::{Billet, Kind, Move};
+use crate::plan::{Level, Plan, check, dry_run};
+use crate::planner::write;
+use crate::units::{Fraction, Grams, Mm, show};
+
+/// Longest list.
+const LONGEST: usize = 8;
+
+/// Steel to buy: one line of the cut list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CutLine {
+    /// The steel's name in the plan.
+    pub key: String,
+    /// Its grade.
+    pub grade: String,
+    /// How many pieces.
+    pub pieces: u32,
+    /// Width, thickness and length of each.
+    pub size: (Mm, Mm, Mm),
+    /// Length of bar that takes, saw cuts and all.
+    pub bar: Mm,
+    /// Its mass.
+    pub mass: Grams,
+}
+
+/// One plan of the short list.
+#[derive(Debug, Clone)]
+pub struct Offer {
+    /// The plan.
+    pub plan: Plan,
+    /// Its text.
+    pub text: String,
+    /// Why it is on the list.
+    pub why: Vec<String>,
+    /// Welds, those of figure and frame counted.
+    pub welds: u32,
+    /// Pieces of the first stack, then of each restack.
+    pub sequence: Vec<u32>,
+    /// Height and width of the first stack.
+    pub stack: (Mm, Mm),
+    /// Length of the first stack.
+    pub length: Mm,
+    /// Steel to buy.
+    pub cuts: Vec<CutLine>,
+    /// Its mass.
+    pub steel: Grams,
+    /// Metal in the finished knives over steel bought.
+    pub yields: Fraction,
+    /// Heats.
+    pub heats: u32,
+    /// Hours.
+    pub hours: f64,
+    /// Days.
+    pub days: u32,
+    /// Tallest pile and its width.
+    pub tallest: (Mm, Mm),
+    /// Shortest piece that is welded.
+    pub shortest: Mm,
+    /// Layers by the multiplication.
+    pub nominal: u128,
+    /// Bands to the eye.
+    pub bands: u128,
+    /// Place in the grid.
+    pub candidate: Candidate,
+}
+
+/// The short list of what a search found: plans that `check` takes without a word. The three that
+/// are best at one thing come first, then the others spread between them.
+#[must_use]
+pub fn short_list(grid: &Grid, found: &Found) -> Vec<Offer> {
+    let all = found.front.sorted();
+    let mut offers = Vec::new();
+    for (score, candidate) in pick(&all) {
+        if offers.len() >= LONGEST {
+            break;
+        }
+        if let Some(offer) = offer(grid, &all, score, &candidate) {
+            offers.push(offer);
+        }
+    }
+    offers
+}
+
+/// The front in the order in which it is offered.
+fn pick(all: &[(Score, Candidate)]) -> Vec<(Score, Candidate)> {
+    let mut order: Vec<(Score, Candidate)> = Vec::new();
+    let mut take = |one: Option<&(Score, Candidate)>| {
+        if let Some(one) = one
+            && !order.contains(one)
+        {
+            order.push(*one);
+        }
+    };
+    take(
+        all.iter()
+            .min_by_key(|(s, _)| (s.welds, s.steel, s.minutes)),
+    );
+    take(
+        all.iter()
+            .min_by_key(|(s, _)| (s.steel, s.welds, s.minutes)),
+    );
+    take(
+        all.iter()
+            .min_by_key(|(s, _)| (s.minutes, s.welds, s.steel)),
+    );
+    let mut levels: Vec<u32> = all.iter().map(|(score, _)| score.welds).collect();
+    levels.dedup();
+    for welds in levels {
+        let level = || all.iter().filter(move |(score, _)| score.welds == welds);
+        take(level().min_by_key(|(s, _)| (s.steel, s.minutes)));
+        take(level().min_by_key(|(s, _)| (s.minutes, s.steel)));
+        let count = level().count();
+        take(level().nth(count / 2));
+    }
+    for one in all {
+        take(Some(one));
+    }
+    order
+}
+
+fn offer(
+    grid: &Grid,
+    all: &[(Score, Candidate)],
+    score: Score,
+    candidate: &Candidate,
+) -> Option<Offer> {
+    let composed = compose(grid, candidate).ok()?;
+    let head = vec![
+        format!("{}: drafted from a wish.", composed.plan.title),
+        "Look it over before the steel is cut; the maker's sheets of your steels come first."
+            .to_owned(),
+    ];
+    let text = write::write(&composed.plan, &head);
+    let found = check(&text).found;
+    if found.iter().any(|one| one.level <= Level::Warning) {
+        return None;
+    }
+    let plan = composed.plan;
+    let walk = dry_run(&plan, 0, &plan.first_billet());
+    let rows: Vec<&Billet> = walk.rows.iter().map(|row| &row.billet).collect();
+    let last = rows.last()?;
+    let outer = grid.outer.get(candidate.outer as usize)?;
+    let cuts = cut_list(
+        grid,
+        &plan,
+        &walk.rows.iter().map(|row| &row.billet).collect::<Vec<_>>(),
+    );
+    let steel: Grams = cuts.iter().map(|line| line.mass).sum();
+    let piled = |kind: Kind| matches!(kind, Kind::Stack | Kind::Restack | Kind::Frame);
+    let piles = plan
+        .steps
+        .iter()
+        .zip(&rows)
+        .filter(|(step, _)| piled(step.kind()))
+        .map(|(_, billet)| (billet.bar.thickness, billet.bar.width));
+    let tallest = piles.max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)))?;
+    let joined = plan
+        .steps
+        .iter()
+        .zip(&rows)
+        .filter(|(step, _)| piled(step.kind()));
+    let shortest = joined
+        .map(|(_, billet)| billet.bar.length)
+        .fold(Mm(f64::INFINITY), Mm::min);
+    Some(Offer {
+        why: why(all, &score),
+        welds: composed.welds,
+        sequence: std::iter::once(outer.pieces)
+            .chain(plan.steps.iter().zip(&rows).filter_map(|(step, billet)| {
+                let joins = matches!(step.made, Move::Restack { .. });
+                joins.then(|| restacked(&rows, billet))
+            }))
+            .collect(),
+        stack: (outer.height, outer.width),
+        length: plan.stack_length,
+        yields: Fraction(
+            grid.wish.goal.volume().mass(last.density()).0 * f64::from(grid.wish.goal.knives)
+                / steel.0,
+        ),
+        cuts,
+        steel,
+        heats: composed.heats,
+        hours: composed.minutes / 60.0,
+        days: plan.steps.last().map_or(1, |step| step.day),
+        tallest,
+        shortest,
+        nominal: last.nominal,
+        bands: last.bands(),
+        candidate: *candidate,
+        text,
+        plan,
+    })
+}
+
+/// How many pieces a restack joined: what the nominal count grew by.
+fn restacked(rows: &[&Billet], after: &Billet) -> u32 {
+    let before = rows
+        .iter()
+        .take_while(|row| !std::ptr::eq(**row, after))
+        .last();
+    let was = before.map_or(1, |row| row.nominal.max(1));
+    u32::try_from(after.nominal / was).unwrap_or(u32::MAX)
+}
+
+fn cut_list(grid: &Grid, plan: &Plan, rows: &[&Billet]) -> Vec<CutLine> {
+    let kerf = grid.wish.shop.allowances.kerf;
+    let mut lines: Vec<CutLine> = Vec::new();
+    let mut add = |at: usize, size: (Mm, Mm, Mm)| {
+        let Some(steel) = plan.steels.get(at) else {
+            return;
+        };
+        let known = lines
+            .iter_mut()
+            .find(|line| line.key == steel.key && line.size == size);
+        let bar = size.2 + kerf;
+        let mass = (size.0 * size.1 * bar).mass(steel.steel.density);
+        match known {
+            Some(line) => {
+                line.pieces += 1;
+                line.bar += bar;
+                line.mass += mass;
+            }
+            None => lines.push(CutLine {
+                key: steel.key.clone(),
+                grade: steel.steel.grade.clone(),
+                pieces: 1,
+                size,
+                bar,
+                mass,
+            }),
+        }
+    };
+    for piece in &plan.stack {
+        add(
+            piece.steel.index(),
+            (plan.stack_width, piece.thickness, plan.stack_length),
+        );
+    }
+    for (at, step) in plan.steps.iter().enumerate() {
+        if let Move::Frame { bars } = &step.made
+            && let Some(row) = rows.get(at)
+        {
+            for bar in bars {
+                let size = (row.bar.thickness, bar.thickness, row.bar.length);
+                add(bar.steel.index(), size);
+            }
+        }
+    }
+    lines
+}
+
+/// What it is best at, or what no other gives.
+fn why(all: &[(Score, Candidate)], score: &Score) -> Vec<String> {
+    let least = |of: fn(&Score) -> u64| all.iter().map(|(s, _)| of(s)).min().unwrap_or(0);
+    let mut why = Vec::new();
+    if u64::from(score.welds) == least(|s| u64::from(s.welds)) {
+        why.push("fewest welds".to_owned());
+    }
+    if score.steel == least(|s| s.steel) {
+        why.push("least steel".to_owned());
+    }
+    if score.minutes == least(|s| s.minutes) {
+        why.push("least time".to_owned());
+    }
+    if why.is_empty() {
+        let same = || all.iter().filter(|(s, _)| s.welds == score.welds);
+        if same().all(|(s, _)| s.steel >= score.steel) {
+            why.push(format!("least steel with {} welds", score.welds));
+        }
+        if same().all(|(s, _)| s.minutes >= score.minutes) {
+            why.push(format!("least time with {} welds", score.welds));
+        }
+    }
+    if why.is_empty() {
+        why.push("none has fewer welds, less steel and less time at once".to_owned());
+    }
+    why
+}
+
+impl Offer {
+    /// Lines for a list: what it is, what it takes, what is risky.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let units = self.plan.units;
+        let sequence: Vec<String> = self.sequence.iter().map(ToString::to_string).collect();
+        let (height, width) = self.tallest;
+        vec![
+            format!(
+                "{} pieces, {}: {} nominal / {} bands, {} welds",
+                self.sequence.first().copied().unwrap_or(0),
+                sequence.join(" x "),
+                show::count(self.nominal),
+                show::count(self.bands),
+                self.welds
+            ),
+            format!(
+                "stack {} from {} of steel, yield {}; {} heats, about {:.0} h over {} days",
+                units.size(self.stack.1, self.stack.0, self.length),
+                units.mass(self.steel),
+                show::percent(self.yields, 0),
+                self.heats,
+                self.hours,
+                self.days
+            ),
+            format!(
+                "tallest pile {} on {} ({:.1} x), shortest piece {}",
+                units.length_bare(height),
+                units.length(width),
+                height / width,
+                units.length(self.shortest)
+            ),
+            format!("why: {}", self.why.join(", ")),
+        ]
+    }
+}

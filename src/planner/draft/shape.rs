@@ -1,0 +1,241 @@
+//! Sizes that follow from the wish alone: bar, blanks, frame, and what the pattern needs.
+
+use super::limit::Limit;
+use super::wish::Wish;
+use crate::plan::Pattern;
+use crate::planner::forecast::{Need, PROFILE, SKIN};
+use crate::units::{Fraction, Mm, Units};
+
+/// Lost to scale while a blank is forged to shape, normalised and annealed: four parts at 1 % and
+/// twice 0.5 %, with a little over.
+const FORGING: f64 = 0.055;
+/// Depth of grooves and dimples over the thickness they are cut in: 20 to 30 %. Common practice, no
+/// source.
+const DEPTH: f64 = 0.25;
+/// Groove over pitch.
+const GROOVE: f64 = 0.5;
+/// Section of a square bar before it is drawn flat, over the flat one.
+const SQUARE: f64 = 1.6;
+/// What a corner crush takes off the side, and the grind after it per face. Common practice, no
+/// source.
+const CRUSH: Mm = Mm(1.0);
+pub(super) const CRUSH_GRIND: Mm = Mm(0.75);
+/// What squaring takes off a twisted side, and the grind after it per face: the twist's roots go 5
+/// to 10 % of the side deep. Common practice, no source.
+const ROOT: f64 = 0.06;
+/// A framed bar before its last draw, over the bar.
+const FRAMED: f64 = 1.3;
+/// Plain steel ground off the edge itself. Common practice, no source.
+const EDGE_GROUND: Mm = Mm(1.0);
+/// Spine bar over edge bar.
+const SPINE: f64 = 0.6;
+
+/// Plain bars on the sides.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Frame {
+    /// Thickness of the edge bar.
+    pub(super) edge: Mm,
+    /// Thickness of the spine bar.
+    pub(super) spine: Mm,
+    /// The core bar, ground, as the plain bars are put on.
+    pub(super) core: (Mm, Mm),
+}
+
+/// The figure that is made after the last pile.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Figure {
+    /// Drawn to the bar.
+    Flat,
+    /// Grooves, then forged flat.
+    Ladder {
+        thick: Mm,
+        depth: Mm,
+        width: Mm,
+        pitch: Mm,
+        count: u32,
+    },
+    /// Dimples, then forged flat.
+    Raindrop {
+        thick: Mm,
+        depth: Mm,
+        diameter: Mm,
+        count: u32,
+    },
+    /// A square, twisted, squared and ground.
+    Twist { side: Mm, squared: Mm, per_face: Mm },
+    /// A square crushed on its corner, four turned pieces in a block.
+    Turned { side: Mm, crushed: Mm },
+    /// Turned on its side and split.
+    Feather,
+}
+
+/// The sizes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Shape {
+    /// Width and thickness of the bar that blanks are cut from.
+    pub(super) bar: (Mm, Mm),
+    /// Width and thickness of the patterned bar: the bar itself, or the core of a frame before it is
+    /// ground.
+    pub(super) patterned: (Mm, Mm),
+    /// Length of a blank.
+    pub(super) blank: Mm,
+    /// The frame.
+    pub(super) frame: Option<Frame>,
+    /// The figure.
+    pub(super) figure: Figure,
+}
+
+/// Up to the next mark.
+pub(super) fn up(size: Mm, mark: Mm) -> Mm {
+    if mark.is_positive() {
+        Mm((size.0 / mark.0 - 1e-6).ceil() * mark.0)
+    } else {
+        size
+    }
+}
+
+impl Shape {
+    pub(super) fn of(wish: &Wish) -> Result<Self, Limit> {
+        let allow = &wish.shop.allowances;
+        let mark = allow.mark;
+        let goal = &wish.goal;
+        let need = Need::of_goal(goal, wish.forged);
+        let thickness = up(need.thickness, mark);
+        let (width, blank) = match need.outline {
+            Some((width, length)) => (up(width + PROFILE, mark), up(length + PROFILE * 2.0, mark)),
+            None => {
+                let width = goal.bolster.map_or(goal.blade.width, |bolster| {
+                    (bolster.width + SKIN * 2.0).max(goal.blade.width * 0.8)
+                });
+                let width = up(width.max(thickness), mark);
+                let metal = need.metal * (1.0 / (1.0 - FORGING));
+                (width, up(metal / (width * thickness), mark))
+            }
+        };
+        let bar = (width, thickness);
+        let blank = blank.max(up(allow.shortest, mark));
+        let frame = match goal.edge_margin {
+            Some(margin) => Some(frame(wish, bar, margin)?),
+            None => None,
+        };
+        let patterned = frame.map_or(bar, |frame| {
+            (
+                frame.core.0 + allow.grind * 2.0,
+                frame.core.1 + allow.grind * 2.0,
+            )
+        });
+        Ok(Self {
+            bar,
+            patterned,
+            blank,
+            frame,
+            figure: figure(wish, patterned, bar, blank),
+        })
+    }
+
+    /// Section that the last pile is drawn to first.
+    pub(super) fn first(&self) -> (Mm, Mm) {
+        match self.figure {
+            Figure::Flat | Figure::Feather => self.patterned,
+            Figure::Ladder { thick, .. } | Figure::Raindrop { thick, .. } => {
+                (self.patterned.0, thick)
+            }
+            Figure::Twist { side, .. } | Figure::Turned { side, .. } => (side, side),
+        }
+    }
+
+    /// How many times the bands of the last pile the figure shows.
+    pub(super) fn multiplies(&self) -> u64 {
+        match self.figure {
+            Figure::Turned { .. } => 4,
+            _ => 1,
+        }
+    }
+}
+
+fn frame(wish: &Wish, bar: (Mm, Mm), margin: Mm) -> Result<Frame, Limit> {
+    let allow = &wish.shop.allowances;
+    let share = (margin + EDGE_GROUND) / wish.goal.blade.width;
+    let width = bar.0 * FRAMED;
+    let edge = up(width * share, allow.mark);
+    let spine = up(width * share * SPINE, allow.mark);
+    let core = width - edge - spine;
+    if core < width * 0.3 {
+        return Err(Limit::Margin {
+            margin,
+            share: Fraction(share),
+        });
+    }
+    Ok(Frame {
+        edge,
+        spine,
+        core: (up(core, allow.mark), up(bar.1, allow.mark)),
+    })
+}
+
+fn figure(wish: &Wish, patterned: (Mm, Mm), bar: (Mm, Mm), blank: Mm) -> Figure {
+    let mark = wish.shop.allowances.mark;
+    let inch = wish.units == Units::Inch;
+    let (width, thickness) = patterned;
+    // Thick enough that the bar is thinner than the floors when it is flat again.
+    let thick = up(thickness * (1.0 / (1.0 - DEPTH)) + mark, mark);
+    let fine = if inch {
+        Mm::from_inch(1.0 / 32.0)
+    } else {
+        Mm(0.1)
+    };
+    let depth = Mm(((thick - thickness).0.min(thick.0 * DEPTH) / fine.0 + 1e-6).floor() * fine.0);
+    let area = (bar.0 * bar.1).0;
+    // As long as the blanks are together: they are cut from the figured part.
+    let zone = blank * f64::from(wish.goal.knives) * (thickness / thick);
+    match wish.goal.pattern {
+        Pattern::Random | Pattern::Straight | Pattern::ThreeLayer => Figure::Flat,
+        Pattern::Ladder => {
+            let pitch = if inch { Mm::from_inch(0.375) } else { Mm(10.0) };
+            Figure::Ladder {
+                thick,
+                depth,
+                width: pitch * GROOVE,
+                pitch,
+                count: whole(zone / pitch),
+            }
+        }
+        Pattern::Raindrop => {
+            let pitch = if inch { Mm::from_inch(0.5) } else { Mm(12.0) };
+            Figure::Raindrop {
+                thick,
+                depth,
+                diameter: pitch * GROOVE,
+                count: whole(zone / pitch) * whole(width / pitch).max(1),
+            }
+        }
+        Pattern::Twist => {
+            let side = up(Mm((area * SQUARE).sqrt()).max(Mm(12.0)), mark);
+            let squared = up(side * (1.0 - ROOT), mark);
+            Figure::Twist {
+                side,
+                squared,
+                per_face: Mm((squared.0 * ROOT / fine.0).ceil() * fine.0),
+            }
+        }
+        Pattern::TurnedW => {
+            let side = Mm((area * SQUARE).sqrt() / 2.0) + CRUSH + CRUSH_GRIND * 2.0;
+            let side = up(side.max(Mm(16.0)), mark);
+            Figure::Turned {
+                side,
+                crushed: side - CRUSH,
+            }
+        }
+        Pattern::Feather => Figure::Feather,
+    }
+}
+
+fn whole(count: f64) -> u32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "held between 1 and 5000"
+    )]
+    let count = count.ceil().clamp(1.0, 5000.0) as u32;
+    count
+}

@@ -1,0 +1,162 @@
+//! What the smith wishes for, and what there is to make it of.
+
+use crate::plan::{Goal, Pattern, PlanSteel, Shop};
+use crate::units::{Fraction, Mm, Units};
+
+/// One kind of bar on the rack.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RackBar {
+    /// Its steel, with the name and letter that the plan will use.
+    pub steel: PlanSteel,
+    /// Its thickness, cleaned.
+    pub thickness: Mm,
+    /// Its width; none when it can be had or slit to any.
+    pub width: Option<Mm>,
+}
+
+/// A wish.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wish {
+    /// What the plan is to be called.
+    pub title: String,
+    /// Units of the shop.
+    pub units: Units,
+    /// Blade, pattern family, bands, knives, margin.
+    pub goal: Goal,
+    /// What lies on the rack.
+    pub rack: Vec<RackBar>,
+    /// Machine, die, allowances and limits.
+    pub shop: Shop,
+    /// Most welds that the smith will make.
+    pub most_welds: u32,
+    /// True when the blade is forged to shape, false when it is ground out of the bar.
+    pub forged: bool,
+    /// Metal over what the sum needs, against what goes wrong: one tenth is usual.
+    pub spare: Fraction,
+}
+
+/// Why a wish cannot be drafted at all, as a sentence.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum WishError {
+    /// Fewer than two steels.
+    #[error("the rack has one steel; a pattern needs two that etch unlike")]
+    OneSteel,
+    /// Nothing on the rack.
+    #[error("the rack is empty; name two bars, as \"SAE 1084 6 mm\" and \"75Ni8 3 mm\"")]
+    Empty,
+    /// No two bars of different steels have one width.
+    #[error(
+        "no two bars of unlike steel have one width: {0}; slit one, or name a bar without a width"
+    )]
+    Widths(String),
+    /// A size that is none.
+    #[error("the {0} is no size; write it above zero")]
+    Size(&'static str),
+    /// Bands that do not rise.
+    #[error("bands from {0} to {1} do not rise; write the lower number first")]
+    Bands(u64, u64),
+    /// A three-layer blade has three bands.
+    #[error("a three-layer blade has 3 bands, and {0} to {1} are wanted")]
+    ThreeLayer(u64, u64),
+}
+
+impl Wish {
+    /// What stands against searching at all.
+    ///
+    /// # Errors
+    /// The first [`WishError`].
+    pub fn check(&self) -> Result<(), WishError> {
+        let blade = &self.goal.blade;
+        for (what, size) in [
+            ("blade's length", blade.length),
+            ("blade's width", blade.width),
+            ("blade's spine", blade.spine),
+        ] {
+            if !size.is_positive() {
+                return Err(WishError::Size(what));
+            }
+        }
+        if self.rack.iter().any(|bar| !bar.thickness.is_positive()) {
+            return Err(WishError::Size("thickness of a bar on the rack"));
+        }
+        if self.goal.knives == 0 {
+            return Err(WishError::Size("number of knives"));
+        }
+        let (least, most) = (self.goal.bands_least, self.goal.bands_most);
+        if least > most {
+            return Err(WishError::Bands(least, most));
+        }
+        if self.goal.pattern == Pattern::ThreeLayer && !(least..=most).contains(&3) {
+            return Err(WishError::ThreeLayer(least, most));
+        }
+        let Some(first) = self.rack.first() else {
+            return Err(WishError::Empty);
+        };
+        if self.rack.iter().all(|bar| bar.steel.key == first.steel.key) {
+            return Err(WishError::OneSteel);
+        }
+        if self.pairs().is_empty() {
+            let widths = self.rack.iter().map(|bar| {
+                let width = bar
+                    .width
+                    .map_or_else(|| "any width".to_owned(), |width| self.units.length(width));
+                format!("{} {width}", bar.steel.key)
+            });
+            return Err(WishError::Widths(widths.collect::<Vec<_>>().join(", ")));
+        }
+        Ok(())
+    }
+
+    /// Bars that can be piled on each other: the outside one, the inside one, and their width where
+    /// the rack says it. Outside lies the steel without nickel, so that seams join like to like; in
+    /// three layers the softer one.
+    pub(super) fn pairs(&self) -> Vec<(usize, usize, Option<Mm>)> {
+        let mut pairs = Vec::new();
+        for (outer, one) in self.rack.iter().enumerate() {
+            for (inner, other) in self.rack.iter().enumerate() {
+                if one.steel.key == other.steel.key || !self.is_outside(one, other) {
+                    continue;
+                }
+                let width = match (one.width, other.width) {
+                    (Some(a), Some(b)) if a.near(b, 0.5) => Some(a.min(b)),
+                    (Some(_), Some(_)) => continue,
+                    (a, b) => a.or(b),
+                };
+                pairs.push((outer, inner, width));
+            }
+        }
+        pairs
+    }
+
+    fn is_outside(&self, one: &RackBar, other: &RackBar) -> bool {
+        let (a, b) = (&one.steel.steel.nominal, &other.steel.steel.nominal);
+        let place = |bar: &RackBar| {
+            let same = |held: &RackBar| held.steel.key == bar.steel.key;
+            self.rack.iter().position(same)
+        };
+        if self.goal.pattern == Pattern::ThreeLayer {
+            return a.c < b.c || ((a.c - b.c).abs() < 1e-9 && place(one) < place(other));
+        }
+        let gap = a.ni - b.ni;
+        if gap.abs() > 1e-9 {
+            return gap < 0.0;
+        }
+        let gap = a.c - b.c;
+        if gap.abs() > 1e-9 {
+            return gap > 0.0;
+        }
+        place(one) < place(other)
+    }
+
+    /// The steels of the job, each once, in the order of the rack.
+    #[must_use]
+    pub fn steels(&self) -> Vec<PlanSteel> {
+        let mut all: Vec<PlanSteel> = Vec::new();
+        for bar in &self.rack {
+            if all.iter().all(|steel| steel.key != bar.steel.key) {
+                all.push(bar.steel.clone());
+            }
+        }
+        all
+    }
+}

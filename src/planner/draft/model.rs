@@ -394,7 +394,8 @@ impl Check<'_> {
     }
 }
 
-fn tenths(value: f64) -> u64 {
+/// Whole tenths of a cost.
+pub(super) fn tenths(value: f64) -> u64 {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,

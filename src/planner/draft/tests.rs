@@ -258,7 +258,7 @@ fn numbers_and_moves_agree() {
             }
             let made = compose(&grid, &candidate).unwrap();
             assert_eq!(made.welds, score.welds);
-            assert_eq!((made.minutes * 10.0).round() as u64, score.minutes);
+            assert_eq!(super::model::tenths(made.minutes), score.minutes);
             let (outer, run) = grid.follow(&candidate, 0).unwrap();
             let length = grid.length(&candidate);
             let (metal, _) = grid.metal(outer, &run, length, 0).unwrap();

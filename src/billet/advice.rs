@@ -92,6 +92,28 @@ pub fn restacks(
         .collect()
 }
 
+/// What one order of restacks comes to, as `[4, 3]`: four pieces, then three. All of them are made,
+/// whether the bands reach the target early or not; bands that end under it read as [`Ends::Never`].
+/// Nothing once a blank is forged or ground.
+#[must_use]
+pub fn in_order(
+    billet: &Billet,
+    allow: &Allowances,
+    section: (Mm, Mm),
+    target: (u64, u64),
+    order: &[u32],
+) -> Option<Advice> {
+    let run = Run {
+        allow,
+        section,
+        least: u128::from(target.0),
+        most: u128::from(target.1.max(target.0)),
+    };
+    let bar = run.ready(bare(billet)).ok()?;
+    let first = order.first().copied().unwrap_or(1);
+    Some(run.follow(bar, first, order.iter().copied(), true))
+}
+
 /// The metal alone: no history, stock or losses to carry along.
 fn bare(billet: &Billet) -> Billet {
     Billet {
@@ -145,10 +167,23 @@ impl Run<'_> {
     }
 
     fn advise(&self, bar: Billet, pieces: u32) -> Advice {
+        self.follow(bar, pieces, std::iter::repeat(pieces), false)
+    }
+
+    /// Restack by restack in this order, until the target is reached or, where `all` of them are to
+    /// be made, to the last.
+    fn follow(
+        &self,
+        bar: Billet,
+        pieces: u32,
+        mut order: impl Iterator<Item = u32>,
+        all: bool,
+    ) -> Advice {
         let mut now = bar;
         let mut rounds = Vec::new();
         let mut ends = None;
-        while now.bands() < self.least && ends.is_none() {
+        while ends.is_none() && (all || now.bands() < self.least) {
+            let Some(pieces) = order.next() else { break };
             let before = now.bands();
             match self.round(&now, pieces) {
                 Ok((after, round)) => {
@@ -173,6 +208,8 @@ impl Run<'_> {
             rounds,
             ends: ends.unwrap_or(if bands > self.most {
                 Ends::Overshoots
+            } else if bands < self.least {
+                Ends::Never
             } else {
                 Ends::Reaches
             }),

@@ -32,6 +32,26 @@ impl Basis {
     }
 }
 
+impl Basis {
+    /// What follows by arithmetic alone.
+    pub(super) fn arithmetic(key: &str, title: &str, how: &str) -> Self {
+        let source = Source {
+            text: how.to_owned(),
+            mark: Mark::Computed,
+        };
+        Self::new(key, title, &source, "any real size")
+    }
+
+    /// A figure of the trade that nobody has measured.
+    pub(super) fn practice(key: &str, title: &str, how: &str) -> Self {
+        let source = Source {
+            text: how.to_owned(),
+            mark: Mark::CommonPractice,
+        };
+        Self::new(key, title, &source, "a small shop; put your own figures")
+    }
+}
+
 impl From<Law> for Basis {
     fn from(law: Law) -> Self {
         Self {

@@ -9,11 +9,14 @@ mod refused;
 mod say;
 mod stack;
 mod warmth;
+mod worked;
 
+mod blade;
 mod cooling;
 mod force;
 mod hardness;
 mod mass;
+mod restacks;
 mod scale;
 mod size;
 mod soak;
@@ -71,6 +74,8 @@ enum Topic {
     Spread(spread::Flags),
     Window(window::Flags),
     Hardness(hardness::Flags),
+    Restacks(restacks::Flags),
+    Blade(Box<blade::Flags>),
     Sources(sources::Flags),
 }
 
@@ -103,6 +108,8 @@ fn answer(topic: &Topic, asked: Asked, json: bool) -> Result<String, Refused> {
         Topic::Spread(flags) => spread::ask(flags, asked)?,
         Topic::Window(flags) => window::ask(flags, asked)?,
         Topic::Hardness(flags) => hardness::ask(flags, asked)?,
+        Topic::Restacks(flags) => restacks::ask(flags, asked)?,
+        Topic::Blade(flags) => blade::ask(flags, asked)?,
         Topic::Sources(flags) => {
             return if json {
                 sources::json(flags).map(|value| value.to_string())

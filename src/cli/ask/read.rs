@@ -26,6 +26,11 @@ impl Asked {
         positive(flag, length.0).map(Mm)
     }
 
+    /// A length that may be nothing.
+    pub(super) fn allowance(self, flag: &str, text: &str) -> Result<Mm, Refused> {
+        parse::length(text, self.units.default_length()).map_err(|why| at(flag, &why))
+    }
+
     /// A length, where the flag was given.
     pub(super) fn maybe_length(
         self,

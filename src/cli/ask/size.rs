@@ -87,19 +87,21 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
             say::shared(growth.scaled(100.0), "%", 3),
         )
     };
-    Ok(
-        Answer::new("size", "the temperature off by that much either way")
-            .say(text)
-            .input("hot_mm", flags.hot.as_ref().map(|_| hot.best))
-            .input("cold_mm", flags.cold.as_ref().map(|_| cold.best))
-            .input("temperature_c", at.0)
-            .input("off_k", off)
-            .input("steel", name.clone())
-            .band("hot", "mm", hot)
-            .band("cold", "mm", cold)
-            .band("growth", "percent", growth.scaled(100.0))
-            .by(expansion::LAW),
-    )
+    let band = format!(
+        "the temperature off by {} either way",
+        say.both(Kind::Difference, off, 3)
+    );
+    Ok(Answer::new("size", band)
+        .say(text)
+        .input("hot_mm", flags.hot.as_ref().map(|_| hot.best))
+        .input("cold_mm", flags.cold.as_ref().map(|_| cold.best))
+        .input("temperature_c", at.0)
+        .input("off_k", off)
+        .input("steel", name.clone())
+        .band("hot", "mm", hot)
+        .band("cold", "mm", cold)
+        .band("growth", "percent", growth.scaled(100.0))
+        .by(expansion::LAW))
 }
 
 #[cfg(test)]

@@ -1,0 +1,365 @@
+//! `ask blade`: the volume of a knife, and the steel to start from.
+
+use clap::{Args, ValueEnum};
+
+use super::answer::{Answer, Basis};
+use super::read::{self, Asked};
+use super::refused::Refused;
+use super::say::Kind;
+use crate::physics::blade_volume::{self, bevel_factor, taper};
+use crate::physics::{Bevel, Blade, Bolster, OutOfRange, Range, Spread};
+use crate::units::{Density, Fraction, Mm, Mm3};
+
+/// Metal in a forged blank over the finished knife (common practice, no source).
+const BLANK: Spread = Spread {
+    low: 1.4,
+    best: 1.5,
+    high: 1.6,
+};
+/// Finished bar over first stack, in a job of two restacks (common practice, no source).
+const YIELD: Spread = Spread {
+    low: 0.45,
+    best: 0.52,
+    high: 0.60,
+};
+const OVER: Range = Range {
+    law: "a forged blank",
+    name: "blank over finished knife",
+    unit: "",
+    least: 1.0,
+    greatest: 20.0,
+};
+const KEPT: Range = Range {
+    law: "a billet",
+    name: "yield",
+    unit: "%",
+    least: 5.0,
+    greatest: 100.0,
+};
+
+/// Volume of a knife, and the steel to start from
+#[derive(Debug, Args)]
+pub(super) struct Flags {
+    /// Heel to tip
+    #[arg(long, value_name = "LENGTH")]
+    length: String,
+    /// Edge to spine at the heel
+    #[arg(long, value_name = "LENGTH")]
+    width: String,
+    /// Thickness of the spine at the heel
+    #[arg(long, value_name = "LENGTH")]
+    spine: String,
+    /// Thickness of the spine at the tip
+    #[arg(long, value_name = "LENGTH")]
+    tip_spine: String,
+    /// Thickness of the edge before sharpening
+    #[arg(long, value_name = "LENGTH", default_value = "0.3 mm")]
+    edge: String,
+    /// Height of the bevels over the width of the blade
+    #[arg(long, value_name = "SHARE", default_value = "100 %")]
+    bevel: String,
+    /// How the bevels run
+    #[arg(long, value_enum, default_value_t = Side::Flat)]
+    side: Side,
+    /// Power of the edge curve: 2.5 to 4 for a belly, large for a square end
+    #[arg(long, value_name = "NUMBER", default_value = "3")]
+    curve: String,
+    /// Length of the tang
+    #[arg(long, value_name = "LENGTH", requires_all = ["tang_width", "tang_thickness"])]
+    tang_length: Option<String>,
+    /// Width of the tang at the blade
+    #[arg(long, value_name = "LENGTH", requires = "tang_length")]
+    tang_width: Option<String>,
+    /// Thickness of the tang at the blade
+    #[arg(long, value_name = "LENGTH", requires = "tang_length")]
+    tang_thickness: Option<String>,
+    /// Width of the tang at its end; as at the blade, unless said
+    #[arg(long, value_name = "LENGTH", requires = "tang_length")]
+    tang_end_width: Option<String>,
+    /// Thickness of the tang at its end; as at the blade, unless said
+    #[arg(long, value_name = "LENGTH", requires = "tang_length")]
+    tang_end_thickness: Option<String>,
+    /// Length of an integral bolster along the knife
+    #[arg(long, value_name = "LENGTH", requires_all = ["bolster_width", "bolster_thickness"])]
+    bolster_length: Option<String>,
+    /// Width of the bolster
+    #[arg(long, value_name = "LENGTH", requires = "bolster_length")]
+    bolster_width: Option<String>,
+    /// Thickness of the bolster
+    #[arg(long, value_name = "LENGTH", requires = "bolster_length")]
+    bolster_thickness: Option<String>,
+    /// The bolster seen from the end
+    #[arg(long, value_enum, default_value_t = Shape::Oval)]
+    bolster_shape: Shape,
+    /// Knives from one billet
+    #[arg(long, value_name = "COUNT", default_value = "1")]
+    knives: String,
+    /// Metal in a blank over the finished knife; 1.4 to 1.6 when forged, unless said
+    #[arg(long, value_name = "RATIO")]
+    over: Option<String>,
+    /// Finished bar over first stack; 45 to 60 % with two restacks, unless said
+    #[arg(long = "yield", value_name = "SHARE")]
+    kept: Option<String>,
+    /// Width of the bar that blanks are cut from: how long is one blank
+    #[arg(long, value_name = "LENGTH", requires = "bar_thickness")]
+    bar_width: Option<String>,
+    /// Thickness of that bar
+    #[arg(long, value_name = "LENGTH", requires = "bar_width")]
+    bar_thickness: Option<String>,
+    /// The steel: a grade, or an analysis as "c=0.8 mn=0.4"
+    #[arg(long, default_value = "SAE 1084")]
+    steel: String,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Side {
+    /// Straight from shoulder to edge
+    Flat,
+    /// Bowed out
+    Convex,
+    /// Hollow ground
+    Hollow,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Shape {
+    /// Oval
+    Oval,
+    /// Eight-sided
+    Octagon,
+    /// Rectangular
+    Block,
+}
+
+/// A straight-tapered tang.
+#[derive(Debug, Clone, Copy)]
+struct Tang {
+    length: Mm,
+    start: (Mm, Mm),
+    end: (Mm, Mm),
+}
+
+/// An integral bolster.
+#[derive(Debug, Clone, Copy)]
+struct Collar {
+    shape: Bolster,
+    width: Mm,
+    thickness: Mm,
+    length: Mm,
+}
+
+/// The knife, part by part.
+#[derive(Debug, Clone, Copy)]
+struct Volumes {
+    blade: Mm3,
+    tang: Mm3,
+    bolster: Mm3,
+}
+
+impl Volumes {
+    fn of(blade: &Blade, tang: Option<Tang>, collar: Option<Collar>) -> Result<Self, OutOfRange> {
+        let tang = tang.map(|t| taper(t.length, t.start, t.end)).transpose()?;
+        let bolster = collar
+            .map(|c| c.shape.volume(c.width, c.thickness, c.length))
+            .transpose()?;
+        Ok(Self {
+            blade: blade.volume()?,
+            tang: tang.unwrap_or(Mm3::ZERO),
+            bolster: bolster.unwrap_or(Mm3::ZERO),
+        })
+    }
+
+    fn whole(self) -> Mm3 {
+        self.blade + self.tang + self.bolster
+    }
+}
+
+/// Metal in one blank and in the first stack, mm3.
+fn needed(knife: Mm3, knives: f64, over: Spread, kept: Spread) -> (Spread, Spread) {
+    let blank = over.scaled(knife.0);
+    let stack = Spread {
+        low: knives * blank.low / kept.high,
+        best: knives * blank.best / kept.best,
+        high: knives * blank.high / kept.low,
+    };
+    (blank, stack)
+}
+
+fn blade(flags: &Flags, asked: Asked) -> Result<Blade, Refused> {
+    let spine = asked.length("--spine", &flags.spine)?;
+    let edge = asked.allowance("--edge", &flags.edge)?;
+    let bevel = match flags.side {
+        Side::Flat => Bevel::Flat,
+        Side::Convex => Bevel::Convex,
+        Side::Hollow => Bevel::Hollow,
+    };
+    Ok(Blade {
+        length: asked.length("--length", &flags.length)?,
+        height: asked.length("--width", &flags.width)?,
+        spine,
+        tip_spine: asked.allowance("--tip-spine", &flags.tip_spine)?,
+        curve: read::plain("--curve", &flags.curve, &[])?,
+        section: bevel_factor(read::share("--bevel", &flags.bevel)?, edge, spine, bevel)?,
+    })
+}
+
+fn tang(flags: &Flags, asked: Asked) -> Result<Option<Tang>, Refused> {
+    let size = |flag: &str, text: &Option<String>| asked.maybe_length(flag, text.as_ref());
+    let length = size("--tang-length", &flags.tang_length)?;
+    let width = size("--tang-width", &flags.tang_width)?;
+    let thickness = size("--tang-thickness", &flags.tang_thickness)?;
+    let (Some(length), Some(width), Some(thickness)) = (length, width, thickness) else {
+        return Ok(None);
+    };
+    let end_width = size("--tang-end-width", &flags.tang_end_width)?;
+    let end_thickness = size("--tang-end-thickness", &flags.tang_end_thickness)?;
+    Ok(Some(Tang {
+        length,
+        start: (width, thickness),
+        end: (
+            end_width.unwrap_or(width),
+            end_thickness.unwrap_or(thickness),
+        ),
+    }))
+}
+
+fn collar(flags: &Flags, asked: Asked) -> Result<Option<Collar>, Refused> {
+    let size = |flag: &str, text: &Option<String>| asked.maybe_length(flag, text.as_ref());
+    let length = size("--bolster-length", &flags.bolster_length)?;
+    let width = size("--bolster-width", &flags.bolster_width)?;
+    let thickness = size("--bolster-thickness", &flags.bolster_thickness)?;
+    let (Some(length), Some(width), Some(thickness)) = (length, width, thickness) else {
+        return Ok(None);
+    };
+    let shape = match flags.bolster_shape {
+        Shape::Oval => Bolster::Ellipse,
+        Shape::Octagon => Bolster::Octagon,
+        Shape::Block => Bolster::Block,
+    };
+    Ok(Some(Collar {
+        shape,
+        width,
+        thickness,
+        length,
+    }))
+}
+
+pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
+    let steel = read::steel("--steel", &flags.steel)?;
+    let blade = blade(flags, asked)?;
+    let parts = Volumes::of(&blade, tang(flags, asked)?, collar(flags, asked)?)?;
+    let knives = read::count("--knives", &flags.knives)?;
+    if knives > 1000 {
+        return Err(Refused::say("--knives must be 1000 or fewer"));
+    }
+    #[expect(clippy::cast_precision_loss, reason = "at most a thousand")]
+    let count = knives as f64;
+    let over = match &flags.over {
+        Some(text) => Spread::exact(OVER.check(read::plain("--over", text, &[])?)?),
+        None => BLANK,
+    };
+    let kept = match &flags.kept {
+        Some(text) => {
+            let share: Fraction = read::share("--yield", text)?;
+            Spread::exact(KEPT.check(share.percent())? / 100.0)
+        }
+        None => YIELD,
+    };
+    let (blank, stack) = needed(parts.whole(), count, over, kept);
+    let weigh = |volume: Spread| weigh(volume, steel.density);
+    let bar = asked
+        .maybe_length("--bar-width", flags.bar_width.as_ref())?
+        .zip(asked.maybe_length("--bar-thickness", flags.bar_thickness.as_ref())?);
+    let bar_length = bar.map(|(width, thickness)| blank.scaled(1.0 / (width * thickness).0));
+    let say = asked.say();
+    let finished = weigh(Spread::exact(parts.whole().0)).best;
+    let mut text = format!(
+        "a knife of {}, finished {} in {}; its blank {}",
+        say.both(Kind::Volume, parts.whole().0, 3),
+        say.both(Kind::Mass, finished, 3),
+        steel.grade,
+        say.banded(Kind::Mass, weigh(blank), 3),
+    );
+    if let Some(((width, thickness), length)) = bar.zip(bar_length) {
+        text = format!(
+            "{text}, {} of {} bar",
+            say.banded(Kind::Length, length, 3),
+            say.size(&[width.0, thickness.0])
+        );
+    }
+    let knives_word = if knives == 1 { "knife" } else { "knives" };
+    text = format!(
+        "{text}; first stack for {knives} {knives_word} {}",
+        say.banded(Kind::Mass, weigh(stack), 2)
+    );
+    Ok(Answer::new("blade", "what forging, scale, cuts and grinding take, as shops find it")
+        .say(text)
+        .input("length_mm", blade.length.0)
+        .input("width_mm", blade.height.0)
+        .input("spine_mm", blade.spine.0)
+        .input("tip_spine_mm", blade.tip_spine.0)
+        .input("section_factor", blade.section)
+        .input("curve", blade.curve)
+        .input("knives", knives)
+        .input("steel", steel.grade)
+        .figure("blade_mm3", parts.blade.0)
+        .figure("tang_mm3", parts.tang.0)
+        .figure("bolster_mm3", parts.bolster.0)
+        .figure("finished_mm3", parts.whole().0)
+        .figure("finished_g", finished)
+        .band("blank", "mm3", blank)
+        .band("blank", "g", weigh(blank))
+        .band("blank_length", "mm", bar_length)
+        .band("first_stack", "mm3", stack)
+        .band("first_stack", "g", weigh(stack))
+        .by(blade_volume::LAW)
+        .by(Basis::practice(
+            "blank",
+            "steel needed",
+            "a forged blank holds 1.4 to 1.6 of the knife, and 45 to 60 % of a first stack becomes bar in two restacks",
+        )))
+}
+
+fn weigh(volume: Spread, density: Density) -> Spread {
+    volume.map(|mm3| Mm3(mm3).mass(density).0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_parts_are_the_laws_own() {
+        let blade = Blade {
+            length: Mm(150.0),
+            height: Mm(30.0),
+            spine: Mm(3.0),
+            tip_spine: Mm(1.2),
+            curve: 3.0,
+            section: 0.55,
+        };
+        let tang = Tang {
+            length: Mm(90.0),
+            start: (Mm(16.0), Mm(6.0)),
+            end: (Mm(8.0), Mm(3.5)),
+        };
+        let collar = Collar {
+            shape: Bolster::Ellipse,
+            width: Mm(26.0),
+            thickness: Mm(18.0),
+            length: Mm(14.0),
+        };
+        let parts = Volumes::of(&blade, Some(tang), Some(collar)).unwrap();
+        assert!((parts.whole().0 - (4232.25 + 5280.0 + 5145.93)).abs() < 0.1);
+    }
+
+    #[test]
+    fn what_is_needed_grows_with_knives_and_losses() {
+        let (blank, stack) = needed(Mm3(10_000.0), 2.0, BLANK, YIELD);
+        assert!((blank.best - 15_000.0).abs() < 1e-6);
+        assert!((stack.best - 2.0 * 15_000.0 / 0.52).abs() < 1e-6);
+        assert!(stack.low < stack.best && stack.best < stack.high);
+        let (same, exact) = needed(Mm3(10_000.0), 1.0, Spread::exact(1.0), Spread::exact(1.0));
+        assert!((same.best - 10_000.0).abs() < 1e-9 && (exact.high - 10_000.0).abs() < 1e-9);
+    }
+}

@@ -340,6 +340,185 @@ fn hardness_is_what_tables_of_tempers_give() {
 }
 
 #[test]
+fn carbon_levels_as_crank_has_it() {
+    // Crank, The Mathematics of Diffusion: equal layers are level to a twentieth at theta 0.28225 l^2
+    // (series worked out with scipy in tests/reference/series.py); Agren's diffusivity (Scripta Metall.
+    // 20 (1986) 1507) of 0.8 % C at 1150 C by hand: y 0.037496, 1.7305e-10 m2/s. Layers of 0.1 mm: 16.31 s.
+    let tall = [
+        "carbon",
+        "--stack",
+        "c=0.9 1mm + c=0.7 1mm",
+        "--layers",
+        "401",
+        "--height",
+        "40.1",
+        "--temperature",
+        "1150",
+        "--time",
+        "16.31 s",
+    ];
+    near(figure(&tall, "level_s"), 16.31, 0.05);
+    // After that time the means of the two stand a twentieth of 0.2 apart.
+    let steels = json(&tall)["answer"]["steels"].clone();
+    let held = |n: usize| steels[n]["carbon_percent"].as_f64().unwrap();
+    near(held(0) - held(1), 0.01, 0.001);
+    near(f64::midpoint(held(0), held(1)), 0.8, 0.001);
+    let inch = [
+        "carbon",
+        "--stack",
+        "c=0.9 0.1mm + c=0.7 0.1mm",
+        "--layers",
+        "401",
+        "--temperature",
+        "2102",
+        "--time",
+        "16.31 s",
+        "--units",
+        "in",
+    ];
+    near(figure(&inch, "level_s"), 16.31, 0.05);
+    // MacEwan's nickel (Can. J. Chem. 37 (1959) 1629, from memory) at 1150 C for an hour: 3.903e-15 m2/s,
+    // 3.6248 root(D t) = 0.0136 mm.
+    let nickel = [
+        "carbon",
+        "--stack",
+        "1095 1mm + 15N20 1mm",
+        "--layers",
+        "9",
+        "--temperature",
+        "1150",
+        "--time",
+        "60",
+    ];
+    near(figure(&nickel, "nickel_blur_mm"), 0.0136, 0.0002);
+}
+
+#[test]
+fn restacks_are_the_factorings() {
+    // By hand: bands n become k (n - 1) + 1 where like steels meet; 9 to 129 is times 16, which is 4x4,
+    // 2x8, 8x2, 2x2x4, 2x4x2, 4x2x2, and 9 to 121 is times 15, 3x5 and 5x3.
+    let merge = [
+        "restacks", "--bands", "9", "--least", "120", "--most", "140",
+    ];
+    near(figure(&merge, "ways"), 8.0, 1e-9);
+    let stay = [
+        "restacks", "--bands", "8", "--least", "120", "--most", "140", "--units", "in",
+    ];
+    near(figure(&stay, "ways"), 8.0, 1e-9);
+    near(figure(&stay, "bands"), 128.0, 8.1);
+    // On the metal: 345 mm less two trims of 12 and three cuts of 2 is four pieces of 78.75 mm.
+    let metal = [
+        "restacks",
+        "--bands",
+        "9",
+        "--least",
+        "30",
+        "--most",
+        "40",
+        "--width",
+        "42",
+        "--thickness",
+        "14",
+        "--length",
+        "345",
+        "--trim",
+        "12",
+        "--grind",
+        "0",
+        "--scale",
+        "0 %",
+        "--pieces",
+        "4",
+    ];
+    near(figure(&metal, "shortest_piece_mm"), 78.75, 0.001);
+    near(figure(&metal, "volume_mm3"), 4.0 * 78.75 * 42.0 * 14.0, 0.5);
+    let none = json(&[
+        "restacks", "--bands", "9", "--least", "100", "--most", "104",
+    ]);
+    assert!(none["answer"]["bands"].is_null());
+    assert!(none["text"].as_str().unwrap().contains("nearest under"));
+    let there = words(&["restacks", "--bands", "9", "--least", "5", "--most", "20"]);
+    assert!(there.contains("there already"));
+}
+
+#[test]
+fn a_blade_is_its_integrals() {
+    // Prismatoid by hand for a block: 100 x 20 x 3 mm without bevel, square end (curve 1000): 6000 mm3.
+    let block = [
+        "blade",
+        "--length",
+        "100",
+        "--width",
+        "20",
+        "--spine",
+        "3",
+        "--tip-spine",
+        "3",
+        "--bevel",
+        "0 %",
+        "--curve",
+        "1000",
+    ];
+    near(figure(&block, "blade_mm3"), 6000.0, 7.0);
+    // A wedge in section, to a sharp edge, is half of that.
+    let wedge = [
+        "blade",
+        "--length",
+        "100",
+        "--width",
+        "20",
+        "--spine",
+        "3",
+        "--tip-spine",
+        "3",
+        "--edge",
+        "0",
+        "--curve",
+        "1000",
+        "--over",
+        "2",
+        "--yield",
+        "50 %",
+    ];
+    near(figure(&wedge, "blade_mm3"), 3000.0, 4.0);
+    near(
+        figure(&wedge, "blank_mm3") / figure(&wedge, "finished_mm3"),
+        2.0,
+        1e-6,
+    );
+    near(
+        figure(&wedge, "first_stack_mm3") / figure(&wedge, "finished_mm3"),
+        4.0,
+        1e-6,
+    );
+    // Tapered tang: L/6 (A0 + 4 Am + A1) = 90/6 (96 + 4*57 + 28) = 5280 mm3.
+    let tang = [
+        "blade",
+        "--length",
+        "6",
+        "--width",
+        "1",
+        "--spine",
+        "1/8",
+        "--tip-spine",
+        "1/16",
+        "--tang-length",
+        "90mm",
+        "--tang-width",
+        "16mm",
+        "--tang-thickness",
+        "6mm",
+        "--tang-end-width",
+        "8mm",
+        "--tang-end-thickness",
+        "3.5mm",
+        "--units",
+        "in",
+    ];
+    near(figure(&tang, "tang_mm3"), 5280.0, 0.001);
+}
+
+#[test]
 fn sources_lists_every_law_and_its_checks() {
     let (code, out, _) = run(&["sources"]);
     assert_eq!(code, 0);

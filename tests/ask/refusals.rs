@@ -63,6 +63,44 @@ fn what_is_typed_wrongly_names_its_flag() {
             "'1084' is no layer",
         ),
         (&["sources", "--law", "sectoin"], "'section'"),
+        (
+            &["restacks", "--bands", "9", "--least", "20", "--most", "10"],
+            "--least must not be over --most",
+        ),
+        (
+            &["restacks", "--bands", "50", "--least", "20", "--most", "40"],
+            "only adds",
+        ),
+        (
+            &[
+                "restacks", "--bands", "9", "--least", "20", "--most", "40", "--pieces", "1",
+            ],
+            "from 2 to 16",
+        ),
+        (
+            &[
+                "restacks",
+                "--bands",
+                "9",
+                "--least",
+                "20",
+                "--most",
+                "40",
+                "--restacks",
+                "9",
+            ],
+            "5 or fewer",
+        ),
+        (
+            &[
+                "restacks", "--bands", "9", "--least", "20", "--most", "40", "--width", "40",
+            ],
+            "--thickness",
+        ),
+        (
+            &["blade", "--length", "150", "--width", "30", "--spine", "3"],
+            "--tip-spine",
+        ),
     ] {
         let said = refused(args);
         assert!(said.contains(why), "{args:?}: {said}");
@@ -170,6 +208,44 @@ fn what_lies_outside_a_law_says_the_range_in_the_units_asked_for() {
     );
     let temper = ["hardness", "--steel", "1084", "--temper", "600"];
     assert!(refused(&temper).contains("where tempering holds"));
+    let carbon = [
+        "carbon",
+        "--stack",
+        "1095 1mm + 15N20 1mm",
+        "--temperature",
+        "700",
+        "--time",
+        "10",
+    ];
+    assert!(refused(&carbon).contains("temperature 700 C is outside 727 to 1400 C"));
+    let tall = [
+        "carbon",
+        "--stack",
+        "1095 1mm + 15N20 1mm",
+        "--layers",
+        "1e9",
+        "--temperature",
+        "1100",
+        "--time",
+        "10",
+    ];
+    assert!(refused(&tall).contains("--layers: '1e9' is not a number"));
+    let tall = tall.map(|text| if text == "1e9" { "100000" } else { text });
+    assert!(refused(&tall).contains("height of the stack 100000 mm is outside 0.01 to 500 mm"));
+    let edge = [
+        "blade",
+        "--length",
+        "150",
+        "--width",
+        "30",
+        "--spine",
+        "3",
+        "--tip-spine",
+        "1",
+        "--edge",
+        "4",
+    ];
+    assert!(refused(&edge).contains("edge 4 mm is outside 0 to 3 mm"));
     let thicker = [
         "spread",
         "--width",

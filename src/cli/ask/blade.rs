@@ -121,6 +121,16 @@ enum Side {
     Hollow,
 }
 
+impl Side {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Flat => "flat",
+            Self::Convex => "convex",
+            Self::Hollow => "hollow",
+        }
+    }
+}
+
 #[derive(Debug, Clone, Copy, ValueEnum)]
 enum Shape {
     /// Oval
@@ -129,6 +139,16 @@ enum Shape {
     Octagon,
     /// Rectangular
     Block,
+}
+
+impl Shape {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Oval => "oval",
+            Self::Octagon => "octagon",
+            Self::Block => "block",
+        }
+    }
 }
 
 /// A straight-tapered tang.
@@ -247,7 +267,8 @@ fn collar(flags: &Flags, asked: Asked) -> Result<Option<Collar>, Refused> {
 pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     let steel = read::steel("--steel", &flags.steel)?;
     let blade = blade(flags, asked)?;
-    let parts = Volumes::of(&blade, tang(flags, asked)?, collar(flags, asked)?)?;
+    let (tang, collar) = (tang(flags, asked)?, collar(flags, asked)?);
+    let parts = Volumes::of(&blade, tang, collar)?;
     let knives = read::count("--knives", &flags.knives)?;
     if knives > 1000 {
         return Err(Refused::say("--knives must be 1000 or fewer"));
@@ -298,13 +319,29 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         .input("width_mm", blade.height.0)
         .input("spine_mm", blade.spine.0)
         .input("tip_spine_mm", blade.tip_spine.0)
-        .input("section_factor", blade.section)
+        .input("edge_mm", asked.allowance("--edge", &flags.edge)?.0)
+        .input("bevel_percent", read::share("--bevel", &flags.bevel)?.percent())
+        .input("side", flags.side.word())
         .input("curve", blade.curve)
+        .input("tang_length_mm", tang.map(|t| t.length.0))
+        .input("tang_width_mm", tang.map(|t| t.start.0.0))
+        .input("tang_thickness_mm", tang.map(|t| t.start.1.0))
+        .input("tang_end_width_mm", tang.map(|t| t.end.0.0))
+        .input("tang_end_thickness_mm", tang.map(|t| t.end.1.0))
+        .input("bolster_length_mm", collar.map(|c| c.length.0))
+        .input("bolster_width_mm", collar.map(|c| c.width.0))
+        .input("bolster_thickness_mm", collar.map(|c| c.thickness.0))
+        .input("bolster_shape", collar.map(|_| flags.bolster_shape.word()))
+        .input("bar_width_mm", bar.map(|(width, _)| width.0))
+        .input("bar_thickness_mm", bar.map(|(_, thickness)| thickness.0))
+        .input("over", flags.over.as_ref().map(|_| over.best))
+        .input("yield_percent", flags.kept.as_ref().map(|_| kept.best * 100.0))
         .input("knives", knives)
         .input("steel", steel.grade)
         .figure("blade_mm3", parts.blade.0)
         .figure("tang_mm3", parts.tang.0)
         .figure("bolster_mm3", parts.bolster.0)
+        .figure("section_factor", blade.section)
         .figure("finished_mm3", parts.whole().0)
         .figure("finished_g", finished)
         .band("blank", "mm3", blank)

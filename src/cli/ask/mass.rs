@@ -159,6 +159,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         .input("diameter_mm", diameter.map(Mm::get))
         .input("length_mm", length.map(Mm::get))
         .input("weight_g", weight.map(Grams::get))
+        .input("layers", stack.as_ref().map(|stack| stack.count))
         .input("steel", name)
         .band("mass", "g", found.mass)
         .band("length", "mm", found.length)

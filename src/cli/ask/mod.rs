@@ -12,6 +12,7 @@ mod warmth;
 mod worked;
 
 mod blade;
+mod carbon;
 mod cooling;
 mod force;
 mod hardness;
@@ -70,11 +71,12 @@ enum Topic {
     Soak(soak::Flags),
     Cooling(cooling::Flags),
     Scale(scale::Flags),
-    Force(force::Flags),
+    Carbon(carbon::Flags),
+    Force(Box<force::Flags>),
     Spread(spread::Flags),
     Window(window::Flags),
     Hardness(hardness::Flags),
-    Restacks(restacks::Flags),
+    Restacks(Box<restacks::Flags>),
     Blade(Box<blade::Flags>),
     Sources(sources::Flags),
 }
@@ -104,6 +106,7 @@ fn answer(topic: &Topic, asked: Asked, json: bool) -> Result<String, Refused> {
         Topic::Soak(flags) => soak::ask(flags, asked)?,
         Topic::Cooling(flags) => cooling::ask(flags, asked)?,
         Topic::Scale(flags) => scale::ask(flags, asked)?,
+        Topic::Carbon(flags) => carbon::ask(flags, asked)?,
         Topic::Force(flags) => force::ask(flags, asked)?,
         Topic::Spread(flags) => spread::ask(flags, asked)?,
         Topic::Window(flags) => window::ask(flags, asked)?,

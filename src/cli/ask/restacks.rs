@@ -275,6 +275,11 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         .input("width_mm", bar.as_ref().map(|b| b.width.0))
         .input("thickness_mm", bar.as_ref().map(|b| b.thickness.0))
         .input("length_mm", bar.as_ref().map(|b| b.length.0))
+        .input("kerf_mm", bar.as_ref().map(|b| b.kerf.0))
+        .input("grind_mm", bar.as_ref().map(|b| b.grind.0))
+        .input("trim_mm", bar.as_ref().map(|b| b.trim.0))
+        .input("scale_percent", bar.as_ref().map(|b| b.scale.percent()))
+        .input("shortest_mm", bar.as_ref().map(|b| b.shortest.0))
         .figure("ways", ways.len())
         .figure("pieces", json!(best.map(|(way, _)| &way.pieces)))
         .figure(
@@ -336,7 +341,7 @@ fn words(
     let Wanted {
         bands, least, most, ..
     } = wanted;
-    let asked = format!("{bands} bands to {least} to {most}");
+    let asked = format!("{bands} bands, {least} to {most} wanted");
     if bands >= least {
         return format!("{asked}: it is there already; leave it, or want more");
     }
@@ -361,7 +366,7 @@ fn words(
     };
     match worked {
         Some(m) => format!(
-            "{asked}: {} pieces makes {} bands; pieces {} and longer, piles {} and lower, {} long at the end; {} of {count} hold on this bar",
+            "{asked}: {} pieces make {} bands; pieces {} and longer, piles {} and lower, {} long at the end; {} of {count} hold on this bar",
             way.words(),
             m.bands,
             say.both(Kind::Length, m.shortest.0, 3),
@@ -377,7 +382,7 @@ fn words(
                 format!("; also {}", next.join(", "))
             };
             format!(
-                "{asked}: {} pieces makes {} bands; {count}{also}",
+                "{asked}: {} pieces make {} bands; {count}{also}",
                 way.words(),
                 way.bands
             )

@@ -4,18 +4,21 @@ use super::mass;
 use super::read::{self, Asked};
 use super::refused::Refused;
 use crate::metal::{Composition, Steel};
+use crate::physics::diffusion::Sequence;
 use crate::units::{Density, Mm, parse, show};
 
-/// Most layers that are worked out one by one.
-const MOST: u64 = 100_000;
+/// Most layers that a stack may have.
+const MOST: u64 = 1_000_000_000_000;
 
-/// Layers from bottom to top.
+/// Layers from bottom to top: one sequence, over and over.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Stack {
     /// Each steel once, in order of first use.
     pub(super) steels: Vec<Steel>,
-    /// Place of the steel in `steels`, and thickness.
-    pub(super) layers: Vec<(usize, Mm)>,
+    /// Layers in all.
+    pub(super) count: u64,
+    /// The sequence: place of the steel in `steels`, and thickness.
+    once: Vec<(usize, Mm)>,
 }
 
 impl Stack {
@@ -42,30 +45,61 @@ impl Stack {
             None => once.len() as u64,
         };
         if count > MOST {
-            return Err(Refused::say(format!(
-                "--layers: {count} is more than the {MOST} that are worked out; ask for one repeat of the stack"
-            )));
+            return Err(Refused::say("--layers: more than 1e12 layers are no stack"));
         }
-        let wanted = usize::try_from(count).unwrap_or(usize::MAX);
-        let layers = once.iter().copied().cycle().take(wanted).collect();
-        Ok(Self { steels, layers })
+        Ok(Self {
+            steels,
+            count,
+            once,
+        })
+    }
+
+    /// How often the whole sequence is there, and the layers left over.
+    fn rounds(&self) -> (u64, usize) {
+        let length = self.once.len().max(1) as u64;
+        let rest = usize::try_from(self.count % length).unwrap_or(0);
+        (self.count / length, rest)
+    }
+
+    /// The first so many layers.
+    pub(super) fn first(&self, most: usize) -> Vec<(usize, Mm)> {
+        let count = usize::try_from(self.count).unwrap_or(usize::MAX).min(most);
+        self.once.iter().copied().cycle().take(count).collect()
+    }
+
+    /// Thickness of each steel, in the order of `steels`.
+    fn by_steel(&self) -> Vec<Mm> {
+        let (whole, rest) = self.rounds();
+        #[expect(clippy::cast_precision_loss, reason = "at most 1e12")]
+        let whole = whole as f64;
+        let mut sums = vec![Mm::ZERO; self.steels.len()];
+        for (at, (steel, thickness)) in self.once.iter().enumerate() {
+            let times = if at < rest { whole + 1.0 } else { whole };
+            if let Some(sum) = sums.get_mut(*steel) {
+                *sum += *thickness * times;
+            }
+        }
+        sums
     }
 
     /// All layers together.
     pub(super) fn height(&self) -> Mm {
-        self.layers.iter().map(|(_, thickness)| *thickness).sum()
+        self.by_steel().into_iter().sum()
+    }
+
+    /// The same stack drawn or squeezed to another height.
+    pub(super) fn at_height(mut self, height: Mm) -> Self {
+        let factor = height / self.height();
+        for (_, thickness) in &mut self.once {
+            *thickness = *thickness * factor;
+        }
+        self
     }
 
     /// Share of the height that each steel takes, in the order of `steels`.
     pub(super) fn shares(&self) -> Vec<f64> {
         let whole = self.height();
-        let of = |place: usize| -> Mm {
-            let own = self.layers.iter().filter(|(steel, _)| *steel == place);
-            own.map(|(_, thickness)| *thickness).sum()
-        };
-        (0..self.steels.len())
-            .map(|place| of(place) / whole)
-            .collect()
+        self.by_steel().into_iter().map(|own| own / whole).collect()
     }
 
     /// Mean density.
@@ -98,6 +132,21 @@ impl Stack {
         mean
     }
 
+    /// The layers as the diffusion of carbon knows them, with the carbon of the analyses.
+    pub(super) fn sequence(&self) -> Sequence {
+        let (whole, rest) = self.rounds();
+        let layer = |(steel, thickness): &(usize, Mm)| {
+            let carbon = self.steels.get(*steel).map_or(0.0, |own| own.nominal.c);
+            Sequence::layer(*steel, *thickness, carbon)
+        };
+        let round = Sequence::join(self.once.iter().map(layer));
+        let left = self.once.iter().take(rest).map(layer);
+        if whole == 0 {
+            return Sequence::join(left);
+        }
+        Sequence::join(std::iter::once(round.repeated(whole)).chain(left))
+    }
+
     /// As it reads in a sentence: `9 layers of SAE 1084 and 75Ni8`.
     pub(super) fn words(&self) -> String {
         let names: Vec<&str> = self
@@ -105,9 +154,9 @@ impl Stack {
             .iter()
             .map(|steel| steel.grade.as_str())
             .collect();
-        let layers = match self.layers.len() {
+        let layers = match self.count {
             1 => "1 layer".to_owned(),
-            many => format!("{many} layers"),
+            many => format!("{} layers", show::count(u128::from(many))),
         };
         format!("{layers} of {}", names.join(" and "))
     }
@@ -148,10 +197,29 @@ mod tests {
     #[test]
     fn a_stack_is_read_and_carried_on() {
         let stack = Stack::read("--stack", "SAE 1084 4 mm + 15N20 1/16 in", Some("9"), MM).unwrap();
-        assert_eq!(stack.layers.len(), 9);
+        assert_eq!(stack.first(100).len(), 9);
         assert_eq!(stack.steels.len(), 2);
         assert!(stack.height().near(Mm(5.0 * 4.0 + 4.0 * 25.4 / 16.0), 1e-9));
         assert!((stack.shares().iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        assert!(stack.sequence().thickness().near(stack.height(), 1e-9));
+        let thin = stack.at_height(Mm(10.0));
+        assert!(thin.height().near(Mm(10.0), 1e-9));
+    }
+
+    #[test]
+    fn a_short_stack_and_a_tall_one() {
+        let short = Stack::read("--stack", "1084 4mm + 15N20 2mm", Some("1"), MM).unwrap();
+        assert!(short.height().near(Mm(4.0), 1e-12));
+        assert!(short.sequence().thickness().near(Mm(4.0), 1e-12));
+        let tall = Stack::read("--stack", "1084 4mm + 15N20 2mm", Some("1000001"), MM).unwrap();
+        let tall = tall.at_height(Mm(40.0));
+        assert!(tall.sequence().thickness().near(Mm(40.0), 1e-6));
+    }
+
+    #[test]
+    fn an_analysis_may_stand_in_a_layer() {
+        let own = Stack::read("--stack", "c=1.2 mn=0.4 4mm + 1018 2mm", None, MM).unwrap();
+        assert!((own.steels[0].nominal.c - 1.2).abs() < 1e-12);
     }
 
     #[test]
@@ -168,6 +236,6 @@ mod tests {
                 .text(Units::Mm);
             assert!(said.contains(why), "{bad}: {said}");
         }
-        assert!(Stack::read("--stack", "1084 4mm", Some("1000000"), MM).is_err());
+        assert!(Stack::read("--stack", "1084 4mm", Some("1000000000000000"), MM).is_err());
     }
 }

@@ -46,6 +46,14 @@ fn wanted(item: &ItemView) -> String {
     }
 }
 
+/// What is put off or passed over, kept in view beside the count; the reasons stand on the card page.
+fn owed(model: &Model) -> String {
+    match model.session.owed.len() {
+        0 => String::new(),
+        n => format!(" {} OWED {n}", model.settings.glyphs.dot()),
+    }
+}
+
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if area.height == 0 || area.width == 0 {
         return;
@@ -57,7 +65,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         let words = match (total, owed) {
             (0, 0) => "CARD no cautions for this step".to_owned(),
             (_, 0) => format!("CARD complete, {total} of {total}"),
-            (_, n) => format!("CARD complete except {n} put off or passed over"),
+            (_, n) => format!("CARD complete except {n} owed: put off or passed over"),
         };
         pen.line(area, 0, &words, Meaning::Head);
         notes(model, area, 1, pen);
@@ -75,8 +83,13 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         String::new()
     };
     let head = match card.current() {
-        Some(_) => format!("CARD {} of {}{list}", at + 1 - part.first, part.length),
-        None => format!("CARD complete, {total} of {total}"),
+        Some(_) => format!(
+            "CARD {} of {}{list}{}",
+            at + 1 - part.first,
+            part.length,
+            owed(model)
+        ),
+        None => format!("CARD complete, {total} of {total}{}", owed(model)),
     };
     pen.line(area, 0, &head, Meaning::Head);
     let Some(item) = card.items.get(at) else {

@@ -2,7 +2,6 @@
 
 use super::model::{Model, Tone};
 use crate::billet::{Billet, Dimension, Kind};
-use crate::metal::Composition;
 use crate::plan::Answer;
 use crate::session::make;
 use crate::units::parse::{self, NumberError};
@@ -112,29 +111,6 @@ pub(super) fn current_field(model: &Model) -> Option<Field> {
         .cloned()
 }
 
-/// Mean composition of the piece, for its expansion.
-fn composition(model: &Model) -> Composition {
-    let session = &model.session;
-    let whole = session.billet.bar.volume().0;
-    let mut mean = Composition::default();
-    if whole <= 0.0 {
-        return mean;
-    }
-    for (at, steel) in session.plan.steels.iter().enumerate() {
-        let share = session
-            .billet
-            .volume_of(crate::billet::SteelId::from_index(at))
-            .0
-            / whole;
-        mean.c += steel.steel.nominal.c * share;
-        mean.ni += steel.steel.nominal.ni * share;
-        mean.mn += steel.steel.nominal.mn * share;
-        mean.si += steel.steel.nominal.si * share;
-        mean.cr += steel.steel.nominal.cr * share;
-    }
-    mean
-}
-
 /// Reads the entry line as a size of the current field.
 ///
 /// # Errors
@@ -155,7 +131,7 @@ pub fn echo(model: &Model, field: &Field) -> Result<Echo, NumberError> {
     let is_length = !matches!(field.what, Dimension::Mass | Dimension::Bands);
     let hot = (model.hot && is_length).then(|| model.hot_temperature());
     let cold = hot.map_or(raw, |at| {
-        crate::physics::expansion::cold_from_hot(Mm(raw), at, &composition(model)).0
+        crate::physics::expansion::cold_from_hot(Mm(raw), at, &model.session.mean_analysis()).0
     });
     let show_one = |v: f64| match field.what {
         Dimension::Mass => {

@@ -1,9 +1,10 @@
-//! The command line: `work`, `check`, `status`, `ask`, and, with nothing said, the list of billets.
+//! The command line: `work`, `check`, `status`, `ask`, `picture`, and, with nothing said, the list of billets.
 
 mod ask;
 mod check;
 mod list;
 mod out;
+mod picture;
 mod record;
 mod status;
 mod work;
@@ -65,6 +66,8 @@ enum Command {
     },
     /// One answer at the bench: sizes, heat, force, hardening, each with its band and its source
     Ask(Box<ask::AskArgs>),
+    /// A picture of the billet or the blade as PNG or SVG: end grain, side, face, or the ground blade
+    Picture(Box<picture::PictureArgs>),
 }
 
 #[derive(Debug, Args)]
@@ -161,6 +164,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Record(plan)) => record::run(&plan.plan),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
         Some(Command::Ask(args)) => ask::run(&args),
+        Some(Command::Picture(args)) => picture::run(&args),
     };
     ExitCode::from(code)
 }

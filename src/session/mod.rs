@@ -9,6 +9,7 @@ mod fold;
 mod make;
 mod reckon;
 mod record;
+mod sight;
 mod state;
 mod timers;
 mod undo;
@@ -20,5 +21,6 @@ pub use reckon::{
     CarbonLog, CarbonMove, CarbonNow, CarbonOf, FireNumbers, HardenView, HeatSpan, Inputs,
     PressWord, Reckoned, ScaleSoFar, harden, reckon,
 };
+pub use sight::{Sight, Subject, When};
 pub use state::{Done, HeatLog, Note, Owed, Session, StepState};
 pub use timers::{Countdown, CountdownKind};

@@ -1,6 +1,8 @@
 //! Signals of the system, as messages.
 
 use std::io;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 use std::sync::mpsc::Sender;
 
 /// What a signal asks for.
@@ -68,6 +70,32 @@ pub fn listen<M: Send + 'static>(
     _message: impl Fn(Signal) -> M + Send + 'static,
 ) -> io::Result<()> {
     Ok(())
+}
+
+/// A flag that the first Ctrl-C (or the wish to end) puts up, for work that can be broken off in good
+/// order; the second ends the program at once.
+///
+/// # Errors
+/// When the system refuses the handlers.
+#[cfg(unix)]
+pub fn interrupted() -> io::Result<Arc<AtomicBool>> {
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM};
+
+    let flag = Arc::new(AtomicBool::new(false));
+    for signal in [SIGINT, SIGTERM, SIGHUP] {
+        signal_hook::flag::register_conditional_shutdown(signal, 1, Arc::clone(&flag))?;
+        signal_hook::flag::register(signal, Arc::clone(&flag))?;
+    }
+    Ok(flag)
+}
+
+/// A flag that nothing puts up: Ctrl-C ends the program.
+///
+/// # Errors
+/// Never, here.
+#[cfg(not(unix))]
+pub fn interrupted() -> io::Result<Arc<AtomicBool>> {
+    Ok(Arc::new(AtomicBool::new(false)))
 }
 
 /// Stops the process until it is continued, where a shell can bring it back; returns at once otherwise.

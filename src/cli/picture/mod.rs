@@ -1,0 +1,202 @@
+//! `anvilside picture PLAN`: the billet or the blade as a PNG or SVG file.
+
+mod panels;
+mod render;
+
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+
+use self::panels::{At, Job};
+use self::render::Stopped;
+use super::{FOUND, out};
+use crate::pattern::{MOST_PIXELS, Sheet};
+use crate::session::Sight;
+use crate::shell::disk::RealDisk;
+use crate::shell::replace::replace;
+
+/// What is to be drawn.
+#[derive(Debug, Args)]
+pub(super) struct PictureArgs {
+    /// The plan file; its journal, where there is one, says what was really done
+    plan: PathBuf,
+    /// The file to write; its ending says the kind (.png or .svg). By default named after the plan
+    #[arg(long, short, value_name = "FILE", value_parser = ending)]
+    out: Option<PathBuf>,
+    /// What is looked at [default: blade; on a sheet, what shows each step best]
+    #[arg(long, value_enum)]
+    view: Option<ViewName>,
+    /// When: a step's id, `now`, or `finished` [default: now where there is a journal, else finished]
+    #[arg(long, value_name = "WHEN")]
+    at: Option<String>,
+    /// Pixels of each picture, as 1600x420; by default as the shape asks
+    #[arg(long, value_name = "WxH", value_parser = size)]
+    size: Option<[u32; 2]>,
+    /// Another number, another hand: the same number gives the same picture
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u64,
+    /// Samples a pixel, beside the exact share that each already takes
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=64))]
+    samples: u32,
+    /// All steps on one sheet
+    #[arg(long, conflicts_with_all = ["at", "compare"])]
+    sheet: bool,
+    /// Beside it: another step of this plan (its id, `now`, `finished`), or another plan file
+    #[arg(long, value_name = "OTHER")]
+    compare: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum ViewName {
+    /// The end grain: the section of the bar
+    End,
+    /// The narrow side of the bar
+    Side,
+    /// The wide face, cleaned
+    Face,
+    /// The blade, ground
+    Blade,
+}
+
+impl ViewName {
+    fn sight(self) -> Sight {
+        match self {
+            Self::End => Sight::End,
+            Self::Side => Sight::Side,
+            Self::Face => Sight::Face,
+            Self::Blade => Sight::Blade,
+        }
+    }
+}
+
+/// The kind of file that a name asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum FileKind {
+    Png,
+    Svg,
+}
+
+fn kind_of(path: &Path) -> Option<FileKind> {
+    let end = path.extension().and_then(OsStr::to_str)?;
+    if end.eq_ignore_ascii_case("png") {
+        Some(FileKind::Png)
+    } else if end.eq_ignore_ascii_case("svg") {
+        Some(FileKind::Svg)
+    } else {
+        None
+    }
+}
+
+fn ending(text: &str) -> Result<PathBuf, String> {
+    let path = PathBuf::from(text);
+    if kind_of(&path).is_some() {
+        Ok(path)
+    } else {
+        Err("the name must end in .png or .svg".to_owned())
+    }
+}
+
+/// `WIDTHxHEIGHT` in pixels.
+fn size(text: &str) -> Result<[u32; 2], String> {
+    let wrong = || format!("write width x height in pixels, as 1600x420; each 8 to {MOST_PIXELS}");
+    let (width, height) = text.split_once(['x', 'X', '×']).ok_or_else(wrong)?;
+    let read = |part: &str| {
+        part.trim()
+            .parse::<u32>()
+            .ok()
+            .filter(|n| (8..=MOST_PIXELS).contains(n))
+            .ok_or_else(wrong)
+    };
+    Ok([read(width)?, read(height)?])
+}
+
+/// Draws and writes; 0, or 1 when it cannot be done: there is then no file.
+pub(super) fn run(args: &PictureArgs) -> u8 {
+    match make(args) {
+        Ok(words) => {
+            out::say(&words);
+            0
+        }
+        Err(why) => {
+            out::complain(&why);
+            FOUND
+        }
+    }
+}
+
+fn make(args: &PictureArgs) -> Result<String, String> {
+    let path = match &args.out {
+        Some(path) => path.clone(),
+        None => by_default(args),
+    };
+    let kind = kind_of(&path).unwrap_or(FileKind::Png);
+    let job = Job::open(&args.plan, args.seed)?;
+    let at = match &args.at {
+        Some(word) => At::read(word, &job)?,
+        None => At::usual(&job),
+    };
+    let render = render::Render::new(args.samples).map_err(|why| why.to_string())?;
+    let view = args.view.map(ViewName::sight);
+    let title = job.title().to_owned();
+    let drawn = if args.sheet {
+        panels::sheet(&job, view, args.size, &render)
+            .map(|panels| Sheet::strip(&title, &panels, panels::columns(panels.len())))
+    } else if let Some(other) = &args.compare {
+        let (other, there) = panels::other(other, &args.plan, &job, args.seed, at)?;
+        let second = other.as_ref().unwrap_or(&job);
+        let sight = view.unwrap_or(Sight::Blade);
+        let title = if other.is_some() {
+            format!("{title} / {}", second.title())
+        } else {
+            title
+        };
+        panels::pair((&job, at), (second, there), sight, args.size, &render)
+            .map(|(left, right)| Sheet::pair(&title, &left, &right))
+    } else {
+        let sight = view.unwrap_or(Sight::Blade);
+        panels::single(&job, at, sight, args.size, &render)
+            .map(|panel| Sheet::single(&title, &panel))
+    };
+    let sheet = match drawn {
+        Ok(sheet) => sheet,
+        Err(why) => {
+            render.end();
+            return Err(why);
+        }
+    };
+    let bytes = match kind {
+        FileKind::Png => sheet.png(),
+        FileKind::Svg => sheet.svg().map(String::into_bytes),
+    }
+    .map_err(|why| why.to_string());
+    render.end();
+    let bytes = bytes?;
+    if render.is_stopped() {
+        return Err(Stopped.to_string());
+    }
+    replace(&RealDisk, &path, &bytes).map_err(|why| why.to_string())?;
+    let [width, height] = sheet.size();
+    Ok(format!(
+        "{}: {width} x {height} pixels, seed {}",
+        path.display(),
+        args.seed
+    ))
+}
+
+/// `plan-blade.png` in the folder that the program runs in.
+fn by_default(args: &PictureArgs) -> PathBuf {
+    let stem = args.plan.file_stem().unwrap_or_else(|| OsStr::new("plan"));
+    let mut name = stem.to_os_string();
+    name.push(if args.sheet {
+        "-sheet.png"
+    } else {
+        match args.view.unwrap_or(ViewName::Blade) {
+            ViewName::End => "-end.png",
+            ViewName::Side => "-side.png",
+            ViewName::Face => "-face.png",
+            ViewName::Blade => "-blade.png",
+        }
+    });
+    PathBuf::from(name)
+}

@@ -1,0 +1,338 @@
+//! Which pictures go on a sheet, and their words.
+
+use std::path::Path;
+
+use super::render::Render;
+use crate::billet::{Kind, Move, Stage};
+use crate::cli::status;
+use crate::pattern::Panel;
+use crate::plan::Step;
+use crate::session::{Session, Sight, Subject, When};
+use crate::shell::store::read_entries;
+use crate::units::show;
+
+/// A plan with what was done of it.
+#[derive(Debug)]
+pub(super) struct Job {
+    session: Session,
+    /// There is a journal.
+    begun: bool,
+    seed: u64,
+}
+
+/// A place in the plan: so many steps made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct At(usize);
+
+impl Job {
+    pub(super) fn open(plan: &Path, seed: u64) -> Result<Self, String> {
+        let begun = !read_entries(plan)
+            .map_err(|why| why.to_string())?
+            .is_empty();
+        let session = status::load(plan)?;
+        Ok(Self {
+            session,
+            begun,
+            seed,
+        })
+    }
+
+    pub(super) fn title(&self) -> &str {
+        &self.session.plan.title
+    }
+
+    fn steps(&self) -> usize {
+        self.session.plan.steps.len()
+    }
+
+    fn subject(&self, At(place): At) -> Result<Subject, String> {
+        self.session.subject(place, self.seed).ok_or_else(|| {
+            let stuck = self.session.plan.steps.get(self.session.last_place());
+            let stuck = stuck.map_or("its end", |step| step.id.0.as_str());
+            format!(
+                "{}: the plan cannot be followed past {stuck}; `anvilside check` says why",
+                self.title()
+            )
+        })
+    }
+}
+
+impl At {
+    /// Now where something was done, else the finished work.
+    pub(super) fn usual(job: &Job) -> Self {
+        Self(if job.begun {
+            job.session.at
+        } else {
+            job.steps()
+        })
+    }
+
+    /// A step's id, `now` or `finished`.
+    pub(super) fn read(word: &str, job: &Job) -> Result<Self, String> {
+        Self::find(word, job).ok_or_else(|| {
+            let steps = &job.session.plan.steps;
+            let ids: Vec<&str> = steps.iter().map(|step| step.id.0.as_str()).collect();
+            format!(
+                "`{}` is no step of this plan; write `now`, `finished`, or one of: {}",
+                show::plain(word, 60),
+                ids.join(", ")
+            )
+        })
+    }
+
+    fn find(word: &str, job: &Job) -> Option<Self> {
+        match word {
+            "now" => Some(Self(job.session.at)),
+            "finished" => Some(Self(job.steps())),
+            id => job
+                .session
+                .plan
+                .steps
+                .iter()
+                .position(|step| step.id.0 == id)
+                .map(|at| Self(at + 1)),
+        }
+    }
+}
+
+/// What `--compare` names: another step of the plan, or another plan at its usual place.
+pub(super) fn other(
+    word: &str,
+    plan: &Path,
+    job: &Job,
+    seed: u64,
+    at: At,
+) -> Result<(Option<Job>, At), String> {
+    if let Some(there) = At::find(word, job) {
+        return Ok((None, there));
+    }
+    let path = Path::new(word);
+    if !path.exists() {
+        return At::read(word, job)
+            .map(|there| (None, there))
+            .map_err(|why| format!("{why}; nor is it a plan file beside {}", plan.display()));
+    }
+    let second = Job::open(path, seed)?;
+    let finished = at.0 == job.steps();
+    let there = if finished {
+        At(second.steps())
+    } else {
+        At::usual(&second)
+    };
+    Ok((Some(second), there))
+}
+
+/// One picture.
+pub(super) fn single(
+    job: &Job,
+    at: At,
+    sight: Sight,
+    size: Option<[u32; 2]>,
+    render: &Render,
+) -> Result<Panel, String> {
+    let subject = job.subject(at)?;
+    let size = size.unwrap_or_else(|| usual_size(&subject, sight, 1600, 1000));
+    panel(job, at, &subject, sight, size, render, (0, 1))
+}
+
+/// Two pictures in the same view.
+pub(super) fn pair(
+    left: (&Job, At),
+    right: (&Job, At),
+    sight: Sight,
+    size: Option<[u32; 2]>,
+    render: &Render,
+) -> Result<(Panel, Panel), String> {
+    let draw = |(job, at): (&Job, At), done: usize| {
+        let subject = job.subject(at)?;
+        let size = size.unwrap_or_else(|| usual_size(&subject, sight, 900, 700));
+        let mut made = panel(job, at, &subject, sight, size, render, (done, 2))?;
+        made.caption.insert(0, job.title().to_owned());
+        Ok::<_, String>(made)
+    };
+    Ok((draw(left, 0)?, draw(right, 1)?))
+}
+
+/// Every step that changes what is seen; where no view is asked for, the one that shows it best.
+pub(super) fn sheet(
+    job: &Job,
+    view: Option<Sight>,
+    size: Option<[u32; 2]>,
+    render: &Render,
+) -> Result<Vec<Panel>, String> {
+    let steps = &job.session.plan.steps;
+    let last = job.steps();
+    // A plan that cannot be followed to its end has no sheet.
+    job.subject(At(last))?;
+    let kind = |at: usize| steps.get(at).map(Step::kind);
+    // A cut is shown on the bar before it, with its lines; every other step by what it leaves.
+    let shown: Vec<(usize, At)> = (0..last)
+        .filter_map(|at| match kind(at) {
+            _ if at + 1 == last => Some((at, At(last))),
+            Some(Kind::Cut) => Some((at, At(at))),
+            Some(Kind::Stack) => Some((at, At(at + 1))),
+            Some(kind) => (shows(kind) && !is_same(job, at + 1)).then_some((at, At(at + 1))),
+            None => None,
+        })
+        .collect();
+    let of = shown.len();
+    let mut panels = Vec::with_capacity(of);
+    for (done, (at, place)) in shown.into_iter().enumerate() {
+        let subject = job.subject(place)?;
+        let best = if place == At(last) || subject.billet.stage >= Stage::Ground {
+            Sight::Blade
+        } else {
+            best(kind(at).unwrap_or(Kind::Stack), &subject)
+        };
+        let sight = view.unwrap_or(best);
+        let size = size.unwrap_or_else(|| usual_size(&subject, sight, 340, 240));
+        let mut made = panel(job, place, &subject, sight, size, render, (done, of))?;
+        // Steels and seed are said once.
+        made.caption.truncate(if done == 0 { 4 } else { 2 });
+        if let Some(step) = steps.get(at).filter(|_| place != At(last)) {
+            made.caption
+                .insert(0, format!("{}. {}", at + 1, step.name()));
+        }
+        panels.push(made);
+    }
+    Ok(panels)
+}
+
+/// Pictures in a row.
+pub(super) fn columns(panels: usize) -> usize {
+    if panels <= 4 { panels.max(1) } else { 4 }
+}
+
+/// Steps after which something else is seen.
+fn shows(kind: Kind) -> bool {
+    !matches!(
+        kind,
+        Kind::Prepare
+            | Kind::Inspect
+            | Kind::Normalise
+            | Kind::Anneal
+            | Kind::Harden
+            | Kind::Temper
+            | Kind::Trim
+            | Kind::Grind
+            | Kind::QuarterTurn
+            | Kind::EndDay
+            | Kind::RoughGrind
+            | Kind::FinishGrind
+    )
+}
+
+/// Nothing was done to the shape by the step before a place.
+fn is_same(job: &Job, place: usize) -> bool {
+    let moves = |at: usize| job.session.metal_at(at).map(|metal| metal.history.len());
+    moves(place) == moves(place.saturating_sub(1))
+}
+
+/// Where the work of a step is seen.
+fn best(kind: Kind, subject: &Subject) -> Sight {
+    let figured = subject
+        .billet
+        .history
+        .iter()
+        .any(|done| matches!(done.made.kind(), Kind::Groove | Kind::Dimple | Kind::Twist));
+    match kind {
+        Kind::Cut => Sight::Side,
+        Kind::Forge => Sight::Blade,
+        _ if figured => Sight::Face,
+        _ => Sight::End,
+    }
+}
+
+/// A size of the view's own shape within bounds.
+fn usual_size(subject: &Subject, sight: Sight, wide: u32, high: u32) -> [u32; 2] {
+    let [across, up] = subject.extent(sight).map(|mm| mm.0.max(1e-6));
+    let (w, h) = (f64::from(wide), f64::from(high));
+    let scale = (w / across).min(h / up);
+    // A margin of its own lies around the metal.
+    let side = |mm: f64, most: u32| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "held to the bounds after"
+        )]
+        let px = (mm * scale * 1.03).ceil() as u32;
+        px.clamp(24, most)
+    };
+    [side(across, wide), side(up, high)]
+}
+
+/// Where the next step cuts, as shares of the length: on views along the bar.
+fn cuts(job: &Job, At(place): At, sight: Sight) -> Vec<f64> {
+    let along = matches!(sight, Sight::Side | Sight::Face);
+    let next = job.session.plan.steps.get(place).filter(|_| along);
+    match next.map(|step| &step.made) {
+        Some(Move::Cut { pieces, .. }) if *pieces <= 100 => {
+            // The metal takes the middle 96 of a hundred parts of the picture.
+            (1..*pieces)
+                .map(|n| 0.02 + 0.96 * f64::from(n) / f64::from(*pieces))
+                .collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+fn panel(
+    job: &Job,
+    at: At,
+    subject: &Subject,
+    sight: Sight,
+    size: [u32; 2],
+    render: &Render,
+    (done, of): (usize, usize),
+) -> Result<Panel, String> {
+    let scene = subject.scene(sight, render.fine(size)?);
+    let picture = render
+        .picture(&scene, done, of)
+        .map_err(|why| why.to_string())?;
+    Ok(Panel {
+        picture,
+        caption: words(job, at, subject, sight),
+        cuts: cuts(job, at, sight),
+    })
+}
+
+/// What is seen, how big it is, and how sure that is.
+fn words(job: &Job, At(place): At, subject: &Subject, sight: Sight) -> Vec<String> {
+    let plan = &job.session.plan;
+    let billet = &subject.billet;
+    let bar = &billet.bar;
+    let when = match subject.when {
+        When::Past => "as done",
+        When::Now if job.begun => "now",
+        When::Now => "as stacked",
+        When::Ahead => "forecast",
+    };
+    let step = match plan.steps.get(place.wrapping_sub(1)) {
+        _ if place == job.steps() => "finished".to_owned(),
+        Some(step) => format!("after {}", step.id),
+        None => "before the first step".to_owned(),
+    };
+    let size = plan.units.size(bar.width, bar.thickness, bar.length);
+    let what = if sight == Sight::Blade {
+        let blade = &plan.goal.blade;
+        let units = plan.units;
+        format!(
+            "blade {} long, {} wide",
+            units.length(blade.length),
+            units.length(blade.width)
+        )
+    } else {
+        format!("bar {size}")
+    };
+    let steels: Vec<String> = plan
+        .steels
+        .iter()
+        .map(|steel| format!("{} {}", steel.letter, steel.steel.grade))
+        .collect();
+    vec![
+        format!("{}, {step}, {when}", sight.word()),
+        format!("{what}, {} bands", show::count(billet.bands())),
+        steels.join(", "),
+        format!("seed {}; an estimate of the figure", job.seed),
+    ]
+}

@@ -1,0 +1,254 @@
+//! What there is to look at: the metal at any place of the plan, done or to come, ready for pictures.
+//!
+//! Places count the steps made: 0 is the first stack, the number of steps is the finished work, and
+//! the place of the current step is now.
+
+use std::sync::Arc;
+
+use super::Session;
+use crate::billet::{Billet, Deformation, Kind, Move};
+use crate::pattern::{BladeShape, Chain, Hand, Look, Scene, Tone, View};
+use crate::physics::diffusion::{Tracer, carbon_diffusivity};
+use crate::plan::{Plan, Step};
+use crate::units::{Celsius, Mm, Seconds};
+
+/// What is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Sight {
+    /// The end grain.
+    #[default]
+    End,
+    /// The narrow side.
+    Side,
+    /// The wide face.
+    Face,
+    /// The blade, ground.
+    Blade,
+}
+
+impl Sight {
+    /// All of them, in the order they are shown.
+    pub const ALL: [Self; 4] = [Self::End, Self::Side, Self::Face, Self::Blade];
+
+    /// Its word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::End => "end grain",
+            Self::Side => "side",
+            Self::Face => "face",
+            Self::Blade => "blade",
+        }
+    }
+}
+
+/// Where a place lies against the work done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum When {
+    /// Done and past.
+    Past,
+    /// The metal in hand.
+    Now,
+    /// To come: a forecast.
+    Ahead,
+}
+
+/// The metal at one place of the plan, as pictures need it.
+#[derive(Debug, Clone)]
+pub struct Subject {
+    /// The metal there.
+    pub billet: Billet,
+    /// Past, now or to come.
+    pub when: When,
+    /// How the steels look there, with the blur of the heats until then.
+    pub look: Look,
+    chain: Arc<Chain>,
+    shape: BladeShape,
+}
+
+impl Subject {
+    /// A picture's scene: so many pixels wide and high.
+    #[must_use]
+    pub fn scene(&self, sight: Sight, size: [u32; 2]) -> Scene {
+        let view = match sight {
+            Sight::End => View::End,
+            Sight::Side => View::Side,
+            Sight::Face => View::Face,
+            Sight::Blade => View::Blade(self.shape),
+        };
+        Scene::new(Arc::clone(&self.chain), view, &self.look, size)
+    }
+
+    /// The way back from the bar to its first stack.
+    #[must_use]
+    pub fn chain(&self) -> &Chain {
+        &self.chain
+    }
+
+    /// Width and height of what a sight shows.
+    #[must_use]
+    pub fn extent(&self, sight: Sight) -> [Mm; 2] {
+        let bar = &self.billet.bar;
+        match sight {
+            Sight::End => [bar.width, bar.thickness],
+            Sight::Side => [bar.length, bar.thickness],
+            Sight::Face => [bar.length, bar.width],
+            Sight::Blade => {
+                let tang = self.shape.tang.map_or(Mm::ZERO, |[length, _]| length);
+                [self.shape.length + tang, self.shape.width]
+            }
+        }
+    }
+}
+
+/// Time at heat of one trip to the fire where the plan gives no soak: common practice, no source.
+const AT_HEAT: Seconds = Seconds(300.0);
+
+impl Session {
+    /// The last place that can be looked at: the end of the plan, or where it stops being possible.
+    #[must_use]
+    pub fn last_place(&self) -> usize {
+        self.at + self.ahead.rows.len()
+    }
+
+    /// The metal at a place; none past the last one.
+    #[must_use]
+    pub fn metal_at(&self, place: usize) -> Option<Billet> {
+        if place == self.at {
+            let live = !self.step.reading.is_empty();
+            return Some(if live {
+                self.live.billet.clone()
+            } else {
+                self.billet.clone()
+            });
+        }
+        match place.checked_sub(self.at + 1) {
+            Some(ahead) => self.ahead.rows.get(ahead).map(|row| row.billet.clone()),
+            None => match place.checked_sub(1) {
+                None => Some(self.plan.first_billet()),
+                Some(done) => self.done.get(done).map(|done| done.made.billet.clone()),
+            },
+        }
+    }
+
+    /// What pictures of a place are made from; the same seed gives the same picture. None past the
+    /// last place.
+    #[must_use]
+    pub fn subject(&self, place: usize, seed: u64) -> Option<Subject> {
+        let billet = self.metal_at(place)?;
+        let when = match place.cmp(&self.at) {
+            std::cmp::Ordering::Less => When::Past,
+            std::cmp::Ordering::Equal => When::Now,
+            std::cmp::Ordering::Greater => When::Ahead,
+        };
+        let hand = Hand {
+            seed,
+            grind: self.plan.shop.allowances.grind,
+            ..Hand::default()
+        };
+        let chain = Chain::new(&self.plan.stack, &history(&billet), hand);
+        Some(Subject {
+            look: self.look(place, &billet),
+            chain: Arc::new(chain),
+            shape: shape(&self.plan),
+            when,
+            billet,
+        })
+    }
+
+    /// Tones by analysis, and the blur of the heats before a place: those logged for steps done, those
+    /// planned for the rest.
+    fn look(&self, place: usize, billet: &Billet) -> Look {
+        let steels = &self.plan.steels;
+        let volume = |at: usize| {
+            billet
+                .volume_of(crate::billet::SteelId::from_index(at))
+                .0
+                .max(0.0)
+        };
+        let whole: f64 = (0..steels.len()).map(volume).sum();
+        let carbon: f64 = steels
+            .iter()
+            .enumerate()
+            .map(|(at, steel)| volume(at) * steel.steel.nominal.c)
+            .sum();
+        let mean = if whole > 0.0 { carbon / whole } else { 0.0 };
+        let (mut carbon, mut nickel) = (0.0, 0.0);
+        for (at, step) in self.plan.steps.iter().enumerate().take(place) {
+            let Some(hot) = self.at_heat(at, step) else {
+                continue;
+            };
+            let thinned = self.metal_at(at + 1).map_or(1.0, |after| after.thinned);
+            let thinner = (billet.thinned / thinned).clamp(0.0, 1.0);
+            let [c, n] = spread(hot, mean);
+            carbon += c * thinner * thinner;
+            nickel += n * thinner * thinner;
+        }
+        Look {
+            tones: steels
+                .iter()
+                .map(|steel| Tone::of(&steel.steel.nominal, mean))
+                .collect(),
+            nickel_blur: Mm(nickel.sqrt()),
+            carbon_blur: Mm(carbon.sqrt()),
+            clean: None,
+        }
+    }
+
+    /// Temperature and time at heat of a hot step.
+    fn at_heat(&self, at: usize, step: &Step) -> Option<(Celsius, Seconds)> {
+        if !step.kind().is_hot() || matches!(step.kind(), Kind::Temper | Kind::Harden) {
+            return None;
+        }
+        let heat = step
+            .window
+            .map_or(self.plan.shop.fire, |window| window.high);
+        let heats = match at.cmp(&self.at) {
+            std::cmp::Ordering::Less => self.done.get(at).map_or(step.heats, |done| done.heats),
+            std::cmp::Ordering::Equal => self.step.heats,
+            std::cmp::Ordering::Greater => step.heats,
+        };
+        let each = step.soak.map_or(AT_HEAT.0, |soak| soak.0.max(60.0));
+        Some((heat, Seconds(f64::from(heats) * each)))
+    }
+}
+
+/// Square of the standard deviation that a time at heat adds, `2 D t`: carbon and nickel, mm2.
+fn spread((heat, time): (Celsius, Seconds), mean_carbon: f64) -> [f64; 2] {
+    const MM2: f64 = 1e6;
+    let grown = |d: f64| 2.0 * d * MM2 * time.0;
+    let carbon = carbon_diffusivity(heat, mean_carbon).map_or(0.0, |d| d.best);
+    let nickel = Tracer::Nickel.diffusivity(heat).map_or(0.0, |d| d.best);
+    [grown(carbon), grown(nickel)]
+}
+
+/// The moves made; a bar that nothing was done to yet has its outside from a step that does nothing.
+fn history(billet: &Billet) -> Vec<Deformation> {
+    if !billet.history.is_empty() {
+        return billet.history.clone();
+    }
+    let bar = &billet.bar;
+    let size = [bar.width, bar.thickness, bar.length];
+    vec![Deformation {
+        made: Move::Stack,
+        before: size,
+        after: size,
+        pieces: billet.pieces,
+    }]
+}
+
+/// The goal's blade.
+fn shape(plan: &Plan) -> BladeShape {
+    let blade = &plan.goal.blade;
+    BladeShape {
+        length: blade.length,
+        width: blade.width,
+        spine: blade.spine,
+        spine_tip: blade.spine_tip,
+        edge: blade.edge,
+        bevel: blade.bevel,
+        tang: plan.goal.tang.map(|tang| [tang.length, tang.width]),
+        ground: plan.shop.allowances.grind,
+        off: Mm::ZERO,
+    }
+}

@@ -1,0 +1,227 @@
+//! `anvilside picture` as a smith and a script use it: the real program, files in a folder of their own.
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::disallowed_methods,
+    reason = "a test"
+)]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+fn plan(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("plans/{name}.toml"))
+}
+
+fn picture(folder: &Path, name: &str, more: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_anvilside"))
+        .arg("picture")
+        .arg(plan(name))
+        .args(more)
+        .current_dir(folder)
+        .stdin(Stdio::null())
+        .output()
+        .unwrap()
+}
+
+fn words(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+/// The file that these arguments make.
+fn made(name: &str, out: &str, more: &[&str]) -> Vec<u8> {
+    let folder = tempfile::tempdir().unwrap();
+    let all: Vec<&str> = ["--out", out].iter().chain(more).copied().collect();
+    let done = picture(folder.path(), name, &all);
+    assert_eq!(done.status.code(), Some(0), "{}", words(&done.stderr));
+    assert!(done.stderr.is_empty(), "no bar without a terminal");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    std::fs::read(folder.path().join(out)).unwrap()
+}
+
+/// Width, height and dots of a PNG.
+fn dots(bytes: &[u8]) -> (u32, u32, Vec<u8>) {
+    let mut reader = png::Decoder::new(std::io::Cursor::new(bytes))
+        .read_info()
+        .unwrap();
+    let mut dots = vec![0; reader.output_buffer_size().unwrap()];
+    reader.next_frame(&mut dots).unwrap();
+    let info = reader.info();
+    (info.width, info.height, dots)
+}
+
+#[test]
+fn a_png_has_its_signature_and_is_the_same_for_a_seed() {
+    let size = ["--size", "200x60", "--seed", "7"];
+    let one = made("ladder-hunter", "a.png", &size);
+    // PNG specification (ISO/IEC 15948), 5.2: the signature.
+    assert_eq!(&one[..8], b"\x89PNG\r\n\x1a\n");
+    assert_eq!(one, made("ladder-hunter", "a.png", &size));
+    let other = made(
+        "ladder-hunter",
+        "a.png",
+        &["--size", "200x60", "--seed", "8"],
+    );
+    let ((w, h, one), (v, g, other)) = (dots(&one), dots(&other));
+    assert_eq!((w, h), (v, g));
+    assert_ne!(one, other, "another seed, another hand");
+}
+
+#[test]
+fn every_plan_and_view_can_be_drawn() {
+    for name in [
+        "feather-chef",
+        "kitchen-pair",
+        "raindrop-belt-knife",
+        "three-layer",
+        "turned-w-petty",
+        "twist-boot",
+    ] {
+        for view in ["end", "side", "face", "blade"] {
+            let bytes = made(name, "a.png", &["--view", view, "--size", "120x60"]);
+            let (_, _, dots) = dots(&bytes);
+            let (dark, bright) = dots
+                .iter()
+                .fold((255, 0), |(l, h), dot| (l.min(*dot), h.max(*dot)));
+            assert!(dark < 80 && bright > 200, "{name} {view}");
+        }
+    }
+}
+
+#[test]
+fn the_usual_name_stands_in_the_folder_of_the_caller() {
+    let folder = tempfile::tempdir().unwrap();
+    let done = picture(
+        folder.path(),
+        "three-layer",
+        &["--view", "end", "--size", "60x40"],
+    );
+    assert_eq!(done.status.code(), Some(0));
+    assert!(words(&done.stdout).starts_with("three-layer-end.png: "));
+    assert!(folder.path().join("three-layer-end.png").exists());
+}
+
+#[test]
+fn more_samples_keep_the_size_and_the_light() {
+    let plain = dots(&made("twist-boot", "a.png", &["--size", "160x50"]));
+    let fine = dots(&made(
+        "twist-boot",
+        "a.png",
+        &["--size", "160x50", "--samples", "4"],
+    ));
+    assert_eq!((plain.0, plain.1), (fine.0, fine.1));
+    let mean = |dots: &[u8]| dots.iter().map(|d| f64::from(*d)).sum::<f64>() / 1e3;
+    let (a, b) = (mean(&plain.2), mean(&fine.2));
+    assert!((a / b - 1.0).abs() < 0.02, "{a} {b}");
+}
+
+/// Opening and closing tags of an SVG in balance, quotes paired, no raw ampersand.
+fn well_formed(text: &str) {
+    assert!(text.starts_with("<svg ") && text.trim_end().ends_with("</svg>"));
+    let mut open = Vec::new();
+    for part in text.split('<').skip(1) {
+        let (tag, _) = part.split_once('>').expect("a tag ends");
+        assert_eq!(tag.matches('"').count() % 2, 0, "{tag}");
+        let name = tag.split([' ', '/']).next().unwrap().to_owned();
+        if let Some(closing) = tag.strip_prefix('/') {
+            assert_eq!(open.pop().as_deref(), Some(closing));
+        } else if !tag.ends_with('/') {
+            open.push(name);
+        }
+    }
+    assert!(open.is_empty());
+    for (at, _) in text.match_indices('&') {
+        let rest = &text.as_bytes()[at..];
+        assert!(
+            ["&amp;", "&lt;", "&gt;", "&quot;"]
+                .iter()
+                .any(|e| rest.starts_with(e.as_bytes())),
+            "a bare &"
+        );
+    }
+}
+
+#[test]
+fn a_sheet_of_all_steps_is_one_well_formed_svg() {
+    let text = words(&made(
+        "ladder-hunter",
+        "a.svg",
+        &["--sheet", "--size", "90x60"],
+    ));
+    well_formed(&text);
+    assert!(text.matches("<image").count() >= 8 && text.matches("#a03820").count() > 4);
+    for said in ["Cut the ladder", "after groove-1", " mm<", " in<", "seed 1"] {
+        assert!(text.contains(said), "{said}");
+    }
+}
+
+#[test]
+fn two_steps_and_two_plans_side_by_side() {
+    let text = words(&made(
+        "ladder-hunter",
+        "a.svg",
+        &["--size", "90x60", "--at", "draw-1", "--compare", "finished"],
+    ));
+    well_formed(&text);
+    assert_eq!(text.matches("<image").count(), 2);
+    assert!(text.contains("after draw-1") && text.contains("finished"));
+    let other = plan("twist-boot");
+    let text = words(&made(
+        "ladder-hunter",
+        "a.svg",
+        &["--size", "90x60", "--compare", other.to_str().unwrap()],
+    ));
+    well_formed(&text);
+    assert_eq!(text.matches("<image").count(), 2);
+}
+
+#[test]
+fn what_cannot_be_drawn_is_a_sentence_and_leaves_no_file() {
+    let cases: [(&[&str], i32, &str); 7] = [
+        (&["--at", "draw-99"], 1, "`draw-99` is no step of this plan"),
+        (&["--compare", "nowhere.toml"], 1, "no step of this plan"),
+        (&["--out", "a.jpg"], 2, "must end in .png or .svg"),
+        (&["--size", "10"], 2, "as 1600x420"),
+        (&["--size", "99999x9"], 2, "each 8 to"),
+        (&["--samples", "0"], 2, "--samples"),
+        (
+            &["--size", "16000x9", "--samples", "64"],
+            1,
+            "too many; take fewer",
+        ),
+    ];
+    for (args, code, said) in cases {
+        let folder = tempfile::tempdir().unwrap();
+        let done = picture(folder.path(), "kitchen-pair", args);
+        let why = words(&done.stderr);
+        assert_eq!(done.status.code(), Some(code), "{args:?}: {why}");
+        assert!(why.contains(said), "{args:?}: {why}");
+        assert_eq!(
+            std::fs::read_dir(folder.path()).unwrap().count(),
+            0,
+            "{args:?}"
+        );
+    }
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_told_and_an_older_file_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let done = picture(folder.path(), "three-layer", &["--out", "gone/a.png"]);
+    assert_eq!(done.status.code(), Some(1));
+    assert!(words(&done.stderr).contains("gone"));
+    std::fs::write(folder.path().join("a.png"), "older").unwrap();
+    let done = picture(
+        folder.path(),
+        "three-layer",
+        &["--out", "a.png", "--at", "no"],
+    );
+    assert_eq!(done.status.code(), Some(1));
+    assert_eq!(
+        std::fs::read(folder.path().join("a.png")).unwrap(),
+        b"older"
+    );
+}

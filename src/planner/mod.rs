@@ -6,7 +6,7 @@
 //! | [`draft`] | whole plans from a wish |
 //! | [`forecast`] | the steps to come with their bands, and whether it is enough |
 //! | [`known`] | how well the metal on the anvil is known |
-//! | [`write`] | a plan as the text of a plan file |
+//! | [`mod@write`] | a plan as the text of a plan file |
 //!
 //! Nothing here reads a clock, a disk or a thread: the same input and the same seed give the same
 //! answer.

@@ -4,7 +4,7 @@
 //! masses in grams, temperatures in degrees Celsius, times in seconds. Conversion happens only in
 //! constructors and accessors. Numeric kernels may use plain `f64` in SI with the unit in the name.
 //!
-//! To add a quantity: a newtype by [`quantity!`](macro@crate::units::quantity), a row in [`bounds`],
+//! To add a quantity: a newtype by the macro `quantity!`, a row in [`bounds`],
 //! a reader in [`parse`] and a writer in [`show`].
 
 mod force;

@@ -102,6 +102,19 @@ fn status_of_a_plan_not_begun_has_the_documented_keys() {
             Value::Object(inner) if key == "step" => {
                 seen.extend(inner.keys().map(|field| format!("step.{field}")));
             }
+            Value::Object(inner) if key == "forecast" => {
+                for (field, inner) in inner {
+                    // A band is one thing.
+                    match inner {
+                        Value::Object(parts) if !parts.contains_key("best") => {
+                            seen.extend(
+                                parts.keys().map(|part| format!("forecast.{field}.{part}")),
+                            );
+                        }
+                        _ => seen.push(format!("forecast.{field}")),
+                    }
+                }
+            }
             _ => seen.push(key.clone()),
         }
     }

@@ -33,6 +33,7 @@ fn samples() -> Vec<String> {
 fn every_step_of_every_plan_shows_at_three_sizes() {
     for name in samples() {
         let mut desk = Desk::sample(&name);
+        desk.foresees = false;
         desk.keys("+");
         while let Some(step) = desk.model.session.current().cloned() {
             for asked in [true, false] {

@@ -120,6 +120,17 @@ fn all_steps() {
 }
 
 #[test]
+fn what_is_to_come() {
+    let mut desk = at_step("kitchen-pair", "draw-3", Settings::default());
+    desk.keys("g");
+    keep("forecast", &desk, 80, 24);
+    keep("forecast", &desk, 120, 40);
+    desk.key(Key::Backspace);
+    desk.keys("*03");
+    keep("your-shop", &desk, 80, 24);
+}
+
+#[test]
 fn other_looks() {
     let light = Settings {
         theme: Theme::Light,

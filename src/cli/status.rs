@@ -1,31 +1,37 @@
 //! `anvilside status PLAN`: where the billet is.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use serde_json::json;
 
 use super::{FOUND, out};
 use crate::journal::Fire;
+use crate::physics::Spread;
 use crate::plan::report;
+use crate::planner::forecast::Forecast;
+use crate::planner::foresight::{Foresight, Outlook, foresee};
 use crate::session::Session;
 use crate::shell::clock::Clock;
+use crate::shell::shop;
 use crate::shell::store::read_entries;
 use crate::units::{Stamp, show};
 
 /// Prints where the job is; 0, or 1 when it cannot be told.
 pub(super) fn run(plan: &Path, json: bool) -> u8 {
-    let session = match load(plan) {
+    let mut session = match load(plan) {
         Ok(session) => session,
         Err(why) => {
             out::complain(&why);
             return FOUND;
         }
     };
+    let seen = look_ahead(plan, &mut session);
     let now = Clock::start().now().at;
     if json {
-        out::say(&format!("{:#}", as_json(&session, now)));
+        out::say(&format!("{:#}", as_json(&session, seen.as_ref(), now)));
     } else {
-        out::say(&as_text(&session, now));
+        out::say(&as_text(&session, seen.as_ref(), now));
     }
     0
 }
@@ -42,6 +48,27 @@ pub(super) fn load(plan: &Path) -> Result<Session, String> {
     Session::fold(entries).map_err(|why| format!("{}: {why}", plan.display()))
 }
 
+/// What is to come, with what the folder's journals teach; none when the job is done.
+fn look_ahead(plan: &Path, session: &mut Session) -> Option<Foresight> {
+    if session.is_finished() {
+        return None;
+    }
+    let found = shop::read(plan);
+    let book = found.book.unwrap_or_else(|why| {
+        out::complain(&why);
+        Default::default()
+    });
+    for why in &found.trouble {
+        out::complain(&format!("not learnt from: {why}"));
+    }
+    Some(foresee(&Outlook {
+        version: 0,
+        session: Box::new(session.without_log()),
+        others: Arc::new(found.others),
+        book,
+    }))
+}
+
 fn fire(session: &Session) -> &'static str {
     match session.fire.0 {
         Fire::Cold => "cold",
@@ -50,7 +77,7 @@ fn fire(session: &Session) -> &'static str {
     }
 }
 
-fn as_text(session: &Session, now: Stamp) -> String {
+fn as_text(session: &Session, seen: Option<&Foresight>, now: Stamp) -> String {
     let units = session.plan.units;
     let billet = &session.billet;
     let bar = &billet.bar;
@@ -95,6 +122,20 @@ fn as_text(session: &Session, now: Stamp) -> String {
         units.volume(ledger.lost()),
         units.volume(billet.stock_volume())
     ));
+    if let Some(seen) = seen {
+        lines.push(format!(
+            "{} (estimate)",
+            seen.forecast.enough.text(session.plan.units)
+        ));
+        if let Some(warning) = seen
+            .forecast
+            .edge
+            .as_ref()
+            .and_then(|edge| edge.warning(units))
+        {
+            lines.push(format!("edge: {warning}"));
+        }
+    }
     for owed in &session.owed {
         let kind = if owed.overridden {
             "passed over"
@@ -116,7 +157,7 @@ fn as_text(session: &Session, now: Stamp) -> String {
     lines.join("\n")
 }
 
-fn as_json(session: &Session, now: Stamp) -> serde_json::Value {
+fn as_json(session: &Session, seen: Option<&Foresight>, now: Stamp) -> serde_json::Value {
     json!({
         "format": 1,
         "title": session.plan.title,
@@ -146,9 +187,29 @@ fn as_json(session: &Session, now: Stamp) -> serde_json::Value {
             "reason": owed.reason,
             "overridden": owed.overridden,
         })).collect::<Vec<_>>(),
+        "forecast": seen.map(|seen| forecast_json(&seen.forecast)),
         "clocks": session.countdowns(now).iter().map(|count| json!({
             "name": count.name,
             "left_s": count.left.0,
         })).collect::<Vec<_>>(),
+    })
+}
+
+/// The forecast, as JSON: bands are the lower and the upper end of nine in ten, and the middle.
+fn forecast_json(seen: &Forecast) -> serde_json::Value {
+    let band = |of: Spread| json!({ "low": of.low, "best": of.best, "high": of.high });
+    let (mild, bad) = seen.enough.short_by;
+    json!({
+        "enough": seen.enough.probability,
+        "short_g": { "low": mild.0, "high": bad.0 },
+        "spare_g": band(seen.enough.spare),
+        "as_planned": seen.holds,
+        "heats": band(seen.heats),
+        "minutes": band(seen.minutes),
+        "edge": seen.edge.as_ref().map(|edge| json!({
+            "left_mm": band(edge.left),
+            "least_mm": edge.least.0,
+            "nearer": edge.nearer.0,
+        })),
     })
 }

@@ -5,6 +5,7 @@
 //! | [`learn`] | what this smith's journals teach: losses, heats, minutes |
 //! | [`draft`] | whole plans from a wish |
 //! | [`forecast`] | the steps to come with their bands, and whether it is enough |
+//! | [`foresight`] | all of it for one job, worked beside the screen |
 //! | [`known`] | how well the metal on the anvil is known |
 //! | [`mod@write`] | a plan as the text of a plan file |
 //!
@@ -14,6 +15,7 @@
 pub mod chance;
 pub mod draft;
 pub mod forecast;
+pub mod foresight;
 pub mod known;
 pub mod learn;
 pub mod write;

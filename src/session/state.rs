@@ -212,6 +212,15 @@ impl Session {
         &self.log
     }
 
+    /// The job without its log, for sums beside the screen: what it folds to is kept.
+    #[must_use]
+    pub fn without_log(&mut self) -> Self {
+        let log = std::mem::take(&mut self.log);
+        let copy = self.clone();
+        self.log = log;
+        copy
+    }
+
     /// What the plan as written expects to be there before the current step.
     #[must_use]
     pub fn planned_now(&self) -> Option<&Billet> {

@@ -62,6 +62,13 @@ pub(super) fn live(log: &[Entry]) -> Live {
     Live { counted, redo }
 }
 
+/// True when the one is the decision that brought the other, a plan.
+fn decides(decided: &Entry, plan: &Entry) -> bool {
+    matches!(decided.event, Event::Decided { .. })
+        && matches!(plan.event, Event::Plan { .. })
+        && plan.seq == decided.seq + 1
+}
+
 impl Session {
     /// The entry that undo would take back: the newest that counts. The first plan stays.
     #[must_use]
@@ -73,6 +80,54 @@ impl Session {
             .filter_map(|at| self.log.get(*at))
             .find(|entry| can_undo(&entry.event))
             .filter(|entry| entry.seq > 1)
+    }
+
+    /// What one undo takes back, newest first: a decision and the plan it brought go together.
+    #[must_use]
+    pub fn undo_targets(&self) -> Vec<&Entry> {
+        let Some(newest) = self.undo_target() else {
+            return Vec::new();
+        };
+        let mut out = vec![newest];
+        if matches!(newest.event, Event::Plan { .. }) {
+            let live = live(&self.log);
+            let before = live.counted.iter().rev().filter_map(|at| self.log.get(*at));
+            let decided = before.skip_while(|entry| entry.seq >= newest.seq).next();
+            out.extend(decided.filter(|entry| decides(entry, newest)));
+        }
+        out
+    }
+
+    /// What one redo brings back, oldest first: a decision and the plan it brought go together.
+    #[must_use]
+    pub fn redo_targets(&self) -> Vec<&Entry> {
+        let redo = live(&self.log).redo;
+        let find = |seq: &u64| self.log.iter().find(|entry| entry.seq == *seq);
+        let mut last = redo.iter().rev().filter_map(find);
+        let Some(newest) = last.next() else {
+            return Vec::new();
+        };
+        let plan = last.next().filter(|plan| decides(newest, plan));
+        std::iter::once(newest).chain(plan).collect()
+    }
+
+    /// The text that the plan file had when it was last taken: decisions change the plan in force,
+    /// not the file.
+    #[must_use]
+    pub fn file_hash(&self) -> u32 {
+        let live = live(&self.log);
+        let mut counted = live.counted.iter().filter_map(|at| self.log.get(*at));
+        let mut before: Option<&Entry> = None;
+        let mut hash = self.plan_hash;
+        for entry in counted.by_ref() {
+            if let Event::Plan { hash: own, .. } = &entry.event
+                && !before.is_some_and(|before| decides(before, entry))
+            {
+                hash = *own;
+            }
+            before = Some(entry);
+        }
+        hash
     }
 
     /// The entry that redo would bring back.

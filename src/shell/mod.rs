@@ -8,6 +8,7 @@ pub mod paths;
 pub mod recent;
 pub mod replace;
 pub mod run;
+pub mod shop;
 pub mod signals;
 pub mod store;
 pub mod terminal;

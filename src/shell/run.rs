@@ -18,11 +18,14 @@ use super::clock::{Clock, Now};
 use super::crash;
 use super::input::{self, Input};
 use super::paths::JobPaths;
+use super::shop::{self, Shop};
 use super::signals::{self, Signal};
 use super::store::Store;
 use super::terminal::{self, Screen};
 use super::watch::{PlanText, Watch};
 use crate::journal::Entry;
+use crate::planner::foresight::{Foresight, foresee};
+use crate::planner::learn::{BookEdit, ShopBook};
 use crate::session::{Inputs, Reckoned, reckon};
 use crate::ui::{self, Effect, Model, Msg, Press, Shelf};
 use crate::units::Seconds;
@@ -111,6 +114,10 @@ enum Message {
     Plan(u32, PlanText),
     /// Numbers worked for that job.
     Reckoned(u32, Box<Reckoned>),
+    /// What is to come of that job.
+    Foreseen(u32, Box<Foresight>),
+    /// What lies beside that job.
+    Shop(u32, Box<Shop>),
     /// See [`Shell::fail`].
     Fail,
 }
@@ -261,6 +268,7 @@ impl<A: App> Running<'_, A> {
         }
         self.resized()?;
         self.draw_afresh()?;
+        self.look_about()?;
         loop {
             self.turn()?;
         }
@@ -327,7 +335,25 @@ impl<A: App> Running<'_, A> {
             Message::Reckoned(job, found) if job == self.shell.job => {
                 self.tell(Msg::Reckoned(found))
             }
-            Message::Plan(..) | Message::Reckoned(..) => ControlFlow::Continue(()),
+            Message::Foreseen(job, found) if job == self.shell.job => {
+                self.tell(Msg::Foreseen(found))
+            }
+            Message::Shop(job, found) if job == self.shell.job => {
+                let Shop {
+                    others,
+                    book,
+                    trouble,
+                } = *found;
+                self.tell(Msg::Shop {
+                    others,
+                    book,
+                    trouble,
+                })
+            }
+            Message::Plan(..)
+            | Message::Reckoned(..)
+            | Message::Foreseen(..)
+            | Message::Shop(..) => ControlFlow::Continue(()),
             Message::Fail => crash::fail_on_purpose(),
         }
     }
@@ -378,6 +404,17 @@ impl<A: App> Running<'_, A> {
                         effects.extend(self.app.update(Msg::Trouble(text)));
                     }
                 }
+                Effect::Foresee(asked) => {
+                    let work = move |job| Message::Foreseen(job, Box::new(foresee(&asked)));
+                    if let Err(e) = self.beside("foresee", work) {
+                        let text = format!("the computer gives no thread for sums: {e}");
+                        effects.extend(self.app.update(Msg::Trouble(text)));
+                    }
+                }
+                Effect::EditShop(edit) => {
+                    let result = self.edit_shop(edit);
+                    effects.extend(self.app.update(Msg::ShopSaved(result)));
+                }
                 Effect::Quit => return ControlFlow::Break(Ending::Quit),
             }
         }
@@ -386,16 +423,45 @@ impl<A: App> Running<'_, A> {
 
     /// Works numbers beside the drawing; a newer state of the job overtakes an older one on the screen.
     fn reckon(&self, inputs: Inputs) -> io::Result<()> {
-        let (to, number) = (self.shell.outbox.clone(), self.shell.job);
+        let work = move |job| Message::Reckoned(job, Box::new(reckon(&inputs)));
+        self.beside("reckon", work)
+    }
+
+    /// Does work in a thread of its own and sends what comes of it, with the number of the job.
+    fn beside(
+        &self,
+        name: &str,
+        work: impl FnOnce(u32) -> Message + Send + 'static,
+    ) -> io::Result<()> {
+        let (to, job) = (self.shell.outbox.clone(), self.shell.job);
         let work = move || {
-            let found = Box::new(reckon(&inputs));
             // a loop that has ended wants no numbers
-            let _ = to.send(Message::Reckoned(number, found));
+            let _ = to.send(work(job));
         };
         thread::Builder::new()
-            .name("reckon".into())
+            .name(name.into())
             .spawn(work)
             .map(drop)
+    }
+
+    /// Reads the shop file and the other journals of the folder, beside the drawing.
+    fn look_about(&mut self) -> Flow {
+        let Some(store) = &self.store else {
+            return ControlFlow::Continue(());
+        };
+        let plan = store.paths().plan.clone();
+        let work = move |job| Message::Shop(job, Box::new(shop::read(&plan)));
+        match self.beside("shop", work) {
+            Ok(()) => ControlFlow::Continue(()),
+            Err(e) => self.tell(Msg::Trouble(format!(
+                "the computer gives no thread to read the other journals: {e}"
+            ))),
+        }
+    }
+
+    fn edit_shop(&self, edit: BookEdit) -> Result<ShopBook, String> {
+        let store = self.store.as_ref().ok_or("no job is open")?;
+        shop::edit_book(&store.paths().plan, edit)
     }
 
     fn append(&mut self, entries: Vec<Entry>) -> Msg {

@@ -1,6 +1,8 @@
 //! Everything the screen may ask of the world.
 
 use crate::journal::Entry;
+use crate::planner::foresight::Outlook;
+use crate::planner::learn::BookEdit;
 use crate::session::Inputs;
 
 /// What the shell does for the screen, in order.
@@ -14,6 +16,10 @@ pub enum Effect {
     LookAtPlan,
     /// Work the numbers of fire and metal beside the drawing, and answer with `Reckoned`.
     Reckon(Box<Inputs>),
+    /// Work out what is to come beside the drawing, and answer with `Foreseen`.
+    Foresee(Box<Outlook>),
+    /// Change the shop file and answer with `ShopSaved`.
+    EditShop(BookEdit),
     /// End the program.
     Quit,
 }

@@ -4,6 +4,7 @@
 //! returns [`Effect`]s for the shell; [`draw`] only reads. What a key press changes is first asked
 //! of the shell as [`Effect::Append`], and shown when [`Msg::Appended`] comes back.
 
+mod ahead;
 mod effect;
 mod entry;
 mod headline;
@@ -20,11 +21,14 @@ pub mod glyphs;
 pub mod theme;
 pub mod view;
 
+pub use ahead::Ahead;
 pub use effect::Effect;
 pub use entry::{Echo, Field, echo, fields};
 pub use headline::{Headline, headline};
 pub use keys::{Action, Binding, ModeKind, action, bindings, hints};
-pub use model::{Banner, MenuItem, Mode, Model, Purpose, Reply, Settings, Tone};
+pub use model::{
+    Banner, MenuItem, Mode, Model, Numeral, Page, Purpose, Reply, Settings, Sheet, Tone,
+};
 pub use msg::{Key, Msg, Press};
 pub use press::Gate;
 pub use shelf::{Shelf, ShelfRow};

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::ahead::Ahead;
 use super::glyphs::Glyphs;
 use super::keys::ModeKind;
 use super::press::{Gate, QUIET_MS};
@@ -10,6 +11,7 @@ use crate::billet::Dimension;
 use crate::journal::{Entry, Event, Fire};
 use crate::physics::Spread;
 use crate::plan::{CautionId, Plan};
+use crate::planner::learn::Topic;
 use crate::session::{CountdownKind, Reckoned, Session};
 use crate::units::{Celsius, Seconds, Stamp, Units};
 
@@ -116,6 +118,20 @@ pub enum MenuItem {
     Leave,
     /// The first page.
     First,
+    /// The page of what is to come.
+    Ahead,
+    /// The steps to come, with bands.
+    Forecast,
+    /// What the last reading changed.
+    Changed,
+    /// Ways out.
+    WaysOut,
+    /// A weld failed: cut back.
+    WeldFailed,
+    /// What the journals teach.
+    Shop,
+    /// The shop's own figures into the plan.
+    UseShop,
 }
 
 /// A page to read.
@@ -131,6 +147,35 @@ pub enum Page {
     Card,
     /// What a plan edit changed.
     Changes(Vec<String>),
+    /// The steps to come, with bands.
+    Forecast,
+    /// What the last reading changed in later steps.
+    Changed,
+    /// What the journals teach, from that line on.
+    Shop {
+        /// Place of the first line that has a number.
+        from: usize,
+    },
+    /// One learnt value.
+    Topic(Topic),
+}
+
+/// A page of the menu.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sheet {
+    /// The first.
+    First,
+    /// The second.
+    More,
+    /// What is to come.
+    Ahead,
+}
+
+/// What a number is asked for outside a step's sizes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Numeral {
+    /// A value to pin.
+    Pin(Topic),
 }
 
 /// What the screen is doing.
@@ -144,10 +189,17 @@ pub enum Mode {
     Step,
     /// Is the step done?
     Review,
-    /// The menu: first or second page.
+    /// The menu.
     Menu {
-        /// On the second page.
-        more: bool,
+        /// Which page of it.
+        sheet: Sheet,
+    },
+    /// A number is asked.
+    Number {
+        /// What for.
+        what: Numeral,
+        /// Typed so far.
+        text: String,
     },
     /// A reason is asked.
     Reason {
@@ -239,6 +291,8 @@ pub struct Model {
     pub reckoned: Option<Reckoned>,
     /// The state of the job that they were last asked for, and when.
     pub asked: Option<(u64, Stamp)>,
+    /// What is to come.
+    pub ahead: Ahead,
     /// Something to draw.
     pub dirty: bool,
     /// Name of the plan file, for words.
@@ -278,6 +332,7 @@ impl Model {
             rung: BTreeMap::new(),
             reckoned: None,
             asked: None,
+            ahead: Ahead::default(),
             dirty: true,
             plan_name: String::new(),
             gate,
@@ -309,7 +364,7 @@ impl Model {
             Mode::Review => ModeKind::Review,
             Mode::Menu { .. } => ModeKind::Menu,
             Mode::Reason { .. } => ModeKind::Reason,
-            Mode::Line { .. } => ModeKind::Line,
+            Mode::Line { .. } | Mode::Number { .. } => ModeKind::Line,
             Mode::Page { .. } => ModeKind::Page,
             Mode::Far => ModeKind::Far,
             Mode::AskPlan { .. } => ModeKind::AskPlan,

@@ -1,7 +1,9 @@
 //! Everything that can happen.
 
 use crate::journal::Entry;
-use crate::session::Reckoned;
+use crate::planner::foresight::Foresight;
+use crate::planner::learn::ShopBook;
+use crate::session::{Reckoned, Session};
 use crate::units::Stamp;
 
 /// A key, free of any terminal library's ideas. Number-pad keys arrive as the characters on them.
@@ -70,6 +72,19 @@ pub enum Msg {
     PlanFile(Result<String, String>),
     /// The numbers of fire and metal were worked.
     Reckoned(Box<Reckoned>),
+    /// What is to come was worked out.
+    Foreseen(Box<Foresight>),
+    /// The other jobs of the folder and the shop file were read.
+    Shop {
+        /// Jobs whose journals can be read.
+        others: Vec<Session>,
+        /// The shop file, or why it cannot be used.
+        book: Result<ShopBook, String>,
+        /// Journals left aside, and why.
+        trouble: Vec<String>,
+    },
+    /// The shop file was changed, or why not; it is then as it was.
+    ShopSaved(Result<ShopBook, String>),
     /// The program was stopped and goes on; or the screen must be drawn anew.
     Redraw,
     /// Something the smith should know.

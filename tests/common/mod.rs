@@ -31,6 +31,10 @@ pub struct Desk {
     pub quit: bool,
     /// When set, appends fail with this reason.
     pub disk_full: Option<String>,
+    /// Forecasts are worked; a long walk that does not look at them goes without.
+    pub foresees: bool,
+    /// The shop file.
+    pub shop: anvilside::planner::learn::ShopBook,
 }
 
 /// The text of a plan of the project's own.
@@ -83,6 +87,8 @@ impl Desk {
             bells: 0,
             quit: false,
             disk_full: None,
+            foresees: true,
+            shop: anvilside::planner::learn::ShopBook::default(),
         }
     }
 
@@ -118,6 +124,21 @@ impl Desk {
                     Effect::Reckon(inputs) => {
                         let found = anvilside::session::reckon(&inputs);
                         queue.push_back(Msg::Reckoned(Box::new(found)));
+                    }
+                    Effect::Foresee(_) if !self.foresees => {}
+                    Effect::Foresee(asked) => {
+                        let found = anvilside::planner::foresight::foresee(&asked);
+                        queue.push_back(Msg::Foreseen(Box::new(found)));
+                    }
+                    Effect::EditShop(edit) => {
+                        let result = match &self.disk_full {
+                            Some(why) => Err(why.clone()),
+                            None => {
+                                self.shop.edit(edit);
+                                Ok(self.shop.clone())
+                            }
+                        };
+                        queue.push_back(Msg::ShopSaved(result));
                     }
                     Effect::Bell => self.bells += 1,
                     Effect::Quit => self.quit = true,

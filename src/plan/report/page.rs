@@ -246,6 +246,40 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "true or false",
         "true when it was passed over for good",
     ),
+    (
+        "forecast.enough",
+        "share",
+        "chance that the metal is enough for all knives, 0 to 1; `forecast` is null when all steps are done",
+    ),
+    (
+        "forecast.short_g.low",
+        "g",
+        "what is missing in the worst tenth: the mildest of them",
+    ),
+    ("forecast.short_g.high", "g", "the same, one in a hundred"),
+    (
+        "forecast.spare_g",
+        "band",
+        "metal over what the knives need; a band has `low`, `best` and `high`, nine in ten lie in it",
+    ),
+    (
+        "forecast.as_planned",
+        "share",
+        "chance that every step can be made as the plan has it",
+    ),
+    ("forecast.heats", "band", "trips to the fire still to come"),
+    ("forecast.minutes", "band", "minutes of work still to come"),
+    (
+        "forecast.edge.left_mm",
+        "band",
+        "plain metal above the finished edge; `edge` is null where the bar has none to lose",
+    ),
+    ("forecast.edge.least_mm", "mm", "plain metal wanted there"),
+    (
+        "forecast.edge.nearer",
+        "share",
+        "chance that the pattern comes nearer than that",
+    ),
     ("clocks", "list", "countdowns that run"),
     ("clocks[].name", "text", "what it counts"),
     (

@@ -57,7 +57,27 @@ struct File {
     reset: BTreeMap<String, String>,
 }
 
+/// One change to a shop book.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum BookEdit {
+    /// A value stays as it is, in the topic's own unit.
+    Pin(Topic, f64),
+    /// A pinned value is let go.
+    LetGo(Topic),
+    /// What was seen before that moment no longer counts.
+    Afresh(Topic, Stamp),
+}
+
 impl ShopBook {
+    /// Makes one change.
+    pub fn edit(&mut self, edit: BookEdit) {
+        match edit {
+            BookEdit::Pin(topic, value) => self.pin(topic, Some(value)),
+            BookEdit::LetGo(topic) => self.pin(topic, None),
+            BookEdit::Afresh(topic, at) => self.start_afresh(topic, at),
+        }
+    }
+
     /// Pins a value, or lets it go again.
     pub fn pin(&mut self, topic: Topic, value: Option<f64>) {
         match value.filter(|value| value.is_finite() && *value > 0.0) {

@@ -14,7 +14,7 @@ mod shown;
 mod topic;
 
 pub use accept::accept;
-pub use book::{BookError, ShopBook};
+pub use book::{BookEdit, BookError, ShopBook};
 pub use normal::{Normal, Observation};
 pub use observe::spread_seen;
 pub use topic::{Prior, Topic, Work, book_minutes, times, topics};

@@ -54,6 +54,26 @@ impl Learned {
     }
 }
 
+impl Topic {
+    /// The unit that a value is shown and typed in.
+    #[must_use]
+    pub fn unit(self, units: Units) -> &'static str {
+        shown(self, units).1.trim_start()
+    }
+
+    /// The value in the topic's own unit of a number as shown; none when it cannot be.
+    #[must_use]
+    pub fn own_value(self, units: Units, typed: f64) -> Option<f64> {
+        let value = typed / shown(self, units).0;
+        let most = if self.space() == Space::Loss {
+            0.95
+        } else {
+            10_000.0
+        };
+        (value.is_finite() && value > 0.0 && value < most).then_some(value)
+    }
+}
+
 /// What one whole is shown as, and its unit.
 fn shown(topic: Topic, units: Units) -> (f64, &'static str) {
     match (topic, topic.space()) {

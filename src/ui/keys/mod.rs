@@ -41,6 +41,10 @@ pub enum Action {
     Steps,
     /// Where the metal went.
     Losses,
+    /// The steps to come, with bands.
+    Forecast,
+    /// Ways out.
+    WaysOut,
     /// Put the current item off.
     Defer,
     /// Pass over the current item.

@@ -2,9 +2,9 @@
 
 use super::super::effect::Effect;
 use super::super::keys::ModeKind;
-use super::super::model::{MenuItem, Mode, Model, Page, Purpose, Then, Tone};
+use super::super::model::{MenuItem, Mode, Model, Page, Purpose, Sheet, Then, Tone};
 use super::super::msg::Key;
-use super::{dispatch, open, page, write};
+use super::{ahead, dispatch, open, page, write};
 use crate::journal::{Event, Fire, Resolution};
 use crate::units::{Celsius, show};
 
@@ -23,9 +23,9 @@ pub(in crate::ui) fn reasons() -> &'static [&'static str] {
     &REASONS
 }
 
-/// The lines of a menu page, numbered from 1.
+/// The lines of a menu page, numbered from 1; a tenth line has the number 0.
 #[must_use]
-pub(in crate::ui) fn items(more: bool) -> &'static [(MenuItem, &'static str)] {
+pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] {
     const FIRST: &[(MenuItem, &str)] = &[
         (MenuItem::Far, "Far view: the number fills the screen"),
         (MenuItem::Steps, "All steps, done and to come"),
@@ -36,6 +36,7 @@ pub(in crate::ui) fn items(more: bool) -> &'static [(MenuItem, &'static str)] {
         (MenuItem::Note, "Write a note"),
         (MenuItem::Drink, "I had a drink"),
         (MenuItem::More, "More"),
+        (MenuItem::Ahead, "What is to come: forecast, your shop"),
     ];
     const MORE: &[(MenuItem, &str)] = &[
         (
@@ -53,7 +54,21 @@ pub(in crate::ui) fn items(more: bool) -> &'static [(MenuItem, &'static str)] {
         (MenuItem::Leave, "Leave"),
         (MenuItem::First, "Back to the first page"),
     ];
-    if more { MORE } else { FIRST }
+    const AHEAD: &[(MenuItem, &str)] = &[
+        (
+            MenuItem::Forecast,
+            "Forecast: the steps to come, is it enough",
+        ),
+        (MenuItem::Changed, "What the last reading changed"),
+        (MenuItem::Shop, "Your shop: what the journals teach"),
+        (MenuItem::UseShop, "Use my shop's figures in this plan"),
+        (MenuItem::First, "Back to the first page"),
+    ];
+    match sheet {
+        Sheet::First => FIRST,
+        Sheet::More => MORE,
+        Sheet::Ahead => AHEAD,
+    }
 }
 
 /// A digit in the menu or under a reason.
@@ -62,9 +77,8 @@ pub(super) fn choose(model: &mut Model, kind: ModeKind, key: Key) -> Vec<Effect>
     let Some(digit) = c.to_digit(10) else {
         return Vec::new();
     };
-    let Some(at) = (digit as usize).checked_sub(1) else {
-        return open(model, Mode::Step);
-    };
+    // The line behind the ninth is chosen with 0.
+    let at = (digit as usize).checked_sub(1).unwrap_or(9);
     if kind == ModeKind::Reason {
         let Mode::Reason { text, .. } = &mut model.mode else {
             return Vec::new();
@@ -74,16 +88,21 @@ pub(super) fn choose(model: &mut Model, kind: ModeKind, key: Key) -> Vec<Effect>
             return Vec::new();
         }
         let Some(reason) = REASONS.get(at) else {
-            return Vec::new();
+            return if digit == 0 {
+                open(model, Mode::Step)
+            } else {
+                Vec::new()
+            };
         };
         *text = (*reason).to_owned();
         return keep_line(model);
     }
-    let Mode::Menu { more } = model.mode else {
+    let Mode::Menu { sheet } = model.mode else {
         return Vec::new();
     };
-    match items(more).get(at) {
+    match items(sheet).get(at) {
         Some((item, _)) => act(model, *item),
+        None if digit == 0 => open(model, Mode::Step),
         None => Vec::new(),
     }
 }
@@ -110,8 +129,24 @@ fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
             },
         ),
         MenuItem::Drink => write(model, vec![Event::Drank], Then::ToStep),
-        MenuItem::More => open(model, Mode::Menu { more: true }),
-        MenuItem::First => open(model, Mode::Menu { more: false }),
+        MenuItem::More => open(model, Mode::Menu { sheet: Sheet::More }),
+        MenuItem::First => open(
+            model,
+            Mode::Menu {
+                sheet: Sheet::First,
+            },
+        ),
+        MenuItem::Ahead => open(
+            model,
+            Mode::Menu {
+                sheet: Sheet::Ahead,
+            },
+        ),
+        MenuItem::Forecast => page(model, Page::Forecast),
+        MenuItem::Changed => page(model, Page::Changed),
+        MenuItem::Shop => page(model, Page::Shop { from: 0 }),
+        MenuItem::UseShop => ahead::use_shop(model),
+        MenuItem::WaysOut | MenuItem::WeldFailed => page(model, Page::Changed),
         MenuItem::HotAt => hotter(model),
         MenuItem::Redo => run(model, Action::Redo),
         MenuItem::LayDown => lay_down(model),

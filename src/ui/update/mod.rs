@@ -1,16 +1,18 @@
 //! `update(model, message)`: the only place where the screen changes.
 
+mod ahead;
 mod menu;
 mod plan_file;
 mod step;
 
 use super::effect::Effect;
 use super::keys::{Action, ModeKind, action};
-use super::model::{Mode, Model, Page, Then, Tone};
+use super::model::{Mode, Model, Page, Sheet, Then, Tone};
 use super::msg::{Key, Msg, Press};
 use crate::journal::{Entry, Event, Fire};
 use crate::units::{Seconds, Stamp, show};
 
+pub(super) use ahead::{NUMBERED, learnt, topic_lines};
 pub(super) use menu::{items, reasons};
 pub(super) use step::next_words;
 
@@ -28,6 +30,8 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     model.dirty = true;
     let mut effects = take(model, msg);
     effects.extend(ask_numbers(model));
+    let outlook = model.outlook();
+    effects.extend(outlook.map(|asked| Effect::Foresee(Box::new(asked))));
     effects
 }
 
@@ -83,6 +87,22 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
             if !older {
                 model.reckoned = Some(*found);
             }
+            Vec::new()
+        }
+        Msg::Foreseen(found) => {
+            ahead::foreseen(model, *found);
+            Vec::new()
+        }
+        Msg::Shop {
+            others,
+            book,
+            trouble,
+        } => {
+            ahead::shop(model, others, book, &trouble);
+            Vec::new()
+        }
+        Msg::ShopSaved(result) => {
+            ahead::saved(model, result);
             Vec::new()
         }
         Msg::Redraw => Vec::new(),
@@ -212,11 +232,19 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
             model.say(Tone::Plain, words);
             Vec::new()
         }
-        Action::Menu => open(model, Mode::Menu { more: false }),
+        Action::Menu => open(
+            model,
+            Mode::Menu {
+                sheet: Sheet::First,
+            },
+        ),
+        Action::Choose if kind == ModeKind::Page => ahead::choose(model, key),
         Action::Choose => menu::choose(model, kind, key),
         Action::Help => page(model, Page::Keys),
         Action::Steps => page(model, Page::Steps),
         Action::Losses => page(model, Page::Losses),
+        Action::Forecast => page(model, Page::Forecast),
+        Action::WaysOut => page(model, Page::Changed),
         Action::Far => open(model, Mode::Far),
         Action::Defer => menu::ask_reason(model, false),
         Action::Override => menu::ask_reason(model, true),
@@ -266,6 +294,8 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
     let then = model.pending.take().map_or(Then::Show, |(_, then)| then);
     model.take_down("disk");
     let before = model.session.at;
+    let moved = entries.iter().any(|entry| ahead::moves_metal(&entry.event));
+    let later = if moved { model.later() } else { Vec::new() };
     for entry in entries {
         if let Err(why) = model.session.take(entry) {
             model.put_up("plan", Tone::Stop, why.to_string());
@@ -278,6 +308,9 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
     }
     model.cursor = None;
     model.insisted = None;
+    if moved {
+        ahead::moved(model, &later);
+    }
     match then {
         Then::Show => {}
         Then::ClearEntry => {
@@ -314,25 +347,30 @@ fn back(model: &mut Model) -> Vec<Effect> {
 }
 
 fn undo(model: &mut Model) -> Vec<Effect> {
-    let Some(entry) = model.session.undo_target() else {
+    let entries = model.session.undo_targets();
+    // A decision says more than the plan that came with it.
+    let Some(last) = entries.last() else {
         model.say(Tone::Plain, "nothing to take back");
         return Vec::new();
     };
-    let words = format!("took back: {}; r brings it back", said(&entry.event));
-    let seq = entry.seq;
+    let words = format!("took back: {}; r brings it back", said(&last.event));
+    let undone = |entry: &&Entry| Event::Undone { seq: entry.seq };
+    let events = entries.iter().map(undone).collect();
     model.say(Tone::Caution, words);
-    write(model, vec![Event::Undone { seq }], Then::ToStep)
+    write(model, events, Then::ToStep)
 }
 
 fn redo(model: &mut Model) -> Vec<Effect> {
-    let Some(entry) = model.session.redo_target() else {
+    let entries = model.session.redo_targets();
+    let Some(first) = entries.first() else {
         model.say(Tone::Plain, "nothing to bring back");
         return Vec::new();
     };
-    let words = format!("brought back: {}", said(&entry.event));
-    let seq = entry.seq;
+    let words = format!("brought back: {}", said(&first.event));
+    let redone = |entry: &&Entry| Event::Redone { seq: entry.seq };
+    let events = entries.iter().map(redone).collect();
     model.say(Tone::Plain, words);
-    write(model, vec![Event::Redone { seq }], Then::ToStep)
+    write(model, events, Then::ToStep)
 }
 
 /// An event in a few words.
@@ -366,7 +404,7 @@ pub(super) fn said(event: &Event) -> String {
 fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
     let Key::Char(c) = key else { return Vec::new() };
     match &mut model.mode {
-        Mode::Reason { text, .. } | Mode::Line { text } => {
+        Mode::Reason { text, .. } | Mode::Line { text } | Mode::Number { text, .. } => {
             if text.chars().count() < LINE && !c.is_control() {
                 text.push(c);
             }
@@ -390,7 +428,7 @@ fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
 
 fn rub(model: &mut Model) -> Vec<Effect> {
     match &mut model.mode {
-        Mode::Reason { text, .. } | Mode::Line { text } => {
+        Mode::Reason { text, .. } | Mode::Line { text } | Mode::Number { text, .. } => {
             if text.pop().is_none() {
                 model.mode = Mode::Step;
             }

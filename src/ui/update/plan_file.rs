@@ -21,7 +21,8 @@ pub(super) fn changed(model: &mut Model, found: Result<String, String>) -> Vec<E
         }
     };
     let hash = crc32fast::hash(text.as_bytes());
-    if hash == model.session.plan_hash {
+    // What the smith decided here is in the journal and stands over a file that has not changed.
+    if hash == model.session.plan_hash || hash == model.session.file_hash() {
         model.take_down("plan");
         return Vec::new();
     }

@@ -4,7 +4,7 @@ use super::super::effect::Effect;
 use super::super::entry::{current_field, echo, fields};
 use super::super::model::{Mode, Model, Page, Purpose, Then, Tone};
 use super::super::msg::Key;
-use super::{menu, open, plan_file, write};
+use super::{ahead, menu, open, plan_file, write};
 use crate::billet::{Dimension, Kind, Move};
 use crate::journal::{Event, Fire, Resolution};
 use crate::plan::{Answer, Step};
@@ -282,6 +282,7 @@ pub(super) fn accept(model: &mut Model) -> Vec<Effect> {
     match &model.mode {
         Mode::Leave => return super::leave(model),
         Mode::Reason { .. } | Mode::Line { .. } => return menu::keep_line(model),
+        Mode::Number { .. } => return ahead::keep_number(model),
         _ => {}
     }
     let Some(step) = model.session.current().cloned() else {

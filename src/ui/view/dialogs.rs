@@ -8,7 +8,7 @@ use crate::billet::Loss;
 use crate::journal::Fire;
 use crate::plan::legal;
 use crate::ui::entry::fields;
-use crate::ui::model::{Mode, Model, Purpose};
+use crate::ui::model::{Mode, Model, Numeral, Purpose};
 use crate::ui::theme::Meaning;
 use crate::ui::update::{items, reasons};
 use crate::units::{Grams, Mm, show};
@@ -161,8 +161,8 @@ fn resume(model: &Model, area: Rect, pen: &mut Pen<'_>) {
 pub(super) fn over(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     match &model.mode {
         Mode::Review => review(model, area, pen),
-        Mode::Menu { more } => {
-            let lines = items(*more);
+        Mode::Menu { sheet } => {
+            let lines = items(*sheet);
             let height = u16::try_from(lines.len()).unwrap_or(9) + 2;
             let inside = pen.panel(
                 centred(area, 60, height),
@@ -170,9 +170,15 @@ pub(super) fn over(model: &Model, area: Rect, pen: &mut Pen<'_>) {
                 Meaning::Head,
             );
             for (row, (_, words)) in (0u16..).zip(lines) {
-                pen.line(inside, row, &format!("{}  {words}", row + 1), Meaning::Text);
+                pen.line(
+                    inside,
+                    row,
+                    &format!("{}  {words}", (row + 1) % 10),
+                    Meaning::Text,
+                );
             }
         }
+        Mode::Number { what, text } => number(model, *what, text, area, pen),
         Mode::Reason { purpose, text } => reason(model, purpose, text, area, pen),
         Mode::Line { text } => {
             let inside = pen.panel(centred(area, 76, 5), "NOTE", Meaning::Head);
@@ -247,6 +253,20 @@ fn reason(model: &Model, purpose: &Purpose, text: &str, area: Rect, pen: &mut Pe
         "a number, or a few words and ENTER; it stays in the record",
         Meaning::Text,
     );
+}
+
+fn number(model: &Model, what: Numeral, text: &str, area: Rect, pen: &mut Pen<'_>) {
+    let (title, about) = match what {
+        Numeral::Pin(topic) => (
+            "PIN A VALUE",
+            format!("in {}, {}", topic.unit(model.units()), topic.words()),
+        ),
+    };
+    let inside = pen.panel(centred(area, 76, 6), title, Meaning::Head);
+    pen.line(inside, 0, &about, Meaning::Text);
+    tail(inside, 1, text, pen);
+    let words = "ENTER takes it; BACKSPACE, or ENTER on an empty line, goes back";
+    pen.line(inside, 3, words, Meaning::Text);
 }
 
 fn words_of(model: &Model, item: &str) -> String {

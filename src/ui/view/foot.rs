@@ -42,7 +42,21 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             last.text,
             last.reason
         );
-        pen.line(area, 0, &text, Meaning::Caution);
+        return pen.line(area, 0, &text, Meaning::Caution);
+    }
+    if let Some(seen) = model.forecast().filter(|_| !model.session.is_finished()) {
+        let mark = if model.is_foreseeing() {
+            "(updating) "
+        } else {
+            ""
+        };
+        let text = format!("{mark}{}", seen.enough.text(model.units()));
+        let meaning = if model.is_off() {
+            Meaning::Caution
+        } else {
+            Meaning::Text
+        };
+        pen.line(area, 0, &text, meaning);
     }
 }
 

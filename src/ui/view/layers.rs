@@ -93,4 +93,7 @@ fn bands(model: &Model, billet: &Billet, area: Rect, row: u16, pen: &mut Pen<'_>
     let thinned = show::percent(crate::units::Fraction(billet.thinned), 2);
     let text = format!("a first layer is now {thinned} as thick");
     pen.line(area, row + 1, &text, Meaning::Text);
+    if let Some(text) = model.enough_line() {
+        pen.headed(area, row + 2, "AHEAD", &text, Meaning::Text);
+    }
 }

@@ -16,6 +16,7 @@
 //! keys that work now                                                              hints
 //! ```
 
+mod ahead;
 mod card;
 mod dialogs;
 mod end;

@@ -2,6 +2,7 @@
 
 use ratatui::layout::Rect;
 
+use super::ahead;
 use super::card::{mark, state};
 use super::now::wall;
 use super::pen::{Pen, columns, wrap};
@@ -20,11 +21,15 @@ pub(super) fn draw(model: &Model, page: &Page, top: usize, area: Rect, pen: &mut
         Page::Changes(lines) => {
             let mut all = vec![(
                 Meaning::Text,
-                "The plan file was read again. In the steps to come:".to_owned(),
+                "The plan changed. In the steps to come:".to_owned(),
             )];
             all.extend(lines.iter().map(|line| (Meaning::Now, format!("  {line}"))));
             ("PLAN CHANGED", all)
         }
+        Page::Forecast => ("FORECAST", ahead::forecast(model)),
+        Page::Changed => ("WHAT THE LAST READING CHANGED", ahead::changed(model)),
+        Page::Shop { from } => ("YOUR SHOP", ahead::shop(model, *from)),
+        Page::Topic(topic) => ("YOUR SHOP", ahead::topic(model, *topic)),
     };
     let inside = pen.panel(area, title, Meaning::Head);
     let rows: Vec<(Meaning, String)> = lines

@@ -1,0 +1,258 @@
+//! Forecasts, what the shop teaches, ways out: pages whose lines are chosen by number.
+
+use std::sync::Arc;
+
+use super::super::ahead::Later;
+use super::super::effect::Effect;
+use super::super::model::{Mode, Model, Numeral, Page, Then, Tone};
+use super::super::msg::Key;
+use super::{open, page, write};
+use crate::journal::Event;
+use crate::planner::foresight::Foresight;
+use crate::planner::learn::{BookEdit, Learned, ShopBook, Topic, accept};
+use crate::planner::write::write as plan_text;
+use crate::session::Session;
+use crate::units::{parse, show};
+
+/// Lines of a page that can have a number at a time.
+pub(in crate::ui) const NUMBERED: usize = 9;
+
+/// True for what changes the metal, the plan, or what was learnt of them.
+pub(super) fn moves_metal(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Plan { .. }
+            | Event::Measured { .. }
+            | Event::Unmeasured { .. }
+            | Event::Done { .. }
+            | Event::Undone { .. }
+            | Event::Redone { .. }
+    )
+}
+
+/// The metal is another: later sizes are held against those before.
+pub(super) fn moved(model: &mut Model, before: &[Later]) {
+    model.look_again();
+    let changed = model.later_changes(before);
+    if changed.is_empty() {
+        return;
+    }
+    if model.reply.is_none() {
+        let text = format!(
+            "later sizes changed at {} steps: menu 0, then 2, lists them",
+            changed.len()
+        );
+        model.say(Tone::Plain, text);
+    }
+    model.ahead.changed = changed;
+}
+
+/// An answer from beside the screen; an older one never takes the place of a newer.
+pub(super) fn foreseen(model: &mut Model, found: Foresight) {
+    let held = model.ahead.known.as_ref();
+    if held.is_none_or(|held| held.version <= found.version) {
+        model.ahead.known = Some(Arc::new(found));
+    }
+}
+
+/// The folder was read.
+pub(super) fn shop(
+    model: &mut Model,
+    others: Vec<Session>,
+    book: Result<ShopBook, String>,
+    trouble: &[String],
+) {
+    model.ahead.others = Arc::new(others);
+    match book {
+        Ok(book) => model.ahead.book = book,
+        Err(why) => {
+            let text = format!("{why}. What is pinned there does not count until it is mended");
+            model.put_up("shop", Tone::Caution, text);
+        }
+    }
+    if let Some(first) = trouble.first() {
+        let more = match trouble.len() {
+            1 => String::new(),
+            many => format!(" (and {} more)", many - 1),
+        };
+        let text = format!("Not learnt from: {first}{more}");
+        model.put_up("journals", Tone::Caution, text);
+    }
+    model.look_again();
+}
+
+/// The shop file was changed, or not.
+pub(super) fn saved(model: &mut Model, result: Result<ShopBook, String>) {
+    match result {
+        Ok(book) => {
+            model.take_down("shop");
+            model.ahead.book = book;
+            model.look_again();
+            model.say(Tone::Plain, "kept in the shop file");
+        }
+        Err(why) => model.put_up("shop", Tone::Stop, format!("NOT SAVED: {why}")),
+    }
+}
+
+/// The learnt values in the order of the page: those with something seen or pinned first.
+#[must_use]
+pub(in crate::ui) fn learnt(model: &Model) -> Vec<Learned> {
+    let Some(known) = &model.ahead.known else {
+        return Vec::new();
+    };
+    let told: Vec<Learned> = known.lessons.told().cloned().collect();
+    let is_told = |one: &&Learned| told.iter().any(|held| held.topic == one.topic);
+    let rest = known.lessons.all().filter(|one| !is_told(one)).cloned();
+    told.iter().cloned().chain(rest).collect()
+}
+
+/// What can be done with a learnt value.
+#[must_use]
+pub(in crate::ui) fn topic_lines() -> &'static [&'static str] {
+    &[
+        "Pin it as it is now",
+        "Pin another value",
+        "Let the pinned value go",
+        "Start afresh: what was seen so far no longer counts",
+        "Back to the list",
+    ]
+}
+
+/// A digit on a page.
+pub(super) fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
+    let Key::Char(c) = key else { return Vec::new() };
+    let Some(digit) = c.to_digit(10).map(|digit| digit as usize) else {
+        return Vec::new();
+    };
+    let Mode::Page { page: shown, top } = &mut model.mode else {
+        return Vec::new();
+    };
+    match shown.clone() {
+        Page::Shop { from } => {
+            let all = learnt(model);
+            let Some(at) = digit.checked_sub(1) else {
+                let next = from + NUMBERED;
+                let from = if next < all.len() { next } else { 0 };
+                return page(model, Page::Shop { from });
+            };
+            match all.get(from + at) {
+                Some(one) => page(model, Page::Topic(one.topic)),
+                None => Vec::new(),
+            }
+        }
+        Page::Topic(topic) => with_topic(model, topic, digit),
+        _ if digit == 0 => {
+            *top = (*top + usize::from(model.size.1.saturating_sub(4)).max(1)).min(400);
+            Vec::new()
+        }
+        _ => {
+            model.say(Tone::Plain, "nothing to choose here; SPACE closes the page");
+            Vec::new()
+        }
+    }
+}
+
+fn with_topic(model: &mut Model, topic: Topic, digit: usize) -> Vec<Effect> {
+    let learned = learnt(model).into_iter().find(|one| one.topic == topic);
+    match digit {
+        1 => match learned {
+            Some(one) => edit(model, BookEdit::Pin(topic, one.in_force())),
+            None => Vec::new(),
+        },
+        2 => open(
+            model,
+            Mode::Number {
+                what: Numeral::Pin(topic),
+                text: String::new(),
+            },
+        ),
+        3 => edit(model, BookEdit::LetGo(topic)),
+        4 => edit(model, BookEdit::Afresh(topic, model.now)),
+        5 => page(model, Page::Shop { from: 0 }),
+        _ => Vec::new(),
+    }
+}
+
+/// Asks the shell to change the shop file; nothing changes here until it is on the disk.
+fn edit(model: &mut Model, edit: BookEdit) -> Vec<Effect> {
+    if let Some(why) = &model.read_only {
+        let text = format!("This copy only shows: {why}. Close the other copy to go on here");
+        model.put_up("copy", Tone::Stop, text);
+        return vec![Effect::Bell];
+    }
+    vec![Effect::EditShop(edit)]
+}
+
+/// Enter on a number that is asked.
+pub(super) fn keep_number(model: &mut Model) -> Vec<Effect> {
+    let Mode::Number { what, text } = model.mode.clone() else {
+        return Vec::new();
+    };
+    let typed = text.trim();
+    if typed.is_empty() {
+        return open(model, Mode::Step);
+    }
+    match what {
+        Numeral::Pin(topic) => {
+            let value = match parse::number(typed) {
+                Ok(number) => topic.own_value(model.units(), number.value),
+                Err(why) => {
+                    model.say(Tone::Caution, why.to_string());
+                    return Vec::new();
+                }
+            };
+            let Some(value) = value else {
+                let text = format!(
+                    "{} {} cannot be; type another",
+                    show::plain(typed, 24),
+                    topic.unit(model.units())
+                );
+                model.say(Tone::Caution, text);
+                return Vec::new();
+            };
+            model.mode = Mode::Page {
+                page: Page::Topic(topic),
+                top: 0,
+            };
+            edit(model, BookEdit::Pin(topic, value))
+        }
+    }
+}
+
+/// Puts the shop's own figures into the plan, as the smith's decision.
+pub(super) fn use_shop(model: &mut Model) -> Vec<Effect> {
+    let Some(known) = model.ahead.known.clone() else {
+        model.say(Tone::Plain, "the journals are still being read");
+        return open(model, Mode::Step);
+    };
+    let (plan, said) = accept(&model.session.plan, &known.lessons);
+    if said.is_empty() {
+        model.say(
+            Tone::Plain,
+            "the plan has your shop's figures already, or nothing was measured yet",
+        );
+        return open(model, Mode::Step);
+    }
+    let what = format!("use my shop's figures: {}", said.join("; "));
+    decide(model, what, plan_text(&plan, &[]), said)
+}
+
+/// Writes a decision and the plan it brings, together.
+pub(super) fn decide(
+    model: &mut Model,
+    what: String,
+    text: String,
+    changes: Vec<String>,
+) -> Vec<Effect> {
+    let Some(step) = model.session.current().map(|step| step.id.clone()) else {
+        return open(model, Mode::Step);
+    };
+    if let Err(found) = crate::plan::read(&text) {
+        let why = found.first().map(ToString::to_string).unwrap_or_default();
+        model.say(Tone::Caution, format!("that plan cannot be read: {why}"));
+        return open(model, Mode::Step);
+    }
+    let hash = crc32fast::hash(text.as_bytes());
+    let events = vec![Event::Decided { step, what }, Event::Plan { hash, text }];
+    write(model, events, Then::Changes(changes))
+}

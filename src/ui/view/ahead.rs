@@ -1,0 +1,190 @@
+//! Pages of what is to come: forecast, changes, what the shop teaches.
+
+use crate::physics::Spread;
+use crate::planner::forecast::{Forecast, StepForecast, percent};
+use crate::planner::learn::Topic;
+use crate::ui::ahead::{hours, range};
+use crate::ui::model::Model;
+use crate::ui::theme::Meaning;
+use crate::ui::update::{NUMBERED, learnt, topic_lines};
+use crate::units::{Grams, Mm, Units, show};
+
+type Lines = Vec<(Meaning, String)>;
+
+/// Said while the first answer is on its way.
+const WAITING: &str = "Being worked out; it comes by itself.";
+
+/// The steps to come, with 90 % bands.
+pub(super) fn forecast(model: &Model) -> Lines {
+    let Some(seen) = model.forecast() else {
+        return vec![(Meaning::Text, WAITING.to_owned())];
+    };
+    let units = model.units();
+    let mark = if model.is_foreseeing() {
+        " (updating)"
+    } else {
+        ""
+    };
+    let mut out = vec![(
+        Meaning::Text,
+        format!("Nine times in ten it lies in the band given. Estimates all{mark}."),
+    )];
+    let from = model.session.plan.steps.len() - seen.steps.len().min(model.plan().steps.len());
+    for (at, step) in seen.steps.iter().enumerate() {
+        let name = model
+            .plan()
+            .steps
+            .iter()
+            .find(|known| known.id == step.step)
+            .map_or_else(|| step.step.0.clone(), |known| known.name().to_owned());
+        out.push((
+            Meaning::Now,
+            format!("{:>2} {:<18} {}", from + at + 1, name, sizes(units, step)),
+        ));
+        out.push((Meaning::Text, format!("   {}", rest(units, step))));
+    }
+    out.extend(sum(units, seen));
+    out
+}
+
+/// What it comes to at the end.
+fn sum(units: Units, seen: &Forecast) -> Lines {
+    let low = seen.enough.probability < 0.9;
+    let tone = |caution: bool| {
+        if caution {
+            Meaning::Caution
+        } else {
+            Meaning::Measured
+        }
+    };
+    let mut out = vec![
+        (
+            Meaning::Text,
+            format!(
+                "in all {} heats, {} to {}; all steps as planned: {}",
+                range(seen.heats, 0),
+                hours(seen.minutes.low),
+                hours(seen.minutes.high),
+                percent(seen.holds)
+            ),
+        ),
+        (tone(low), seen.enough.text(units)),
+    ];
+    if let Some(edge) = &seen.edge {
+        out.push((Meaning::Measured, edge.text(units)));
+        out.extend(
+            edge.warning(units)
+                .map(|text| (Meaning::Caution, format!("! {text}"))),
+        );
+    }
+    out
+}
+
+/// Pieces, size and mass of one step.
+fn sizes(units: Units, step: &StepForecast) -> String {
+    let pieces = range(step.pieces, 0);
+    let size = units.size(
+        Mm(step.width.best),
+        Mm(step.thickness.best),
+        Mm(step.length.best),
+    );
+    format!(
+        "{pieces} x {size} (length {}), {} to {}",
+        between(units, step.length),
+        units.mass(Grams(step.mass.low)),
+        units.mass(Grams(step.mass.high))
+    )
+}
+
+/// Counts, heats and minutes of one step.
+fn rest(units: Units, step: &StepForecast) -> String {
+    let mut text = format!(
+        "{} nominal / {} bands, thinnest {}",
+        show::count(step.nominal),
+        range(step.bands, 0),
+        between(units, step.thinnest)
+    );
+    if step.heats.high > 0.0 {
+        text.push_str(&format!("; {} heats", range(step.heats, 0)));
+    }
+    text.push_str(&format!("; {} min", range(step.minutes, 0)));
+    if step.as_planned < 0.995 {
+        text.push_str(&format!("; as planned: {}", percent(step.as_planned)));
+    }
+    text
+}
+
+fn between(units: Units, band: Spread) -> String {
+    let (low, high) = (units.length_bare(Mm(band.low)), units.length(Mm(band.high)));
+    if units.length(Mm(band.low)) == high {
+        high
+    } else {
+        format!("{low} to {high}")
+    }
+}
+
+/// What the last reading changed in the later steps.
+pub(super) fn changed(model: &Model) -> Lines {
+    let lines = &model.ahead.changed;
+    if lines.is_empty() {
+        let text = "No reading has changed the later sizes yet.";
+        return vec![(Meaning::Text, text.to_owned())];
+    }
+    let mut out = vec![(
+        Meaning::Text,
+        "From the bar as read; the plan itself is as it was.".to_owned(),
+    )];
+    out.extend(lines.iter().map(|line| (Meaning::Now, line.clone())));
+    out
+}
+
+/// Every learnt value, nine with numbers at a time.
+pub(super) fn shop(model: &Model, from: usize) -> Lines {
+    let all = learnt(model);
+    if all.is_empty() {
+        return vec![(Meaning::Text, WAITING.to_owned())];
+    }
+    let units = model.units();
+    let jobs = model.ahead.others.len() + 1;
+    let mut out = vec![(
+        Meaning::Text,
+        format!("From {jobs} journals. A number opens a line: pin it or start it afresh."),
+    )];
+    for (number, one) in (1..).zip(all.iter().skip(from).take(NUMBERED)) {
+        let meaning = if one.pinned.is_some() {
+            Meaning::Measured
+        } else {
+            Meaning::Text
+        };
+        out.push((meaning, format!("{number}  {}", one.text(units))));
+    }
+    let to = (from + NUMBERED).min(all.len());
+    out.push((
+        Meaning::Head,
+        format!("{} to {to} of {}; 0 goes on", from + 1, all.len()),
+    ));
+    out
+}
+
+/// One learnt value and what can be done with it.
+pub(super) fn topic(model: &Model, topic: Topic) -> Lines {
+    let Some(one) = learnt(model).into_iter().find(|one| one.topic == topic) else {
+        return vec![(Meaning::Text, WAITING.to_owned())];
+    };
+    let units = model.units();
+    let mut out = vec![
+        (Meaning::Now, one.text(units)),
+        (Meaning::Text, String::new()),
+    ];
+    for (number, words) in (1..).zip(topic_lines()) {
+        out.push((Meaning::Text, format!("{number}  {words}")));
+    }
+    if !one.left_out.is_empty() {
+        let steps: Vec<String> = one.left_out.iter().map(ToString::to_string).collect();
+        out.push((
+            Meaning::Caution,
+            format!("left out as too far off: {}", steps.join(", ")),
+        ));
+    }
+    out
+}

@@ -1,0 +1,230 @@
+//! What is to come, what the shop teaches, and the ways out, on the real screen.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
+
+mod common;
+
+use anvilside::journal::Event;
+use anvilside::planner::learn::{ShopBook, Topic};
+use anvilside::session::Session;
+use anvilside::ui::{Key, Mode, Msg};
+use common::Desk;
+
+/// A desk at the step of that id, everything before it done as expected.
+fn at_step(id: &str) -> Desk {
+    let mut desk = Desk::sample("kitchen-pair");
+    desk.keys("+");
+    while desk.model.session.current().unwrap().id.0 != id {
+        desk.finish_step();
+    }
+    desk
+}
+
+#[test]
+fn the_forecast_is_a_page_and_a_line_and_the_number_pad_reaches_it() {
+    let mut desk = at_step("draw-1");
+    desk.answer_card();
+    let line = desk.model.enough_line().unwrap();
+    assert!(line.starts_with("enough: "), "{line}");
+    for (columns, rows) in [(80, 24), (120, 40)] {
+        let screen = desk.screen(columns, rows);
+        assert!(screen.contains("enough"), "{screen}");
+    }
+    desk.keys("g");
+    let by_letter = desk.screen(120, 60);
+    desk.key(Key::Backspace);
+    desk.keys("*01");
+    assert_eq!(by_letter.lines().skip(1).collect::<Vec<_>>(), {
+        let pad = desk.screen(120, 60);
+        pad.lines().skip(1).map(str::to_owned).collect::<Vec<_>>()
+    });
+    for words in [
+        "Draw out",
+        "nominal",
+        "thinnest",
+        "heats",
+        "min",
+        "enough for these 2 blades",
+    ] {
+        assert!(
+            (0..8).any(|_| {
+                let found = desk.screen(120, 60).contains(words);
+                if !found {
+                    desk.keys("0");
+                }
+                found
+            }),
+            "no {words}"
+        );
+    }
+    desk.keys("+");
+    assert!(matches!(desk.model.mode, Mode::Step));
+}
+
+#[test]
+fn an_older_answer_stays_and_is_marked_until_the_newer_comes() {
+    let mut desk = at_step("draw-1");
+    let held = desk.model.ahead.known.clone().unwrap();
+    assert!(!desk.model.enough_line().unwrap().contains("updating"));
+    // The next answer is lost on the way.
+    desk.model.ahead.version += 1;
+    assert!(desk.model.enough_line().unwrap().contains("(updating)"));
+    let mut late = (*held).clone();
+    late.version = desk.model.ahead.version;
+    desk.send(Msg::Foreseen(Box::new(late)));
+    // One that was asked for earlier does not take its place.
+    desk.send(Msg::Foreseen(Box::new((*held).clone())));
+    assert!(!desk.model.is_foreseeing());
+}
+
+#[test]
+fn a_short_bar_says_which_later_sizes_changed() {
+    let mut desk = at_step("draw-1");
+    desk.answer_card();
+    let session = &desk.model.session;
+    let wanted = session.expected().unwrap().bar.clone();
+    desk.keys(&format!("{:.1}\n", wanted.thickness.0));
+    desk.keys(&format!("{:.1}\n", wanted.width.0));
+    desk.keys(&format!("{:.1}\n", wanted.length.0 - 20.0));
+    let screen = desk.screen(80, 24);
+    assert!(screen.contains("later sizes changed"), "{screen}");
+    desk.keys("*02");
+    let screen = desk.screen(120, 40);
+    assert!(screen.contains("(was "), "{screen}");
+    assert!(!desk.model.ahead.changed.is_empty());
+}
+
+#[test]
+fn the_band_narrows_over_the_first_three_draws() {
+    let mut desk = Desk::sample("kitchen-pair");
+    desk.keys("+");
+    let mut widths = Vec::new();
+    let whole = |desk: &Desk| {
+        let seen = desk.model.forecast().unwrap();
+        let row = seen
+            .steps
+            .iter()
+            .find(|row| row.step.0 == "trim-3")
+            .unwrap();
+        row.mass.high - row.mass.low
+    };
+    widths.push(whole(&desk));
+    for id in ["draw-1", "draw-2", "draw-3"] {
+        while desk.model.session.current().unwrap().id.0 != id {
+            desk.finish_step();
+        }
+        desk.answer_card();
+        // The smith weighs a bar that came out as expected.
+        let piece = desk.model.session.expected().unwrap().piece_mass().0;
+        for _ in 0..3 {
+            desk.key(Key::Down);
+        }
+        desk.keys(&format!("{piece:.0}\n"));
+        desk.finish_step();
+        widths.push(whole(&desk));
+    }
+    assert!(
+        widths.windows(2).all(|pair| pair[1] < pair[0]),
+        "{widths:?}"
+    );
+    assert!(widths[3] < 0.8 * widths[0], "{widths:?}");
+}
+
+#[test]
+fn a_pinned_value_is_kept_in_the_shop_file_and_can_be_let_go() {
+    let mut desk = at_step("draw-1");
+    desk.keys("*03");
+    assert!(desk.screen(80, 24).contains("YOUR SHOP"));
+    let screen = desk.screen(80, 24);
+    assert!(
+        screen.contains("book") || screen.contains("your shop"),
+        "{screen}"
+    );
+    desk.keys("1");
+    let Mode::Page { page, .. } = &desk.model.mode else {
+        panic!("{:?}", desk.model.mode)
+    };
+    let anvilside::ui::Page::Topic(topic) = page.clone() else {
+        panic!("{page:?}")
+    };
+    desk.keys("2");
+    desk.keys("3.25\n");
+    let pinned = desk.shop.pinned[&topic];
+    let kept = ShopBook::read(&desk.shop.write()).unwrap();
+    assert!((kept.pinned[&topic] - pinned).abs() < 1e-9);
+    assert!(
+        desk.screen(80, 24).contains("pinned: 3.25"),
+        "{}",
+        desk.screen(80, 24)
+    );
+    assert!(
+        (desk
+            .model
+            .ahead
+            .known
+            .as_ref()
+            .unwrap()
+            .lessons
+            .get(topic)
+            .in_force()
+            - pinned)
+            .abs()
+            < 1e-9
+    );
+    // After a restart the shop file is read again.
+    let mut again = Desk::reopen(desk.journal.clone(), desk.now, desk.model.settings.clone());
+    again.send(Msg::Shop {
+        others: Vec::new(),
+        book: Ok(kept),
+        trouble: Vec::new(),
+    });
+    let lessons = &again.model.ahead.known.as_ref().unwrap().lessons;
+    assert!((lessons.get(topic).in_force() - pinned).abs() < 1e-9);
+    // A full disk pins nothing.
+    desk.disk_full = Some("no space left on the disk".to_owned());
+    desk.keys("3");
+    assert!(desk.screen(80, 24).contains("NOT SAVED") || desk.shop.pinned.contains_key(&topic));
+    assert!(desk.model.ahead.book.pinned.contains_key(&topic));
+    desk.disk_full = None;
+    desk.keys("3");
+    assert!(desk.shop.pinned.is_empty());
+}
+
+#[test]
+fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
+    let mut desk = at_step("draw-1");
+    let before = desk.model.session.plan.shop.allowances.trim;
+    desk.shop.pin(Topic::Trim, Some(6.0));
+    let book = desk.shop.clone();
+    desk.send(Msg::Shop {
+        others: Vec::new(),
+        book: Ok(book),
+        trouble: Vec::new(),
+    });
+    let trim = |desk: &Desk| desk.model.session.plan.shop.allowances.trim;
+    assert!(trim(&desk).near(before, 1e-9), "not before it is asked");
+    desk.keys("*04");
+    let [.., decided, plan] = desk.journal.as_slice() else {
+        panic!("no entries")
+    };
+    assert!(matches!(&decided.event, Event::Decided { what, .. } if what.contains("trim")));
+    assert!(matches!(plan.event, Event::Plan { .. }));
+    assert!((trim(&desk).0 - 6.0).abs() < 1e-9);
+    // The file on the disk is as it was: it does not undo the decision.
+    desk.keys("+");
+    desk.send(Msg::PlanFile(Ok(common::plan_text("kitchen-pair"))));
+    assert!((trim(&desk).0 - 6.0).abs() < 1e-9);
+    let folded = Session::fold(desk.journal.clone()).unwrap();
+    assert_eq!(folded.plan.shop, desk.model.session.plan.shop);
+    // One press takes back both, one brings both back.
+    desk.key(Key::Backspace);
+    assert!(trim(&desk).near(before, 1e-9));
+    assert!(desk.model.session.decisions.is_empty());
+    desk.keys("r");
+    assert!((trim(&desk).0 - 6.0).abs() < 1e-9);
+    assert_eq!(desk.model.session.decisions.len(), 1);
+}

@@ -91,8 +91,8 @@ impl Session {
         let mut out = vec![newest];
         if matches!(newest.event, Event::Plan { .. }) {
             let live = live(&self.log);
-            let before = live.counted.iter().rev().filter_map(|at| self.log.get(*at));
-            let decided = before.skip_while(|entry| entry.seq >= newest.seq).next();
+            let mut before = live.counted.iter().rev().filter_map(|at| self.log.get(*at));
+            let decided = before.find(|entry| entry.seq < newest.seq);
             out.extend(decided.filter(|entry| decides(entry, newest)));
         }
         out

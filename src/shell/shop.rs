@@ -121,7 +121,7 @@ mod tests {
         assert_eq!(book.pinned.len(), 2);
         edit_book(&plan, BookEdit::LetGo(Topic::Trim)).unwrap();
         assert_eq!(read_book(&plan).unwrap().pinned.len(), 1);
-        std::fs::write(shop_file(&plan), "[pinned]\nnonsense = 3\n").unwrap();
+        replace(&RealDisk, &shop_file(&plan), b"[pinned]\nnonsense = 3\n").unwrap();
         let why = edit_book(&plan, BookEdit::Pin(Topic::Trim, 7.5)).unwrap_err();
         assert!(why.contains(SHOP_FILE) && why.contains("nonsense"), "{why}");
         let kept = std::fs::read_to_string(shop_file(&plan)).unwrap();
@@ -134,7 +134,7 @@ mod tests {
         let text = include_str!("../../plans/three-layer.toml");
         for name in ["a", "b"] {
             let plan = dir.path().join(format!("{name}.toml"));
-            std::fs::write(&plan, text).unwrap();
+            replace(&RealDisk, &plan, text.as_bytes()).unwrap();
             let mut store = crate::shell::Store::open(&plan).unwrap().store;
             let event = crate::journal::Event::Plan {
                 hash: crc32fast::hash(text.as_bytes()),
@@ -148,7 +148,7 @@ mod tests {
             store.append(&entry).unwrap();
         }
         let bad = "1 2026-03-02T08:00:00.000Z 00000000 {}\n1 x y z\n";
-        std::fs::write(dir.path().join("c.journal"), bad).unwrap();
+        replace(&RealDisk, &dir.path().join("c.journal"), bad.as_bytes()).unwrap();
         let shop = read(&dir.path().join("a.toml"));
         assert_eq!(shop.others.len(), 1);
         assert_eq!(shop.trouble.len(), 1, "{:?}", shop.trouble);

@@ -29,6 +29,17 @@ pub struct BladeShape {
     pub off: Mm,
 }
 
+impl BladeShape {
+    /// With what is ground off each face after forging taken from the forged spine, where it is known.
+    pub(crate) fn forged_from(mut self, spine: Option<f64>) -> Self {
+        if let Some(spine) = spine {
+            let off = 0.5 * (spine - self.spine.0);
+            self.ground = Mm(off.clamp(0.0, 3.0));
+        }
+        self
+    }
+}
+
 /// How far the blade is forged rather than ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub enum Forging {
@@ -77,7 +88,6 @@ pub(crate) struct BladeMap {
     bar: [f64; 2],
     /// Where the heel lies along the bar, mm.
     start: f64,
-    edge_low: bool,
     /// What the forging hammer leaves, and how rough it is.
     uneven: Option<(f64, Noise)>,
 }
@@ -89,13 +99,7 @@ const UNEVEN: [f64; 2] = [0.02, 0.03];
 impl BladeMap {
     /// From a bar of `[width, thickness, length]` mm. A bar that no forging is on record for is taken
     /// as ground when it is thin and wide enough for that, else as forged.
-    pub(crate) fn new(
-        shape: BladeShape,
-        size: [f64; 3],
-        forging: Forging,
-        edge_low: bool,
-        hand: Hand,
-    ) -> Self {
+    pub(crate) fn new(shape: BladeShape, size: [f64; 3], forging: Forging, hand: Hand) -> Self {
         let [width, thick, length] = size;
         let fits = width >= 0.98 * shape.width.0
             && thick <= 2.2 * shape.spine.0
@@ -112,7 +116,6 @@ impl BladeMap {
             forging,
             bar: [width, thick],
             start: 0.0,
-            edge_low,
             uneven: None,
         };
         if forging != Forging::Ground && hand.rough > 0.0 {
@@ -193,7 +196,7 @@ impl BladeMap {
         let z = z + self.shape.off.0;
         if self.forging == Forging::Ground {
             let y0 = y - 0.5 * w0;
-            return self.sided([x + self.start, y0, z]);
+            return [x + self.start, y0, z];
         }
         let [s0, s1, e, b] = self.forged();
         let (u, h, eta) = self.section(x, y);
@@ -235,11 +238,7 @@ impl BladeMap {
                 up = up.woven(noise, x, y, through, [0.0, deep(-8.0 * f), 0.0, 0.0]);
             }
         }
-        self.sided([x0 + self.start, (below - 0.5) * w0, up * t0])
-    }
-
-    fn sided<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
-        if self.edge_low { [x, y, z] } else { [x, -y, z] }
+        [x0 + self.start, (below - 0.5) * w0, up * t0]
     }
 }
 
@@ -281,13 +280,7 @@ pub(crate) mod tests {
     // With the edge 0.3 everywhere the section is h (s + e)/2: L h0 [k - taper/2], own integral.
     #[test]
     fn forged_volume_is_that_of_the_solid() {
-        let map = BladeMap::new(
-            petty(),
-            [32.0, 14.0, 60.0],
-            Forging::Bevels,
-            true,
-            Hand::ruled(),
-        );
+        let map = BladeMap::new(petty(), [32.0, 14.0, 60.0], Forging::Bevels, Hand::ruled());
         let n = 200_000;
         let brute: f64 = (0..n)
             .map(|i| (f64::from(i) + 0.5) / f64::from(n))
@@ -312,7 +305,7 @@ pub(crate) mod tests {
                 ground: Mm(0.4),
                 ..petty()
             };
-            let map = BladeMap::new(shape, [32.0, 14.0, 60.0], forging, true, Hand::ruled());
+            let map = BladeMap::new(shape, [32.0, 14.0, 60.0], forging, Hand::ruled());
             for x in [5.0, 60.0, 130.0] {
                 let [edge, spine] = map.outline(x).unwrap();
                 for share in [0.1, 0.45, 0.9] {

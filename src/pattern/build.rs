@@ -77,18 +77,12 @@ impl Chain {
             open: None,
             run: None,
             across: false,
-            edge: Outward {
-                through: false,
-                low: true,
-            },
-            top: Outward {
-                through: true,
-                low: false,
-            },
+            on_edge: false,
             kerf: 0.0,
             per_bar: 1.0,
             skin: 0.0,
             forging: Forging::None,
+            forged_spine: None,
             few: first.len() < 5 && !history.iter().any(|done| joins(&done.made)),
         };
         let mut size = [1.0, strata.height().max(1e-6), 1.0];
@@ -112,9 +106,9 @@ impl Chain {
             size,
             window,
             beyond,
-            edge_low: builder.edge.through || builder.edge.low,
             skin: builder.skin,
             forging: builder.forging,
+            forged_spine: builder.forged_spine,
             hand,
             strata,
         }
@@ -124,37 +118,6 @@ impl Chain {
 /// True for the moves that pile pieces of the bar on one another.
 fn joins(made: &Move) -> bool {
     matches!(made, Move::Restack { .. } | Move::Fold { .. })
-}
-
-/// Which way a named side of the bar looks now.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Outward {
-    /// Through the thickness; otherwise across the width.
-    through: bool,
-    /// Towards low y or z.
-    low: bool,
-}
-
-impl Outward {
-    /// After a quarter-turn: old y is new z, old z is minus new y.
-    fn turned(self) -> Self {
-        Self {
-            through: !self.through,
-            low: self.low != self.through,
-        }
-    }
-
-    /// Place among [low y, high y, low z, high z].
-    fn place(self) -> usize {
-        2 * usize::from(self.through) + usize::from(!self.low)
-    }
-
-    fn other(self) -> Self {
-        Self {
-            low: !self.low,
-            ..self
-        }
-    }
 }
 
 /// Grooves or dimples that the press may still close.
@@ -187,12 +150,13 @@ struct Builder<'a> {
     run: Option<Run>,
     /// True when layers do not all lie flat across the width any more: y matters.
     across: bool,
-    edge: Outward,
-    top: Outward,
+    /// True when the layers stand on edge.
+    on_edge: bool,
     kerf: f64,
     per_bar: f64,
     skin: f64,
     forging: Forging,
+    forged_spine: Option<f64>,
     /// True for a first stack of fewer than five layers that is never restacked.
     few: bool,
 }
@@ -202,6 +166,10 @@ impl Builder<'_> {
     fn step(&mut self, at: usize, done: &Deformation, before: [f64; 3], after: [f64; 3]) -> bool {
         if let Some(forging) = Forging::by(&done.made) {
             self.forging = self.forging.max(forging);
+            if let Move::Forge { to, .. } = &done.made {
+                let thick = to.thickness.filter(|t| t.is_positive());
+                self.forged_spine = thick.map(Mm::get).or(self.forged_spine);
+            }
         }
         if self.forging != Forging::None || matches!(done.made, Move::Forge { .. }) {
             return false;
@@ -252,8 +220,7 @@ impl Builder<'_> {
         match &done.made {
             Move::QuarterTurn => {
                 self.steps.push(Back::Turn);
-                self.edge = self.edge.turned();
-                self.top = self.top.turned();
+                self.on_edge = !self.on_edge;
                 self.across = true;
             }
             Move::CornerCrush { .. } => {
@@ -322,9 +289,10 @@ impl Builder<'_> {
                 self.across = true;
             }
             Move::Split { angle } => {
-                self.steps
-                    .push(Back::Split(Split::new(before, after, *angle)));
+                let split = Split::new(before, after, *angle, self.on_edge);
+                self.steps.push(Back::Split(split));
                 self.across = true;
+                self.on_edge = false;
             }
             _ => {}
         }
@@ -512,15 +480,14 @@ impl Builder<'_> {
             ..Frame::default()
         };
         for bar in bars.iter().filter(|bar| bar.thickness.is_positive()) {
+            let [edge, spine, bottom, top] = &mut frame.bars;
             let side = match bar.side {
-                Side::Edge => self.edge,
-                Side::Spine => self.edge.other(),
-                Side::Top => self.top,
-                Side::Bottom => self.top.other(),
+                Side::Edge => edge,
+                Side::Spine => spine,
+                Side::Bottom => bottom,
+                Side::Top => top,
             };
-            if let Some(list) = frame.bars.get_mut(side.place()) {
-                list.push((bar.thickness.0, bar.steel));
-            }
+            side.push((bar.thickness.0, bar.steel));
         }
         self.across = true;
         self.steps.push(Back::Frame(Box::new(frame)));

@@ -117,12 +117,12 @@ pub struct Chain {
     /// Depths of the first stack that one piece keeps, and how it goes on past them.
     pub(crate) window: [f64; 2],
     pub(crate) beyond: Beyond,
-    /// The cutting edge lies at low y (true) or high y.
-    pub(crate) edge_low: bool,
     /// How deep the unevenness of the last hammering reaches from a face, mm: what cleaning takes off.
     pub(crate) skin: f64,
     /// What the forging of the blade has come to.
     pub(crate) forging: super::blade::Forging,
+    /// Thickness of the spine as forged, where the steps say it, mm.
+    pub(crate) forged_spine: Option<f64>,
     /// How the work is done.
     pub(crate) hand: super::build::Hand,
 }

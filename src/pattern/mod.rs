@@ -4,17 +4,11 @@ mod base64;
 mod blade;
 mod build;
 mod chain;
-#[cfg(test)]
-mod checks;
 mod dual;
-#[cfg(test)]
-mod looked_at;
 mod map;
 mod noise;
 mod picture;
 mod render;
-#[cfg(test)]
-mod samples;
 mod scene;
 mod sheet;
 mod strata;
@@ -29,3 +23,8 @@ pub use scene::{Look, MOST_PIXELS, Scene};
 pub use sheet::{EncodeError, Panel, Sheet};
 pub use tone::{Tone, etched_light};
 pub use view::View;
+
+#[cfg(test)]
+mod checks;
+#[cfg(test)]
+mod samples;

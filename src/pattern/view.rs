@@ -49,10 +49,9 @@ impl Outlook {
             clean: clean.map_or(chain.skin, Mm::get).clamp(0.0, deepest),
             blade: match view {
                 View::Blade(shape) => Some(BladeMap::new(
-                    shape,
+                    shape.forged_from(chain.forged_spine),
                     chain.size,
                     chain.forging,
-                    chain.edge_low,
                     chain.hand,
                 )),
                 _ => None,

@@ -1,7 +1,9 @@
 //! Wedge split and close: the wedge drags the layers along with it, most at the split.
 //!
-//! `z0 = z + D1 exp(-|y|/l1) + D2 exp(-|y|/l2)`, a short reach and a long one, the wedge travelling
-//! through the stack; then the block is laid on its side so that the wedge's way runs along the bar.
+//! `s0 = s + D1 exp(-|n|/l1) + D2 exp(-|n|/l2)`, s along the stack, which is the wedge's way, n from
+//! the split, a short reach and a long one; then the block is laid so that the wedge's way runs along the bar and
+//! the split down the middle of its face. Layers that lie flat are split across the width, layers on edge across the
+//! thickness.
 //! Shear, so determinant 1. Own derivation; sizes found by looking: common practice, no source.
 
 use crate::pattern::dual::{Num, floor, is_odd};
@@ -13,12 +15,17 @@ pub(crate) struct Split {
     after: [f64; 3],
     drag: [f64; 2],
     reach: [f64; 2],
+    on_edge: bool,
 }
 
 impl Split {
     /// Wedge of full `angle` degrees, sizes `[width, thickness, length]` before and after, mm.
-    pub(crate) fn new(before: [f64; 3], after: [f64; 3], angle: f64) -> Self {
-        let [width, tall, _] = before;
+    pub(crate) fn new(before: [f64; 3], after: [f64; 3], angle: f64, on_edge: bool) -> Self {
+        let [width, tall] = if on_edge {
+            [before[1], before[0]]
+        } else {
+            [before[0], before[1]]
+        };
         // A 35 degree wedge drags three tenths of the height at the split.
         let steep =
             (0.5 * angle.clamp(1.0, 120.0)).to_radians().tan() / 17.5_f64.to_radians().tan();
@@ -28,6 +35,7 @@ impl Split {
             after,
             drag: [0.30 * tall * held, 0.075 * tall * held],
             reach: [width / 8.0, 0.35 * width],
+            on_edge,
         }
     }
 
@@ -36,13 +44,20 @@ impl Split {
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
         let [w0, t0, l0] = self.before;
         let [w1, t1, l1] = self.after;
-        let y0 = y * (w0 / w1);
-        let far = y0.abs();
-        let up = x * (t0 / l1) - 0.5 * t0;
+        let (wide, tall) = if self.on_edge { (t0, w0) } else { (w0, t0) };
+        let off = y * (wide / w1);
+        let far = off.abs();
+        let up = x * (tall / l1) - 0.5 * tall;
         let [short, long] = self.drag;
         let dragged = (far * (-1.0 / self.reach[0])).exp() * short
             + (far * (-1.0 / self.reach[1])).exp() * long;
-        [z * (l0 / t1) + 0.5 * l0, y0, mirrored(up + dragged, t0)]
+        let along = z * (l0 / t1) + 0.5 * l0;
+        let stack = mirrored(up + dragged, tall);
+        if self.on_edge {
+            [along, stack, off]
+        } else {
+            [along, off, stack]
+        }
     }
 }
 
@@ -59,7 +74,7 @@ mod tests {
 
     #[test]
     fn the_split_leads_and_both_halves_are_mirror_images() {
-        let split = Split::new([40.0, 80.0, 60.0], [40.0, 60.0, 80.0], 35.0);
+        let split = Split::new([40.0, 80.0, 60.0], [40.0, 60.0, 80.0], 35.0, false);
         let middle = split.back([20.0, 0.0, 1.0]);
         let left = split.back([20.0, -9.0, 1.0]);
         let right = split.back([20.0, 9.0, 1.0]);

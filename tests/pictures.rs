@@ -11,10 +11,13 @@
 use std::io::Write as _;
 use std::sync::Arc;
 
-use anvilside::billet::Billet;
-use anvilside::pattern::{BladeShape, Chain, Hand, Look, Panel, Scene, Sheet, Tone, View};
+use anvilside::billet::{
+    Billet, Deformation, Figure, Move, Part, Side, Sizes, Stage, Stand, SteelId,
+};
+use anvilside::pattern::{BladeShape, Chain, Hand, Lines, Look, Panel, Scene, Sheet, Tone, View};
+use anvilside::physics::frame_margin::Wedge;
 use anvilside::plan::{self, Plan};
-use anvilside::units::Mm;
+use anvilside::units::{Fraction, Mm};
 
 fn plans() -> Vec<(String, Plan)> {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/plans");
@@ -87,14 +90,17 @@ fn sheets_to_look_at() {
             cuts: Vec::new(),
         };
         let views = [
-            (View::Blade(shape(&plan)), [1500, 420]),
-            (View::Face, [1500, 220]),
-            (View::Side, [1500, 90]),
-            (View::End, [600, 380]),
+            (View::Blade(shape(&plan)), 1500),
+            (View::Face, 1500),
+            (View::Side, 1500),
+            (View::End, 700),
         ];
         let panels: Vec<Panel> = views
             .into_iter()
-            .map(|(view, size)| panel(&whole, view, size, view.word().to_owned()))
+            .map(|(view, width)| {
+                let size = [width, Scene::height_for(&whole, view, width).min(500)];
+                panel(&whole, view, size, view.word().to_owned())
+            })
             .collect();
         save(&name, &Sheet::strip(&plan.title, &panels, 1));
         let mut seen = 0;
@@ -121,4 +127,234 @@ fn save(name: &str, sheet: &Sheet) {
     let mut file = std::fs::File::create(&path).unwrap();
     file.write_all(&sheet.png().unwrap()).unwrap();
     println!("{}", path.display());
+}
+
+/// Height above the edge, a hair behind the heel, where the steel first changes.
+fn line_height(scene: &Scene) -> f64 {
+    let at = |v: f64| scene.steel_at([Mm(0.01), Mm(v)]);
+    let first = at(0.001);
+    let mut v = 0.001;
+    while at(v) == first {
+        v += 0.01;
+        assert!(v < 500.0, "no line");
+    }
+    v
+}
+
+// A worked plan of the trade: 42 x 7 bar with a core of 5/21 between jackets, spine 3.5, edge 0.3, full
+// flat bevel 42 high. Half the core is 0.835 mm, so its lines stand 18 mm up when it is centred; 26
+// and 10 mm when it is 0.3 mm off (computed from straight lines).
+#[test]
+fn the_core_of_three_layers_shows_where_the_numbers_say() {
+    let plan = named("three-layer");
+    let bar = walked(&plan)
+        .into_iter()
+        .find(|billet| {
+            let last = billet.history.last();
+            last.is_some_and(|done| matches!(done.made, Move::Cut { .. }))
+        })
+        .unwrap();
+    let chain = chain(&plan, &bar, Hand::ruled());
+    for (off, height) in [(0.0, 18.0), (-0.3, 26.0), (0.3, 10.0)] {
+        let blade = BladeShape {
+            off: Mm(off),
+            ..shape(&plan)
+        };
+        let scene = Scene::new(
+            Arc::clone(&chain),
+            View::Blade(blade),
+            &look(&plan),
+            [100, 30],
+        );
+        let line = line_height(&scene);
+        assert!((line - height).abs() < 0.3, "{off}: {line}");
+    }
+}
+
+#[test]
+fn the_plain_edge_of_a_frame_is_as_wide_as_the_law_says() {
+    let plan = named("turned-w-petty");
+    let last = walked(&plan).pop().unwrap();
+    let share = Fraction(last.bar.frame_on(Side::Edge) / last.bar.width);
+    let blade = shape(&plan);
+    let chain = chain(&plan, &last, Hand::ruled());
+    let scene = Scene::new(
+        Arc::clone(&chain),
+        View::Blade(blade),
+        &look(&plan),
+        [100, 30],
+    );
+    let shown = line_height(&scene);
+    // The wedge as it leaves the hammer: what is ground off each face is on it still.
+    let as_forged = plan.steps.iter().rev().find_map(|step| match step.made {
+        Move::Forge {
+            part: Part::Bevels,
+            to,
+            ..
+        } => to.thickness,
+        _ => None,
+    });
+    let off = as_forged.unwrap() - blade.spine;
+    let wedge = Wedge {
+        height: blade.width,
+        spine: blade.spine + off,
+        edge: blade.edge + off,
+    };
+    let law = wedge.margin(share).unwrap().forged.0;
+    assert!((shown - law).abs() < 0.05, "{shown} {law}");
+}
+
+/// Steps whose bar is still a bar with flat layers.
+fn is_flat(billet: &Billet) -> bool {
+    let core = &billet.bar.core;
+    core.figure == Figure::Flat
+        && core.stand == Stand::Flat
+        && billet.stage <= Stage::Pieces
+        && !billet.bar.void.is_positive()
+        && !billet
+            .history
+            .iter()
+            .any(|done| matches!(done.made, Move::Groove { .. } | Move::Dimple { .. }))
+}
+
+#[test]
+fn even_flat_layers_agree_with_the_layer_tree() {
+    let mut tried = 0;
+    for (name, plan) in plans() {
+        for billet in walked(&plan).iter().filter(|billet| is_flat(billet)) {
+            let chain = chain(&plan, billet, Hand::ruled());
+            let layers = &billet.bar.core.layers;
+            let high = layers.height().0;
+            for n in 0..997 {
+                let depth = high * (f64::from(n) + 0.5) / 997.0;
+                // A hair from a seam either is right.
+                let near = |by: f64| layers.at(Mm(depth + by));
+                if near(-1e-7) != near(1e-7) {
+                    continue;
+                }
+                let seen = chain.steel_at(
+                    billet.bar.length * 0.37,
+                    billet.bar.width * 0.11,
+                    Mm(depth - 0.5 * high),
+                );
+                assert_eq!(seen, layers.at(Mm(depth)), "{name} at {depth} of {high}");
+                tried += 1;
+            }
+        }
+    }
+    assert!(tried > 20_000, "{tried}");
+}
+
+#[test]
+fn a_picture_holds_as_much_of_each_steel_as_the_metal() {
+    for (name, plan) in plans() {
+        for billet in walked(&plan).iter().filter(|b| b.stage <= Stage::Pieces) {
+            // A split shows its wedge's place in a section: no fair sample of the whole.
+            let split = billet.bar.core.figure == Figure::Split;
+            if split || billet.bar.void.is_positive() || billet.history.is_empty() {
+                continue;
+            }
+            let twisted = billet.bar.core.figure != Figure::Flat;
+            let grooved = billet
+                .history
+                .iter()
+                .any(|done| matches!(done.made, Move::Groove { .. } | Move::Dimple { .. }));
+            for (hand, within) in [(Hand::ruled(), 0.012), (Hand::default(), 0.03)] {
+                let chain = chain(&plan, billet, hand);
+                for steel in 0..plan.steels.len() {
+                    let id = SteelId::from_index(steel);
+                    let tones = (0..plan.steels.len())
+                        .map(|n| Tone {
+                            kept: f64::from(u8::from(n == steel)),
+                            carbon: 0.0,
+                        })
+                        .collect();
+                    let only = Look {
+                        tones,
+                        ..Look::default()
+                    };
+                    let scene = Scene::new(Arc::clone(&chain), View::End, &only, [160, 160]);
+                    let seen = scene.render().mean_light();
+                    let metal = billet.volume_of(id) / billet.bar.volume();
+                    // The square-disc map of twists and crushes is not equal-area at the corners, and
+                    // one section of a figure need not hold the share of the whole.
+                    let within = if twisted || grooved { 0.05 } else { within };
+                    assert!(
+                        (seen - metal).abs() < within,
+                        "{name} {:?}: {seen} {metal}",
+                        billet.history.last().unwrap().made.kind()
+                    );
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_rungs_of_a_ladder_close_past_the_floor_and_not_before() {
+    let plan = named("ladder-hunter");
+    let steps = walked(&plan);
+    let open_after = |done: &dyn Fn(&Move) -> bool| {
+        let billet = steps
+            .iter()
+            .find(|billet| billet.history.last().is_some_and(|last| done(&last.made)))
+            .unwrap();
+        let chain = chain(&plan, billet, Hand::default());
+        let [width, thickness, length] = chain.size();
+        let open = (0..3000).any(|n| {
+            let x = length * (f64::from(n) / 3000.0);
+            chain.steel_at(x, width * 0.1, thickness * 0.499).is_none()
+        });
+        (open, billet.bar.thickness)
+    };
+    let (open, thick) = open_after(&|made| matches!(made, Move::Groove { .. }));
+    assert!(open);
+    let at = steps
+        .iter()
+        .position(|b| {
+            b.history
+                .last()
+                .is_some_and(|d| matches!(d.made, Move::Groove { .. }))
+        })
+        .unwrap();
+    let grooved = &steps[at];
+    let Some(Move::Groove { depth, .. }) = grooved.history.last().map(|d| d.made.clone()) else {
+        panic!("no groove");
+    };
+    let floor = thick - depth;
+    // Forged to just over and just under the floor of the grooves.
+    for (by, closed) in [(0.25, false), (-0.25, true)] {
+        let mut history = grooved.history.clone();
+        let before = history.last().unwrap().after;
+        let to = floor + Mm(by);
+        history.push(Deformation {
+            made: Move::Draw {
+                to: Sizes::default(),
+                scale: Fraction(0.0),
+            },
+            before,
+            after: [before[0], to, before[2] * (thick / to)],
+            pieces: 1,
+        });
+        let chain = Chain::new(&plan.stack, &history, Hand::ruled());
+        let [width, thickness, length] = chain.size();
+        let open = (0..4000).any(|n| {
+            let x = length * (f64::from(n) / 4000.0);
+            chain.steel_at(x, width * 0.1, thickness * 0.4999).is_none()
+        });
+        assert_eq!(open, !closed, "{by}");
+    }
+}
+
+#[test]
+fn every_plan_has_lines_to_measure_and_its_own_liveliness() {
+    for (name, plan) in plans() {
+        let last = walked(&plan).pop().unwrap();
+        let chain = chain(&plan, &last, Hand::default());
+        let lines = Lines::of(&chain, View::Blade(shape(&plan)));
+        let lines = lines.unwrap_or_else(|| panic!("{name}"));
+        assert!(lines.along.is_finite() && lines.across > 0.0, "{name}");
+        assert!((0.0..=1.0).contains(&lines.lively), "{name}: {lines:?}");
+        println!("{name}: {lines:?} {}", lines.lively_word().word());
+    }
 }

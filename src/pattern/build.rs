@@ -15,7 +15,7 @@ use super::map::stretch::Stretch;
 use super::map::twist::Twist;
 use super::noise::{BOUND, mix};
 use super::strata::{Beyond, Strata};
-use crate::billet::{Arrange, Deformation, Faces, FrameBar, Groove, Move, Side, StackPiece};
+use crate::billet::{Arrange, Deformation, Faces, FrameBar, Groove, Move, Part, Side, StackPiece};
 use crate::units::Mm;
 
 /// How the work is done: what no plan says and every picture shows.
@@ -69,6 +69,9 @@ impl Chain {
         } else {
             1.0
         };
+        // A few thick layers are drawn with care, in equal heats on flat dies.
+        let few = first.len() < 5 && !history.iter().any(|done| joins(&done.made));
+        let rough = if few { 0.3 * rough } else { rough };
         let hand = Hand { rough, ..hand };
         let mut builder = Builder {
             history,
@@ -83,7 +86,6 @@ impl Chain {
             skin: 0.0,
             forging: Forging::None,
             forged_spine: None,
-            few: first.len() < 5 && !history.iter().any(|done| joins(&done.made)),
         };
         let mut size = [1.0, strata.height().max(1e-6), 1.0];
         for (at, done) in history.iter().enumerate().take(MOST) {
@@ -157,8 +159,6 @@ struct Builder<'a> {
     skin: f64,
     forging: Forging,
     forged_spine: Option<f64>,
-    /// True for a first stack of fewer than five layers that is never restacked.
-    few: bool,
 }
 
 impl Builder<'_> {
@@ -166,7 +166,12 @@ impl Builder<'_> {
     fn step(&mut self, at: usize, done: &Deformation, before: [f64; 3], after: [f64; 3]) -> bool {
         if let Some(forging) = Forging::by(&done.made) {
             self.forging = self.forging.max(forging);
-            if let Move::Forge { to, .. } = &done.made {
+            if let Move::Forge {
+                part: Part::Blade | Part::Bevels,
+                to,
+                ..
+            } = &done.made
+            {
                 let thick = to.thickness.filter(|t| t.is_positive());
                 self.forged_spine = thick.map(Mm::get).or(self.forged_spine);
             }
@@ -337,9 +342,7 @@ impl Builder<'_> {
 
     /// Unevenness of a hammering to `size`; where its step is.
     fn hammer(&mut self, at: usize, seed: u64, size: [f64; 3], squeeze: f64) -> Option<usize> {
-        // A few thick layers are drawn with care, in equal heats on flat dies.
-        let care = if self.few { 0.3 } else { 1.0 };
-        let rough = care * self.hand.rough * (squeeze / 0.5).clamp(0.3, 1.0);
+        let rough = self.hand.rough * (squeeze / 0.5).clamp(0.3, 1.0);
         if rough <= 0.0 {
             return None;
         }

@@ -224,3 +224,235 @@ fn volume_is_kept_on_the_way_back() {
         }
     }
 }
+
+/// Depths on a lattice of places, none off the layers.
+fn depths(chain: &Chain, size: [f64; 3]) -> Vec<Option<f64>> {
+    let [w, t, l] = size;
+    let mut out = Vec::new();
+    for i in 0..7 {
+        for j in 0..7 {
+            for k in 0..7 {
+                let at = |n: i32| (f64::from(n) + 0.5) / 7.0;
+                let p = [at(i) * l, (at(j) - 0.5) * w, (at(k) - 0.5) * t];
+                out.push(match chain.back(p).what {
+                    What::Layer(depth) => Some(depth),
+                    _ => None,
+                });
+            }
+        }
+    }
+    out
+}
+
+#[test]
+fn drawing_by_a_then_b_is_drawing_by_a_times_b() {
+    let start = || Shop::random().cut(2, 2.0);
+    let twice = start().draw(43.0, 4.1).draw(41.0, 3.0);
+    let once = start().draw(41.0, 3.0);
+    let (a, b) = (chain(&twice, Hand::ruled()), chain(&once, Hand::ruled()));
+    assert!(
+        twice
+            .size
+            .iter()
+            .zip(once.size)
+            .all(|(x, y)| (x - y).abs() < 1e-9)
+    );
+    for (x, y) in depths(&a, twice.size)
+        .into_iter()
+        .zip(depths(&b, once.size))
+    {
+        assert!((x.unwrap() - y.unwrap()).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn a_draw_keeps_the_order_of_the_bands() {
+    let bar = Shop::random();
+    let drawn = Shop::random().draw(50.0, 2.5);
+    let (a, b) = (chain(&bar, Hand::ruled()), chain(&drawn, Hand::ruled()));
+    let run = |chain: &Chain, [_, t, l]: [f64; 3]| -> Vec<Option<SteelId>> {
+        let mut all: Vec<_> = (0..20_000)
+            .map(|n| t * ((f64::from(n) + 0.5) / 20_000.0 - 0.5))
+            .map(|z| chain.steel_at(Mm(0.4 * l), Mm(0.0), Mm(z)))
+            .collect();
+        all.dedup();
+        all
+    };
+    let (before, after) = (run(&a, bar.size), run(&b, drawn.size));
+    assert!(before.len() > 100);
+    assert_eq!(before, after);
+}
+
+#[test]
+fn the_way_back_and_its_inverse_agree() {
+    // Forward by solving: the point of the drawn bar whose way back is a given point of the bar before.
+    let bar = Shop::before_grooves();
+    let last = bar.history.len() - 1;
+    let chain = chain(&bar, Hand::default());
+    let before = Chain::new(&bar.first, &bar.history[..last], Hand::default());
+    let [_, _, l0] = before.size;
+    let [_, _, l1] = chain.size;
+    let newest: Vec<_> = chain
+        .steps
+        .iter()
+        .take(chain.steps.len() - before.steps.len())
+        .collect();
+    let back = |p: [f64; 3]| newest.iter().fold(p, |p, step| step.back(p).unwrap().point);
+    for (x, y, z) in [(30.0, 4.0, 3.0), (60.0, -9.0, -5.0), (45.0, 12.0, 0.3)] {
+        let target = [x, y, z];
+        let mut p = [x * l1 / l0, y, z * 9.525 / before.size[1]];
+        for _ in 0..60 {
+            let got = back(p);
+            for (k, (to, at)) in target.iter().zip(got).enumerate() {
+                let scale = [l1 / l0, 1.0, 9.525 / before.size[1]][k];
+                p[k] += (to - at) * scale;
+            }
+        }
+        let got = back(p);
+        assert!(
+            target.iter().zip(got).all(|(a, b)| (a - b).abs() < 1e-6),
+            "{got:?}"
+        );
+        let (a, b) = (before.back(target).what, chain.back(p).what);
+        let (What::Layer(a), What::Layer(b)) = (a, b) else {
+            panic!("off the layers");
+        };
+        assert!((a - b).abs() < 1e-4, "{a} {b}");
+    }
+}
+
+#[test]
+fn a_symmetric_stack_worked_evenly_shows_both_faces_alike() {
+    for shop in [
+        Shop::three_layer(),
+        Shop::new(super::samples::alternating(9, 6.0, 3.0), 40.0, 120.0).draw(40.0, 9.0),
+    ] {
+        let chain = chain(&shop, Hand::ruled());
+        for n in 0..500 {
+            let z = shop.size[1] * 0.5 * (f64::from(n) + 0.5) / 500.0;
+            let at = |z: f64| chain.steel_at(Mm(20.0), Mm(1.0), Mm(z));
+            assert_eq!(at(z), at(-z));
+        }
+    }
+    // Turned neighbours of a block meet in mirror across its middle lines, when their pieces do.
+    let bar = Shop::turned();
+    let upto = bar
+        .history
+        .iter()
+        .position(|d| matches!(d.made, crate::billet::Move::Restack { .. }));
+    let chain = Chain::new(&bar.first, &bar.history[..=upto.unwrap()], Hand::ruled());
+    for (y, z) in [(3.0, 4.0), (11.0, 2.0), (7.5, 19.0)] {
+        let at = |y: f64, z: f64| chain.steel_at(Mm(20.0), Mm(y), Mm(z));
+        assert_eq!(at(y, z), at(-y, -z));
+    }
+}
+
+#[test]
+fn a_restack_repeats_its_piece() {
+    let shop = Shop::new(super::samples::alternating(9, 6.0, 3.0), 40.0, 120.0)
+        .draw(40.0, 14.0)
+        .cut(4, 2.0)
+        .restack(crate::billet::Arrange::Pile);
+    let chain = chain(&shop, Hand::ruled());
+    for n in 0..300 {
+        let z = -28.0 + 14.0 * (f64::from(n) + 0.5) / 300.0;
+        let at = |z: f64| chain.depth_at(Mm(9.0), Mm(2.0), Mm(z)).unwrap();
+        for copy in 1..4 {
+            assert!(at(z).near(at(z + 14.0 * f64::from(copy)), 1e-9));
+        }
+    }
+}
+
+// Affine law: an even draw takes slopes by (t1/t0)/(L1/L0).
+#[test]
+fn slopes_after_a_draw_obey_the_affine_law() {
+    let shop = Shop::random();
+    let mut drawn = Chain::new(&shop.first, &shop.history, Hand::default());
+    let before = drawn.clone();
+    let after = [52.0, 2.5, shop.size.iter().product::<f64>() / (52.0 * 2.5)];
+    let even = map::stretch::Stretch::new(shop.size, after);
+    drawn.steps.insert(0, chain::Back::Stretch(even));
+    drawn.size = after;
+    let law = Straightened::by(shop.size.map(Mm), after.map(Mm));
+    for (x, y, z) in [(0.3, 0.1, 0.2), (0.62, -0.3, -0.33), (0.8, 0.4, 0.05)] {
+        let at = |size: [f64; 3]| [x * size[2], y * size[0], z * size[1]];
+        let (a, b) = (
+            before.slopes(at(shop.size)).unwrap(),
+            drawn.slopes(at(after)).unwrap(),
+        );
+        let along = (b.d[0] / b.d[2]) / (a.d[0] / a.d[2]);
+        let across = (b.d[1] / b.d[2]) / (a.d[1] / a.d[2]);
+        assert!((along - law.along).abs() < 1e-9 && (across - law.across).abs() < 1e-9);
+    }
+    // Bands between two marks stay: in a centimetre they fall as the bar grows longer.
+    let (a, b) = (
+        Lines::of(&before, View::Face).unwrap(),
+        Lines::of(&drawn, View::Face).unwrap(),
+    );
+    assert!(
+        (b.along / a.along / law.bands - 1.0).abs() < 0.25,
+        "{a:?} {b:?}"
+    );
+}
+
+// One cycle "cut k, pile, draw back" takes slopes along the bar by k^-(2-s); s 0.35 (computed).
+#[test]
+fn a_cycle_of_restacking_straightens_by_its_law() {
+    for (k, expected) in [
+        (2.0_f64, 0.3186),
+        (3.0, 0.1632),
+        (4.0, 0.1015),
+        (5.0, 0.0703),
+    ] {
+        let before = [Mm(40.0), Mm(14.0 * k), Mm(100.0)];
+        let after = [Mm(40.0 * k.powf(0.35)), Mm(14.0), Mm(100.0 * k.powf(0.65))];
+        let along = Straightened::by(before, after).along;
+        assert!((along - expected).abs() < 1e-4, "{along}");
+        assert!((Straightened::by(before, after).bands - k.powf(-0.65)).abs() < 1e-12);
+    }
+}
+
+#[test]
+fn liveliness_tells_the_families_apart() {
+    let of = |shop: &Shop, view| Lines::of(&chain(shop, Hand::default()), view).unwrap();
+    let blade = View::Blade(shape(101.0, 28.0, 4.5, 2.0));
+    let ladder = of(&Shop::ladder(), blade);
+    let turned = of(&Shop::turned(), blade);
+    assert!(ladder.lively_word() == Lively::Wild, "{ladder:?}");
+    assert!(
+        turned.lively < 0.2 && turned.tilt > ladder.tilt,
+        "{turned:?}"
+    );
+    assert!(ladder.along > ladder.across, "{ladder:?}");
+    // The same bar drawn on is straighter.
+    let drawn = of(&Shop::ladder().draw(34.0, 3.0), View::Face);
+    let bar = of(&Shop::ladder(), View::Face);
+    assert!(drawn.slope < bar.slope, "{drawn:?} {bar:?}");
+}
+
+#[test]
+fn any_history_gives_a_picture() {
+    let shop = Shop::turned();
+    for (n, bad) in [f64::NAN, f64::INFINITY, 0.0, -3.0, 1e-300, 1e300]
+        .into_iter()
+        .enumerate()
+    {
+        let mut history = shop.history.clone();
+        for done in history.iter_mut().skip(n) {
+            done.after[n % 3] = Mm(bad);
+        }
+        let chain = Arc::new(Chain::new(&shop.first, &history, Hand::default()));
+        for view in [
+            View::End,
+            View::Side,
+            View::Face,
+            View::Blade(shape(150.0, 28.0, 2.6, 1.2)),
+        ] {
+            let scene = Scene::new(Arc::clone(&chain), view, &look(), [60, 40]);
+            assert_eq!(scene.render().pixels.len(), 2400);
+        }
+    }
+    let empty = Arc::new(Chain::new(&[], &[], Hand::default()));
+    let picture = Scene::new(empty, View::End, &Look::default(), [0, 0]).render();
+    assert_eq!((picture.width, picture.height), (1, 1));
+}

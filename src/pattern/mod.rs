@@ -3,8 +3,12 @@
 mod base64;
 mod blade;
 mod build;
+mod cells;
 mod chain;
 mod dual;
+mod graphics;
+mod inspect;
+mod lines;
 mod map;
 mod noise;
 mod picture;
@@ -17,7 +21,11 @@ mod view;
 
 pub use blade::{BladeShape, Forging};
 pub use build::Hand;
+pub use cells::{Cell, Paint, Shades, cells, pixels_for};
 pub use chain::Chain;
+pub use graphics::{iterm, kitty, kitty_clear, sixel};
+pub use inspect::{Met, Under};
+pub use lines::{Lines, Lively, Straightened, band_on_face, bands_of_wave};
 pub use picture::{Picture, Pixel};
 pub use scene::{Look, MOST_PIXELS, Scene};
 pub use sheet::{EncodeError, Panel, Sheet};

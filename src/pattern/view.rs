@@ -67,7 +67,9 @@ impl Outlook {
             View::Side => [0.0, l, -0.5 * t, 0.5 * t],
             View::Face => [0.0, l, -0.5 * w, 0.5 * w],
             View::Blade(shape) => {
-                let tang = shape.tang.map_or(0.0, |tang| tang[0].0.max(0.0));
+                // A stub of the tang is enough to tell heel from point.
+                let stub = 0.2 * shape.length.0;
+                let tang = shape.tang.map_or(0.0, |tang| tang[0].0.clamp(0.0, stub));
                 [-tang, shape.length.0, 0.0, shape.width.0]
             }
         }
@@ -75,13 +77,18 @@ impl Outlook {
 
     /// The point of the bar that shows at a place.
     pub(crate) fn point<T: Num>(&self, u: T, v: T) -> [T; 3] {
+        self.point_off(u, v, T::of(0.0))
+    }
+
+    /// The point of the bar so far outside the surface at a place.
+    pub(crate) fn point_off<T: Num>(&self, u: T, v: T, off: T) -> [T; 3] {
         let [w, t, l] = self.size;
         match &self.blade {
-            Some(map) => map.back([u, v, map.face(u, v)]),
+            Some(map) => map.back([u, v, map.face(u, v) + off]),
             None => match self.view {
-                View::Side => [u, T::of(0.5 * w * (1.0 - 1e-9)), v],
-                View::Face => [u, v, T::of(0.5 * t * (1.0 - 1e-9) - self.clean)],
-                _ => [T::of(0.995 * l), u, v],
+                View::Side => [u, off + 0.5 * w * (1.0 - 1e-9), v],
+                View::Face => [u, v, off + (0.5 * t * (1.0 - 1e-9) - self.clean)],
+                _ => [off + 0.995 * l, u, v],
             },
         }
     }

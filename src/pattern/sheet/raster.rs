@@ -52,10 +52,16 @@ fn refuse_past_measure(width: u32, height: u32) -> Result<(), EncodeError> {
     Ok(())
 }
 
-/// One picture alone on paper as a PNG file.
-///
-/// # Errors
-/// [`EncodeError`] when the picture is too large for the format.
+impl Picture {
+    /// The picture alone on paper as a PNG file.
+    ///
+    /// # Errors
+    /// [`EncodeError`] when the picture is too large for the format.
+    pub fn png(&self) -> Result<Vec<u8>, EncodeError> {
+        png_of(self)
+    }
+}
+
 pub(crate) fn png_of(picture: &Picture) -> Result<Vec<u8>, EncodeError> {
     let (width, height) = (picture.width.max(1), picture.height.max(1));
     refuse_past_measure(width, height)?;

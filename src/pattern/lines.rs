@@ -1,0 +1,223 @@
+//! The numbers that go with a picture: how close the bands lie, how steep they run, how lively they
+//! are, and what the next draw leaves of it.
+//!
+//! Layers that lie at a tilt `th` to a face show bands `h / sin th` wide (h the layer's thickness), so what
+//! matters on a face is the share of the layers' slope that lies in it. An even draw is affine: it
+//! divides and multiplies slopes by the ratios of the sizes. Own derivation.
+
+use super::chain::{Chain, What};
+use super::dual::Dual;
+use super::view::{Outlook, View};
+use crate::units::Mm;
+
+/// How the bands run on a face.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lines {
+    /// Bands crossed in a centimetre along the length.
+    pub along: f64,
+    /// Bands crossed in a centimetre across.
+    pub across: f64,
+    /// Mean slope of the bands against the length, degrees.
+    pub slope: f64,
+    /// Liveliness: how far the lines on the face depart from straight along the length, as the root
+    /// mean square sine of their angle to it, 0 to 1.
+    pub lively: f64,
+    /// Root mean square sine of the tilt between layers and face: 0 where they lie flat under it, 1
+    /// where they stand on edge.
+    pub tilt: f64,
+}
+
+/// A liveliness in a word. The limits are ours, set by looking: common practice, no source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Lively {
+    /// Under 0.03: rules on a bar.
+    Straight,
+    /// Under 0.15.
+    Quiet,
+    /// Under 0.45.
+    Lively,
+    /// From 0.45 on.
+    Wild,
+}
+
+impl Lively {
+    /// The word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Straight => "straight",
+            Self::Quiet => "quiet",
+            Self::Lively => "lively",
+            Self::Wild => "wild",
+        }
+    }
+}
+
+/// Places measured along and across a face.
+const PLACES: [u32; 2] = [48, 14];
+
+impl Lines {
+    /// Measured on a view: the face, the ground blade, or a section. None where no layers show.
+    #[must_use]
+    pub fn of(chain: &Chain, view: View) -> Option<Self> {
+        let outlook = Outlook::new(chain, view, None);
+        let [low_u, high_u, low_v, high_v] = outlook.extent();
+        let low_u = low_u.max(if matches!(view, View::Blade(_)) {
+            0.0
+        } else {
+            low_u
+        });
+        let mut found = Vec::with_capacity(256);
+        for i in 0..PLACES[0] {
+            for j in 0..PLACES[1] {
+                let share = |n: u32, of: u32| (f64::from(n) + 0.5) / f64::from(of);
+                let u = low_u + share(i, PLACES[0]) * (high_u - low_u);
+                let v = low_v + share(j, PLACES[1]) * (high_v - low_v);
+                if outlook.column(u, 1e-6).cover(v, 1e-6) < 0.5 {
+                    continue;
+                }
+                let p = outlook.point_off(
+                    Dual::<3>::variable(u, 0),
+                    Dual::variable(v, 1),
+                    Dual::variable(0.0, 2),
+                );
+                if let What::Layer(depth) = chain.back(p).what
+                    && depth.d.iter().all(|slope| slope.is_finite())
+                {
+                    found.push(depth.d);
+                }
+            }
+        }
+        summed(&found, chain.strata.mean())
+    }
+
+    /// The liveliness in a word.
+    #[must_use]
+    pub fn lively_word(&self) -> Lively {
+        match self.lively {
+            l if l < 0.03 => Lively::Straight,
+            l if l < 0.15 => Lively::Quiet,
+            l if l < 0.45 => Lively::Lively,
+            _ => Lively::Wild,
+        }
+    }
+}
+
+fn summed(found: &[[f64; 3]], pitch: f64) -> Option<Lines> {
+    let size = |g: &[f64; 3]| g.iter().map(|s| s * s).sum::<f64>();
+    let mut sizes: Vec<f64> = found.iter().map(size).collect();
+    sizes.sort_by(f64::total_cmp);
+    // Creases of a map are no lines.
+    let most = 9.0 * sizes.get(sizes.len() / 2)?;
+    let (mut along, mut across, mut slope, mut count) = (0.0, 0.0, 0.0, 0.0);
+    let (mut length, mut face, mut whole) = (0.0, 0.0, 0.0);
+    for g in found.iter().filter(|g| size(g) <= most && size(g) > 0.0) {
+        let [u, v, _] = *g;
+        along += u.abs();
+        across += v.abs();
+        slope += (u.abs() / size(g).sqrt()).clamp(0.0, 1.0).asin();
+        length += u * u;
+        face += u * u + v * v;
+        whole += size(g);
+        count += 1.0;
+    }
+    (count > 0.0 && face > 0.0).then(|| Lines {
+        along: 10.0 * along / count / pitch,
+        across: 10.0 * across / count / pitch,
+        slope: (slope / count).to_degrees(),
+        lively: (length / face).sqrt(),
+        tilt: (face / whole).sqrt(),
+    })
+}
+
+/// What an even draw does to lines: factors of their slopes, by the ratios of the sizes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Straightened {
+    /// Slope along the bar, layers flat: `(t1/t0)/(L1/L0)`.
+    pub along: f64,
+    /// Slope across the bar, layers flat: `(t1/t0)/(w1/w0)`.
+    pub across: f64,
+    /// Slope along the bar, layers on edge: `(w1/w0)/(L1/L0)`.
+    pub on_edge: f64,
+    /// Bands in a centimetre along the bar: `1/(L1/L0)`; bands between two marks never change.
+    pub bands: f64,
+}
+
+impl Straightened {
+    /// By outside width, thickness and length before and after.
+    ///
+    /// ```
+    /// # use anvilside::{pattern::Straightened, units::Mm};
+    /// // Drawn to 1/3.5 of the thickness with a spread coefficient of 0.35.
+    /// let r: f64 = 3.5;
+    /// let drawn = Straightened::by(
+    ///     [Mm(40.0), Mm(49.0), Mm(100.0)],
+    ///     [Mm(40.0 * r.powf(0.35)), Mm(14.0), Mm(100.0 * r.powf(0.65))],
+    /// );
+    /// assert!((drawn.along - 0.1266).abs() < 1e-4);
+    /// assert!((drawn.across - 0.1843).abs() < 1e-4);
+    /// assert!((drawn.on_edge - 0.687).abs() < 1e-3);
+    /// // Twenty degrees are left at 2.64.
+    /// assert!((drawn.slope(20.0) - 2.64).abs() < 0.01);
+    /// ```
+    #[must_use]
+    pub fn by(before: [Mm; 3], after: [Mm; 3]) -> Self {
+        let [w0, t0, l0] = before.map(Mm::get);
+        let [w1, t1, l1] = after.map(Mm::get);
+        let ratio = |a: f64, b: f64| if a > 0.0 && b > 0.0 { a / b } else { 1.0 };
+        let (w, t, l) = (ratio(w1, w0), ratio(t1, t0), ratio(l1, l0));
+        Self {
+            along: t / l,
+            across: t / w,
+            on_edge: w / l,
+            bands: 1.0 / l,
+        }
+    }
+
+    /// A slope of so many degrees along the bar, layers flat, after the draw.
+    #[must_use]
+    pub fn slope(&self, degrees: f64) -> f64 {
+        (degrees.to_radians().tan() * self.along)
+            .atan()
+            .to_degrees()
+    }
+
+    /// In a line: `lines 3.1 x straighter along the bar`.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let times = 1.0 / self.along.max(1e-9);
+        if times < 1.05 {
+            "lines as steep as before".to_owned()
+        } else if times < 9.95 {
+            format!("lines {times:.1} x straighter along the bar")
+        } else {
+            format!("lines {times:.0} x straighter along the bar")
+        }
+    }
+}
+
+/// Width of a band on a face, from the layer's thickness and its tilt to the face in degrees.
+///
+/// ```
+/// # use anvilside::{pattern::band_on_face, units::Mm};
+/// // Computed: layers of 0.07 mm at 2, 5 and 10 degrees.
+/// for (tilt, width) in [(2.0, 2.01), (5.0, 0.803), (10.0, 0.403)] {
+///     assert!(band_on_face(Mm(0.07), tilt).near(Mm(width), 0.01));
+/// }
+/// ```
+#[must_use]
+pub fn band_on_face(layer: Mm, tilt_degrees: f64) -> Mm {
+    layer / tilt_degrees.to_radians().sin().abs().max(1e-12)
+}
+
+/// Bands crossed in a centimetre along a face by an even wave in the layers: `10 * 4 A / (lam h)`.
+///
+/// ```
+/// # use anvilside::{pattern::bands_of_wave, units::Mm};
+/// // Computed: 0.4 mm high waves 24 mm long in layers of 0.07 mm.
+/// assert!((bands_of_wave(Mm(0.4), Mm(24.0), Mm(0.07)) - 9.52).abs() < 0.01);
+/// ```
+#[must_use]
+pub fn bands_of_wave(amplitude: Mm, wavelength: Mm, layer: Mm) -> f64 {
+    10.0 * 4.0 * amplitude.0 / (wavelength.0 * layer.0)
+}

@@ -325,7 +325,7 @@ fn the_way_back_and_its_inverse_agree() {
 fn a_symmetric_stack_worked_evenly_shows_both_faces_alike() {
     for shop in [
         Shop::three_layer(),
-        Shop::new(super::samples::alternating(9, 6.0, 3.0), 40.0, 120.0).draw(40.0, 9.0),
+        Shop::new(samples::alternating(9, 6.0, 3.0), 40.0, 120.0).draw(40.0, 9.0),
     ] {
         let chain = chain(&shop, Hand::ruled());
         for n in 0..500 {
@@ -349,7 +349,7 @@ fn a_symmetric_stack_worked_evenly_shows_both_faces_alike() {
 
 #[test]
 fn a_restack_repeats_its_piece() {
-    let shop = Shop::new(super::samples::alternating(9, 6.0, 3.0), 40.0, 120.0)
+    let shop = Shop::new(samples::alternating(9, 6.0, 3.0), 40.0, 120.0)
         .draw(40.0, 14.0)
         .cut(4, 2.0)
         .restack(crate::billet::Arrange::Pile);
@@ -419,11 +419,8 @@ fn liveliness_tells_the_families_apart() {
     let ladder = of(&Shop::ladder(), blade);
     let turned = of(&Shop::turned(), blade);
     assert!(ladder.lively_word() == Lively::Wild, "{ladder:?}");
-    assert!(
-        turned.lively < 0.2 && turned.tilt > ladder.tilt,
-        "{turned:?}"
-    );
-    assert!(ladder.along > ladder.across, "{ladder:?}");
+    assert!(turned.lively < 0.4 * ladder.lively, "{turned:?}");
+    assert!(ladder.along > 4.0 * turned.along, "{ladder:?}");
     // The same bar drawn on is straighter.
     let drawn = of(&Shop::ladder().draw(34.0, 3.0), View::Face);
     let bar = of(&Shop::ladder(), View::Face);

@@ -17,11 +17,11 @@ use anvilside::metal::Mark;
 use row::{Function, Row};
 
 /// How many rows there must be in all; raised as the laws grow, never lowered.
-const LEAST_ROWS: usize = 400;
+const LEAST_ROWS: usize = 510;
 /// How many of them must be published figures.
 const LEAST_PUBLISHED: usize = 160;
 /// How many must come from a general-purpose library, by a script in `tests/reference/`.
-const LEAST_SCRIPTED: usize = 30;
+const LEAST_SCRIPTED: usize = 120;
 
 /// Every function that a row may name, with the name it goes by.
 fn registry() -> Vec<(&'static str, Function)> {

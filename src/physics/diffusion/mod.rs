@@ -34,11 +34,14 @@ pub mod series;
 pub mod tracer;
 
 mod blur;
+mod care;
 mod cells;
 mod clock;
-mod grid;
+mod flatten;
+mod job;
 mod profile;
 mod ratio;
+mod refine;
 mod sequence;
 mod solver;
 mod surface;
@@ -47,8 +50,9 @@ mod tridiagonal;
 
 pub use blur::Blur;
 pub use carbon::{CarbonLaw, carbon_diffusivity};
+pub use care::Care;
 pub use heat::{Heat, HeatError, HeatPoint};
-pub use profile::{Care, HOT, Profile, SteelCarbon};
+pub use profile::{HOT, Profile, SteelCarbon};
 pub use sequence::Sequence;
 pub use surface::{Faces, Surface};
 pub use tracer::Tracer;

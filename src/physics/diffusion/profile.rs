@@ -8,32 +8,21 @@ use std::sync::Arc;
 
 use super::activity;
 use super::blur::Blur;
-use super::carbon::CarbonLaw;
+use super::care::Care;
 use super::clock::Clock;
-use super::grid::{Fineness, Open, flatten, refine};
 use super::heat::Heat;
+use super::job::Job;
 use super::sequence::{Kind, Sequence};
-use super::solver::{self, Medium, Setting};
+use super::solver::Medium;
 use super::surface::{Faces, Surface};
-use super::symmetry::is_symmetric;
 use crate::metal::Composition;
 use crate::physics::Range;
 use crate::units::{Celsius, Mm, Seconds};
 
 /// Temperature above which minutes are counted: grain grows and carbon is lost quickly.
 pub const HOT: Celsius = Celsius(1100.0);
-/// Cells beyond which a heat is worked out more coarsely.
-const MOST_CELLS: f64 = 16_000.0;
 /// Worth in mm2 below which a heat moves nothing: a tenth of a micrometre.
 const NOTHING: f64 = 1e-8;
-/// Steps that a heat may be cut into.
-const STEPS: Range = Range {
-    law: "diffusion",
-    name: "steps",
-    unit: "",
-    least: 2.0,
-    greatest: 10_000.0,
-};
 /// Carbon for which the diffusivity is worked out, mass %.
 const MOST_CARBON: Range = Range {
     law: "diffusion",
@@ -42,41 +31,8 @@ const MOST_CARBON: Range = Range {
     least: 0.05,
     greatest: 1.5,
 };
-/// Thickness of a copy, in cells, up to which a repeat counts as even.
-const BLEND: f64 = 1.5;
-/// Reaches from a joint or open face over which cells stay fine.
-const NEAR: f64 = 1.5;
-/// Growth of cells beyond, per distance and cell of a reach.
-const GROWTH: f64 = 1.5;
 /// Nickel above which a metal counts as nickel with carbon in it, mass %.
 const NICKEL_METAL: f64 = 50.0;
-
-/// How closely to work a heat out. The default keeps the carbon of every cell within 0.005 %.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Care {
-    /// Which diffusivity of carbon.
-    pub law: CarbonLaw,
-    /// Cells per reach of a heat, inside.
-    pub cells: f64,
-    /// The same at an open face.
-    pub face_cells: f64,
-    /// Steps from a fresh joint to the end of a heat.
-    pub steps: f64,
-    /// Solutions per stage of a step, one or two.
-    pub passes: u32,
-}
-
-impl Default for Care {
-    fn default() -> Self {
-        Self {
-            law: CarbonLaw::Agren,
-            cells: 6.0,
-            face_cells: 10.0,
-            steps: 14.0,
-            passes: 1,
-        }
-    }
-}
 
 /// Carbon, nickel blur and hot minutes of a billet. Cheap to copy; every move gives a new one.
 ///
@@ -386,69 +342,5 @@ fn medium(steel: &Composition) -> Medium {
         Medium::Nickel
     } else {
         Medium::Steel
-    }
-}
-
-/// One heat on one stack.
-struct Job<'a> {
-    factors: &'a [f64],
-    media: &'a [Medium],
-    clock: &'a Clock,
-    age: f64,
-    care: Care,
-}
-
-impl Job<'_> {
-    /// The stack after the heat, in the thickness at its start.
-    fn heat(&self, stack: &Sequence, scale: f64, faces: Faces) -> Sequence {
-        match &stack.node.kind {
-            Kind::Scale(inner, factor) => self.heat(inner, scale * factor, faces),
-            Kind::Mirror(inner) => self.heat(inner, scale, faces.swapped()).mirrored(),
-            Kind::Repeat(inner, times) if faces.sealed() && is_symmetric(inner) => {
-                self.heat(inner, scale, faces).repeated(*times)
-            }
-            _ if faces.first.same(faces.last) && is_symmetric(stack) => {
-                let half = stack.cut(0.0, stack.node.mm / 2.0).scaled(scale);
-                let inner = Faces {
-                    first: faces.first,
-                    last: Surface::Sealed,
-                };
-                let half = self.solve(&half, inner);
-                Sequence::join([half.clone(), half.mirrored()])
-            }
-            _ => self.solve(&stack.scaled(scale), faces),
-        }
-    }
-
-    fn solve(&self, stack: &Sequence, faces: Faces) -> Sequence {
-        let fine = self.fineness(stack.node.mm);
-        let open = Open {
-            first: faces.first.is_open(),
-            last: faces.last.is_open(),
-        };
-        let raw = flatten(stack, self.factors, fine);
-        let cells = refine(&raw, open, fine);
-        let setting = Setting {
-            media: self.media,
-            faces,
-            age: self.age,
-            steps: STEPS.clamp(self.care.steps),
-            passes: self.care.passes.clamp(1, 4),
-        };
-        Sequence::cells(solver::run(cells, self.clock, setting))
-    }
-
-    fn fineness(&self, mm: f64) -> Fineness {
-        let reach = (self.age + self.clock.total()).sqrt();
-        let least = mm / MOST_CELLS;
-        let cell = (reach / self.care.cells.max(1.0)).max(least);
-        Fineness {
-            cell,
-            face: (reach / self.care.face_cells.max(1.0)).max(least),
-            blend: BLEND * cell,
-            near: NEAR * reach,
-            growth: GROWTH / self.care.cells.max(1.0),
-            level: 1e-3 / self.care.cells.max(1.0),
-        }
     }
 }

@@ -1,0 +1,92 @@
+//! One heat on one stack: find what repeats, lay out cells, solve, put the stack together again.
+
+use super::care::Care;
+use super::clock::Clock;
+use super::flatten::flatten;
+use super::refine::{Fineness, Open, refine};
+use super::sequence::{Kind, Sequence};
+use super::solver::{self, Medium, Setting};
+use super::surface::{Faces, Surface};
+use super::symmetry::is_symmetric;
+use crate::physics::Range;
+
+/// Cells beyond which a heat is worked out more coarsely.
+const MOST_CELLS: f64 = 16_000.0;
+/// Steps that a heat may be cut into.
+const STEPS: Range = Range {
+    law: "diffusion",
+    name: "steps",
+    unit: "",
+    least: 2.0,
+    greatest: 10_000.0,
+};
+/// Thickness of a copy, in cells, up to which a repeat counts as even.
+const BLEND: f64 = 1.5;
+/// Reaches from a joint or open face over which cells stay fine.
+const NEAR: f64 = 1.5;
+/// Growth of cells beyond, per distance and cell of a reach.
+const GROWTH: f64 = 1.5;
+
+/// One heat on one stack.
+pub(crate) struct Job<'a> {
+    pub(crate) factors: &'a [f64],
+    pub(crate) media: &'a [Medium],
+    pub(crate) clock: &'a Clock,
+    pub(crate) age: f64,
+    pub(crate) care: Care,
+}
+
+impl Job<'_> {
+    /// The stack after the heat, in the thickness at its start.
+    pub(crate) fn heat(&self, stack: &Sequence, scale: f64, faces: Faces) -> Sequence {
+        match &stack.node.kind {
+            Kind::Scale(inner, factor) => self.heat(inner, scale * factor, faces),
+            Kind::Mirror(inner) => self.heat(inner, scale, faces.swapped()).mirrored(),
+            Kind::Repeat(inner, times) if faces.sealed() && is_symmetric(inner) => {
+                self.heat(inner, scale, faces).repeated(*times)
+            }
+            _ if faces.first.same(faces.last) && is_symmetric(stack) => {
+                let half = stack.cut(0.0, stack.node.mm / 2.0).scaled(scale);
+                let inner = Faces {
+                    first: faces.first,
+                    last: Surface::Sealed,
+                };
+                let half = self.solve(&half, inner);
+                Sequence::join([half.clone(), half.mirrored()])
+            }
+            _ => self.solve(&stack.scaled(scale), faces),
+        }
+    }
+
+    fn solve(&self, stack: &Sequence, faces: Faces) -> Sequence {
+        let fine = self.fineness(stack.node.mm);
+        let open = Open {
+            first: faces.first.is_open(),
+            last: faces.last.is_open(),
+        };
+        let raw = flatten(stack, self.factors, fine);
+        let cells = refine(&raw, open, fine);
+        let setting = Setting {
+            media: self.media,
+            faces,
+            age: self.age,
+            steps: STEPS.clamp(self.care.steps),
+            passes: self.care.passes.clamp(1, 4),
+        };
+        Sequence::cells(solver::run(cells, self.clock, setting))
+    }
+
+    fn fineness(&self, mm: f64) -> Fineness {
+        let reach = (self.age + self.clock.total()).sqrt();
+        let least = mm / MOST_CELLS;
+        let cell = (reach / self.care.cells.max(1.0)).max(least);
+        Fineness {
+            cell,
+            face: (reach / self.care.face_cells.max(1.0)).max(least),
+            blend: BLEND * cell,
+            near: NEAR * reach,
+            growth: GROWTH / self.care.cells.max(1.0),
+            level: 1e-3 / self.care.cells.max(1.0),
+        }
+    }
+}

@@ -7,6 +7,7 @@
 //! | [`forecast`] | the steps to come with their bands, and whether it is enough |
 //! | [`foresight`] | all of it for one job, worked beside the screen |
 //! | [`known`] | how well the metal on the anvil is known |
+//! | [`ways_out`] | what to do when the bar is off, each worked to the end |
 //! | [`mod@write`] | a plan as the text of a plan file |
 //!
 //! Nothing here reads a clock, a disk or a thread: the same input and the same seed give the same
@@ -18,6 +19,7 @@ pub mod forecast;
 pub mod foresight;
 pub mod known;
 pub mod learn;
+pub mod ways_out;
 pub mod write;
 
 #[cfg(test)]

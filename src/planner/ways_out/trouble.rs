@@ -1,0 +1,103 @@
+//! What is wrong with the metal there is, against the plan.
+
+use super::course::{Course, has_bands};
+use crate::billet::{Kind, Refusal};
+use crate::plan::{Plan, StepId};
+use crate::planner::forecast::{Need, Start};
+use crate::units::{Grams, Mm, Units, show};
+
+/// One trouble.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Trouble {
+    /// A step to come cannot be made as the plan has it.
+    DoesNotFit {
+        /// The step.
+        step: StepId,
+        /// Why, and what the move itself would do.
+        why: Refusal,
+    },
+    /// The blanks hold too little for the knives.
+    Short {
+        /// What is missing.
+        by: Grams,
+    },
+    /// The bands are not those wanted.
+    Bands {
+        /// What comes of it.
+        bands: u128,
+    },
+    /// The smith says that a weld failed and so much must be cut back from one end.
+    WeldFailed {
+        /// How much.
+        cut_back: Mm,
+    },
+}
+
+impl Trouble {
+    /// In one sentence.
+    #[must_use]
+    pub fn text(&self, plan: &Plan) -> String {
+        let units: Units = plan.units;
+        match self {
+            Self::DoesNotFit { step, why } => {
+                let name = plan
+                    .steps
+                    .iter()
+                    .find(|one| one.id == *step)
+                    .map_or(step.0.as_str(), |one| one.name());
+                format!("{name} no longer fits: {}", why.what)
+            }
+            Self::Short { by } => format!("the blanks are short by {}", units.mass(*by)),
+            Self::Bands { bands } => format!(
+                "{} bands will come of it, and {} to {} are wanted",
+                show::count(*bands),
+                plan.goal.bands_least,
+                plan.goal.bands_most
+            ),
+            Self::WeldFailed { cut_back } => {
+                format!("a weld failed: {} to cut back", units.length(*cut_back))
+            }
+        }
+    }
+}
+
+/// What stands against the plan from here on; empty when it still fits.
+#[must_use]
+pub fn troubles(start: &Start<'_>) -> Vec<Trouble> {
+    let plan = start.plan;
+    let course = Course::run(plan, start.at, &start.billet);
+    let mut out: Vec<Trouble> = course
+        .bends
+        .iter()
+        .take(1)
+        .map(|(step, why)| Trouble::DoesNotFit {
+            step: step.clone(),
+            why: why.clone(),
+        })
+        .collect();
+    let grinds = |step: &&crate::plan::Step| step.kind() == Kind::RoughGrind;
+    let place = plan
+        .steps
+        .iter()
+        .skip(start.at)
+        .take_while(|step| !grinds(step));
+    let before = place.count().checked_sub(1);
+    let blank = match before.and_then(|at| course.rows.get(at)) {
+        Some(row) => &row.billet,
+        None => &start.billet,
+    };
+    let has_grind = plan.steps.iter().skip(start.at).any(|step| grinds(&step));
+    let spare = Need::of(plan).spare(blank);
+    if has_grind && spare.0 < -1e-6 {
+        out.push(Trouble::Short {
+            by: Grams(-spare.mass(blank.density()).0),
+        });
+    }
+    let last = course.rows.last().map_or(&start.billet, |row| &row.billet);
+    if has_grind && !has_bands(plan, last) {
+        out.push(Trouble::Bands {
+            bands: last.bands(),
+        });
+    }
+    out
+}

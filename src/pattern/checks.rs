@@ -453,3 +453,35 @@ fn any_history_gives_a_picture() {
     let picture = Scene::new(empty, View::End, &Look::default(), [0, 0]).render();
     assert_eq!((picture.width, picture.height), (1, 1));
 }
+
+#[test]
+fn a_deep_etch_shows_all_the_contrast_and_moves_the_lines_of_a_shallow_bevel() {
+    let shop = Shop::random();
+    let chain = chain(&shop, Hand::default());
+    let draw = |etch: Option<f64>| {
+        let look = Look {
+            etch: etch.map(Mm),
+            ..look()
+        };
+        let view = View::Blade(shape(210.0, 46.0, 3.0, 1.2));
+        Scene::new(Arc::clone(&chain), view, &look, [300, 80]).render()
+    };
+    let spread = |picture: &Picture| {
+        let layered = picture
+            .pixels
+            .iter()
+            .filter(|p| p.metal == 255 && p.steel().is_some());
+        let lights: Vec<f64> = layered.map(|p| f64::from(p.light)).collect();
+        let mean = lights.iter().sum::<f64>() / lights.len() as f64;
+        lights
+            .iter()
+            .map(|light| (light - mean).powi(2))
+            .sum::<f64>()
+            .sqrt()
+    };
+    let [none, light, deep] = [Some(0.0), Some(0.01), Some(0.08)].map(|etch| draw(etch));
+    assert!(spread(&none) < 0.3 * spread(&light) && spread(&light) < 0.7 * spread(&deep));
+    let full = draw(None);
+    assert!((spread(&full) / spread(&deep) - 1.0).abs() < 0.1);
+    assert!(full != deep);
+}

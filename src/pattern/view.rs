@@ -37,6 +37,8 @@ pub(crate) struct Outlook {
     view: View,
     size: [f64; 3],
     clean: f64,
+    /// Eaten off the surface by the etch, mm.
+    eaten: f64,
     blade: Option<BladeMap>,
 }
 
@@ -47,6 +49,7 @@ impl Outlook {
             view,
             size: chain.size,
             clean: clean.map_or(chain.skin, Mm::get).clamp(0.0, deepest),
+            eaten: 0.0,
             blade: match view {
                 View::Blade(shape) => Some(BladeMap::new(
                     shape.forged_from(chain.forged_spine),
@@ -57,6 +60,12 @@ impl Outlook {
                 _ => None,
             },
         }
+    }
+
+    /// The same with so much eaten off the surface.
+    pub(crate) fn etched(mut self, depth: f64) -> Self {
+        self.eaten = depth.clamp(0.0, 0.05 * self.size[1]);
+        self
     }
 
     /// Least and greatest u, least and greatest v.
@@ -77,7 +86,7 @@ impl Outlook {
 
     /// The point of the bar that shows at a place.
     pub(crate) fn point<T: Num>(&self, u: T, v: T) -> [T; 3] {
-        self.point_off(u, v, T::of(0.0))
+        self.point_off(u, v, T::of(-self.eaten))
     }
 
     /// The point of the bar so far outside the surface at a place.

@@ -192,6 +192,7 @@ impl Session {
             nickel_blur: Mm(nickel.sqrt()),
             carbon_blur: Mm(carbon.sqrt()),
             clean: None,
+            etch: None,
         }
     }
 

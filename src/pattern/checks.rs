@@ -479,7 +479,7 @@ fn a_deep_etch_shows_all_the_contrast_and_moves_the_lines_of_a_shallow_bevel() {
             .sum::<f64>()
             .sqrt()
     };
-    let [none, light, deep] = [Some(0.0), Some(0.01), Some(0.08)].map(|etch| draw(etch));
+    let [none, light, deep] = [Some(0.0), Some(0.01), Some(0.08)].map(&draw);
     assert!(spread(&none) < 0.3 * spread(&light) && spread(&light) < 0.7 * spread(&deep));
     let full = draw(None);
     assert!((spread(&full) / spread(&deep) - 1.0).abs() < 0.1);

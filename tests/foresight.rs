@@ -9,6 +9,7 @@
 mod common;
 
 use anvilside::journal::Event;
+use anvilside::plan::{Level, dry_run};
 use anvilside::planner::learn::{ShopBook, Topic};
 use anvilside::session::Session;
 use anvilside::ui::{Key, Mode, Msg};
@@ -94,7 +95,7 @@ fn a_short_bar_says_which_later_sizes_changed() {
     assert!(screen.contains("later sizes changed"), "{screen}");
     desk.keys("*02");
     let screen = desk.screen(120, 40);
-    assert!(screen.contains("(was "), "{screen}");
+    assert!(screen.contains(" -> "), "{screen}");
     assert!(!desk.model.ahead.changed.is_empty());
 }
 
@@ -137,7 +138,7 @@ fn the_band_narrows_over_the_first_three_draws() {
 #[test]
 fn a_pinned_value_is_kept_in_the_shop_file_and_can_be_let_go() {
     let mut desk = at_step("draw-1");
-    desk.keys("*03");
+    desk.keys("*05");
     assert!(desk.screen(80, 24).contains("YOUR SHOP"));
     let screen = desk.screen(80, 24);
     assert!(
@@ -207,7 +208,7 @@ fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
     });
     let trim = |desk: &Desk| desk.model.session.plan.shop.allowances.trim;
     assert!(trim(&desk).near(before, 1e-9), "not before it is asked");
-    desk.keys("*04");
+    desk.keys("*06");
     let [.., decided, plan] = desk.journal.as_slice() else {
         panic!("no entries")
     };
@@ -227,4 +228,128 @@ fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
     desk.keys("r");
     assert!((trim(&desk).0 - 6.0).abs() < 1e-9);
     assert_eq!(desk.model.session.decisions.len(), 1);
+}
+
+/// A desk at the last draw of the pair, its bar read 20 mm shorter than the two blanks need.
+fn short_bar() -> Desk {
+    let mut desk = at_step("draw-3");
+    desk.answer_card();
+    let bar = desk.model.session.expected().unwrap().bar.clone();
+    desk.keys(&format!("{:.1}\n", bar.thickness.0));
+    desk.keys(&format!("{:.1}\n", bar.width.0));
+    let length = desk.model.session.live.billet.bar.length.0;
+    desk.keys(&format!("{:.1}\n", length - 20.0));
+    desk
+}
+
+#[test]
+fn a_bar_20_mm_short_lists_changes_and_ways_out_and_one_of_them_fits() {
+    let mut desk = short_bar();
+    let screen = desk.screen(80, 24);
+    assert!(screen.contains("later sizes changed"), "{screen}");
+    assert!(screen.contains(" x  ways out"), "{screen}");
+    desk.keys("x");
+    let screen = desk.screen(100, 40);
+    assert!(screen.contains("Off the plan"), "{screen}");
+    let known = desk.model.ahead.known.clone().unwrap();
+    assert!((2..=4).contains(&known.ways.len()), "{screen}");
+    for (at, way) in known.ways.iter().enumerate() {
+        assert!(
+            screen.contains(&format!(
+                "{}  {}",
+                at + 1,
+                way.title.chars().take(20).collect::<String>()
+            )),
+            "{screen}"
+        );
+    }
+    let entries = desk.journal.len();
+    let old = desk.model.session.plan.clone();
+    desk.keys("1");
+    assert_eq!(desk.journal.len(), entries + 2);
+    let [.., decided, plan] = desk.journal.as_slice() else {
+        panic!("no entries")
+    };
+    assert!(
+        matches!(&decided.event, Event::Decided { what, .. } if what.contains(&known.ways[0].title))
+    );
+    assert!(matches!(plan.event, Event::Plan { .. }));
+    // The blade fits now, by the forecast and by the walk.
+    let session = &desk.model.session;
+    let seen = desk.model.ahead.known.clone().unwrap();
+    assert!(seen.off.is_empty(), "{:?}", seen.off);
+    assert!(seen.forecast.enough.probability >= 0.9);
+    let walk = dry_run(&session.plan, session.at + 1, &session.live.billet);
+    assert!(
+        walk.found.iter().all(|one| one.level != Level::Error),
+        "{:?}",
+        walk.found
+    );
+    // A restart has it, and the file on the disk does not undo it.
+    let folded = Session::fold(desk.journal.clone()).unwrap();
+    assert_eq!(folded.plan.steps, desk.model.session.plan.steps);
+    // One press takes it back.
+    desk.keys("+");
+    desk.key(Key::Backspace);
+    assert_eq!(desk.model.session.plan.steps, old.steps);
+    assert!(desk.model.session.decisions.is_empty());
+    assert!(!desk.model.ahead.known.as_ref().unwrap().off.is_empty());
+}
+
+#[test]
+fn the_job_goes_to_its_end_on_every_way_out() {
+    let ways = {
+        let desk = short_bar();
+        desk.model.ahead.known.as_ref().unwrap().ways.len()
+    };
+    for way in 1..=ways {
+        let mut desk = short_bar();
+        desk.keys("*03");
+        desk.keys(&way.to_string());
+        desk.keys("+");
+        desk.foresees = false;
+        while desk.model.session.current().is_some() {
+            desk.finish_step();
+            let last = desk.model.session.done.last().unwrap();
+            assert!(
+                last.made.drift.is_none(),
+                "way {way}, {}: {:?}",
+                last.step.id,
+                last.made.drift
+            );
+        }
+    }
+}
+
+#[test]
+fn a_failed_weld_asks_how_much_and_shows_the_ways_on() {
+    let mut desk = at_step("draw-2");
+    desk.answer_card();
+    desk.keys("*04");
+    assert!(
+        matches!(desk.model.mode, Mode::Number { .. }),
+        "{:?}",
+        desk.model.mode
+    );
+    desk.keys("12\n");
+    let screen = desk.screen(100, 30);
+    assert!(screen.contains("A weld failed"), "{screen}");
+    assert!(
+        screen.contains("1  Cut it back and go on as planned"),
+        "{screen}"
+    );
+    let before = desk.journal.len();
+    desk.keys("1");
+    assert_eq!(desk.journal.len(), before + 2);
+    let now = desk.model.session.current().unwrap();
+    assert_eq!(now.name(), "Cut back the failed weld");
+    desk.keys("+");
+    let length = desk.model.session.billet.bar.length;
+    desk.finish_step();
+    let after = desk.model.session.billet.bar.length;
+    assert!(
+        (length.0 - after.0 - 12.0).abs() < 0.01,
+        "{length:?} {after:?}"
+    );
+    assert_eq!(desk.model.session.current().unwrap().id.0, "draw-2");
 }

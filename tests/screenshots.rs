@@ -126,8 +126,21 @@ fn what_is_to_come() {
     keep("forecast", &desk, 80, 24);
     keep("forecast", &desk, 120, 40);
     desk.key(Key::Backspace);
-    desk.keys("*03");
+    desk.keys("*05");
     keep("your-shop", &desk, 80, 24);
+}
+
+#[test]
+fn a_bar_came_out_short() {
+    let mut desk = at_step("kitchen-pair", "draw-3", Settings::default());
+    desk.answer_card();
+    desk.keys("5\n45\n");
+    let length = desk.model.session.live.billet.bar.length.0;
+    desk.keys(&format!("{:.0}\n", length - 20.0));
+    keep("short-bar", &desk, 80, 24);
+    desk.keys("x");
+    keep("ways-out", &desk, 80, 24);
+    keep("ways-out", &desk, 120, 40);
 }
 
 #[test]

@@ -9,7 +9,6 @@ use super::{FOUND, out};
 use crate::journal::Fire;
 use crate::physics::Spread;
 use crate::plan::report;
-use crate::planner::forecast::Forecast;
 use crate::planner::foresight::{Foresight, Outlook, foresee};
 use crate::session::Session;
 use crate::shell::clock::Clock;
@@ -66,6 +65,7 @@ fn look_ahead(plan: &Path, session: &mut Session) -> Option<Foresight> {
         session: Box::new(session.without_log()),
         others: Arc::new(found.others),
         book,
+        cut: None,
     }))
 }
 
@@ -136,6 +136,9 @@ fn as_text(session: &Session, seen: Option<&Foresight>, now: Stamp) -> String {
             lines.push(format!("edge: {warning}"));
         }
     }
+    for off in seen.iter().flat_map(|seen| &seen.off) {
+        lines.push(format!("off the plan: {off}"));
+    }
     for owed in &session.owed {
         let kind = if owed.overridden {
             "passed over"
@@ -187,7 +190,7 @@ fn as_json(session: &Session, seen: Option<&Foresight>, now: Stamp) -> serde_jso
             "reason": owed.reason,
             "overridden": owed.overridden,
         })).collect::<Vec<_>>(),
-        "forecast": seen.map(|seen| forecast_json(&seen.forecast)),
+        "forecast": seen.map(forecast_json),
         "clocks": session.countdowns(now).iter().map(|count| json!({
             "name": count.name,
             "left_s": count.left.0,
@@ -196,13 +199,15 @@ fn as_json(session: &Session, seen: Option<&Foresight>, now: Stamp) -> serde_jso
 }
 
 /// The forecast, as JSON: bands are the lower and the upper end of nine in ten, and the middle.
-fn forecast_json(seen: &Forecast) -> serde_json::Value {
+fn forecast_json(foresight: &Foresight) -> serde_json::Value {
+    let seen = &foresight.forecast;
     let band = |of: Spread| json!({ "low": of.low, "best": of.best, "high": of.high });
     let (mild, bad) = seen.enough.short_by;
     json!({
         "enough": seen.enough.probability,
         "short_g": { "low": mild.0, "high": bad.0 },
         "spare_g": band(seen.enough.spare),
+        "off": foresight.off,
         "as_planned": seen.holds,
         "heats": band(seen.heats),
         "minutes": band(seen.minutes),

@@ -4,10 +4,15 @@ use std::sync::Arc;
 
 use super::forecast::{Forecast, SAMPLES, Start, forecast};
 use super::learn::{Lessons, ShopBook, learn};
+use super::ways_out::{WayOut, after_failed_weld, troubles, ways_out};
 use crate::session::Session;
+use crate::units::Mm;
 
 /// The chance that forecasts on the screen are drawn from: the same job shows the same figures.
 const SEED: u64 = 20_260_302;
+
+/// Less than this chance of enough metal, and the plan is off.
+const SURE: f64 = 0.9;
 
 /// What is asked.
 #[derive(Debug, Clone)]
@@ -20,16 +25,18 @@ pub struct Outlook {
     pub others: Arc<Vec<Session>>,
     /// What the smith pinned or started afresh.
     pub book: ShopBook,
+    /// A weld failed: so much is to be cut off its end.
+    pub cut: Option<Mm>,
 }
 
 impl PartialEq for Outlook {
     fn eq(&self, other: &Self) -> bool {
-        self.version == other.version && self.book == other.book
+        self.version == other.version && self.book == other.book && self.cut == other.cut
     }
 }
 
 /// What is foreseen.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Foresight {
     /// The question it answers.
     pub version: u64,
@@ -37,18 +44,37 @@ pub struct Foresight {
     pub forecast: Forecast,
     /// What the journals teach.
     pub lessons: Lessons,
+    /// What stands against the plan, a sentence each; empty when it leads to the blade.
+    pub off: Vec<String>,
+    /// Ways out: worked when the plan is off, or a weld is to be cut back.
+    pub ways: Vec<WayOut>,
+    /// The cut that the ways begin with.
+    pub cut: Option<Mm>,
 }
 
-/// Works it out: tens of milliseconds.
+/// Works it out: tens of milliseconds, and a few hundred where ways out are wanted.
 #[must_use]
 pub fn foresee(asked: &Outlook) -> Foresight {
     let mut sessions: Vec<&Session> = asked.others.iter().collect();
     sessions.push(&asked.session);
     let lessons = learn(&sessions, &asked.book, Some(&asked.session.plan));
     let start = Start::of_session(&asked.session);
+    let forecast = forecast(&start, &lessons, SEED, SAMPLES);
+    let plan = &asked.session.plan;
+    let mut off: Vec<String> = troubles(&start).iter().map(|one| one.text(plan)).collect();
+    if off.is_empty() && forecast.enough.probability < SURE {
+        off.push(forecast.enough.text(plan.units));
+    }
+    let ways = match asked.cut {
+        Some(by) => after_failed_weld(&start, &lessons, by),
+        None => ways_out(&start, &lessons),
+    };
     Foresight {
         version: asked.version,
-        forecast: forecast(&start, &lessons, SEED, SAMPLES),
+        forecast,
         lessons,
+        off,
+        ways,
+        cut: asked.cut,
     }
 }

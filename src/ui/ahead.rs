@@ -3,19 +3,14 @@
 use std::sync::Arc;
 
 use super::model::Model;
-use crate::billet::Billet;
 use crate::physics::Spread;
-use crate::plan::{Level, StepId, dry_run};
+use crate::plan::Row;
 use crate::planner::forecast::{Forecast, percent};
 use crate::planner::foresight::{Foresight, Outlook};
 use crate::planner::learn::ShopBook;
+use crate::planner::ways_out::{Course, changes};
 use crate::session::Session;
 use crate::units::{Mm, show};
-
-/// Less than this chance, and the smith is told of the ways out.
-const SURE: f64 = 0.9;
-/// A later length that differs by no more than this is no news.
-const SAME: (Mm, f64) = (Mm(1.0), 0.01);
 
 /// What is foreseen, and what it is foreseen from.
 #[derive(Debug, Clone, Default)]
@@ -32,16 +27,9 @@ pub struct Ahead {
     pub book: ShopBook,
     /// What the last reading changed in the later steps.
     pub changed: Vec<String>,
-}
-
-/// A later step's size, to be held against the next.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Later {
-    step: StepId,
-    name: String,
-    pieces: u32,
-    size: [Mm; 3],
-    bands: u128,
+    pub(super) later: Option<Vec<Row>>,
+    /// A weld failed: so much is to be cut off.
+    pub cut: Option<Mm>,
 }
 
 impl Model {
@@ -64,9 +52,8 @@ impl Model {
         if self.session.is_finished() {
             return false;
         }
-        let forecast = self.forecast();
-        self.session.live.drift.is_some()
-            || forecast.is_some_and(|seen| seen.enough.probability < SURE)
+        let known = self.ahead.known.as_ref();
+        self.session.live.drift.is_some() || known.is_some_and(|known| !known.off.is_empty())
     }
 
     /// The one line of the work screen: `enough ~93 %`.
@@ -102,115 +89,56 @@ impl Model {
             session: Box::new(self.session.without_log()),
             others: Arc::clone(&self.ahead.others),
             book: self.ahead.book.clone(),
+            cut: self.ahead.cut,
         })
     }
 
-    /// Sizes of the steps behind the one in hand.
-    pub(super) fn later(&self) -> Vec<Later> {
-        self.later_walk().0
+    /// Keeps the later sizes as they are, to hold the next against; needed once.
+    pub(super) fn keep_later(&mut self) {
+        if self.ahead.later.is_none() {
+            self.ahead.later = Some(self.later().rows);
+        }
     }
 
-    /// The same, and why the plan goes no further where it does not.
-    fn later_walk(&self) -> (Vec<Later>, Option<String>) {
+    /// The steps behind the one in hand, run on the metal as it is.
+    fn later(&self) -> Course {
         let session = &self.session;
-        let from = session.at + 1;
         // With readings in this step the later ones start from the metal as read.
-        let walk = if session.step.reading.is_empty() {
-            None
+        let from = if session.step.reading.is_empty() {
+            session.expected().unwrap_or(&session.billet)
         } else {
-            Some(dry_run(&session.plan, from, &session.live.billet))
+            &session.live.billet
         };
-        let (rows, found) = match &walk {
-            Some(walk) => (walk.rows.as_slice(), &walk.found),
-            None => (
-                session.ahead.rows.get(1..).unwrap_or_default(),
-                &session.ahead.found,
-            ),
+        Course::run(&session.plan, session.at + 1, from)
+    }
+
+    /// What the metal as it is now changes in the later sizes, a line each.
+    pub(super) fn later_changes(&mut self) -> Vec<String> {
+        let now = self.later();
+        let before = self.ahead.later.take().unwrap_or_default();
+        let plan = &self.session.plan;
+        // The step that has come in hand or is done is no news.
+        let from = self.session.at + 1;
+        let ahead = |row: &&Row| {
+            let place = plan.steps.iter().position(|step| step.id == row.step);
+            place.is_none_or(|place| place >= from)
         };
-        let steps = session.plan.steps.iter().skip(from);
-        let later = rows
+        let before: Vec<Row> = before.iter().filter(ahead).cloned().collect();
+        let mut lines: Vec<String> = now
+            .bends
             .iter()
-            .zip(steps)
-            .map(|(row, step)| Later::of(&row.step, step.name(), &row.billet))
+            .take(1)
+            .map(|(step, why)| format!("{step}: no longer fits: {}", why.what))
             .collect();
-        let error = found.iter().find(|one| one.level == Level::Error);
-        (
-            later,
-            error.map(|one| format!("{}; {}", one.what, one.remedy)),
-        )
-    }
-
-    /// What differs from the later sizes held before, a line each.
-    pub(super) fn later_changes(&self, before: &[Later]) -> Vec<String> {
-        let (now, refused) = self.later_walk();
-        let units = self.units();
-        let words = |one: &Later| {
-            let [width, thickness, length] = one.size;
-            format!("{} x {}", one.pieces, units.size(width, thickness, length))
-        };
-        let mut lines = Vec::new();
-        let mut lost = 0_usize;
-        for old in before {
-            match now.iter().find(|new| new.step == old.step) {
-                Some(new) if new.differs(old) => {
-                    let bands = if new.bands == old.bands {
-                        String::new()
-                    } else {
-                        format!(
-                            ", {} bands (was {})",
-                            show::count(new.bands),
-                            show::count(old.bands)
-                        )
-                    };
-                    lines.push(format!(
-                        "{} ({}): ~{} (was {}){bands}",
-                        new.name,
-                        new.step,
-                        words(new),
-                        words(old)
-                    ));
-                }
-                Some(_) => {}
-                None if self.session.current().is_some_and(|now| now.id == old.step) => {}
-                None if lost == 0 => {
-                    lost = 1;
-                    let why = refused.clone().unwrap_or_default();
-                    lines.push(format!(
-                        "{} ({}): can no longer be made as planned: {why}",
-                        old.name, old.step
-                    ));
-                }
-                None => lost += 1,
-            }
+        let old = !before.is_empty();
+        let listed = changes(plan, &before, &now.rows);
+        if listed.is_empty() || !old {
+            lines.clear();
+        } else {
+            lines.extend(listed);
         }
-        if lost > 1 {
-            lines.push(format!("with it {} steps behind it", lost - 1));
-        }
+        self.ahead.later = Some(now.rows);
         lines
-    }
-}
-
-impl Later {
-    fn of(step: &StepId, name: &str, billet: &Billet) -> Self {
-        let bar = &billet.bar;
-        Self {
-            step: step.clone(),
-            name: name.to_owned(),
-            pieces: billet.pieces,
-            size: [bar.width, bar.thickness, bar.length],
-            bands: billet.bands(),
-        }
-    }
-
-    fn differs(&self, old: &Self) -> bool {
-        let (least, share) = SAME;
-        let sizes = self.size.iter().zip(&old.size);
-        self.pieces != old.pieces
-            || self.bands != old.bands
-            || sizes.into_iter().any(|(new, old)| {
-                let off = (new.0 - old.0).abs();
-                off > least.0 && off > share * old.0
-            })
     }
 }
 

@@ -151,6 +151,8 @@ pub enum Page {
     Forecast,
     /// What the last reading changed in later steps.
     Changed,
+    /// Ways out.
+    WaysOut,
     /// What the journals teach, from that line on.
     Shop {
         /// Place of the first line that has a number.
@@ -176,6 +178,8 @@ pub enum Sheet {
 pub enum Numeral {
     /// A value to pin.
     Pin(Topic),
+    /// How much to cut off the end where a weld failed.
+    CutBack,
 }
 
 /// What the screen is doing.

@@ -263,6 +263,11 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "metal over what the knives need; a band has `low`, `best` and `high`, nine in ten lie in it",
     ),
     (
+        "forecast.off",
+        "list",
+        "what stands against the plan, a sentence each",
+    ),
+    (
         "forecast.as_planned",
         "share",
         "chance that every step can be made as the plan has it",

@@ -80,6 +80,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(WORKING, &[Char('s')], Action::Steps, "s", "", "All steps, done and to come."),
     row(WORKING, &[Char('b')], Action::Losses, "b", "", "Balance: where the metal went."),
     row(WORKING, &[Char('g')], Action::Forecast, "g", "", "What is to come: sizes, heats, minutes and whether it is enough, with bands."),
+    row(WORKING, &[Char('x')], Action::WaysOut, "x", "ways out", "Ways out when the bar is off: each with its costs, taken by its number."),
     row(&[M::Card], &[Char('d')], Action::Defer, "d", "", "Put the current item off, with a reason; it stays in view."),
     row(&[M::Card], &[Char('o')], Action::Override, "o", "", "Pass over the current item, with a reason; it stays in view."),
     row(WORKING, &[Char('n')], Action::Note, "n", "", "Write a note into the journal."),

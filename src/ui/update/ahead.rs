@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::super::ahead::Later;
 use super::super::effect::Effect;
 use super::super::model::{Mode, Model, Numeral, Page, Then, Tone};
 use super::super::msg::Key;
@@ -30,16 +29,30 @@ pub(super) fn moves_metal(event: &Event) -> bool {
     )
 }
 
+/// Opens the ways out, without a cut that was asked about before.
+pub(super) fn ways_out(model: &mut Model) -> Vec<Effect> {
+    if model.ahead.cut.take().is_some() {
+        model.look_again();
+    }
+    page(model, Page::WaysOut)
+}
+
 /// The metal is another: later sizes are held against those before.
-pub(super) fn moved(model: &mut Model, before: &[Later]) {
+pub(super) fn moved(model: &mut Model) {
+    model.ahead.cut = None;
     model.look_again();
-    let changed = model.later_changes(before);
+    let changed = model.later_changes();
     if changed.is_empty() {
         return;
     }
     if model.reply.is_none() {
+        let out = if model.session.live.drift.is_some() {
+            "; x: ways out"
+        } else {
+            ""
+        };
         let text = format!(
-            "later sizes changed at {} steps: menu 0, then 2, lists them",
+            "later sizes changed at {} steps (* 0 2 lists them{out})",
             changed.len()
         );
         model.say(Tone::Plain, text);
@@ -140,6 +153,7 @@ pub(super) fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
                 None => Vec::new(),
             }
         }
+        Page::WaysOut if digit > 0 => take(model, digit - 1),
         Page::Topic(topic) => with_topic(model, topic, digit),
         _ if digit == 0 => {
             *top = (*top + usize::from(model.size.1.saturating_sub(4)).max(1)).min(400);
@@ -150,6 +164,23 @@ pub(super) fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             Vec::new()
         }
     }
+}
+
+/// Takes one way out: the smith's decision and the plan it brings, in the journal together.
+fn take(model: &mut Model, at: usize) -> Vec<Effect> {
+    if model.is_foreseeing() {
+        model.say(Tone::Plain, "being worked out anew; look again");
+        return Vec::new();
+    }
+    let known = model.ahead.known.clone();
+    let Some(way) = known.as_ref().and_then(|known| known.ways.get(at)) else {
+        model.say(Tone::Plain, "no way has that number");
+        return Vec::new();
+    };
+    let mut lines = vec![format!("decided: {}", way.decision())];
+    lines.extend(way.changes.iter().cloned());
+    lines.push("BACKSPACE in the step takes it back".to_owned());
+    decide(model, way.decision(), way.text.clone(), lines)
 }
 
 fn with_topic(model: &mut Model, topic: Topic, digit: usize) -> Vec<Effect> {
@@ -193,6 +224,25 @@ pub(super) fn keep_number(model: &mut Model) -> Vec<Effect> {
         return open(model, Mode::Step);
     }
     match what {
+        Numeral::CutBack => {
+            let by = parse::length(typed, model.units().default_length());
+            match by {
+                Ok(by) if by.is_positive() && by < model.session.billet.bar.length => {
+                    model.ahead.cut = Some(by);
+                    model.look_again();
+                    page(model, Page::WaysOut)
+                }
+                Ok(_) => {
+                    let bar = model.units().length(model.session.billet.bar.length);
+                    model.say(Tone::Caution, format!("the piece is {bar}; type less"));
+                    Vec::new()
+                }
+                Err(why) => {
+                    model.say(Tone::Caution, why.to_string());
+                    Vec::new()
+                }
+            }
+        }
         Numeral::Pin(topic) => {
             let value = match parse::number(typed) {
                 Ok(number) => topic.own_value(model.units(), number.value),

@@ -2,7 +2,7 @@
 
 use super::super::effect::Effect;
 use super::super::keys::ModeKind;
-use super::super::model::{MenuItem, Mode, Model, Page, Purpose, Sheet, Then, Tone};
+use super::super::model::{MenuItem, Mode, Model, Numeral, Page, Purpose, Sheet, Then, Tone};
 use super::super::msg::Key;
 use super::{ahead, dispatch, open, page, write};
 use crate::journal::{Event, Fire, Resolution};
@@ -36,7 +36,10 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
         (MenuItem::Note, "Write a note"),
         (MenuItem::Drink, "I had a drink"),
         (MenuItem::More, "More"),
-        (MenuItem::Ahead, "What is to come: forecast, your shop"),
+        (
+            MenuItem::Ahead,
+            "What is to come: forecast, ways out, your shop",
+        ),
     ];
     const MORE: &[(MenuItem, &str)] = &[
         (
@@ -60,6 +63,11 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
             "Forecast: the steps to come, is it enough",
         ),
         (MenuItem::Changed, "What the last reading changed"),
+        (
+            MenuItem::WaysOut,
+            "Ways out: the bar is short, thin or narrow",
+        ),
+        (MenuItem::WeldFailed, "A weld failed: cut back by ..."),
         (MenuItem::Shop, "Your shop: what the journals teach"),
         (MenuItem::UseShop, "Use my shop's figures in this plan"),
         (MenuItem::First, "Back to the first page"),
@@ -146,7 +154,14 @@ fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
         MenuItem::Changed => page(model, Page::Changed),
         MenuItem::Shop => page(model, Page::Shop { from: 0 }),
         MenuItem::UseShop => ahead::use_shop(model),
-        MenuItem::WaysOut | MenuItem::WeldFailed => page(model, Page::Changed),
+        MenuItem::WaysOut => ahead::ways_out(model),
+        MenuItem::WeldFailed => open(
+            model,
+            Mode::Number {
+                what: Numeral::CutBack,
+                text: String::new(),
+            },
+        ),
         MenuItem::HotAt => hotter(model),
         MenuItem::Redo => run(model, Action::Redo),
         MenuItem::LayDown => lay_down(model),

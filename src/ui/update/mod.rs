@@ -244,7 +244,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Steps => page(model, Page::Steps),
         Action::Losses => page(model, Page::Losses),
         Action::Forecast => page(model, Page::Forecast),
-        Action::WaysOut => page(model, Page::Changed),
+        Action::WaysOut => ahead::ways_out(model),
         Action::Far => open(model, Mode::Far),
         Action::Defer => menu::ask_reason(model, false),
         Action::Override => menu::ask_reason(model, true),
@@ -295,7 +295,9 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
     model.take_down("disk");
     let before = model.session.at;
     let moved = entries.iter().any(|entry| ahead::moves_metal(&entry.event));
-    let later = if moved { model.later() } else { Vec::new() };
+    if moved {
+        model.keep_later();
+    }
     for entry in entries {
         if let Err(why) = model.session.take(entry) {
             model.put_up("plan", Tone::Stop, why.to_string());
@@ -309,7 +311,7 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
     model.cursor = None;
     model.insisted = None;
     if moved {
-        ahead::moved(model, &later);
+        ahead::moved(model);
     }
     match then {
         Then::Show => {}

@@ -30,18 +30,22 @@ pub(super) fn forecast(model: &Model) -> Lines {
         format!("Nine times in ten it lies in the band given. Estimates all{mark}."),
     )];
     let from = model.session.plan.steps.len() - seen.steps.len().min(model.plan().steps.len());
+    let mut before: Option<&StepForecast> = None;
     for (at, step) in seen.steps.iter().enumerate() {
-        let name = model
+        let known = model
             .plan()
             .steps
             .iter()
-            .find(|known| known.id == step.step)
-            .map_or_else(|| step.step.0.clone(), |known| known.name().to_owned());
+            .find(|known| known.id == step.step);
+        let name = known.map_or(step.step.0.as_str(), |known| known.name());
+        let name = show::plain(name, 22);
+        let number = from + at + 1;
         out.push((
             Meaning::Now,
-            format!("{:>2} {:<18} {}", from + at + 1, name, sizes(units, step)),
+            format!("{number:>2} {name:<22} {}", sizes(units, step)),
         ));
-        out.push((Meaning::Text, format!("   {}", rest(units, step))));
+        out.push((Meaning::Text, format!("   {}", rest(units, step, before))));
+        before = Some(step);
     }
     out.extend(sum(units, seen));
     out
@@ -80,30 +84,40 @@ fn sum(units: Units, seen: &Forecast) -> Lines {
     out
 }
 
-/// Pieces, size and mass of one step.
+/// Pieces and size of one step.
 fn sizes(units: Units, step: &StepForecast) -> String {
-    let pieces = range(step.pieces, 0);
     let size = units.size(
         Mm(step.width.best),
         Mm(step.thickness.best),
         Mm(step.length.best),
     );
-    format!(
-        "{pieces} x {size} (length {}), {} to {}",
-        between(units, step.length),
-        units.mass(Grams(step.mass.low)),
-        units.mass(Grams(step.mass.high))
-    )
+    let pieces = range(step.pieces, 0);
+    format!("{pieces} x {size} ({})", between(units, step.length))
 }
 
-/// Counts, heats and minutes of one step.
-fn rest(units: Units, step: &StepForecast) -> String {
-    let mut text = format!(
-        "{} nominal / {} bands, thinnest {}",
-        show::count(step.nominal),
-        range(step.bands, 0),
-        between(units, step.thinnest)
+/// Mass, counts where they change, heats and minutes of one step.
+fn rest(units: Units, step: &StepForecast, before: Option<&StepForecast>) -> String {
+    let (low, high) = (
+        units.mass(Grams(step.mass.low)),
+        units.mass(Grams(step.mass.high)),
     );
+    let mut text = if low == high {
+        high
+    } else {
+        format!("{low} to {high}")
+    };
+    let counts = |one: &StepForecast| {
+        format!(
+            "{} nominal / {} bands, thinnest {}",
+            show::count(one.nominal),
+            range(one.bands, 0),
+            between(units, one.thinnest)
+        )
+    };
+    let now = counts(step);
+    if before.map(counts).as_ref() != Some(&now) {
+        text.push_str(&format!("; {now}"));
+    }
     if step.heats.high > 0.0 {
         text.push_str(&format!("; {} heats", range(step.heats, 0)));
     }
@@ -121,6 +135,68 @@ fn between(units: Units, band: Spread) -> String {
     } else {
         format!("{low} to {high}")
     }
+}
+
+/// Ways out, each with its number.
+pub(super) fn ways_out(model: &Model) -> Lines {
+    let Some(known) = &model.ahead.known else {
+        return vec![(Meaning::Text, WAITING.to_owned())];
+    };
+    if model.is_foreseeing() && (known.ways.is_empty() || known.cut != model.ahead.cut) {
+        return vec![(Meaning::Text, WAITING.to_owned())];
+    }
+    let mut out = Vec::new();
+    match (known.off.as_slice(), known.cut) {
+        (_, Some(by)) => out.push((
+            Meaning::Caution,
+            format!(
+                "A weld failed; {} to be cut back.",
+                model.units().length(by)
+            ),
+        )),
+        ([], None) => {
+            out.push((
+                Meaning::Text,
+                "The plan still leads to the blade; no way out is needed.".to_owned(),
+            ));
+            return out;
+        }
+        (off, None) => {
+            let lines = off.iter().map(|why| format!("Off the plan: {why}."));
+            out.extend(lines.map(|line| (Meaning::Caution, line)));
+        }
+    }
+    if known.ways.is_empty() {
+        out.push((
+            Meaning::Caution,
+            "No change known here leads to the blade for certain. Go on and read the bar again, or write another blade or more steel into the plan file."
+                .to_owned(),
+        ));
+        return out;
+    }
+    out.push((
+        Meaning::Text,
+        "Each is worked to the end; a number takes it and writes it into the journal. Estimates."
+            .to_owned(),
+    ));
+    for (number, way) in (1..).zip(&known.ways) {
+        out.push((Meaning::Now, format!("{number}  {}", way.title)));
+        out.push((
+            Meaning::Text,
+            format!(
+                "   {}; all steps as planned: {}; {}",
+                way.cost.text(model.units()),
+                percent(way.holds),
+                way.enough.text(model.units())
+            ),
+        ));
+    }
+    if !model.ahead.changed.is_empty() {
+        out.push((Meaning::Head, "What the last reading changed:".to_owned()));
+        let lines = model.ahead.changed.iter();
+        out.extend(lines.map(|line| (Meaning::Text, line.clone())));
+    }
+    out
 }
 
 /// What the last reading changed in the later steps.
@@ -145,10 +221,13 @@ pub(super) fn shop(model: &Model, from: usize) -> Lines {
         return vec![(Meaning::Text, WAITING.to_owned())];
     }
     let units = model.units();
-    let jobs = model.ahead.others.len() + 1;
+    let journals = match model.ahead.others.len() {
+        0 => "this journal".to_owned(),
+        others => format!("this journal and {others} others of the folder"),
+    };
     let mut out = vec![(
         Meaning::Text,
-        format!("From {jobs} journals. A number opens a line: pin it or start it afresh."),
+        format!("From {journals}. A number opens a line: pin it or start it afresh."),
     )];
     for (number, one) in (1..).zip(all.iter().skip(from).take(NUMBERED)) {
         let meaning = if one.pinned.is_some() {

@@ -257,16 +257,20 @@ fn reason(model: &Model, purpose: &Purpose, text: &str, area: Rect, pen: &mut Pe
 
 fn number(model: &Model, what: Numeral, text: &str, area: Rect, pen: &mut Pen<'_>) {
     let (title, about) = match what {
+        Numeral::CutBack => (
+            "A WELD FAILED: CUT BACK",
+            "How much comes off the end, a length. The ways on from there are shown; nothing is decided yet.".to_owned(),
+        ),
         Numeral::Pin(topic) => (
             "PIN A VALUE",
             format!("in {}, {}", topic.unit(model.units()), topic.words()),
         ),
     };
-    let inside = pen.panel(centred(area, 76, 6), title, Meaning::Head);
-    pen.line(inside, 0, &about, Meaning::Text);
-    tail(inside, 1, text, pen);
+    let inside = pen.panel(centred(area, 76, 7), title, Meaning::Head);
+    let row = pen.wrapped(inside, 0, &about, Meaning::Text);
+    tail(inside, row, text, pen);
     let words = "ENTER takes it; BACKSPACE, or ENTER on an empty line, goes back";
-    pen.line(inside, 3, words, Meaning::Text);
+    pen.line(inside, 4, words, Meaning::Text);
 }
 
 fn words_of(model: &Model, item: &str) -> String {

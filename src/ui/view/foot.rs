@@ -141,7 +141,15 @@ fn asks_value(model: &Model) -> bool {
 /// Keys that work now, from the same table as the dispatch.
 pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let mut x = area.x;
-    for (cap, table) in hint_rows(model.mode_kind()) {
+    // A way out is named only while one is wanted, behind the first key.
+    let mut rows = hint_rows(model.mode_kind());
+    if let Some(at) = rows.iter().position(|(cap, _)| *cap == "x") {
+        let row = rows.remove(at);
+        if model.is_off() {
+            rows.insert(1.min(rows.len()), row);
+        }
+    }
+    for (cap, table) in rows {
         // On an item that wants a value, space settles nothing.
         if cap == "SPACE" && asks_value(model) {
             continue;

@@ -28,6 +28,7 @@ pub(super) fn draw(model: &Model, page: &Page, top: usize, area: Rect, pen: &mut
         }
         Page::Forecast => ("FORECAST", ahead::forecast(model)),
         Page::Changed => ("WHAT THE LAST READING CHANGED", ahead::changed(model)),
+        Page::WaysOut => ("WAYS OUT", ahead::ways_out(model)),
         Page::Shop { from } => ("YOUR SHOP", ahead::shop(model, *from)),
         Page::Topic(topic) => ("YOUR SHOP", ahead::topic(model, *topic)),
     };

@@ -18,10 +18,15 @@ use common::Desk;
 /// A desk at the step of that id, everything before it done as expected.
 fn at_step(id: &str) -> Desk {
     let mut desk = Desk::sample("kitchen-pair");
+    // What is to come is asked for at the end of the walk, not on the way.
+    desk.foresees = false;
     desk.keys("+");
     while desk.model.session.current().unwrap().id.0 != id {
         desk.finish_step();
     }
+    desk.foresees = true;
+    desk.model.ahead.asked = None;
+    desk.key(Key::Up);
     desk
 }
 
@@ -92,7 +97,7 @@ fn a_short_bar_says_which_later_sizes_changed() {
     desk.keys(&format!("{:.1}\n", wanted.width.0));
     desk.keys(&format!("{:.1}\n", wanted.length.0 - 20.0));
     let screen = desk.screen(80, 24);
-    assert!(screen.contains("later sizes changed"), "{screen}");
+    assert!(screen.contains("later targets changed:"), "{screen}");
     desk.keys("*02");
     let screen = desk.screen(120, 40);
     assert!(screen.contains(" -> "), "{screen}");
@@ -246,7 +251,7 @@ fn short_bar() -> Desk {
 fn a_bar_20_mm_short_lists_changes_and_ways_out_and_one_of_them_fits() {
     let mut desk = short_bar();
     let screen = desk.screen(80, 24);
-    assert!(screen.contains("later sizes changed"), "{screen}");
+    assert!(screen.contains("later targets changed:"), "{screen}");
     assert!(screen.contains(" x  ways out"), "{screen}");
     desk.keys("x");
     let screen = desk.screen(100, 40);
@@ -298,12 +303,14 @@ fn a_bar_20_mm_short_lists_changes_and_ways_out_and_one_of_them_fits() {
 
 #[test]
 fn the_job_goes_to_its_end_on_every_way_out() {
-    let ways = {
-        let desk = short_bar();
-        desk.model.ahead.known.as_ref().unwrap().ways.len()
-    };
+    let short = short_bar();
+    let ways = short.model.ahead.known.as_ref().unwrap().ways.len();
     for way in 1..=ways {
-        let mut desk = short_bar();
+        let settings = short.model.settings.clone();
+        let mut desk = Desk::reopen(short.journal.clone(), short.now, settings);
+        if matches!(desk.model.mode, Mode::Resume) {
+            desk.keys("+");
+        }
         desk.keys("*03");
         desk.keys(&way.to_string());
         desk.keys("+");
@@ -334,15 +341,16 @@ fn a_failed_weld_asks_how_much_and_shows_the_ways_on() {
     desk.keys("12\n");
     let screen = desk.screen(100, 30);
     assert!(screen.contains("A weld failed"), "{screen}");
+    let ways = desk.model.ahead.known.clone().unwrap().ways.clone();
     assert!(
-        screen.contains("1  Cut it back and go on as planned"),
+        screen.contains(&format!("1  {}", ways[0].title)),
         "{screen}"
     );
     let before = desk.journal.len();
     desk.keys("1");
     assert_eq!(desk.journal.len(), before + 2);
     let now = desk.model.session.current().unwrap();
-    assert_eq!(now.name(), "Cut back the failed weld");
+    assert_eq!(now.kind().word(), "trim");
     desk.keys("+");
     let length = desk.model.session.billet.bar.length;
     desk.finish_step();

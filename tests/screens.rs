@@ -109,6 +109,13 @@ fn desks() -> Vec<(&'static str, Desk)> {
         ("steps", with("s")),
         ("balance", with("b")),
         ("far", with("f")),
+        ("forecast", with("g")),
+        ("ways-out", with("x")),
+        ("your-shop", with("*05")),
+        ("learnt value", with("*051")),
+        ("pin", with("*05123")),
+        ("cut back", with("*0412")),
+        ("menu of what is to come", with("*0")),
         ("leave", with("q")),
         ("resume", work().killed_and_reopened(Seconds(50_000.0))),
     ]

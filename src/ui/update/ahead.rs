@@ -46,13 +46,8 @@ pub(super) fn moved(model: &mut Model) {
         return;
     }
     if model.reply.is_none() {
-        let out = if model.session.live.drift.is_some() {
-            "; x: ways out"
-        } else {
-            ""
-        };
         let text = format!(
-            "later sizes changed at {} steps (* 0 2 lists them{out})",
+            "later targets changed: {} (menu * 0 2 lists them)",
             changed.len()
         );
         model.say(Tone::Plain, text);

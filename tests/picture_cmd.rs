@@ -152,6 +152,13 @@ fn a_sheet_of_all_steps_is_one_well_formed_svg() {
         &["--sheet", "--size", "90x60"],
     ));
     well_formed(&text);
+    // Four in a row: places across of the pictures.
+    let across: std::collections::BTreeSet<&str> = text
+        .split("<image x=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .collect();
+    assert_eq!(across.len(), 4, "{across:?}");
     assert!(text.matches("<image").count() >= 8 && text.matches("#a03820").count() > 4);
     for said in ["Cut the ladder", "after groove-1", " mm<", " in<", "seed 1"] {
         assert!(text.contains(said), "{said}");

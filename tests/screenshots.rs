@@ -15,7 +15,7 @@ use std::path::PathBuf;
 
 use anvilside::ui::glyphs::Glyphs;
 use anvilside::ui::theme::Theme;
-use anvilside::ui::{Key, Settings};
+use anvilside::ui::{Key, Settings, Shades};
 use anvilside::units::Seconds;
 use common::{Desk, MORNING, picture};
 
@@ -141,6 +141,28 @@ fn a_bar_came_out_short() {
     desk.keys("x");
     keep("ways-out", &desk, 80, 24);
     keep("ways-out", &desk, 120, 40);
+}
+
+#[test]
+fn pictures() {
+    let full = Settings {
+        shades: Shades::True,
+        ..Settings::default()
+    };
+    let mut desk = at_step("turned-w-petty", "draw-2", full);
+    desk.answer_card();
+    desk.keys("p");
+    keep("picture-end", &desk, 80, 24);
+    desk.keys("5");
+    keep("picture-layers", &desk, 80, 24);
+    let plain = Settings {
+        theme: Theme::Mono,
+        glyphs: Glyphs::Ascii,
+        ..Settings::default()
+    };
+    let mut desk = at_step("ladder-hunter", "weld-1", plain);
+    desk.keys("p49");
+    keep("picture-ascii", &desk, 80, 24);
 }
 
 #[test]

@@ -14,7 +14,7 @@ pub mod layers;
 
 pub use apply::{Outcome, apply};
 pub use bar::{Bar, Core, Figure, FrameBar, Side, Stand};
-pub use layers::{Layers, SteelId};
+pub use layers::{Band, Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
 pub use moves::{Allowances, Arrange, End, Faces, Groove, Kind, Move, Part, Sizes};
 pub use reading::{Dimension, Reading};

@@ -15,9 +15,9 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
-use crate::ui::Settings;
 use crate::ui::glyphs::Glyphs;
 use crate::ui::theme::Theme;
+use crate::ui::{Settings, Shades};
 use crate::units::Seconds;
 
 /// Exit code for a plan with errors, or a job that cannot be opened.
@@ -132,6 +132,10 @@ impl Look {
             } else {
                 Glyphs::Blocks
             },
+            shades: Shades::of(
+                std::env::var("COLORTERM").ok().as_deref(),
+                std::env::var("TERM").ok().as_deref(),
+            ),
             quiet_ms: self.key_gap,
             watch: Seconds::from_minutes(f64::from(self.fire_watch)),
         }

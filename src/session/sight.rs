@@ -3,6 +3,7 @@
 //! Places count the steps made: 0 is the first stack, the number of steps is the finished work, and
 //! the place of the current step is now.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::Session;
@@ -70,13 +71,18 @@ impl Subject {
     /// A picture's scene: so many pixels wide and high.
     #[must_use]
     pub fn scene(&self, sight: Sight, size: [u32; 2]) -> Scene {
-        let view = match sight {
+        Scene::new(Arc::clone(&self.chain), self.view(sight), &self.look, size)
+    }
+
+    /// What a sight is in the words of the picture's floor.
+    #[must_use]
+    pub fn view(&self, sight: Sight) -> View {
+        match sight {
             Sight::End => View::End,
             Sight::Side => View::Side,
             Sight::Face => View::Face,
             Sight::Blade => View::Blade(self.shape),
-        };
-        Scene::new(Arc::clone(&self.chain), view, &self.look, size)
+        }
     }
 
     /// The way back from the bar to its first stack.
@@ -113,29 +119,31 @@ impl Session {
 
     /// The metal at a place; none past the last one.
     #[must_use]
-    pub fn metal_at(&self, place: usize) -> Option<Billet> {
+    pub fn metal_at(&self, place: usize) -> Option<Cow<'_, Billet>> {
         if place == self.at {
             let live = !self.step.reading.is_empty();
-            return Some(if live {
-                self.live.billet.clone()
+            return Some(Cow::Borrowed(if live {
+                &self.live.billet
             } else {
-                self.billet.clone()
-            });
+                &self.billet
+            }));
         }
-        match place.checked_sub(self.at + 1) {
-            Some(ahead) => self.ahead.rows.get(ahead).map(|row| row.billet.clone()),
-            None => match place.checked_sub(1) {
-                None => Some(self.plan.first_billet()),
-                Some(done) => self.done.get(done).map(|done| done.made.billet.clone()),
-            },
+        if let Some(ahead) = place.checked_sub(self.at + 1) {
+            let row = self.ahead.rows.get(ahead)?;
+            return Some(Cow::Borrowed(&row.billet));
         }
+        let Some(last) = place.checked_sub(1) else {
+            return Some(Cow::Owned(self.plan.first_billet()));
+        };
+        let done = self.done.get(last)?;
+        Some(Cow::Borrowed(&done.made.billet))
     }
 
     /// What pictures of a place are made from; the same seed gives the same picture. None past the
     /// last place.
     #[must_use]
     pub fn subject(&self, place: usize, seed: u64) -> Option<Subject> {
-        let billet = self.metal_at(place)?;
+        let billet = self.metal_at(place)?.into_owned();
         let when = match place.cmp(&self.at) {
             std::cmp::Ordering::Less => When::Past,
             std::cmp::Ordering::Equal => When::Now,

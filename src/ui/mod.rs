@@ -11,6 +11,7 @@ mod headline;
 mod keys;
 mod model;
 mod msg;
+mod picture;
 mod press;
 mod shelf;
 mod update;
@@ -30,6 +31,7 @@ pub use model::{
     Banner, MenuItem, Mode, Model, Numeral, Page, Purpose, Reply, Settings, Sheet, Tone,
 };
 pub use msg::{Key, Msg, Press};
+pub use picture::{Seen, Shades, Viewing};
 pub use press::Gate;
 pub use shelf::{Shelf, ShelfRow};
 pub use update::update;

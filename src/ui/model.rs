@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::ahead::Ahead;
 use super::glyphs::Glyphs;
 use super::keys::ModeKind;
+use super::picture::{Shades, Shots, Viewing};
 use super::press::{Gate, QUIET_MS};
 use super::theme::Theme;
 use crate::billet::Dimension;
@@ -22,6 +23,8 @@ pub struct Settings {
     pub theme: Theme,
     /// Glyphs.
     pub glyphs: Glyphs,
+    /// What pictures are shaded with.
+    pub shades: Shades,
     /// Quiet time before a key acts again, ms.
     pub quiet_ms: u64,
     /// How long the fire watch lasts; may be lengthened, not shortened.
@@ -33,6 +36,7 @@ impl Default for Settings {
         Self {
             theme: Theme::Terminal,
             glyphs: Glyphs::Blocks,
+            shades: Shades::default(),
             quiet_ms: QUIET_MS,
             watch: Seconds(3600.0),
         }
@@ -108,6 +112,8 @@ pub enum MenuItem {
     Redo,
     /// Lay the piece down cold.
     LayDown,
+    /// Pictures of the billet and the blade.
+    Pictures,
     /// The keys.
     Keys,
     /// The words on local codes.
@@ -226,6 +232,8 @@ pub enum Mode {
     },
     /// The number fills the screen.
     Far,
+    /// The billet or the blade is looked at.
+    Picture(Viewing),
     /// The plan file changed steps that are done.
     AskPlan {
         /// The new text's checksum.
@@ -302,6 +310,7 @@ pub struct Model {
     /// Name of the plan file, for words.
     pub plan_name: String,
     pub(super) gate: Gate,
+    pub(super) shots: Shots,
 }
 
 impl Model {
@@ -340,6 +349,7 @@ impl Model {
             dirty: true,
             plan_name: String::new(),
             gate,
+            shots: Shots::default(),
         }
     }
 
@@ -371,6 +381,7 @@ impl Model {
             Mode::Line { .. } | Mode::Number { .. } => ModeKind::Line,
             Mode::Page { .. } => ModeKind::Page,
             Mode::Far => ModeKind::Far,
+            Mode::Picture(_) => ModeKind::Picture,
             Mode::AskPlan { .. } => ModeKind::AskPlan,
             Mode::Leave => ModeKind::Leave,
         }

@@ -200,7 +200,7 @@ pub(super) fn sheet(
 
 /// Pictures in a row.
 pub(super) fn columns(panels: usize) -> usize {
-    if panels <= 4 { panels.max(1) } else { 4 }
+    panels.clamp(1, 4)
 }
 
 /// Steps after which something else is seen.

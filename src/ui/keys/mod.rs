@@ -45,6 +45,12 @@ pub enum Action {
     Forecast,
     /// Ways out.
     WaysOut,
+    /// Pictures of the billet and the blade.
+    Picture,
+    /// One step later in the plan.
+    Later,
+    /// One step earlier in the plan.
+    Earlier,
     /// Put the current item off.
     Defer,
     /// Pass over the current item.
@@ -82,6 +88,8 @@ pub enum ModeKind {
     Page,
     /// The number fills the screen.
     Far,
+    /// The billet or the blade is looked at.
+    Picture,
     /// The plan file changed steps that are done.
     AskPlan,
     /// Leave?
@@ -148,7 +156,7 @@ pub fn hints(mode: M) -> Vec<(&'static str, &'static str)> {
 mod tests {
     use super::*;
 
-    const ALL: [M; 14] = [
+    const ALL: [M; 15] = [
         M::Resume,
         M::Legal,
         M::Card,
@@ -160,6 +168,7 @@ mod tests {
         M::Line,
         M::Page,
         M::Far,
+        M::Picture,
         M::AskPlan,
         M::Leave,
         M::Finished,

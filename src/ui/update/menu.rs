@@ -55,6 +55,10 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
         (MenuItem::Legal, "The words on local rules"),
         (MenuItem::PutAway, "Put the banner away"),
         (MenuItem::Leave, "Leave"),
+        (
+            MenuItem::Pictures,
+            "Pictures: end grain, side, face, blade, layers",
+        ),
         (MenuItem::First, "Back to the first page"),
     ];
     const AHEAD: &[(MenuItem, &str)] = &[
@@ -165,6 +169,7 @@ fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
         MenuItem::HotAt => hotter(model),
         MenuItem::Redo => run(model, Action::Redo),
         MenuItem::LayDown => lay_down(model),
+        MenuItem::Pictures => super::picture::begin(model),
         MenuItem::Legal => open(model, Mode::Legal),
         MenuItem::PutAway => {
             model.banners.clear();

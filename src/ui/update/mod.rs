@@ -2,6 +2,7 @@
 
 mod ahead;
 mod menu;
+mod picture;
 mod plan_file;
 mod step;
 
@@ -195,7 +196,8 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
     };
     let choosing = act == Action::Type && step::chooses(model);
     let typing = !choosing && matches!(act, Action::Type | Action::Rub | Action::Up | Action::Down)
-        || (act == Action::Choose && kind == ModeKind::Menu);
+        || matches!(act, Action::Earlier | Action::Later)
+        || (act == Action::Choose && matches!(kind, ModeKind::Menu | ModeKind::Picture));
     if !model.gate.take(press, typing) {
         return Vec::new();
     }
@@ -205,6 +207,10 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
 
 fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Effect> {
     match act {
+        Action::Picture => picture::begin(model),
+        Action::Later | Action::Earlier => picture::along(model, act == Action::Later),
+        Action::Up | Action::Down if kind == ModeKind::Picture => picture::down(model, act, key),
+        Action::Choose if kind == ModeKind::Picture => picture::choose(model, key),
         Action::Next => step::next(model),
         Action::Accept => step::accept(model),
         Action::Back => back(model),

@@ -3,8 +3,12 @@
 use ratatui::layout::Rect;
 
 use super::pen::Pen;
+use super::picture;
 use crate::billet::{Bar, Billet, Figure, Side, Stage, Stand, SteelId};
+use crate::pattern::pixels_for;
+use crate::session::Sight;
 use crate::ui::model::Model;
+use crate::ui::picture::{Grain, Shades};
 use crate::ui::theme::Meaning;
 use crate::units::Mm;
 
@@ -44,15 +48,84 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         &format!("{size} {dot} {}{pieces}", lie(billet)),
         Meaning::Text,
     );
-    let legend = legend(model, pen);
     let foot = area.height - 1;
-    pen.line(area, foot, &legend, Meaning::Text);
     let view = Rect::new(area.x, area.y + 1, area.width, foot - 1);
-    picture(billet, view, pen);
+    let greys = !picture::is_plain(&model.settings) && model.settings.shades != Shades::Sixteen;
+    let legend = if greys && shaded(model, billet, view, pen) {
+        picture::legend(model, session.at)
+    } else {
+        hatched(model, billet, view, pen);
+        legend(model, pen)
+    };
+    pen.line(area, foot, &legend, Meaning::Text);
+}
+
+/// In greys fine enough for it: the picture itself, with the letters of the frame on it.
+fn shaded(model: &Model, billet: &Billet, view: Rect, pen: &mut Pen<'_>) -> bool {
+    let inside = Rect::new(
+        view.x + 1,
+        view.y,
+        view.width.saturating_sub(2),
+        view.height,
+    );
+    let [wide, high] = pixels_for(inside.width, inside.height);
+    let Some(shot) = model.shot(model.session.at, Sight::End, [wide, high]) else {
+        return false;
+    };
+    picture::put(&shot, &model.settings, [inside.x, inside.y], pen);
+    let bar = &billet.bar;
+    let px = shot.mm_per_px.0.max(1e-9);
+    let middle = [
+        f64::from(inside.width) / 2.0,
+        f64::from(inside.height) / 2.0,
+    ];
+    let half = [bar.width.0 / px / 2.0, bar.thickness.0 / px / 4.0];
+    let [left, right] = [middle[0] - half[0], middle[0] + half[0]];
+    let [top, bottom] = [middle[1] - half[1], middle[1] + half[1]];
+    let letter = |side: Side| {
+        let bar = bar.frame.iter().find(|bar| bar.side == side)?;
+        Some(billet.steels.get(bar.steel.index())?.letter)
+    };
+    let style = pen.style(Meaning::Bar);
+    let deep = |side: Side, per: f64| bar.frame_on(side).0 / px / per / 2.0;
+    for (side, x, y) in [
+        (Side::Edge, left + deep(Side::Edge, 1.0), middle[1]),
+        (Side::Spine, right - deep(Side::Spine, 1.0), middle[1]),
+        (Side::Top, middle[0], top + deep(Side::Top, 2.0)),
+        (Side::Bottom, middle[0], bottom - deep(Side::Bottom, 2.0)),
+    ] {
+        if let Some(letter) = letter(side) {
+            let (x, y) = (cells((x - 0.5).max(0.0)), cells((y - 0.5).max(0.0)));
+            pen.dot(inside.x + x, inside.y + y, letter, style);
+        }
+    }
+    marks(
+        bar,
+        view,
+        [
+            inside.x + cells(left.max(0.0)) - 1,
+            (inside.x + cells(right)).min(view.right() - 1),
+        ],
+        [view.y + cells(top.max(0.0)), cells(2.0 * half[1])],
+        pen,
+    );
+    true
+}
+
+/// The face that is up, and which side will be the edge.
+fn marks(bar: &Bar, view: Rect, beside: [u16; 2], [top, high]: [u16; 2], pen: &mut Pen<'_>) {
+    let up = pen.style(Meaning::Head);
+    for (side, x) in [Side::Edge, Side::Spine].into_iter().zip(beside) {
+        pen.dot(x, top, '^', up);
+        if bar.frame_on(side).is_positive() && high > 1 && top + high / 2 < view.bottom() {
+            let mark = if side == Side::Edge { 'e' } else { 's' };
+            pen.dot(x, top + high / 2, mark, up);
+        }
+    }
 }
 
 /// Which face is up, and how the layers lie.
-fn lie(billet: &Billet) -> String {
+pub(super) fn lie(billet: &Billet) -> String {
     let up = match billet.turns % 4 {
         0 => "face 1 up",
         1 => "face 2 up",
@@ -90,7 +163,7 @@ fn legend(model: &Model, pen: &Pen<'_>) -> String {
         .join("  ")
 }
 
-fn picture(billet: &Billet, view: Rect, pen: &mut Pen<'_>) {
+fn hatched(model: &Model, billet: &Billet, view: Rect, pen: &mut Pen<'_>) {
     let bar = &billet.bar;
     if !bar.width.is_positive() || !bar.thickness.is_positive() || view.height == 0 {
         return;
@@ -103,6 +176,9 @@ fn picture(billet: &Billet, view: Rect, pen: &mut Pen<'_>) {
     let high = cells(bar.thickness.0 / (scale * CELL)).max(1);
     let left = view.x + 1;
     let top = view.y + (view.height.saturating_sub(high)) / 2;
+    let bent = bar.core.figure != Figure::Flat;
+    let size = [u32::from(wide), u32::from(high)];
+    let grains = bent.then(|| model.grains(model.session.at, size)).flatten();
     for y in 0..high.min(view.height) {
         // Row 0 is the face that is up.
         let from = bar.thickness * (f64::from(high - 1 - y) / f64::from(high));
@@ -110,20 +186,15 @@ fn picture(billet: &Billet, view: Rect, pen: &mut Pen<'_>) {
         for x in 0..wide {
             let a = bar.width * (f64::from(x) / f64::from(wide));
             let b = bar.width * (f64::from(x + 1) / f64::from(wide));
-            let (glyph, meaning) = cell(billet, bar, [a, b], [from, to], pen);
+            let grain = grains
+                .as_ref()
+                .and_then(|all| all.get(usize::from(y) * usize::from(wide) + usize::from(x)));
+            let (glyph, meaning) = cell(billet, grain, [a, b], [from, to], pen);
             let style = pen.style(meaning);
             pen.dot(left + x, top + y, glyph, style);
         }
     }
-    let up = pen.style(Meaning::Head);
-    pen.dot(view.x, top, '^', up);
-    pen.dot(left + wide, top, '^', up);
-    for (side, x) in [(Side::Edge, view.x), (Side::Spine, left + wide)] {
-        if bar.frame_on(side).is_positive() && high > 1 {
-            let mark = if side == Side::Edge { 'e' } else { 's' };
-            pen.dot(x, top + high / 2, mark, up);
-        }
-    }
+    marks(bar, view, [view.x, left + wide], [top, high], pen);
 }
 
 #[expect(
@@ -138,11 +209,12 @@ fn cells(n: f64) -> u16 {
 /// The glyph for one cell: frame bars by their letter, the core by hatch, a mix by the mixed hatch.
 fn cell(
     billet: &Billet,
-    bar: &Bar,
+    grain: Option<&Grain>,
     across: [Mm; 2],
     through: [Mm; 2],
     pen: &Pen<'_>,
 ) -> (char, Meaning) {
+    let bar = &billet.bar;
     let mid = |[a, b]: [Mm; 2]| (a + b) / 2.0;
     let (x, z) = (mid(across), mid(through));
     for side in &bar.frame {
@@ -161,7 +233,12 @@ fn cell(
         }
     }
     if bar.core.figure != Figure::Flat {
-        return ('~', Meaning::Text);
+        return match grain {
+            Some(Grain::Steel(steel)) => (pen.glyphs.hatch(steel.index()), Meaning::Steel(steel.0)),
+            Some(Grain::Mixed) => (pen.glyphs.mixed(), Meaning::Text),
+            Some(Grain::Open) => (' ', Meaning::Text),
+            None => ('~', Meaning::Text),
+        };
     }
     let layers = &bar.core.layers;
     let height = layers.height();

@@ -23,10 +23,12 @@ mod end;
 mod far;
 mod foot;
 mod heat;
+mod inspect;
 mod layers;
 mod now;
 mod pages;
 mod pen;
+mod picture;
 mod road;
 mod sizes;
 
@@ -52,6 +54,7 @@ pub fn draw(model: &Model, frame: &mut Frame<'_>) {
     }
     match &model.mode {
         Mode::Far => far::draw(model, area, &mut pen),
+        Mode::Picture(viewing) => picture::draw(model, viewing, area, &mut pen),
         Mode::Page { page, top } => pages::draw(model, page, *top, area, &mut pen),
         Mode::Resume | Mode::Legal | Mode::AskPlan { .. } => {
             let speaks = u16::from(!model.banners.is_empty() || model.reply.is_some());

@@ -1,0 +1,233 @@
+//! Keys to pictures: the real screen, keys typed, cells read.
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test"
+)]
+
+mod common;
+
+use std::collections::BTreeSet;
+
+use anvilside::ui::glyphs::Glyphs;
+use anvilside::ui::theme::Theme;
+use anvilside::ui::{Key, Mode, Seen, Settings, Shades};
+use common::Desk;
+use ratatui::style::Color;
+
+/// At the step of that id, its card still open.
+fn at_step(sample: &str, id: &str) -> Desk {
+    let mut desk = Desk::sample(sample);
+    desk.keys("+");
+    while desk
+        .model
+        .session
+        .current()
+        .is_some_and(|step| step.id.0 != id)
+    {
+        desk.finish_step();
+    }
+    desk
+}
+
+fn seen(desk: &Desk) -> (Seen, usize) {
+    match &desk.model.mode {
+        Mode::Picture(viewing) => (viewing.seen, viewing.place),
+        other => panic!("no picture: {other:?}"),
+    }
+}
+
+/// Colours of all cells between the head and the foot.
+fn colours(desk: &Desk) -> BTreeSet<String> {
+    let buffer = desk.buffer(120, 40);
+    (3..37)
+        .flat_map(|y| (0..80).map(move |x| (x, y)))
+        .flat_map(|at| [buffer[at].fg, buffer[at].bg])
+        .filter(|colour| *colour != Color::Reset)
+        .map(|colour| format!("{colour:?}"))
+        .collect()
+}
+
+#[test]
+fn p_opens_and_the_number_pad_alone_goes_everywhere_and_back() {
+    let mut desk = at_step("ladder-hunter", "groove-1");
+    let at = desk.model.session.at;
+    let written = desk.journal.len();
+    desk.keys("p");
+    assert_eq!(seen(&desk).1, at);
+    assert!(desk.shows("END GRAIN") && desk.shows("NOW"));
+    for (key, words) in [
+        ("2", "SIDE"),
+        ("3", "FACE"),
+        ("4", "BLADE"),
+        ("5", "LAYERS"),
+    ] {
+        desk.keys(key);
+        assert!(desk.shows(words), "{words}");
+    }
+    desk.keys("4+");
+    assert_eq!(seen(&desk).1, at + 1);
+    assert!(desk.shows("AFTER THIS STEP") && desk.shows("forecast, an estimate"));
+    desk.keys("9");
+    assert!(desk.shows("FINISHED"));
+    desk.keys("+");
+    assert_eq!(seen(&desk).1, desk.model.session.plan.steps.len());
+    desk.keys("8-");
+    assert_eq!(seen(&desk).1, at);
+    desk.keys("-");
+    assert!(desk.shows("as done"));
+    desk.keys("7");
+    assert_eq!(seen(&desk).1, at);
+    desk.keys("1/");
+    assert_eq!(seen(&desk).0.word(), "side");
+    desk.keys("**");
+    assert_eq!(seen(&desk).0, Seen::Layers);
+    desk.keys("0");
+    assert_eq!(desk.model.mode, Mode::Step);
+    // The menu reaches it too, and nothing was written by looking.
+    desk.keys("*98\n");
+    assert_eq!(desk.model.mode, Mode::Step);
+    assert_eq!(desk.journal.len(), written);
+}
+
+#[test]
+fn the_menu_has_a_line_for_it() {
+    let mut desk = at_step("ladder-hunter", "weld-1");
+    desk.keys("*9");
+    assert!(desk.shows("8  Pictures"));
+    desk.keys("8");
+    assert_eq!(seen(&desk).0.word(), "end grain");
+}
+
+#[test]
+fn the_first_place_is_the_first_stack_and_earlier_than_that_there_is_none() {
+    let mut desk = at_step("ladder-hunter", "weld-1");
+    desk.keys("p");
+    for _ in 0..5 {
+        desk.keys("-");
+    }
+    assert_eq!(seen(&desk).1, 0);
+    assert!(desk.shows("THE FIRST STACK"));
+}
+
+#[test]
+fn the_pattern_grows_from_step_to_step() {
+    let mut desk = at_step("ladder-hunter", "weld-1");
+    desk.model.settings.shades = Shades::True;
+    desk.keys("p");
+    let first = desk.screen(120, 40);
+    let before = format!("{:?}", desk.buffer(120, 40));
+    desk.keys("++++++++");
+    assert_ne!(before, format!("{:?}", desk.buffer(120, 40)));
+    assert_ne!(first, desk.screen(120, 40));
+}
+
+#[test]
+fn shades_follow_what_the_terminal_can_show() {
+    let mut desk = at_step("twist-boot", "weld-1");
+    desk.keys("p9");
+    let mut kinds = |settings: Settings| {
+        desk.model.settings = settings;
+        desk.model.settings.quiet_ms = 0;
+        colours(&desk)
+    };
+    let of = |theme, glyphs, shades| Settings {
+        theme,
+        glyphs,
+        shades,
+        ..Settings::default()
+    };
+    let full = kinds(of(Theme::Terminal, Glyphs::Blocks, Shades::True));
+    assert!(full.len() > 20 && full.iter().all(|c| c.starts_with("Rgb")));
+    let greys = kinds(of(Theme::Terminal, Glyphs::Blocks, Shades::Greys));
+    assert!(greys.len() > 4 && greys.iter().all(|c| c.starts_with("Indexed(2")));
+    let few = kinds(of(Theme::Terminal, Glyphs::Blocks, Shades::Sixteen));
+    assert!((2..=4).contains(&few.len()), "{few:?}");
+    assert!(kinds(of(Theme::Mono, Glyphs::Blocks, Shades::True)).is_empty());
+    assert!(kinds(of(Theme::Terminal, Glyphs::Ascii, Shades::True)).is_empty());
+}
+
+#[test]
+fn plain_pictures_are_ascii_and_tell_dark_from_bright() {
+    let mut desk = at_step("turned-w-petty", "weld-1");
+    desk.model.settings.glyphs = Glyphs::Ascii;
+    desk.keys("p9");
+    let screen = desk.screen(80, 24);
+    assert!(screen.is_ascii(), "{screen}");
+    let middle: String = desk.lines(80, 24)[3..16].concat();
+    let kinds: BTreeSet<char> = middle.chars().filter(|c| *c != ' ').collect();
+    assert!(kinds.len() >= 3, "{kinds:?}");
+    assert!(screen.contains("dense to thin"));
+}
+
+#[test]
+fn the_numbers_stand_beside_the_picture() {
+    let mut desk = at_step("ladder-hunter", "draw-1");
+    desk.keys("p3");
+    for (columns, rows) in [(80, 24), (120, 40)] {
+        let screen = desk.screen(columns, rows).replace('\n', " ");
+        for words in ["bands per cm", "liveliness", "straighter", "next draw"] {
+            assert!(screen.contains(words), "{words} at {columns}: {screen}");
+        }
+    }
+    desk.keys("9");
+    assert!(desk.shows("no draw to come"));
+}
+
+#[test]
+fn the_cursor_walks_the_layers() {
+    let mut desk = at_step("ladder-hunter", "draw-1");
+    desk.keys("p5");
+    assert!(
+        desk.shows("band 9 of 17 from the top"),
+        "{}",
+        desk.screen(80, 24)
+    );
+    assert!(desk.shows("% as bought") && desk.shows("under the face that is up"));
+    desk.key(Key::Down);
+    assert!(desk.shows("band 10 of 17 from the top"));
+    desk.key(Key::Up);
+    desk.key(Key::Up);
+    assert!(desk.shows("band 8 of 17 from the top"));
+    for _ in 0..20 {
+        desk.key(Key::Up);
+    }
+    assert!(desk.shows("band 1 of 17 from the top"));
+    assert!(!desk.shows("0.0 um"));
+    // Beyond the end it stays.
+    desk.key(Key::Up);
+    assert!(desk.shows("band 1 of 17 from the top"));
+    for _ in 0..12 {
+        desk.key(Key::PageDown);
+    }
+    assert!(desk.shows("band 17 of 17 from the top"));
+}
+
+#[test]
+fn every_size_draws_and_fire_stays_in_view() {
+    let mut desk = at_step("turned-w-petty", "weld-1");
+    desk.answer_card();
+    desk.keys("+p");
+    for digit in ["1", "2", "3", "4", "5"] {
+        desk.keys(digit);
+        for (columns, rows) in [(40, 12), (60, 15), (80, 24), (120, 40), (200, 60)] {
+            let screen = desk.screen(columns, rows);
+            assert!(screen.contains("FIRE in"), "{columns} x {rows}: {screen}");
+        }
+    }
+}
+
+#[test]
+fn the_end_view_of_bent_layers_shows_steels_and_the_frame_its_letters() {
+    let mut desk = at_step("turned-w-petty", "draw-3");
+    let screen = desk.screen(80, 24);
+    assert!(!screen.contains("~~~"), "{screen}");
+    assert!(screen.contains("END VIEW"));
+    desk.model.settings.shades = Shades::True;
+    let screen = desk.screen(80, 24);
+    assert!(screen.contains("bright to dark"), "{screen}");
+    assert!(screen.contains('^'));
+}

@@ -101,6 +101,24 @@ fn what_is_typed_wrongly_names_its_flag() {
             &["blade", "--length", "150", "--width", "30", "--spine", "3"],
             "--tip-spine",
         ),
+        (
+            &[
+                "restacks", "--bands", "9.5", "--least", "20", "--most", "40",
+            ],
+            "--bands: '9.5' is not a whole number",
+        ),
+        (
+            &[
+                "soak",
+                "--width",
+                "20",
+                "--thickness",
+                "20",
+                "--fire",
+                "1500",
+            ],
+            "fire 1500 C is outside 20 to 1400 C",
+        ),
     ] {
         let said = refused(args);
         assert!(said.contains(why), "{args:?}: {said}");

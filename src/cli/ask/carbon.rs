@@ -43,6 +43,8 @@ const OFF: f64 = 20.0;
 const LEVEL: f64 = 0.05;
 /// Layers on which the time to level is worked out; more of the same level in the same time.
 const FEW: usize = 65;
+/// Height over the reach of carbon beyond which no time to level is resolved.
+const SHORTEST: f64 = 4000.0;
 /// Nickel between two steels from which a blur is worth a figure, mass %.
 const NICKEL: f64 = 0.5;
 
@@ -199,8 +201,9 @@ fn level(stack: &Stack, at: Celsius) -> Result<Option<Spread>, OutOfRange> {
     if first < 1e-6 {
         return Ok(None);
     }
-    let (mut low, mut high) = (0.0, 4.0 * height * height);
-    for _ in 0..60 {
+    // Shorter times than the first of these would take endless terms; they read as that.
+    let (mut low, mut high) = ((height / SHORTEST).powi(2), 4.0 * height * height);
+    for _ in 0..40 {
         let middle = f64::midpoint(low, high);
         if apart(&series::layer_means(&layers, middle)) > LEVEL * first {
             low = middle;

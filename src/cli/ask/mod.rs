@@ -4,6 +4,8 @@
 //! topic: a file, a row in [`Topic`], a section in `shared/ASK.md`; `tests/ask.rs` holds the page.
 
 mod answer;
+#[cfg(test)]
+mod fuzz;
 mod read;
 mod refused;
 mod say;

@@ -2,9 +2,12 @@
 
 use super::refused::Refused;
 use super::say::Say;
-use crate::metal::{Catalogue, Composition, Steel};
+use crate::metal::{Catalogue, Composition, Steel, Window};
 use crate::units::parse::{self, NumberError};
 use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, Seconds, Units, show};
+
+/// Carbon further than this from what the maker sold makes the maker's window another steel's, mass %.
+const SAME_CARBON: f64 = 0.05;
 
 /// How a question is asked: what bare numbers mean, and what the answer is worded in.
 #[derive(Debug, Clone, Copy)]
@@ -100,6 +103,13 @@ pub(super) fn plain(flag: &str, text: &str, units: &[&str]) -> Result<f64, Refus
 
 /// A whole number of one or more.
 pub(super) fn count(flag: &str, text: &str) -> Result<u64, Refused> {
+    let part = parse::number(text).is_ok_and(|typed| typed.value.fract() > 0.0 || typed.fraction);
+    if part {
+        let text = show::plain(text, 24);
+        return Err(Refused::say(format!(
+            "{flag}: '{text}' is not a whole number"
+        )));
+    }
     let count = parse::count(text).map_err(|why| at(flag, &why))?;
     if count == 0 {
         return Err(Refused::say(format!("{flag} must be 1 or more")));
@@ -138,6 +148,18 @@ pub(super) fn with_carbon(steel: &Steel, text: Option<&str>) -> Result<Compositi
         Some(text) => steel.nominal.with_carbon(carbon("--carbon", text)?),
         None => steel.nominal,
     })
+}
+
+/// The maker's austenitising window, where the steel still holds about the carbon that it was sold with.
+pub(super) fn makers_window(steel: &Steel, carbon: f64) -> Option<Window> {
+    let same = (carbon - steel.nominal.c).abs() <= SAME_CARBON;
+    steel.austenitise.filter(|_| same)
+}
+
+/// The maker's tempering window, under the same rule; it hangs less on the carbon.
+pub(super) fn makers_temper(steel: &Steel, carbon: f64) -> Option<Window> {
+    let same = (carbon - steel.nominal.c).abs() <= 4.0 * SAME_CARBON;
+    steel.temper.filter(|_| same)
 }
 
 fn analysis(flag: &str, text: &str) -> Result<Steel, Refused> {

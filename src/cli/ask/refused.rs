@@ -48,6 +48,8 @@ fn outside(refused: &OutOfRange, units: Units) -> String {
         (Units::Inch, "mm") => ("in", |v| v / 25.4),
         (Units::Inch, "C") => ("F", |v| Celsius(v).fahrenheit()),
         (Units::Inch, "g") => ("lb", |v| v / 453.592_37),
+        (Units::Inch, "K") => ("F", |v| v * 1.8),
+        (Units::Mm, "K") => ("C", |v| v),
         (Units::Inch, "mm2") => ("in2", |v| v / 645.16),
         _ => (unit, |v| v),
     };

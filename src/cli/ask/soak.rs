@@ -19,6 +19,14 @@ const WITHIN: Range = Range {
     greatest: 500.0,
 };
 
+const FIRE: Range = Range {
+    law: "section heating",
+    name: "fire",
+    unit: "C",
+    least: 20.0,
+    greatest: 1400.0,
+};
+
 /// Time in the fire until the core is hot
 #[derive(Debug, Args)]
 pub(super) struct Flags {
@@ -65,6 +73,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         thickness: asked.length("--thickness", &flags.thickness)?,
     };
     let fire = asked.temperature("--fire", &flags.fire)?;
+    FIRE.check(fire.0)?;
     let start = asked.temperature("--start", &flags.start)?;
     let within = WITHIN.check(asked.difference("--within", &flags.within)?)?;
     let time = soak(bar, start, fire, within)?;

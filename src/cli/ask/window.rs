@@ -12,9 +12,6 @@ use crate::physics::hardening::{self, Common, Hardening, Member, common};
 use crate::physics::{Spread, critical, martensite, melting};
 use crate::units::Celsius;
 
-/// Carbon further than this from what the maker sold makes the maker's window another steel's.
-const SAME_CARBON: f64 = 0.05;
-
 /// Transformation, hardening and tempering of one or several steels
 #[derive(Debug, Args)]
 pub(super) struct Flags {
@@ -49,19 +46,16 @@ fn limit(steels: &[Steel], carbon: Option<f64>) -> Option<Celsius> {
 fn hardened(steels: &[Steel], carbon: Option<f64>) -> Result<Common, Refused> {
     let members: Vec<Member<'_>> = steels
         .iter()
-        .map(|steel| {
-            let same = carbon.is_none_or(|c| (c - steel.nominal.c).abs() <= SAME_CARBON);
-            Member {
-                name: &steel.grade,
-                metal: carbon.map_or(steel.nominal, |c| {
-                    if steel.nominal.ni >= 50.0 {
-                        steel.nominal
-                    } else {
-                        steel.nominal.with_carbon(c)
-                    }
-                }),
-                maker: steel.austenitise.filter(|_| same),
-            }
+        .map(|steel| Member {
+            name: &steel.grade,
+            metal: carbon.map_or(steel.nominal, |c| {
+                if steel.nominal.ni >= 50.0 {
+                    steel.nominal
+                } else {
+                    steel.nominal.with_carbon(c)
+                }
+            }),
+            maker: read::makers_window(steel, carbon.unwrap_or(steel.nominal.c)),
         })
         .collect();
     Ok(common(&members)?)
@@ -87,7 +81,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         steels
             .iter()
             .filter(|s| !found.soft.contains(&s.grade))
-            .map(|s| s.temper),
+            .map(|s| read::makers_temper(s, carbon.unwrap_or(s.nominal.c))),
     );
     let limit = limit(&steels, carbon);
     let say = asked.say();

@@ -5,16 +5,21 @@
 //! first outputs for seed 1234567 are from memory and held in a test.
 
 /// A stream of chance.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Chance {
     state: u64,
+    /// The other normal of a pair that was drawn.
+    spare: Option<f64>,
 }
 
 impl Chance {
     /// The stream of a seed.
     #[must_use]
     pub fn new(seed: u64) -> Self {
-        Self { state: seed }
+        Self {
+            state: seed,
+            spare: None,
+        }
     }
 
     /// A stream of its own for the `number`-th sample: samples do not depend on each other's length.
@@ -51,8 +56,13 @@ impl Chance {
     /// assert!(mean.abs() < 0.03);
     /// ```
     pub fn normal(&mut self) -> f64 {
+        if let Some(spare) = self.spare.take() {
+            return spare;
+        }
         let radius = (-2.0 * (1.0 - self.share()).ln()).sqrt();
-        radius * (std::f64::consts::TAU * self.share()).cos()
+        let (sin, cos) = (std::f64::consts::TAU * self.share()).sin_cos();
+        self.spare = Some(radius * sin);
+        radius * cos
     }
 
     /// Normal with this mean and deviation.

@@ -117,6 +117,11 @@ impl Look<'_, '_> {
                     continue;
                 };
                 let restack = Restack { thickness, pieces };
+                let last = depth + 1 == self.grid.axes.most_restacks;
+                if last && self.grid.misses_bands(&piece.0, restack, self.waived) {
+                    *self.met |= (Limit::Bands { bands: 0 }).bit();
+                    continue;
+                }
                 let next = self
                     .grid
                     .restacked(self.outer, run, &piece, restack, self.waived);
@@ -149,8 +154,9 @@ impl Look<'_, '_> {
         if self.is_beaten(run.over + over) {
             return;
         }
-        for (at, length) in grid.axes.lengths.iter().enumerate() {
-            let metal = grid.metal(self.outer, run, *length, self.waived);
+        for at in self.lengths(run) {
+            let length = grid.axes.lengths.get(at).copied().unwrap_or(Mm::ZERO);
+            let metal = grid.metal(self.outer, run, length, self.waived);
             let Some((_, more)) = self.note(metal) else {
                 continue;
             };
@@ -168,4 +174,22 @@ impl Look<'_, '_> {
             }
         }
     }
+
+    /// Lengths worth asking: all when metal or piece length may be short, for then more is better up
+    /// to the forge's limit; else the least that has enough, for longer ones only overstep more.
+    fn lengths(&self, run: &Run) -> std::ops::Range<usize> {
+        let grid = self.grid;
+        if self.waived & FEWER != 0 {
+            return 0..grid.axes.lengths.len();
+        }
+        let enough = |at: usize| {
+            let length = grid.axes.lengths.get(at).copied().unwrap_or(Mm::ZERO);
+            let waived = self.waived | LONGEST;
+            grid.metal(self.outer, run, length, waived).is_ok()
+        };
+        grid.least_length(enough).map_or(0..0, |at| at..at + 1)
+    }
 }
+
+/// The bits of too short pieces and too little metal.
+const FEWER: u16 = 1 << 5 | 1 << 6;

@@ -60,8 +60,10 @@ pub(super) struct Run {
     pub(super) minutes: f64,
     /// Tallest pile so far.
     pub(super) tallest: Mm,
-    /// The restacks so far: thickness before the cut, pieces.
-    pub(super) each: Vec<(Mm, u32)>,
+    /// The restacks so far: thickness before the cut, pieces; the first `depth` of them.
+    pub(super) each: [(Mm, u32); RESTACKS],
+    /// How many restacks so far.
+    pub(super) depth: usize,
     /// How far waived limits are overstepped so far.
     pub(super) over: f64,
 }
@@ -109,7 +111,8 @@ impl Grid {
             minutes: pace.cold(Kind::Prepare, f64::from(outer.pieces))
                 + pace.cold(Kind::Stack, 1.0),
             tallest: outer.height,
-            each: Vec::new(),
+            each: [(Mm::ZERO, 0); RESTACKS],
+            depth: 0,
         })
     }
 
@@ -185,8 +188,10 @@ impl Grid {
             + pace.cold(Kind::Grind, 1.0)
             + pace.cold(Kind::Cut, each - 1.0)
             + pace.cold(Kind::Restack, each);
-        let mut sequence = run.each.clone();
-        sequence.push((thickness, count));
+        let mut sequence = run.each;
+        if let Some(cell) = sequence.get_mut(run.depth) {
+            *cell = (thickness, count);
+        }
         Ok(Run {
             height,
             layers: piece.repeat(u64::from(count)),
@@ -194,8 +199,30 @@ impl Grid {
             minutes,
             tallest: run.tallest.max(height),
             each: sequence,
+            depth: run.depth + 1,
             over: run.over + over + check.over,
         })
+    }
+
+    /// True when so many of a piece, piled as the last restack, cannot have the bands that are wanted:
+    /// found without making the pile.
+    pub(super) fn misses_bands(&self, piece: &Layers, restack: Restack, waived: Waived) -> bool {
+        if self.tail.skinned.is_some() || waived & (Limit::Bands { bands: 0 }).bit() != 0 {
+            return false;
+        }
+        let count = self.axes.restacks.get(usize::from(restack.pieces));
+        let count = u128::from(count.copied().unwrap_or(1));
+        let ends = piece.summary().first().zip(piece.summary().last());
+        let merges = ends.is_some_and(|(low, high)| low.0 == high.0);
+        let one = piece.bands();
+        let pile = if merges {
+            one.saturating_sub(1).saturating_mul(count) + 1
+        } else {
+            one.saturating_mul(count)
+        };
+        let seen = pile.saturating_mul(u128::from(self.tail.multiplies));
+        let goal = &self.wish.goal;
+        seen < u128::from(goal.bands_least) || seen > u128::from(goal.bands_most)
     }
 
     /// What does not depend on the length: the last pile's bands and height, and welds. How far
@@ -252,7 +279,7 @@ impl Grid {
         let allow = &self.wish.shop.allowances;
         let mut check = self.checking(waived);
         let mut metal = outer.width * outer.height * length;
-        for (thickness, count) in &run.each {
+        for (thickness, count) in run.each.iter().take(run.depth) {
             let section = outer.width * *thickness;
             let drawn = metal * (1.0 - allow.scale.0);
             let bar = (drawn / section).floor_to(allow.mark);

@@ -92,7 +92,7 @@ impl Grid {
     }
 
     /// Place of the least length for which `enough` holds, when it holds for the greatest.
-    fn least_length(&self, enough: impl Fn(usize) -> bool) -> Option<usize> {
+    pub(super) fn least_length(&self, enough: impl Fn(usize) -> bool) -> Option<usize> {
         let count = self.axes.lengths.len();
         if count == 0 || !enough(count - 1) {
             return None;
@@ -141,6 +141,11 @@ impl Hunt<'_, '_> {
                     thickness: thick,
                     pieces: count,
                 };
+                let last = depth + 1 == self.grid.axes.most_restacks;
+                if last && self.grid.misses_bands(&piece.0, restack, 0) {
+                    self.found.runs += 1;
+                    continue;
+                }
                 let next = self.grid.restacked(self.outer, run, &piece, restack, 0);
                 let Ok(next) = next else { continue };
                 if let Some(cell) = self.candidate.each.get_mut(depth) {

@@ -22,7 +22,7 @@ pub use enough::Enough;
 pub use need::{FORGED_EDGE, Need, PROFILE, SKIN, is_forged};
 pub use start::Start;
 
-use crate::billet::{Billet, Kind, Move, Reading};
+use crate::billet::{Billet, Kind, Move, Reading, Stage};
 use crate::physics::Spread;
 use crate::plan::{Plan, Step, StepId};
 use crate::planner::chance::Chance;
@@ -133,7 +133,7 @@ pub fn forecast(start: &Start<'_>, lessons: &Lessons, seed: u64, samples: u32) -
             &mut seen,
         );
     }
-    run.sum(seen, samples, &start.billet)
+    run.sum(seen, samples, start)
 }
 
 struct Run<'p> {
@@ -175,7 +175,14 @@ impl Run<'_> {
                 blank = Some(self.need.spare(&billet).mass(billet.density()).0);
             }
             let welded = self.welded.get(self.from + place) == Some(&true);
-            let pieces = billet.pieces;
+            let spent = self.spent(chance, &smith, step, billet.pieces);
+            heats += spent.0;
+            minutes += spent.1;
+            if let Some(stage) = stage_after(kind, billet.stage) {
+                billet.stage = stage;
+                column.note_time(spent);
+                continue;
+            }
             let changed = smith.makes(chance, &step.made, welded);
             let wanted = changed.as_ref().unwrap_or(&step.made);
             let made = make_move(&allow, wanted, &billet, &Reading::default());
@@ -185,10 +192,8 @@ impl Run<'_> {
             // What was done and lost is not asked for here; without it a step costs less.
             billet.history.clear();
             billet.ledger.losses.clear();
-            let spent = self.spent(chance, &smith, step, pieces);
-            heats += spent.0;
-            minutes += spent.1;
-            column.note(&billet, spent, good);
+            column.note_time(spent);
+            column.note(&billet, good);
         }
         let spare = blank.unwrap_or_else(|| self.need.spare(&billet).mass(billet.density()).0);
         seen.spare.push(spare);
@@ -215,17 +220,16 @@ impl Run<'_> {
         (heats, smith.minutes(chance, kind, count))
     }
 
-    fn sum(&self, mut seen: Seen, samples: u32, billet: &Billet) -> Forecast {
+    fn sum(&self, mut seen: Seen, samples: u32, start: &Start<'_>) -> Forecast {
         let share = |count: u32| f64::from(count) / f64::from(samples);
-        let steps = self
-            .steps
-            .iter()
-            .zip(seen.columns)
-            .map(|(step, columns)| columns.sum(step, share))
-            .collect();
+        let mut steps: Vec<StepForecast> = Vec::with_capacity(self.steps.len());
+        for (step, columns) in self.steps.iter().zip(seen.columns) {
+            let before = steps.last().map_or_else(|| now(start), |row| row.clone());
+            steps.push(columns.sum(step, before, share));
+        }
         Forecast {
             steps,
-            enough: Enough::of(&mut seen.spare, self.need, billet.density()),
+            enough: Enough::of(&mut seen.spare, self.need, start.billet.density()),
             edge: self.edge.sum(&mut seen.edge),
             holds: share(seen.holds),
             heats: band(&mut seen.heats),
@@ -236,7 +240,12 @@ impl Run<'_> {
 }
 
 impl Columns {
-    fn note(&mut self, billet: &Billet, (heats, minutes): (f64, f64), good: bool) {
+    fn note_time(&mut self, (heats, minutes): (f64, f64)) {
+        self.heats.push(heats);
+        self.minutes.push(minutes);
+    }
+
+    fn note(&mut self, billet: &Billet, good: bool) {
         let bar = &billet.bar;
         self.width.push(bar.width.0);
         self.thickness.push(bar.thickness.0);
@@ -246,16 +255,29 @@ impl Columns {
         #[expect(clippy::cast_precision_loss, reason = "shown to a few figures")]
         self.bands.push(billet.bands() as f64);
         self.thinnest.push(bar.core.layers.thinnest().0);
-        self.heats.push(heats);
-        self.minutes.push(minutes);
         self.nominal = billet.nominal;
         self.as_planned += u32::from(good);
     }
 
-    fn sum(mut self, step: &Step, share: impl Fn(u32) -> f64) -> StepForecast {
-        StepForecast {
+    /// The step's row; where it leaves the metal as it was, that of the step before.
+    fn sum(
+        mut self,
+        step: &Step,
+        before: StepForecast,
+        share: impl Fn(u32) -> f64,
+    ) -> StepForecast {
+        let timed = StepForecast {
             step: step.id.clone(),
             kind: step.kind(),
+            heats: band(&mut self.heats),
+            minutes: band(&mut self.minutes),
+            as_planned: 1.0,
+            ..before
+        };
+        if self.width.is_empty() {
+            return timed;
+        }
+        StepForecast {
             width: band(&mut self.width),
             thickness: band(&mut self.thickness),
             length: band(&mut self.length),
@@ -264,10 +286,46 @@ impl Columns {
             nominal: self.nominal,
             bands: band(&mut self.bands),
             thinnest: band(&mut self.thinnest),
-            heats: band(&mut self.heats),
-            minutes: band(&mut self.minutes),
             as_planned: share(self.as_planned),
+            ..timed
         }
+    }
+}
+
+/// The metal before the first step, as if it were a step: its mass and length as well as they are
+/// known.
+fn now(start: &Start<'_>) -> StepForecast {
+    let billet = &start.billet;
+    let bar = &billet.bar;
+    let about = |value: f64| Spread::around(value, 1.645 * start.known.volume);
+    #[expect(clippy::cast_precision_loss, reason = "shown to a few figures")]
+    let bands = billet.bands() as f64;
+    StepForecast {
+        step: StepId(String::new()),
+        kind: Kind::Prepare,
+        width: Spread::exact(bar.width.0),
+        thickness: Spread::exact(bar.thickness.0),
+        length: about(bar.length.0),
+        pieces: Spread::exact(f64::from(billet.pieces)),
+        mass: about(billet.mass().0),
+        nominal: billet.nominal,
+        bands: Spread::exact(bands),
+        thinnest: Spread::exact(bar.core.layers.thinnest().0),
+        heats: Spread::exact(0.0),
+        minutes: Spread::exact(0.0),
+        as_planned: 1.0,
+    }
+}
+
+/// The stage after a step that leaves the metal as it is; none for the others.
+fn stage_after(kind: Kind, stage: Stage) -> Option<Stage> {
+    match kind {
+        Kind::Prepare | Kind::EndDay | Kind::Inspect => Some(stage),
+        Kind::Stack if stage == Stage::Loose => Some(Stage::Pile),
+        Kind::Harden if stage == Stage::Ground => Some(Stage::Hard),
+        Kind::Temper if stage >= Stage::Hard => Some(Stage::Tempered),
+        Kind::Etch if stage >= Stage::Finished => Some(Stage::Etched),
+        _ => None,
     }
 }
 

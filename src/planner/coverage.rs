@@ -58,9 +58,12 @@ fn recovered(smiths: u32, habit: Habit) -> [f64; 4] {
 #[test]
 fn known_smiths_are_recovered_nine_times_in_ten() {
     for habit in [Habit::Caliper, Habit::Weigh] {
-        let shares = recovered(120, habit);
+        let shares = recovered(400, habit);
+        // Nine in ten over all quantities; each within two standard errors of 400 tries (0.03).
+        let mean = shares.iter().sum::<f64>() / 4.0;
+        assert!(mean >= 0.9, "{habit:?}: {shares:?}");
         for share in shares {
-            assert!(share >= 0.9, "{habit:?}: {shares:?}");
+            assert!(share >= 0.87, "{habit:?}: {shares:?}");
         }
         // A band that is always right is too wide to be of use.
         assert!(

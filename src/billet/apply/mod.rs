@@ -87,7 +87,26 @@ pub fn apply(
             blade::grind(&mut work, *share)?;
         }
     }
+    some_metal_is_left(&work)?;
     work.now.stage = stage;
     warn::look(&mut work);
     Ok(work.finish())
+}
+
+/// Refuses sizes that leave no metal around the grooves or dimples.
+fn some_metal_is_left(work: &Work<'_>) -> Result<(), Refusal> {
+    if work.now.volume().is_positive() {
+        return Ok(());
+    }
+    let bar = &work.now.bar;
+    Err(work::refuse(
+        "to",
+        format!(
+            "{} x {} x {} would be all grooves or dimples and no metal",
+            work.allow.units.length_bare(bar.width),
+            work.allow.units.length_bare(bar.thickness),
+            work.say(bar.length)
+        ),
+        "measure again, or take less off",
+    ))
 }

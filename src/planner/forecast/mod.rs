@@ -222,10 +222,11 @@ impl Run<'_> {
 
     fn sum(&self, mut seen: Seen, samples: u32, start: &Start<'_>) -> Forecast {
         let share = |count: u32| f64::from(count) / f64::from(samples);
+        let before = now(start);
         let mut steps: Vec<StepForecast> = Vec::with_capacity(self.steps.len());
         for (step, columns) in self.steps.iter().zip(seen.columns) {
-            let before = steps.last().map_or_else(|| now(start), |row| row.clone());
-            steps.push(columns.sum(step, before, share));
+            let row = columns.sum(step, steps.last().unwrap_or(&before), share);
+            steps.push(row);
         }
         Forecast {
             steps,
@@ -263,7 +264,7 @@ impl Columns {
     fn sum(
         mut self,
         step: &Step,
-        before: StepForecast,
+        before: &StepForecast,
         share: impl Fn(u32) -> f64,
     ) -> StepForecast {
         let timed = StepForecast {
@@ -272,7 +273,7 @@ impl Columns {
             heats: band(&mut self.heats),
             minutes: band(&mut self.minutes),
             as_planned: 1.0,
-            ..before
+            ..before.clone()
         };
         if self.width.is_empty() {
             return timed;

@@ -7,7 +7,7 @@ use std::time::Duration;
 use anvilside::journal::Fire;
 use anvilside::plan::Answer;
 use anvilside::shell::{Clock, read_entries};
-use anvilside::ui::{Key, Mode, Model, Msg, Settings};
+use anvilside::ui::{Key, Mode, Model, Msg, Settings, Shades};
 
 use crate::common::{Desk, wanted_number};
 use crate::terminal::{Bench, Terminal};
@@ -66,10 +66,11 @@ fn a_plan_is_worked_to_the_end_with_the_number_pad_alone() {
     let clock = Clock::start();
     let settings = Settings {
         quiet_ms: 0,
+        shades: Shades::of(None, Some("xterm-256color")),
         ..Settings::default()
     };
     let entries = read_entries(&bench.plan()).unwrap();
-    let mut desk = Desk::reopen(entries, clock.now().at, settings);
+    let mut desk = Desk::reopen(entries, clock.now().at, settings.clone());
     let mut last = None;
     for pressed in 0.. {
         if desk.model.session.is_finished() {
@@ -93,7 +94,7 @@ fn a_plan_is_worked_to_the_end_with_the_number_pad_alone() {
             || {
                 let mut now = Desk {
                     model: desk.model.clone(),
-                    ..Desk::reopen(desk.journal.clone(), desk.now, Settings::default())
+                    ..Desk::reopen(desk.journal.clone(), desk.now, settings.clone())
                 };
                 now.send(Msg::Tick {
                     at: clock.now().at,

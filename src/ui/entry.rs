@@ -203,12 +203,9 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
                 let list: Vec<String> = words
                     .iter()
                     .enumerate()
-                    .map(|(n, word)| format!("{} {word}", n + 1))
+                    .map(|(n, word)| format!("{}: {word}", n + 1))
                     .collect();
-                (
-                    Tone::Plain,
-                    format!("type the number: {}  > {}", list.join(" · "), model.entry),
-                )
+                (Tone::Plain, format!("press {}", list.join(" · ")))
             }
             _ if model.entry.is_empty() => (Tone::Plain, "SPACE when it is so".to_owned()),
             _ => (

@@ -130,7 +130,11 @@ fn settle(model: &mut Model, step: &Step) -> Vec<Effect> {
             Vec::new()
         }
         Answer::Choice(words) => {
-            let text = format!("answer with a number from 1 to {}", words.len());
+            let keys = match words.as_slice() {
+                [only] => format!("press 1 for \"{only}\""),
+                _ => format!("press a number from 1 to {}", words.len()),
+            };
+            let text = format!("SPACE does not settle this one: {keys}");
             model.say(Tone::Caution, text);
             Vec::new()
         }

@@ -37,12 +37,14 @@ fn wanted(item: &ItemView) -> String {
     match &item.caution.answer {
         Answer::Done => "SPACE when it is so".to_owned(),
         Answer::Number { ask, unit } => format!("type {ask} ({unit}), ENTER"),
-        Answer::Choice(words) => words
-            .iter()
-            .enumerate()
-            .map(|(n, word)| format!("{} {word}", n + 1))
-            .collect::<Vec<_>>()
-            .join("  "),
+        Answer::Choice(words) => {
+            let list: Vec<_> = words
+                .iter()
+                .enumerate()
+                .map(|(n, word)| format!("{}: {word}", n + 1))
+                .collect();
+            format!("press {}", list.join("  "))
+        }
     }
 }
 
@@ -111,7 +113,10 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         row += 1;
     }
     if item.is_open() {
-        row = pen.wrapped(area, row, &wanted(item), Meaning::Text);
+        // The line for typing says it already where the card asks.
+        if !model.card_asks() {
+            row = pen.wrapped(area, row, &wanted(item), Meaning::Text);
+        }
     } else {
         row = pen.wrapped(
             area,
@@ -121,18 +126,34 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         );
     }
     let last = part.first + part.length;
-    for (n, other) in card.items.iter().enumerate().take(last).skip(at + 1) {
-        if row >= area.height {
-            return;
-        }
+    let rest: Vec<_> = card
+        .items
+        .iter()
+        .enumerate()
+        .take(last)
+        .skip(at + 1)
+        .collect();
+    for (done, (n, other)) in rest.iter().enumerate() {
         let text = format!(
             "{} {} {}",
             n + 1 - part.first,
             mark(other),
             other.caution.text
         );
-        pen.line(area, row, &text, Meaning::Text);
-        row += 1;
+        let left = rest.len() - done;
+        let kept = u16::from(left > 1);
+        match pen.whole(area, row, kept, &text, Meaning::Text) {
+            Some(next) => row = next,
+            None => {
+                pen.line(
+                    area,
+                    row,
+                    &format!("{left} more: * shows all of the card"),
+                    Meaning::Text,
+                );
+                return;
+            }
+        }
     }
     notes(model, area, row, pen);
 }

@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::Pen;
+use super::pen::{Pen, columns};
 use super::picture;
 use crate::billet::{Bar, Billet, Figure, Side, Stage, Stand, SteelId};
 use crate::pattern::pixels_for;
@@ -16,6 +16,7 @@ use crate::units::Mm;
 const CELL: f64 = 1.9;
 /// A cell shows one steel when it is at least this much of the cell.
 const CLEAR: f64 = 0.8;
+const HEAD: &str = "END VIEW";
 
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if area.height < 3 || area.width < 12 {
@@ -36,28 +37,51 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         units.length_unit()
     );
     let dot = pen.glyphs.dot();
-    let pieces = if billet.pieces > 1 {
-        format!(" {dot} {} like this", billet.pieces)
-    } else {
-        String::new()
+    let (up, how) = lie(billet);
+    let pieces = match billet.pieces {
+        0 | 1 => String::new(),
+        many => format!(" {dot} {many} like this"),
     };
-    pen.headed(
-        area,
-        0,
-        "END VIEW",
-        &format!("{size} {dot} {}{pieces}", lie(billet)),
-        Meaning::Text,
+    let room = area.width.saturating_sub(columns(HEAD) + 1);
+    let text = fitting(
+        [
+            format!("{size} {dot} {up}, {how}{pieces}"),
+            format!("{size} {dot} {how}{pieces}"),
+            format!("{size} {dot} {how}"),
+            size,
+        ],
+        room,
     );
+    pen.headed(area, 0, HEAD, &text, Meaning::Text);
     let foot = area.height - 1;
     let view = Rect::new(area.x, area.y + 1, area.width, foot - 1);
     let greys = !picture::is_plain(&model.settings) && model.settings.shades != Shades::Sixteen;
     let legend = if greys && shaded(model, billet, view, pen) {
-        picture::legend(model, session.at)
+        let long = picture::legend(model, session.at, true);
+        fitting(
+            [long, picture::legend(model, session.at, false)],
+            area.width,
+        )
     } else {
         hatched(model, billet, view, pen);
-        legend(model, pen)
+        fitting(
+            [legend(model, pen, true), legend(model, pen, false)],
+            area.width,
+        )
     };
     pen.line(area, foot, &legend, Meaning::Text);
+}
+
+/// The first of some wordings, the fullest first, that fits a row.
+fn fitting<const N: usize>(texts: [String; N], room: u16) -> String {
+    let mut last = String::new();
+    for text in texts {
+        if columns(&text) <= room {
+            return text;
+        }
+        last = text;
+    }
+    last
 }
 
 /// In greys fine enough for it: the picture itself, with the letters of the frame on it.
@@ -125,7 +149,7 @@ fn marks(bar: &Bar, view: Rect, beside: [u16; 2], [top, high]: [u16; 2], pen: &m
 }
 
 /// Which face is up, and how the layers lie.
-pub(super) fn lie(billet: &Billet) -> String {
+pub(super) fn lie(billet: &Billet) -> (&'static str, &'static str) {
     let up = match billet.turns % 4 {
         0 => "face 1 up",
         1 => "face 2 up",
@@ -141,22 +165,24 @@ pub(super) fn lie(billet: &Billet) -> String {
         (_, Figure::Flat, Stand::OnEdge) => "on edge",
         (_, Figure::Flat, Stand::Flat) => "flat",
     };
-    format!("{up}, {how}")
+    (up, how)
 }
 
-fn legend(model: &Model, pen: &Pen<'_>) -> String {
+fn legend(model: &Model, pen: &Pen<'_>, named: bool) -> String {
     model
         .plan()
         .steels
         .iter()
         .enumerate()
         .map(|(at, steel)| {
-            format!(
-                "{} {} {}",
-                pen.glyphs.hatch(at),
-                steel.letter,
-                steel.steel.grade
-            )
+            let grade = if named {
+                steel.steel.grade.as_str()
+            } else {
+                ""
+            };
+            format!("{} {} {grade}", pen.glyphs.hatch(at), steel.letter)
+                .trim_end()
+                .to_owned()
         })
         .chain(std::iter::once(format!("{} finer", pen.glyphs.mixed())))
         .collect::<Vec<_>>()

@@ -120,6 +120,21 @@ impl<'a> Pen<'a> {
         }
     }
 
+    /// Wraps text into rows of an area from `row` on when all of it fits with so many rows kept below;
+    /// returns the row behind it. Draws nothing else.
+    pub fn whole(
+        &mut self,
+        area: Rect,
+        row: u16,
+        kept: u16,
+        text: &str,
+        meaning: Meaning,
+    ) -> Option<u16> {
+        let rows = u16::try_from(wrap(text, area.width).len()).ok()?;
+        (row.checked_add(rows)?.checked_add(kept)? <= area.height)
+            .then(|| self.wrapped(area, row, text, meaning))
+    }
+
     /// Wraps text into rows of an area from `row` on; returns the row behind it.
     pub fn wrapped(&mut self, area: Rect, row: u16, text: &str, meaning: Meaning) -> u16 {
         let mut row = row;

@@ -215,7 +215,7 @@ fn numbers(model: &Model, place: usize, sight: Sight, pen: &Pen<'_>) -> Vec<(Mea
             },
             units.size(bar.width, bar.thickness, bar.length),
             show::count(billet.bands()),
-            end::lie(billet)
+            format_args!("{}, {}", end::lie(billet).0, end::lie(billet).1)
         ),
     )];
     if let Some(lines) = model.lines(place, sight) {
@@ -243,12 +243,12 @@ fn numbers(model: &Model, place: usize, sight: Sight, pen: &Pen<'_>) -> Vec<(Mea
         ));
     }
     out.extend(draws(model, place, dot).map(|line| (Meaning::Text, line)));
-    out.push((Meaning::Text, legend(model, place)));
+    out.push((Meaning::Text, legend(model, place, true)));
     out
 }
 
 /// Steels by their tone.
-pub(super) fn legend(model: &Model, place: usize) -> String {
+pub(super) fn legend(model: &Model, place: usize, named: bool) -> String {
     let Some(subject) = model.subject(place) else {
         return String::new();
     };
@@ -257,7 +257,10 @@ pub(super) fn legend(model: &Model, place: usize) -> String {
     steels.sort_by(|(a, _), (b, _)| tone(*b).total_cmp(&tone(*a)));
     let names: Vec<String> = steels
         .iter()
-        .map(|(_, steel)| format!("{} {}", steel.letter, steel.steel.grade))
+        .map(|(_, steel)| match named {
+            true => format!("{} {}", steel.letter, steel.steel.grade),
+            false => steel.letter.to_string(),
+        })
         .collect();
     let order = match (is_plain(&model.settings), model.settings.theme) {
         (true, Theme::Light) => "thin to dense",

@@ -183,6 +183,28 @@ fn a_read_only_copy_shows_but_writes_nothing() {
 }
 
 #[test]
+fn a_long_message_is_not_cut() {
+    let mut desk = at_first_weld();
+    let why = "the folder may not be written; copy the plan and its journal to a folder of your own, \
+               then open the copy and go on from the same step";
+    desk.disk_full = Some(why.to_owned());
+    desk.keys("1");
+    let screen = desk.screen(80, 24);
+    let said: String = screen.split_whitespace().collect();
+    let wanted: String = why.split_whitespace().collect();
+    assert!(said.contains(&wanted), "{screen}");
+}
+
+#[test]
+fn a_number_pad_without_its_lock_is_told() {
+    let mut desk = at_first_weld();
+    let entries = desk.journal.len();
+    desk.key(Key::PadUnlocked);
+    assert!(desk.shows("NUM LOCK"), "{}", desk.screen(80, 24));
+    assert_eq!(desk.journal.len(), entries);
+}
+
+#[test]
 fn the_job_resumes_on_the_same_item_with_the_same_values() {
     let mut desk = at_first_weld();
     desk.keys("5\n");

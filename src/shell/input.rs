@@ -128,6 +128,9 @@ fn pressed(code: KeyCode, modifiers: KeyModifiers, repeat: bool) -> Option<Input
         KeyCode::Tab => Key::Tab,
         KeyCode::PageUp => Key::PageUp,
         KeyCode::PageDown => Key::PageDown,
+        KeyCode::Home | KeyCode::End | KeyCode::Insert | KeyCode::Delete | KeyCode::KeypadBegin => {
+            Key::PadUnlocked
+        }
         // help on every keyboard layout
         KeyCode::F(1) => Key::Char('?'),
         _ => return None,
@@ -189,6 +192,8 @@ mod tests {
             (KeyCode::Char('x'), KeyModifiers::CONTROL, None),
             (KeyCode::Char('x'), KeyModifiers::ALT, None),
             (KeyCode::Enter, none, key(Key::Enter)),
+            (KeyCode::End, none, key(Key::PadUnlocked)),
+            (KeyCode::Insert, none, key(Key::PadUnlocked)),
             (KeyCode::F(1), none, key(Key::Char('?'))),
             (KeyCode::Home, none, None),
         ] {

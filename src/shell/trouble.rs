@@ -33,7 +33,7 @@ pub enum Trouble {
         path: PathBuf,
     },
     /// Another copy of the program holds the lock.
-    #[error("another copy has this job open; close that one to record here")]
+    #[error("another copy has this job open; leave one of the two, then open the job again")]
     Busy,
     /// Another copy held the lock and recorded more than this one has read.
     #[error("another copy has recorded more; leave and open the job again")]

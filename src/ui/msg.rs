@@ -31,6 +31,8 @@ pub enum Key {
     PageUp,
     /// Page down.
     PageDown,
+    /// A key of the number pad that types no number, for its lock is off (or its like on the keyboard).
+    PadUnlocked,
     /// Ctrl with C: leave.
     Interrupt,
 }

@@ -188,10 +188,17 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
     let kind = model.mode_kind();
     let Some(act) = action(kind, press.key) else {
         model.gate.take(press, false);
-        model.say(
-            Tone::Plain,
-            "that key does nothing here; ? shows the keys, * the menu",
-        );
+        let (tone, text) = match press.key {
+            Key::PadUnlocked | Key::PageUp | Key::PageDown => (
+                Tone::Caution,
+                "no number came: press NUM LOCK, so that the number pad types numbers",
+            ),
+            _ => (
+                Tone::Plain,
+                "that key does nothing here; ? shows the keys, * the menu",
+            ),
+        };
+        model.say(tone, text);
         return Vec::new();
     };
     let choosing = act == Action::Type && step::chooses(model);
@@ -287,7 +294,7 @@ fn page(model: &mut Model, page: Page) -> Vec<Effect> {
 /// Asks the shell to write events; nothing changes until they are on disk.
 fn write(model: &mut Model, events: Vec<Event>, then: Then) -> Vec<Effect> {
     if let Some(why) = &model.read_only {
-        let text = format!("This copy only shows: {why}. Close the other copy to go on here");
+        let text = format!("This copy only shows: {why}");
         model.put_up("copy", Tone::Stop, text);
         return vec![Effect::Bell];
     }

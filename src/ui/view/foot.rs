@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::{Pen, columns};
+use super::pen::{Pen, columns, wrap};
 use crate::journal::Fire;
 use crate::plan::Answer;
 use crate::session::CountdownKind;
@@ -11,6 +11,9 @@ use crate::ui::model::{Model, Tone};
 use crate::ui::theme::Meaning;
 use crate::ui::update::next_words;
 use crate::units::show;
+
+/// Most rows a message takes.
+const GROWS: u16 = 3;
 
 /// The loudest thing to say: a reply to the last key, trouble, or what is owed.
 pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
@@ -42,7 +45,7 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             last.text,
             last.reason
         );
-        return pen.line(area, 0, &text, Meaning::Caution);
+        return say(area, Tone::Caution, &text, pen);
     }
     if let Some(seen) = model.forecast().filter(|_| !model.session.is_finished()) {
         let mark = if model.is_foreseeing() {
@@ -88,11 +91,37 @@ fn burning(model: &Model) -> Option<String> {
     ))
 }
 
+/// A message in its row; a long one grows upwards over the rows above, so that none is cut.
 fn say(area: Rect, tone: Tone, text: &str, pen: &mut Pen<'_>) {
-    match tone {
-        Tone::Plain => pen.line(area, 0, text, Meaning::Text),
-        Tone::Caution => pen.line(area, 0, &format!("! {text}"), Meaning::Caution),
-        Tone::Stop => pen.bar(area, 0, &format!(" STOP {text}"), Meaning::Stop),
+    let (lead, meaning) = match tone {
+        Tone::Plain => ("", Meaning::Text),
+        Tone::Caution => ("! ", Meaning::Caution),
+        Tone::Stop => ("STOP ", Meaning::Stop),
+    };
+    let lines = wrap(&format!("{lead}{text}"), area.width.saturating_sub(1));
+    let rows = u16::try_from(lines.len())
+        .unwrap_or(u16::MAX)
+        .clamp(1, GROWS.min(area.y + 1));
+    let grown = Rect {
+        y: area.y + 1 - rows,
+        height: rows,
+        ..area
+    };
+    if area.height == 0 {
+        return;
+    }
+    for (row, line) in (0..rows).zip(&lines) {
+        if tone == Tone::Stop {
+            pen.bar(grown, row, &format!(" {line}"), meaning);
+        } else {
+            let strip = Rect {
+                y: grown.y + row,
+                height: 1,
+                ..grown
+            };
+            pen.ground(strip);
+            pen.line(grown, row, line, meaning);
+        }
     }
 }
 

@@ -35,8 +35,11 @@ pub(super) struct Bench<'w> {
     pub(super) minutes: f64,
     pub(super) heats: u32,
     pub(super) welds: u32,
-    /// Longest bar so far, and plain bars added.
+    /// Longest bar so far.
     pub(super) longest: Mm,
+    /// Width and thickness of the bars that were worked, after each such step and, but for the first,
+    /// before it.
+    pub(super) worked: Vec<(Mm, Mm)>,
     day: u32,
 }
 
@@ -74,6 +77,7 @@ impl<'w> Bench<'w> {
             heats: 0,
             welds: 0,
             longest: Mm::ZERO,
+            worked: Vec::new(),
             day: 1,
         }
     }
@@ -113,6 +117,14 @@ impl<'w> Bench<'w> {
     /// Puts a step down and makes it.
     pub(super) fn put(&mut self, made: Move, say: Say) -> Result<(), Refusal> {
         let mut outcome = apply(&self.billet, &made, &self.allow, &Reading::default())?;
+        if matches!(made.kind(), Kind::Draw | Kind::Square | Kind::CornerCrush) {
+            if !self.worked.is_empty() {
+                let start = &self.billet.bar;
+                self.worked.push((start.width, start.thickness));
+            }
+            let end = &outcome.billet.bar;
+            self.worked.push((end.width, end.thickness));
+        }
         outcome.billet.history.clear();
         let kind = made.kind();
         let step = Step {

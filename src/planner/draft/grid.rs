@@ -21,7 +21,7 @@ use super::windows::{Windows, middle, mix};
 use super::wish::{RackBar, Wish};
 use crate::billet::{Layers, StackPiece, SteelId};
 use crate::physics::{Bite, Hammer, Pressing, hammer, widest_bar};
-use crate::plan::{Machine, Pattern};
+use crate::plan::{Machine, Pattern, PlanSteel};
 use crate::planner::learn::Lessons;
 use crate::units::{Celsius, Density, Fraction, Mm, Units};
 
@@ -163,8 +163,25 @@ impl Grid {
             pace,
             outer: Vec::new(),
         };
+        grid.presses()?;
         grid.outer = grid.outer_choices();
         Ok(grid)
+    }
+
+    /// Refuses bars behind the last pile that the press does not move: no candidate changes them.
+    fn presses(&self) -> Result<(), String> {
+        for (width, height) in &self.tail.worked {
+            let moves = least_bite(&self.wish, self.windows, *height);
+            if *width > moves {
+                let limit = Limit::Machine {
+                    width: *width,
+                    height: *height,
+                    moves,
+                };
+                return Err(limit.sentence(&self.wish));
+            }
+        }
+        Ok(())
     }
 
     /// How many outermost choices there are: what a search is split by.
@@ -249,7 +266,7 @@ impl Grid {
                     .collect(),
             ),
             density: Density(a * share + b * (1.0 - share)),
-            moves_first: crowd.widest(height, crowd.weld),
+            moves_first: crowd.piled(height),
             moves: moves.clone(),
         })
     }
@@ -280,6 +297,31 @@ const RATE: f64 = 1.0;
 /// Shortest bite that still draws a bar out. Common practice, no source.
 const LEAST_BITE: Mm = Mm(12.0);
 
+/// Shortest bite that the review of a plan lets pass, with a little over for its rounding.
+const REVIEWED_BITE: Mm = Mm(10.5);
+
+/// Widest bar of that height that a press still moves with the shortest bite, whichever steel of the
+/// job it is; without a limit for hammers, and where the law does not reach.
+fn least_bite(wish: &Wish, windows: Windows, height: Mm) -> Mm {
+    let Machine::Press { force } = wish.shop.machine else {
+        return Mm(f64::INFINITY);
+    };
+    let widest = |steel: PlanSteel| {
+        let at = Pressing {
+            metal: steel.steel.nominal,
+            temperature: middle(windows.draw),
+            strain: STRAIN,
+            rate: RATE,
+        };
+        widest_bar(force, REVIEWED_BITE, height.max(Mm(1.0)), &at)
+            .map_or(Mm(f64::INFINITY), |width| Mm(width.best))
+    };
+    wish.steels()
+        .into_iter()
+        .map(widest)
+        .fold(Mm(f64::INFINITY), Mm::min)
+}
+
 /// What the machine does to a mean of two steels.
 struct Crowd<'g> {
     grid: &'g Grid,
@@ -303,18 +345,28 @@ impl<'g> Crowd<'g> {
         let piled = grid.axes.thicknesses.iter().map(|thickness| {
             let each = grid.axes.restacks.iter().map(|count| {
                 let height = (*thickness - grind) * f64::from(*count);
-                self.widest(height, self.weld)
+                self.piled(height)
             });
             each.collect()
         });
         let drawn = grid.axes.thicknesses.iter();
         Moves {
             piled: piled.collect(),
-            drawn: drawn
-                .map(|height| self.widest(*height, self.draw))
-                .collect(),
-            last: self.widest(grid.tail.first.1, self.draw),
+            drawn: drawn.map(|height| self.drawn(*height)).collect(),
+            last: self.drawn(grid.tail.first.1),
         }
+    }
+
+    /// Widest pile: welded with a good bite, and drawn out of that height with any.
+    fn piled(&self, height: Mm) -> Mm {
+        let drawn = least_bite(&self.grid.wish, self.grid.windows, height);
+        self.widest(height, self.weld).min(drawn)
+    }
+
+    /// Widest bar drawn to that height.
+    fn drawn(&self, height: Mm) -> Mm {
+        let least = least_bite(&self.grid.wish, self.grid.windows, height);
+        self.widest(height, self.draw).min(least)
     }
 
     /// Widest bar of that height that moves with half a die's bite; without a limit for a hand

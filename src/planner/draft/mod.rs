@@ -19,6 +19,8 @@ mod windows;
 mod wish;
 
 #[cfg(test)]
+mod random;
+#[cfg(test)]
 mod tests;
 
 pub use explain::explain;

@@ -11,7 +11,7 @@ use crate::planner::write;
 use crate::units::{Fraction, Grams, Mm, show};
 
 /// Longest list.
-const LONGEST: usize = 8;
+pub(super) const LONGEST: usize = 8;
 
 /// Steel to buy: one line of the cut list.
 #[derive(Debug, Clone, PartialEq)]

@@ -25,7 +25,7 @@ const TURN: f64 = 2.5;
 const DOUBLINGS: u32 = 10;
 
 /// What the search must know of the steps behind the last pile.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Tail {
     /// Least metal in the last pile, with the spare.
     pub(super) least: Mm3,
@@ -47,6 +47,8 @@ pub(super) struct Tail {
     pub(super) core: Mm,
     /// Plain bar added per metal of the pile, mm3 per mm3.
     pub(super) added: f64,
+    /// Width and thickness of every bar that is worked, the pile itself left out.
+    pub(super) worked: Vec<(Mm, Mm)>,
 }
 
 /// Puts the steps on the bench. The pile lies there, not welded.
@@ -124,6 +126,7 @@ impl Tail {
                 _ => shape.bar.1,
             },
             added,
+            worked: bench.worked,
         })
     }
 }
@@ -432,6 +435,16 @@ fn turned(bench: &mut Bench<'_>, side: Mm, crushed: Mm, bar: (Mm, Mm)) -> Result
         keep_rest: false,
     };
     bench.put(made, say)?;
+    if bench.billet.bar.length < bench.allow.shortest {
+        return Err(Refusal {
+            what: format!(
+                "four pieces of {} for the block",
+                bench.say(bench.billet.bar.length)
+            ),
+            remedy: "take more metal".to_owned(),
+            key: None,
+        });
+    }
     let say = Say {
         title: Some("Block two by two, turned".to_owned()),
         done: Some("the W's meet in mirror at both seams".to_owned()),

@@ -7,7 +7,7 @@ use crate::plan::{Blade, Goal, Machine, Pattern, PlanSteel, Shop, Tang, check, d
 use crate::planner::learn::{Lessons, ShopBook, learn};
 use crate::units::{Celsius, Fraction, Kilonewtons, Mm, Units};
 
-fn steel(key: &str, grade: &str) -> PlanSteel {
+pub(super) fn steel(key: &str, grade: &str) -> PlanSteel {
     PlanSteel {
         key: key.to_owned(),
         letter: key.chars().next().unwrap(),
@@ -63,7 +63,7 @@ pub(super) fn wish() -> Wish {
     }
 }
 
-fn lessons() -> Lessons {
+pub(super) fn lessons() -> Lessons {
     learn(&[], &ShopBook::default(), None)
 }
 
@@ -72,7 +72,7 @@ fn offers(wish: &Wish) -> Vec<Offer> {
 }
 
 /// Read, checked without a word, and worked to the last step.
-fn sound(offer: &Offer) {
+pub(super) fn sound(offer: &Offer) {
     let checked = check(&offer.text);
     assert!(checked.found.is_empty(), "{:?}", checked.found);
     let (plan, walk) = checked.sound().unwrap();

@@ -1,0 +1,195 @@
+//! Wishes by chance: what the search finds is what plain enumeration finds, and every plan on the
+//! front is written, checked without a word and worked to its end.
+
+use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
+
+use super::compose::compose;
+use super::model::tenths;
+use super::offer::LONGEST;
+use super::tests::{lessons, sound, steel, wish};
+use super::{Axes, Grid, NoPlan, RackBar, Wish, conclude, enumerate, search};
+use crate::plan::{Bolster, Machine, Pattern, Tang, check};
+use crate::planner::write::write;
+use crate::units::{Fraction, Grams, Kilonewtons, Mm, Units};
+
+const PATTERNS: [Pattern; 8] = [
+    Pattern::Random,
+    Pattern::Straight,
+    Pattern::Ladder,
+    Pattern::Raindrop,
+    Pattern::Twist,
+    Pattern::TurnedW,
+    Pattern::Feather,
+    Pattern::ThreeLayer,
+];
+
+/// To the half millimetre, or the sixteenth of an inch.
+fn mark(units: Units, mm: f64) -> Mm {
+    let unit = match units {
+        Units::Mm => 0.5,
+        Units::Inch => 25.4 / 16.0,
+    };
+    Mm(((mm / unit).round() * unit).max(unit))
+}
+
+prop_compose! {
+    fn blades()(
+        inch in any::<bool>(),
+        length in 60.0..320.0_f64,
+        width in 18.0..55.0_f64,
+        spine in 2.0..7.0_f64,
+        bevel in prop_oneof![Just(1.0), Just(0.6)],
+        tang in prop::option::of((30.0..120.0_f64, 8.0..22.0_f64, 2.0..6.0_f64)),
+        bolster in prop::option::weighted(0.2, (8.0..20.0_f64, 14.0..26.0_f64, 9.0..18.0_f64)),
+        forged in any::<bool>(),
+    ) -> Wish {
+        let mut one = wish();
+        one.units = if inch { Units::Inch } else { Units::Mm };
+        let size = |mm: f64| mark(one.units, mm);
+        one.forged = forged;
+        let blade = &mut one.goal.blade;
+        (blade.length, blade.width, blade.spine) = (size(length), size(width), size(spine));
+        blade.spine_tip = blade.spine / 2.0;
+        blade.bevel = bevel;
+        one.goal.tang = tang.map(|(length, width, thickness)| Tang {
+            length: size(length),
+            width: size(width),
+            thickness: size(thickness),
+            width_end: size(width),
+            thickness_end: size(thickness),
+        });
+        one.goal.bolster = bolster.filter(|_| forged).map(|(length, width, thickness)| Bolster {
+            length: size(length),
+            width: size(width),
+            thickness: size(thickness),
+        });
+        one
+    }
+}
+
+prop_compose! {
+    fn wishes()(
+        mut one in blades(),
+        pattern in 0..8_usize,
+        (least, wide) in (8_u64..200, 1_u64..120),
+        knives in 1_u32..4,
+        margin in prop::option::weighted(0.3, 1.0..6.0_f64),
+        thick in prop::collection::vec(1.5..9.0_f64, 2..5),
+        stock in prop::option::of(25.0..50.0_f64),
+        (machine, force) in (0..3_u8, 8.0..40.0_f64),
+        (longest, tallest) in (prop::option::of(150.0..700.0_f64), prop::option::of(30.0..90.0_f64)),
+        (kerf, grind, trim) in (0.5..3.0_f64, 0.0..1.5_f64, 0.0..15.0_f64),
+        (welds, spare) in (1_u32..6, 0.0..0.3_f64),
+    ) -> Wish {
+        let units = one.units;
+        let size = |mm: f64| mark(units, mm);
+        let goal = &mut one.goal;
+        goal.pattern = PATTERNS[pattern];
+        (goal.bands_least, goal.bands_most) = (least, least + wide);
+        goal.knives = knives;
+        goal.edge_margin = margin.map(size);
+        let (mut outer, mut inner) = (steel("A", "SAE 1084"), steel("B", "75Ni8"));
+        if goal.pattern == Pattern::ThreeLayer {
+            (goal.bands_least, goal.bands_most) = (3, 3);
+            goal.edge_margin = None;
+            (outer, inner) = (steel("A", "SAE 1018"), steel("B", "SAE 1095"));
+        }
+        let width = stock.map(size);
+        one.rack = thick.iter().enumerate().map(|(at, thick)| RackBar {
+            steel: if at % 2 == 0 { outer.clone() } else { inner.clone() },
+            thickness: size(*thick),
+            width,
+        }).collect();
+        one.shop.machine = match machine {
+            0 => Machine::Hand,
+            1 => Machine::Press { force: Kilonewtons::from_us_tons(force) },
+            _ => Machine::Hammer { ram: Grams(force * 1000.0) },
+        };
+        let allow = &mut one.shop.allowances;
+        allow.units = units;
+        allow.mark = mark(units, 0.1);
+        (allow.longest, allow.tallest) = (longest.map(size), tallest.map(size));
+        (allow.kerf, allow.grind, allow.trim) = (Mm(kerf), Mm(grind), size(trim));
+        one.most_welds = welds;
+        one.spare = Fraction(spare);
+        one
+    }
+}
+
+/// The grid of a wish with few values on each axis, or the sentence that says why there is none.
+fn coarse(wish: &Wish) -> Result<Grid, String> {
+    let mut axes = Axes::of(wish);
+    axes.pieces
+        .retain(|pieces| matches!(pieces, 3 | 7 | 11 | 15));
+    axes.widths.truncate(3);
+    axes.lengths = axes.lengths.into_iter().step_by(6).collect();
+    axes.restacks = vec![2, 3, 5];
+    axes.thicknesses = axes.thicknesses.into_iter().step_by(2).collect();
+    axes.most_restacks = axes.most_restacks.min(2);
+    Grid::with_axes(wish, &lessons(), axes)
+}
+
+/// How many plans the grid has, all of them sound.
+fn held(wish: &Wish) -> Result<usize, TestCaseError> {
+    let Ok(grid) = coarse(wish) else { return Ok(0) };
+    let found = search(&grid, 0..grid.outer(), &|_| true);
+    let plain = enumerate(&grid, 0..grid.outer());
+    prop_assert_eq!(found.front.sorted(), plain.sorted());
+    for (score, candidate) in plain.sorted() {
+        let made =
+            compose(&grid, &candidate).map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
+        prop_assert_eq!(made.welds, score.welds);
+        prop_assert_eq!(tenths(made.minutes), score.minutes);
+        let text = write(&made.plan, &[]);
+        let checked = check(&text);
+        prop_assert!(checked.found.is_empty(), "{:?}\n{}", checked.found, text);
+    }
+    match conclude(&grid, &found) {
+        Ok(offers) => {
+            prop_assert_eq!(offers.len(), plain.len().min(LONGEST));
+            offers.iter().for_each(sound);
+        }
+        Err(NoPlan::Limits(why)) => {
+            prop_assert!(plain.is_empty() && !why.is_empty());
+            prop_assert!(
+                why.iter().all(|one| one.starts_with("no plan: ")),
+                "{:?}",
+                why
+            );
+        }
+        Err(NoPlan::Stopped) => prop_assert!(false, "nobody stopped it"),
+    }
+    Ok(plain.len())
+}
+
+/// Runs so many wishes; at least one in five has a plan, or the test holds nothing.
+fn run(cases: u32) {
+    let with_plan = std::cell::Cell::new(0);
+    let mut runner = TestRunner::new(ProptestConfig {
+        failure_persistence: None,
+        cases,
+        ..ProptestConfig::default()
+    });
+    let one = |wish: Wish| {
+        let plans = held(&wish)?;
+        with_plan.set(with_plan.get() + u32::from(plans > 0));
+        Ok(())
+    };
+    runner
+        .run(&wishes(), one)
+        .unwrap_or_else(|why| panic!("{why}"));
+    let good = with_plan.get();
+    assert!(good * 5 >= cases, "{good} of {cases} wishes have a plan");
+}
+
+#[test]
+fn any_wish_is_searched_exactly_and_its_plans_are_sound() {
+    run(60);
+}
+
+#[test]
+#[ignore = "long; cargo test --lib planner::draft::random -- --ignored"]
+fn many_wishes_are_searched_exactly_and_their_plans_are_sound() {
+    run(4000);
+}

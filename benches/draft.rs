@@ -59,6 +59,7 @@ fn wish() -> Option<Wish> {
         most_welds: 4,
         forged: true,
         spare: Fraction(0.1),
+        command: None,
     })
 }
 

@@ -1,7 +1,8 @@
-//! The command line: `work`, `check`, `status`, `ask`, `picture`, and, with nothing said, the list of billets.
+//! The command line: `work`, `check`, `status`, `ask`, `picture`, `draft`, and, with nothing said, the list of billets.
 
 mod ask;
 mod check;
+mod draft;
 mod list;
 mod out;
 mod picture;
@@ -54,6 +55,8 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Whole plans from a wish: blade, pattern, rack and shop; the best are shown, one becomes a plan file
+    Draft(Box<draft::DraftArgs>),
     /// Print the job's record: sizes, losses, heats, cards, notes, all with times
     Record(PlanArgs),
     /// Say where a billet is, from its plan and journal
@@ -165,6 +168,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         None => list::run(&cli.look),
         Some(Command::Work(plan)) => work::run(None, &plan.plan, &cli.look),
         Some(Command::Check { plan, json }) => check::run(&plan.plan, json),
+        Some(Command::Draft(args)) => draft::run(&args, &cli.look),
         Some(Command::Record(plan)) => record::run(&plan.plan),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
         Some(Command::Ask(args)) => ask::run(&args),

@@ -60,6 +60,16 @@ pub trait Disk: Debug + Send {
     /// What the system says.
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
 
+    /// Gives a file a second name, unless that is taken.
+    ///
+    /// # Errors
+    /// What the system says: [`ErrorKind::AlreadyExists`] when the name is taken,
+    /// [`ErrorKind::Unsupported`] where files have one name only.
+    fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
+        let _ = (from, to);
+        Err(ErrorKind::Unsupported.into())
+    }
+
     /// Takes a file away.
     ///
     /// # Errors
@@ -162,6 +172,10 @@ impl Disk for RealDisk {
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
         fs::rename(from, to)
+    }
+
+    fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
+        fs::hard_link(from, to)
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {

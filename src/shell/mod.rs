@@ -3,6 +3,7 @@
 pub mod clock;
 pub mod crash;
 pub mod disk;
+pub mod draft;
 pub mod input;
 pub mod paths;
 pub mod recent;

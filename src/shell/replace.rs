@@ -27,6 +27,38 @@ pub fn replace(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble
     all().map_err(Trouble::write(&path))
 }
 
+/// Writes `bytes` as a new file of that name, whole or not at all; a file that has the name already is
+/// left as it is.
+///
+/// # Errors
+/// [`Trouble::Taken`] when the name is taken, else [`Trouble::Write`]; there is then no new file.
+pub fn create(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
+    let taken = || Trouble::Taken {
+        path: path.to_owned(),
+    };
+    if path.symlink_metadata().is_ok() {
+        return Err(taken());
+    }
+    let all = || {
+        let fresh = write_beside(disk, path, bytes)?;
+        let named = match disk.link(&fresh, path) {
+            Err(e) if e.kind() != ErrorKind::AlreadyExists && path.symlink_metadata().is_err() => {
+                // files have one name only on this disk
+                disk.rename(&fresh, path)
+            }
+            other => other,
+        };
+        // gone already where it was renamed; the link's own refusal is the one to tell
+        let _ = disk.remove(&fresh);
+        named?;
+        disk.sync_folder(&folder(path))
+    };
+    all().map_err(|e| match e.kind() {
+        ErrorKind::AlreadyExists => taken(),
+        _ => Trouble::write(path)(e),
+    })
+}
+
 fn write_beside(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<PathBuf> {
     let mut n = 0;
     let (fresh, mut tape) = loop {
@@ -77,6 +109,49 @@ mod tests {
             replace(&RealDisk, &path, text.as_bytes()).unwrap();
             assert_eq!(fs::read_to_string(&path).unwrap(), text);
             assert_eq!(names(dir.path()), ["recent"]);
+        }
+    }
+
+    /// A disk on which files have one name only.
+    #[derive(Debug)]
+    struct Plain;
+
+    impl Disk for Plain {
+        fn read(&self, path: &Path, most: u64) -> io::Result<Option<Vec<u8>>> {
+            RealDisk.read(path, most)
+        }
+        fn open(
+            &self,
+            path: &Path,
+            how: Open<'_>,
+        ) -> io::Result<Box<dyn crate::shell::disk::Tape>> {
+            RealDisk.open(path, how)
+        }
+        fn lock(&self, path: &Path) -> io::Result<Option<crate::shell::disk::Lock>> {
+            RealDisk.lock(path)
+        }
+        fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+            RealDisk.rename(from, to)
+        }
+        fn remove(&self, path: &Path) -> io::Result<()> {
+            RealDisk.remove(path)
+        }
+        fn sync_folder(&self, folder: &Path) -> io::Result<()> {
+            RealDisk.sync_folder(folder)
+        }
+    }
+
+    #[test]
+    fn a_new_file_is_made_whole_and_an_older_one_is_left_alone() {
+        for disk in [&RealDisk as &dyn Disk, &Plain] {
+            let dir = tempfile::tempdir().unwrap();
+            let path = dir.path().join("plan.toml");
+            create(disk, &path, b"one").unwrap();
+            let error = create(disk, &path, b"two").unwrap_err();
+            assert!(matches!(error, Trouble::Taken { .. }), "{error}");
+            assert_eq!(fs::read_to_string(&path).unwrap(), "one");
+            assert_eq!(names(dir.path()), ["plan.toml"]);
+            assert!(create(disk, &dir.path().join("gone/a"), b"x").is_err());
         }
     }
 

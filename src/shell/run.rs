@@ -8,6 +8,9 @@ use std::collections::VecDeque;
 use std::convert::Infallible;
 use std::io;
 use std::ops::ControlFlow;
+use std::path::Path;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 use std::time::Duration;
@@ -16,6 +19,7 @@ use ratatui::Frame;
 
 use super::clock::{Clock, Now};
 use super::crash;
+use super::draft;
 use super::input::{self, Input};
 use super::paths::JobPaths;
 use super::shop::{self, Shop};
@@ -27,7 +31,7 @@ use crate::journal::Entry;
 use crate::planner::foresight::{Foresight, foresee};
 use crate::planner::learn::{BookEdit, ShopBook};
 use crate::session::{Inputs, Reckoned, reckon};
-use crate::ui::{self, Effect, Model, Msg, Press, Shelf};
+use crate::ui::{self, Draft, Effect, Heard, Model, Msg, Press, Shelf, Wanted};
 use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
@@ -86,6 +90,24 @@ impl App for Shelf {
     }
 }
 
+impl App for Draft {
+    fn update(&mut self, msg: Msg) -> Vec<Effect> {
+        Self::update(self, msg)
+    }
+
+    fn take_dirty(&mut self) -> bool {
+        std::mem::take(&mut self.dirty)
+    }
+
+    fn draw(&self, frame: &mut Frame<'_>) {
+        Self::draw(self, frame);
+    }
+
+    fn next_tick(&self) -> Option<Seconds> {
+        None
+    }
+}
+
 /// What one job has of the world.
 #[derive(Debug)]
 pub struct Job {
@@ -118,6 +140,8 @@ enum Message {
     Foreseen(u32, Box<Foresight>),
     /// What lies beside that job.
     Shop(u32, Box<Shop>),
+    /// Of that screen's draft.
+    Draft(u32, Heard),
     /// See [`Shell::fail`].
     Fail,
 }
@@ -200,6 +224,7 @@ impl Shell {
             store,
             watch,
             unsaved,
+            searching: Arc::default(),
         };
         match running.all() {
             ControlFlow::Break(ending) => Ok(ending),
@@ -255,6 +280,8 @@ struct Running<'a, A> {
     watch: Option<Watch>,
     /// Records that go ahead of the next.
     unsaved: Vec<Entry>,
+    /// Put up to stop the search that runs.
+    searching: Arc<AtomicBool>,
 }
 
 impl<A: App> Running<'_, A> {
@@ -350,10 +377,12 @@ impl<A: App> Running<'_, A> {
                     trouble,
                 })
             }
+            Message::Draft(job, heard) if job == self.shell.job => self.tell(Msg::Draft(heard)),
             Message::Plan(..)
             | Message::Reckoned(..)
             | Message::Foreseen(..)
-            | Message::Shop(..) => ControlFlow::Continue(()),
+            | Message::Shop(..)
+            | Message::Draft(..) => ControlFlow::Continue(()),
             Message::Fail => crash::fail_on_purpose(),
         }
     }
@@ -415,6 +444,11 @@ impl<A: App> Running<'_, A> {
                     let result = self.edit_shop(edit);
                     effects.extend(self.app.update(Msg::ShopSaved(result)));
                 }
+                Effect::Draft(wanted) => {
+                    if let Some(answer) = self.draft(wanted) {
+                        effects.extend(self.app.update(answer));
+                    }
+                }
                 Effect::Quit => return ControlFlow::Break(Ending::Quit),
             }
         }
@@ -425,6 +459,35 @@ impl<A: App> Running<'_, A> {
     fn reckon(&self, inputs: Inputs) -> io::Result<()> {
         let work = move |job| Message::Reckoned(job, Box::new(reckon(&inputs)));
         self.beside("reckon", work)
+    }
+
+    /// Searches beside the drawing, stops that, or writes the plan; what is to be told at once.
+    fn draft(&mut self, wanted: Wanted) -> Option<Msg> {
+        self.searching.store(true, Ordering::Relaxed);
+        let (number, wish) = match wanted {
+            Wanted::Stop => return None,
+            Wanted::Save { name, text } => {
+                let saved = draft::save(Path::new(&name), &text);
+                let saved = saved.map(|path| super::paths::show(&path));
+                return Some(Msg::Draft(Heard::Saved(saved)));
+            }
+            Wanted::Search(number, wish) => (number, wish),
+        };
+        let stop = Arc::new(AtomicBool::new(false));
+        self.searching = Arc::clone(&stop);
+        let to = self.shell.outbox.clone();
+        let work = move |job| {
+            let told = |progress| {
+                // a loop that has ended wants no news
+                let _ = to.send(Message::Draft(job, Heard::Progress(number, progress)));
+            };
+            let result = draft::search(&wish, &draft::taught(), &stop, &told);
+            Message::Draft(job, Heard::Ended(number, Box::new(result)))
+        };
+        let begun = self.beside("draft", work);
+        begun
+            .err()
+            .map(|e| Msg::Trouble(format!("the computer gives no thread for sums: {e}")))
     }
 
     /// Does work in a thread of its own and sends what comes of it, with the number of the job.

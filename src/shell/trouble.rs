@@ -32,6 +32,15 @@ pub enum Trouble {
         /// The file.
         path: PathBuf,
     },
+    /// A file of that name is there, and stays as it is.
+    #[error(
+        "{} is there already and was left as it is; give another name",
+        show(path)
+    )]
+    Taken {
+        /// The file.
+        path: PathBuf,
+    },
     /// Another copy of the program holds the lock.
     #[error("another copy has this job open; leave one of the two, then open the job again")]
     Busy,

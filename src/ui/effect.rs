@@ -4,6 +4,7 @@ use crate::journal::Entry;
 use crate::planner::foresight::Outlook;
 use crate::planner::learn::BookEdit;
 use crate::session::Inputs;
+use crate::ui::draft::Wanted;
 
 /// What the shell does for the screen, in order.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +21,8 @@ pub enum Effect {
     Foresee(Box<Outlook>),
     /// Change the shop file and answer with `ShopSaved`.
     EditShop(BookEdit),
+    /// Something of a draft.
+    Draft(Wanted),
     /// End the program.
     Quit,
 }

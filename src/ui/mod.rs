@@ -5,6 +5,7 @@
 //! of the shell as [`Effect::Append`], and shown when [`Msg::Appended`] comes back.
 
 mod ahead;
+mod draft;
 mod effect;
 mod entry;
 mod headline;
@@ -23,6 +24,7 @@ pub mod theme;
 pub mod view;
 
 pub use ahead::Ahead;
+pub use draft::{Draft, Heard, Wanted, file_name};
 pub use effect::Effect;
 pub use entry::{Echo, Field, echo, fields};
 pub use headline::{Headline, headline};

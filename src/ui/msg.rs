@@ -4,6 +4,7 @@ use crate::journal::Entry;
 use crate::planner::foresight::Foresight;
 use crate::planner::learn::ShopBook;
 use crate::session::{Reckoned, Session};
+use crate::ui::draft::Heard;
 use crate::units::Stamp;
 
 /// A key, free of any terminal library's ideas. Number-pad keys arrive as the characters on them.
@@ -87,6 +88,8 @@ pub enum Msg {
     },
     /// The shop file was changed, or why not; it is then as it was.
     ShopSaved(Result<ShopBook, String>),
+    /// Something of a draft.
+    Draft(Heard),
     /// The program was stopped and goes on; or the screen must be drawn anew.
     Redraw,
     /// Something the smith should know.

@@ -16,6 +16,12 @@ const BAR_OVER_FINISHED: f64 = 2.5;
 /// source.
 const ROUGH_OVER_FINISHED: f64 = 1.2;
 
+/// Least share of its box that a part can be: a tang drawn to a point both ways is a pyramid, 1/3; a
+/// blade of full bevels whose spine runs out at the tip and whose edge curves by the third power is
+/// `1/2 (3/4 - 3/10) = 0.225` of its box.
+const TANG_OVER_BOX: f64 = 1.0 / 3.0;
+const BLADE_OVER_BOX: f64 = 0.225;
+
 /// Forges one part.
 pub(super) fn forge(
     work: &mut Work<'_>,
@@ -36,10 +42,10 @@ pub(super) fn forge(
     let metal = work.was.bar.volume();
     if let (Some(width), Some(thickness), Some(length)) = (to.width, to.thickness, to.length) {
         let needs = width * thickness * length;
-        // A bevelled blade or a tapered tang is at least half of its box.
         let least = match part {
             Part::Bolster => needs,
-            Part::Tang | Part::Blade | Part::Bevels => needs * 0.5,
+            Part::Tang => needs * TANG_OVER_BOX,
+            Part::Blade | Part::Bevels => needs * BLADE_OVER_BOX,
         };
         if least > metal {
             return Err(refuse(

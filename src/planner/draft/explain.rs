@@ -14,13 +14,23 @@ use crate::units::Mm;
 /// Sentences that say why; never empty.
 #[must_use]
 pub fn explain(grid: &Grid) -> Vec<String> {
+    explain_while(grid, &|| true).unwrap_or_default()
+}
+
+/// The same; none when `go_on` said no.
+pub fn explain_while(grid: &Grid, go_on: &dyn Fn() -> bool) -> Option<Vec<String>> {
+    let all = limits(grid, go_on);
+    go_on().then_some(all)
+}
+
+fn limits(grid: &Grid, go_on: &dyn Fn() -> bool) -> Vec<String> {
     // Only a limit that stopped some candidate first can be the one that stands alone against it.
-    let (_, met) = nearest(grid, 0);
+    let (_, met) = nearest(grid, 0, go_on);
     let bits = |met: u16| Limit::BITS.into_iter().filter(move |bit| met & bit != 0);
     let mut alone: Vec<(f64, Candidate)> = Vec::new();
     let mut pairs: Vec<u16> = Vec::new();
     for bit in bits(met) {
-        let (best, met) = nearest(grid, bit);
+        let (best, met) = nearest(grid, bit, go_on);
         alone.extend(best);
         pairs.extend(bits(met & !bit).map(|other| bit | other));
     }
@@ -34,9 +44,9 @@ pub fn explain(grid: &Grid) -> Vec<String> {
     pairs.dedup();
     let best = pairs
         .into_iter()
-        .filter_map(|pair| nearest(grid, pair).0)
+        .filter_map(|pair| nearest(grid, pair, go_on).0)
         .min_by(|a, b| a.0.total_cmp(&b.0))
-        .or_else(|| nearest(grid, u16::MAX).0);
+        .or_else(|| nearest(grid, u16::MAX, go_on).0);
     match best {
         Some((_, candidate)) => sentences(grid, &candidate),
         None => vec![
@@ -53,10 +63,17 @@ fn sentences(grid: &Grid, candidate: &Candidate) -> Vec<String> {
 
 /// The candidate that comes through with these limits waived and oversteps them least; and the
 /// limits that stopped others.
-fn nearest(grid: &Grid, waived: Waived) -> (Option<(f64, Candidate)>, u16) {
+fn nearest(
+    grid: &Grid,
+    waived: Waived,
+    go_on: &dyn Fn() -> bool,
+) -> (Option<(f64, Candidate)>, u16) {
     let mut best: Option<(f64, Candidate)> = None;
     let mut met = 0;
     for (at, outer) in grid.outer.iter().enumerate() {
+        if !go_on() {
+            break;
+        }
         let Ok(place) = u32::try_from(at) else {
             continue;
         };

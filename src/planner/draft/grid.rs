@@ -177,6 +177,7 @@ impl Grid {
                     width: *width,
                     height: *height,
                     moves,
+                    pile: false,
                 };
                 return Err(limit.sentence(&self.wish));
             }

@@ -2,7 +2,7 @@
 
 use super::windows::machine_word;
 use super::wish::Wish;
-use crate::units::{Fraction, Mm, show};
+use crate::units::{Fraction, Mm, Units, show};
 
 /// One limit, as a candidate met it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,6 +15,8 @@ pub enum Limit {
         height: Mm,
         /// The widest that moves.
         moves: Mm,
+        /// True for a pile, false for a bar that is drawn.
+        pile: bool,
     },
     /// The shop's own word on the widest bar.
     Widest {
@@ -166,12 +168,23 @@ impl Limit {
                 width,
                 height,
                 moves,
+                pile,
             } => format!(
-                "{} moves {} at {} high, the stack is {} wide; use drawing dies or a narrower stack",
+                "{} moves {} at {} high, the {} wide; use drawing dies or {}",
                 machine_word(&wish.shop),
-                say(Mm(moves.0.floor())),
+                say(match units {
+                    Units::Mm => Mm(moves.0.floor()),
+                    Units::Inch => moves.floor_to(Mm::from_inch(1.0 / 16.0)),
+                }),
                 bare(height),
-                bare(width)
+                match pile {
+                    true => format!("stack is {}", bare(width)),
+                    false => format!("bar is {}", bare(width)),
+                },
+                match pile {
+                    true => "a narrower stack",
+                    false => "a narrower or thicker bar",
+                }
             ),
             Self::Widest { width, most } => format!(
                 "{} moves {} at most, the bar is {}; use drawing dies or narrower stock",

@@ -6,31 +6,37 @@
 mod bench;
 mod compose;
 mod explain;
+pub mod form;
 mod front;
 mod grid;
 mod limit;
 mod model;
 mod offer;
+mod outlook;
 mod pace;
 mod search;
 mod shape;
 mod tail;
 mod windows;
 mod wish;
+mod words;
 
 #[cfg(test)]
 mod random;
 #[cfg(test)]
 mod tests;
 
-pub use explain::explain;
+pub use explain::{explain, explain_while};
+pub use form::{Form, Wrong};
 pub use front::{Front, Score};
 pub use grid::{Axes, Grid};
 pub use limit::Limit;
 pub use model::{Candidate, Restack};
 pub use offer::{CutLine, Offer, short_list};
-pub use search::{Found, Progress, enumerate, search};
+pub use outlook::{Outlook, outlook};
+pub use search::{Found, Progress, enumerate, search, search_one};
 pub use wish::{RackBar, Wish, WishError};
+pub use words::{Line, PROMISE};
 
 use super::learn::Lessons;
 
@@ -41,6 +47,19 @@ pub enum NoPlan {
     Stopped,
     /// Limits that rule out every plan, each a sentence.
     Limits(Vec<String>),
+}
+
+/// A search that found plans.
+#[derive(Debug, Clone)]
+pub struct Drafted {
+    /// What was wished.
+    pub wish: Wish,
+    /// The short list, each with what it is likely to take.
+    pub offers: Vec<(Offer, Outlook)>,
+    /// Candidates of the grid.
+    pub candidates: u64,
+    /// Journals that heats and hours were learnt from.
+    pub journals: usize,
 }
 
 /// Searches the whole grid of a wish and gives the short list.

@@ -139,7 +139,7 @@ impl Grid {
         }
         let moves = outer.moves.drawn.get(thickness).copied();
         let mut check = self.checking(waived);
-        check.moved(outer.width, to, moves)?;
+        check.moved(outer.width, to, moves, false)?;
         let piece = run.layers.scaled_to(to).trimmed(grind, grind);
         piece
             .map(|piece| (piece, check.over))
@@ -238,7 +238,7 @@ impl Grid {
             let height = run.height;
             check.pass(Limit::Thin { height, takes })?;
         }
-        check.moved(width, takes, Some(outer.moves.last))?;
+        check.moved(width, takes, Some(outer.moves.last), false)?;
         let bands = self.bands(run);
         let goal = &self.wish.goal;
         if bands < goal.bands_least || bands > goal.bands_most {
@@ -406,15 +406,16 @@ impl Check<'_> {
         if height > width * 2.0 {
             self.pass(Limit::Leans { height, width })?;
         }
-        self.moved(width, height, Some(moves))
+        self.moved(width, height, Some(moves), true)
     }
 
-    fn moved(&mut self, width: Mm, height: Mm, moves: Option<Mm>) -> Result<(), Limit> {
+    fn moved(&mut self, width: Mm, height: Mm, moves: Option<Mm>, pile: bool) -> Result<(), Limit> {
         match moves {
             Some(moves) if width > moves => self.pass(Limit::Machine {
                 width,
                 height,
                 moves,
+                pile,
             }),
             _ => Ok(()),
         }

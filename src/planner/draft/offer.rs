@@ -8,7 +8,7 @@ use super::search::Found;
 use crate::billet::{Billet, Kind, Move};
 use crate::plan::{Level, Plan, check, dry_run};
 use crate::planner::write;
-use crate::units::{Fraction, Grams, Mm, show};
+use crate::units::{Fraction, Grams, Mm};
 
 /// Longest list.
 pub(super) const LONGEST: usize = 8;
@@ -132,11 +132,12 @@ fn offer(
     candidate: &Candidate,
 ) -> Option<Offer> {
     let composed = compose(grid, candidate).ok()?;
-    let head = vec![
+    let mut head = vec![
         format!("{}: drafted from a wish.", composed.plan.title),
         "Look it over before the steel is cut; the maker's sheets of your steels come first."
             .to_owned(),
     ];
+    head.extend(grid.wish.command.clone());
     let text = write::write(&composed.plan, &head);
     let found = check(&text).found;
     if found.iter().any(|one| one.level <= Level::Warning) {
@@ -282,41 +283,4 @@ fn why(all: &[(Score, Candidate)], score: &Score) -> Vec<String> {
         why.push("none has fewer welds, less steel and less time at once".to_owned());
     }
     why
-}
-
-impl Offer {
-    /// Lines for a list: what it is, what it takes, what is risky.
-    #[must_use]
-    pub fn lines(&self) -> Vec<String> {
-        let units = self.plan.units;
-        let sequence: Vec<String> = self.sequence.iter().map(ToString::to_string).collect();
-        let (height, width) = self.tallest;
-        vec![
-            format!(
-                "{} pieces, {}: {} nominal / {} bands, {} welds",
-                self.sequence.first().copied().unwrap_or(0),
-                sequence.join(" x "),
-                show::count(self.nominal),
-                show::count(self.bands),
-                self.welds
-            ),
-            format!(
-                "stack {} from {} of steel, yield {}; {} heats, about {:.0} h over {} days",
-                units.size(self.stack.1, self.stack.0, self.length),
-                units.mass(self.steel),
-                show::percent(self.yields, 0),
-                self.heats,
-                self.hours,
-                self.days
-            ),
-            format!(
-                "tallest pile {} on {} ({:.1} x), shortest piece {}",
-                units.length_bare(height),
-                units.length(width),
-                height / width,
-                units.length(self.shortest)
-            ),
-            format!("why: {}", self.why.join(", ")),
-        ]
-    }
 }

@@ -132,7 +132,15 @@ fn coarse(wish: &Wish) -> Result<Grid, String> {
 
 /// How many plans the grid has, all of them sound.
 fn held(wish: &Wish) -> Result<usize, TestCaseError> {
-    let Ok(grid) = coarse(wish) else { return Ok(0) };
+    let grid = match coarse(wish) {
+        Ok(grid) => grid,
+        // A limit that no candidate changes; the steps themselves must go through with metal enough.
+        Err(why) => {
+            let known = ["leaves no core", "moves", "the forge heats"];
+            prop_assert!(known.iter().any(|limit| why.contains(limit)), "{}", why);
+            return Ok(0);
+        }
+    };
     let found = search(&grid, 0..grid.outer(), &|_| true);
     let plain = enumerate(&grid, 0..grid.outer());
     prop_assert_eq!(found.front.sorted(), plain.sorted());

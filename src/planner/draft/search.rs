@@ -65,24 +65,29 @@ pub fn search(grid: &Grid, range: Range<usize>, go_on: &dyn Fn(Progress) -> bool
             found.finished = false;
             break;
         }
-        let (Some(outer), Ok(place)) = (grid.outer.get(at), u32::try_from(at)) else {
-            continue;
-        };
-        let mut hunt = Hunt {
-            grid,
-            outer,
-            candidate: Candidate {
-                outer: place,
-                ..Candidate::default()
-            },
-            found: &mut found,
-            least_last: grid.least_last(),
-        };
-        if let Ok(run) = grid.begin(outer, 0) {
-            hunt.down(&run, 0);
-        }
+        search_one(grid, at, &mut found);
     }
     found
+}
+
+/// Goes through one outermost choice with what was found before: its plans help to cut this one short.
+pub fn search_one(grid: &Grid, at: usize, found: &mut Found) {
+    let (Some(outer), Ok(place)) = (grid.outer.get(at), u32::try_from(at)) else {
+        return;
+    };
+    let mut hunt = Hunt {
+        grid,
+        outer,
+        candidate: Candidate {
+            outer: place,
+            ..Candidate::default()
+        },
+        found,
+        least_last: grid.least_last(),
+    };
+    if let Ok(run) = grid.begin(outer, 0) {
+        hunt.down(&run, 0);
+    }
 }
 
 impl Grid {

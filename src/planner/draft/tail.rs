@@ -84,10 +84,13 @@ impl Tail {
         let (width, thickness) = shape.bar;
         let mut plenty = (width * thickness * shape.blank).0 * f64::from(wish.goal.knives);
         let mut tries = 0;
+        let mut first: Option<Refusal> = None;
         while let Err(refusal) = with(plenty) {
             tries += 1;
+            let first = first.get_or_insert(refusal);
             if tries > DOUBLINGS {
-                return Err(refusal);
+                // with too much metal a bar only gets too long
+                return Err(first.clone());
             }
             plenty *= 2.0;
         }

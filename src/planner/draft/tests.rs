@@ -60,6 +60,7 @@ pub(super) fn wish() -> Wish {
         most_welds: 4,
         forged: true,
         spare: Fraction(0.1),
+        command: None,
     }
 }
 

@@ -33,6 +33,8 @@ pub struct Wish {
     pub forged: bool,
     /// Metal over what the sum needs, against what goes wrong: one tenth is usual.
     pub spare: Fraction,
+    /// The command that wishes it again, for the top of the plan.
+    pub command: Option<String>,
 }
 
 /// Why a wish cannot be drafted at all, as a sentence.

@@ -106,7 +106,7 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
             ahead::saved(model, result);
             Vec::new()
         }
-        Msg::Redraw => Vec::new(),
+        Msg::Redraw | Msg::Draft(_) => Vec::new(),
         Msg::Trouble(text) => {
             model.put_up("trouble", Tone::Caution, text);
             Vec::new()

@@ -36,6 +36,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 pub use pen::Pen;
+pub(super) use pen::wrap;
 
 use super::fit;
 use super::model::{Mode, Model};

@@ -194,7 +194,7 @@ pub(super) fn columns(text: &str) -> u16 {
 
 /// Text broken at spaces into lines of at most `width` columns; longer words are cut.
 #[must_use]
-pub(super) fn wrap(text: &str, width: u16) -> Vec<String> {
+pub(in crate::ui) fn wrap(text: &str, width: u16) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     if width == 0 {

@@ -1,0 +1,409 @@
+//! The form read as a wish.
+
+use super::parts::{Bars, bars, length, range, sizes, wrong};
+use super::{Form, MOST_BARS, Wrong};
+use crate::billet::Allowances;
+use crate::physics::colours::Eye;
+use crate::plan::{Blade, Bolster, Goal, Machine, Pattern, PlanSteel, Shop, Tang};
+use crate::planner::draft::{RackBar, Wish};
+use crate::units::{Celsius, Fraction, Mm, near, parse, show};
+
+/// The families by their words.
+const PATTERNS: [(&str, Pattern); 8] = [
+    ("random", Pattern::Random),
+    ("ladder", Pattern::Ladder),
+    ("raindrop", Pattern::Raindrop),
+    ("twist", Pattern::Twist),
+    ("turned-w", Pattern::TurnedW),
+    ("feather", Pattern::Feather),
+    ("three-layer", Pattern::ThreeLayer),
+    ("straight", Pattern::Straight),
+];
+/// Most knives of one billet.
+const MOST_KNIVES: u64 = 1000;
+/// Most welds that are asked for.
+const MOST_WELDS: u64 = 20;
+/// Hottest and coldest that a fire may be said to get, C.
+const FIRE: (f64, f64) = (1000.0, 1400.0);
+
+impl Form {
+    /// Reads every item.
+    ///
+    /// # Errors
+    /// The first item that does not read, or does not go with another.
+    pub fn wish(&self) -> Result<Wish, Wrong> {
+        if let Some(key) = self.missing().first() {
+            return Err(wrong(key, "is missing; write a size"));
+        }
+        let words = self.text("units");
+        if !["mm", "in", "inch", "inches"].contains(&words) {
+            let words = show::plain(words, 24);
+            return Err(wrong(
+                "units",
+                format!("'{words}' are no units here; write mm or in"),
+            ));
+        }
+        let goal = self.goal()?;
+        let wish = Wish {
+            title: self.title(&goal),
+            units: self.units(),
+            rack: self.rack()?,
+            shop: self.shop()?,
+            most_welds: small(self.count("welds", MOST_WELDS)?),
+            forged: self.is_forged()?,
+            spare: self.share("spare", 1.0)?,
+            command: Some(self.command()),
+            goal,
+        };
+        wish.check().map_err(|why| {
+            use crate::planner::draft::WishError as E;
+            let key = match why {
+                E::Bands(..) | E::ThreeLayer(..) => "bands",
+                E::OneSteel | E::Empty | E::Widths(_) => "steel",
+                E::Size(_) => "length",
+            };
+            wrong(key, why.to_string())
+        })?;
+        Ok(wish)
+    }
+
+    /// The pattern family.
+    pub(super) fn pattern(&self) -> Result<Pattern, Wrong> {
+        let word = self.typed("pattern").unwrap_or("random").to_lowercase();
+        let known = PATTERNS.iter().find(|(known, _)| *known == word);
+        known.map(|(_, pattern)| *pattern).ok_or_else(|| {
+            let all = PATTERNS.map(|(word, _)| word);
+            let remedy = near::nearest(&word, all)
+                .map_or_else(|| format!("one of {}", all.join(", ")), ToOwned::to_owned);
+            let word = show::plain(&word, 24);
+            wrong(
+                "pattern",
+                format!("'{word}' is no pattern family; write {remedy}"),
+            )
+        })
+    }
+
+    fn goal(&self) -> Result<Goal, Wrong> {
+        let (bands_least, bands_most) = range("bands", self.text("bands"))?;
+        Ok(Goal {
+            blade: self.blade()?,
+            tang: self.tang()?,
+            bolster: self.bolster()?,
+            pattern: self.pattern()?,
+            bands_least,
+            bands_most,
+            knives: small(self.count("knives", MOST_KNIVES)?),
+            edge_margin: self.maybe("edge-margin")?,
+        })
+    }
+
+    fn blade(&self) -> Result<Blade, Wrong> {
+        let spine = self.size("spine")?;
+        let blade = Blade {
+            length: self.size("length")?,
+            width: self.size("width")?,
+            spine,
+            spine_tip: match self.text("spine-tip") {
+                "half" => spine / 2.0,
+                text => length("spine-tip", self.units(), text)?,
+            },
+            edge: self.size("edge")?,
+            bevel: self.share("bevel", 1.0)?.0,
+        };
+        let units = self.units();
+        for (key, small, other, large) in [
+            ("width", blade.width, "length", blade.length),
+            ("spine", blade.spine, "width", blade.width),
+            ("spine-tip", blade.spine_tip, "spine", blade.spine),
+            ("edge", blade.edge, "spine", blade.spine),
+        ] {
+            if small > large {
+                let (small, large) = (units.length(small), units.length(large));
+                return Err(wrong(
+                    key,
+                    format!("{small} is more than the {other} of {large}"),
+                ));
+            }
+        }
+        Ok(blade)
+    }
+
+    fn tang(&self) -> Result<Option<Tang>, Wrong> {
+        let Some(text) = self.some("tang") else {
+            return Ok(None);
+        };
+        let units = self.units();
+        let (start, end) = match text.split_once("to") {
+            Some((start, end)) => (start, Some(sizes::<2>("tang", units, end)?)),
+            None => (text, None),
+        };
+        let [length, width, thickness] = sizes::<3>("tang", units, start)?;
+        let [width_end, thickness_end] = end.unwrap_or([width, thickness]);
+        Ok(Some(Tang {
+            length,
+            width,
+            thickness,
+            width_end,
+            thickness_end,
+        }))
+    }
+
+    fn bolster(&self) -> Result<Option<Bolster>, Wrong> {
+        let Some(text) = self.some("bolster") else {
+            return Ok(None);
+        };
+        if !self.is_forged()? {
+            return Err(wrong(
+                "bolster",
+                "is forged; write make forged, or no bolster",
+            ));
+        }
+        let [length, width, thickness] = sizes::<3>("bolster", self.units(), text)?;
+        Ok(Some(Bolster {
+            length,
+            width,
+            thickness,
+        }))
+    }
+
+    fn rack(&self) -> Result<Vec<RackBar>, Wrong> {
+        let units = self.units();
+        let each = self.text("steel").split(';').map(str::trim);
+        let read: Vec<Bars> = each
+            .filter(|text| !text.is_empty())
+            .map(|text| bars("steel", units, text))
+            .collect::<Result<_, _>>()?;
+        let mut keys: Vec<String> = Vec::new();
+        let mut rack: Vec<RackBar> = Vec::new();
+        for (steel, thick, width) in read {
+            let at = keys.iter().position(|grade| *grade == steel.grade);
+            let at = at.unwrap_or_else(|| {
+                keys.push(steel.grade.clone());
+                keys.len() - 1
+            });
+            // The letters follow the order on the rack, as a plan gives them.
+            let letter = ('A'..='Z').nth(at).unwrap_or('Z');
+            rack.extend(thick.into_iter().map(|thickness| RackBar {
+                steel: PlanSteel {
+                    key: letter.to_string(),
+                    letter,
+                    steel: steel.clone(),
+                },
+                thickness,
+                width,
+            }));
+        }
+        if rack.len() > MOST_BARS {
+            let many = rack.len();
+            return Err(wrong(
+                "steel",
+                format!("{many} bars are on the rack; name at most {MOST_BARS}"),
+            ));
+        }
+        Ok(rack)
+    }
+
+    fn shop(&self) -> Result<Shop, Wrong> {
+        let machine = match (self.some("press"), self.some("hammer")) {
+            (Some(_), Some(_)) => {
+                return Err(wrong(
+                    "hammer",
+                    "a press is there too; keep the one that draws out",
+                ));
+            }
+            (Some(text), None) => {
+                let force = parse::force(text).map_err(|why| wrong("press", why.to_string()))?;
+                above("press", force.0)?;
+                Machine::Press { force }
+            }
+            (None, Some(text)) => {
+                let ram = parse::mass(text, self.units().default_length())
+                    .map_err(|why| wrong("hammer", why.to_string()))?;
+                above("hammer", ram.0)?;
+                Machine::Hammer { ram }
+            }
+            (None, None) => Machine::Hand,
+        };
+        let allowance = |key| {
+            let default = self.units().default_length();
+            parse::length(self.text(key), default).map_err(|why| wrong(key, why.to_string()))
+        };
+        let fire = self.temperature("fire")?;
+        if !(FIRE.0..=FIRE.1).contains(&fire.0) {
+            let units = self.units();
+            let [at, low, high] = [fire.0, FIRE.0, FIRE.1].map(|at| units.temperature(Celsius(at)));
+            return Err(wrong(
+                "fire",
+                format!("{at} is no fire to weld in; write {low} to {high}"),
+            ));
+        }
+        let oil = self.some("oil").map(|_| self.temperature("oil"));
+        Ok(Shop {
+            allowances: Allowances {
+                kerf: allowance("kerf")?,
+                grind: allowance("grind")?,
+                trim: allowance("trim")?,
+                scale: self.share("scale", 0.5)?,
+                mark: self.size("mark")?,
+                shortest: self.size("shortest")?,
+                widest: self.maybe("widest")?,
+                tallest: self.maybe("tallest")?,
+                longest: self.maybe("longest")?,
+                finished: None,
+                units: self.units(),
+            },
+            machine,
+            die: self.size("die")?,
+            fire,
+            fire_scale: Fraction::ONE,
+            oil: oil.transpose()?,
+            eye: Eye::default(),
+        })
+    }
+
+    fn title(&self, goal: &Goal) -> String {
+        if let Some(typed) = self.typed("title") {
+            return typed.to_owned();
+        }
+        let family = PATTERNS
+            .iter()
+            .find(|(_, pattern)| *pattern == goal.pattern);
+        let family = family.map_or("random", |(word, _)| word);
+        let size = self.units().length(goal.blade.length);
+        let family = match goal.pattern {
+            Pattern::ThreeLayer => "Three-layer".to_owned(),
+            Pattern::TurnedW => "Turned-W".to_owned(),
+            _ => {
+                let (first, rest) = family.split_at(1);
+                format!("{}{rest}-pattern", first.to_uppercase())
+            }
+        };
+        match goal.knives {
+            1 => format!("{family} blade, {size}"),
+            many => format!("{family} blades, {many} of {size}"),
+        }
+    }
+
+    /// The text of an item that may be none.
+    fn some(&self, key: &str) -> Option<&str> {
+        Some(self.text(key)).filter(|text| !matches!(*text, "none" | "no" | "0" | ""))
+    }
+
+    fn size(&self, key: &'static str) -> Result<Mm, Wrong> {
+        length(key, self.units(), self.text(key))
+    }
+
+    fn maybe(&self, key: &'static str) -> Result<Option<Mm>, Wrong> {
+        self.some(key).map(|_| self.size(key)).transpose()
+    }
+
+    fn temperature(&self, key: &'static str) -> Result<Celsius, Wrong> {
+        let default = self.units().default_length();
+        parse::temperature(self.text(key), default).map_err(|why| wrong(key, why.to_string()))
+    }
+
+    fn share(&self, key: &'static str, most: f64) -> Result<Fraction, Wrong> {
+        let share = parse::fraction(self.text(key)).map_err(|why| wrong(key, why.to_string()))?;
+        if share.0 > most {
+            let percent = show::percent(Fraction(most), 0);
+            return Err(wrong(
+                key,
+                format!(
+                    "{} is too much; write at most {percent}",
+                    show::percent(share, 0)
+                ),
+            ));
+        }
+        if key == "bevel" {
+            above(key, share.0)?;
+        }
+        Ok(share)
+    }
+
+    fn count(&self, key: &'static str, most: u64) -> Result<u64, Wrong> {
+        let text = self.text(key);
+        let bad = |_| {
+            let text = show::plain(text, 24);
+            wrong(key, format!("'{text}' is not a whole number"))
+        };
+        let count = parse::count(text).map_err(bad)?;
+        if (1..=most).contains(&count) {
+            return Ok(count);
+        }
+        Err(wrong(key, format!("{count} is outside 1 to {most}")))
+    }
+
+    fn is_forged(&self) -> Result<bool, Wrong> {
+        match self.text("make") {
+            "forged" => Ok(true),
+            "ground" => Ok(false),
+            other => {
+                let other = show::plain(other, 24);
+                Err(wrong(
+                    "make",
+                    format!("'{other}' is not known; write forged or ground"),
+                ))
+            }
+        }
+    }
+}
+
+fn above(key: &'static str, value: f64) -> Result<(), Wrong> {
+    if value > 0.0 {
+        Ok(())
+    } else {
+        Err(wrong(key, "must be more than nothing"))
+    }
+}
+
+fn small(count: u64) -> u32 {
+    u32::try_from(count).unwrap_or(u32::MAX)
+}
+
+/// Steps a choice on to the next word; none for items that are no choice.
+pub(super) fn next_word(key: &str, now: &str) -> Option<&'static str> {
+    let words: Vec<&'static str> = match key {
+        "units" => vec!["mm", "in"],
+        "make" => vec!["forged", "ground"],
+        "pattern" => PATTERNS.iter().map(|(word, _)| *word).collect(),
+        _ => return None,
+    };
+    let at = words.iter().position(|word| *word == now);
+    words
+        .get(at.map_or(0, |at| (at + 1) % words.len()))
+        .copied()
+}
+
+impl Form {
+    /// Puts the next word of a choice; false for items that are no choice.
+    pub fn step(&mut self, key: &str) -> bool {
+        let Some(next) = next_word(key, self.text(key)) else {
+            return false;
+        };
+        self.put(key, next).is_ok()
+    }
+
+    /// True when an item is one of a few words.
+    #[must_use]
+    pub fn is_choice(key: &str) -> bool {
+        next_word(key, "").is_some()
+    }
+
+    /// What stands against one item, whatever else is still missing.
+    #[must_use]
+    pub fn trouble(&self, key: &str) -> Option<Wrong> {
+        let mut whole = self.clone();
+        for missing in self.missing() {
+            let stand_in = if missing == "length" {
+                "20000mm"
+            } else {
+                "10mm"
+            };
+            if missing != key {
+                // the name is in the table
+                let _ = whole.put(missing, stand_in);
+            }
+        }
+        whole.wish().err().filter(|wrong| wrong.key == key)
+    }
+}

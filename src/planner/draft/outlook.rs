@@ -1,0 +1,31 @@
+//! What a drafted plan is likely to take, with bands: the same forecast that a job at the anvil has.
+
+use super::offer::Offer;
+use crate::physics::Spread;
+use crate::planner::forecast::{Enough, SAMPLES, Start, forecast};
+use crate::planner::learn::Lessons;
+
+/// Seed of the samples: the same plan gives the same bands.
+const SEED: u64 = 1;
+
+/// The outlook of one offer; nine in ten lie in a band.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outlook {
+    /// Trips to the fire.
+    pub heats: Spread,
+    /// Minutes of work.
+    pub minutes: Spread,
+    /// Whether the metal is enough for the knives.
+    pub enough: Enough,
+}
+
+/// Forecasts an offer in a shop that is known so far.
+#[must_use]
+pub fn outlook(offer: &Offer, lessons: &Lessons) -> Outlook {
+    let seen = forecast(&Start::of_plan(&offer.plan), lessons, SEED, SAMPLES);
+    Outlook {
+        heats: seen.heats,
+        minutes: seen.minutes,
+        enough: seen.enough,
+    }
+}

@@ -1,0 +1,299 @@
+//! An offer in words, for the list and for a look at all of it.
+
+use super::offer::{CutLine, Offer};
+use super::outlook::Outlook;
+use crate::billet::{Move, Stage};
+use crate::physics::Spread;
+use crate::plan::{Machine, dry_run};
+use crate::units::{Units, show};
+
+/// What stands under every list of plans.
+pub const PROMISE: &str = "Heats, hours and losses are estimates for a trained smith. The makers' sheets, local codes and licensed trades come first.";
+
+/// A line of a look at an offer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Line {
+    /// A heading, and what stands behind it.
+    Head(&'static str, String),
+    /// A line of a table, its columns already in place.
+    Row(String),
+}
+
+/// Hours with their band, as `13 h (11 to 16)`.
+fn hours(minutes: Spread) -> String {
+    let each = [minutes.best, minutes.low, minutes.high].map(|m| show::trimmed(m / 60.0, 0));
+    let [best, low, high] = each;
+    format!("{best} h ({low} to {high})")
+}
+
+/// Heats with their band.
+fn heats(heats: Spread) -> String {
+    let each = [heats.best, heats.low, heats.high].map(|h| show::trimmed(h, 0));
+    let [best, low, high] = each;
+    format!("{best} heats ({low} to {high})")
+}
+
+fn plural(count: u32, one: &str) -> String {
+    match count {
+        1 => format!("1 {one}"),
+        many => format!("{many} {one}s"),
+    }
+}
+
+impl Offer {
+    /// First pieces and restacks: `9 x 4 x 4`.
+    #[must_use]
+    pub fn sequence_words(&self) -> String {
+        let each: Vec<String> = self.sequence.iter().map(ToString::to_string).collect();
+        each.join(" x ")
+    }
+
+    /// Three lines for a list: what it is, what it takes, what is risky.
+    #[must_use]
+    pub fn summary(&self, seen: &Outlook) -> [String; 3] {
+        let units = self.plan.units;
+        [
+            format!(
+                "{}: {} nominal / {} bands, {}",
+                self.sequence_words(),
+                show::count(self.nominal),
+                show::count(self.bands),
+                plural(self.welds, "weld"),
+            ),
+            format!(
+                "{} of steel, {} of it in the knife; ~{}, ~{}, {}",
+                units.mass(self.steel),
+                show::percent(self.yields, 0),
+                heats(seen.heats),
+                hours(seen.minutes),
+                plural(self.days, "day")
+            ),
+            format!("{}; {}", self.risk(), seen.enough.text(units)),
+        ]
+    }
+
+    /// Tallest pile against its width, and the shortest piece.
+    #[must_use]
+    pub fn risk(&self) -> String {
+        let units = self.plan.units;
+        let (height, width) = self.tallest;
+        format!(
+            "tallest pile {} on {} ({} x), shortest piece {}",
+            units.length_bare(height),
+            units.length(width),
+            show::fixed(height / width, 1),
+            units.length(self.shortest)
+        )
+    }
+
+    /// Plain bars put on: what, how thick, where; none without a frame.
+    #[must_use]
+    pub fn frame_words(&self) -> Option<String> {
+        let units = self.plan.units;
+        self.plan.steps.iter().find_map(|step| {
+            let Move::Frame { bars } = &step.made else {
+                return None;
+            };
+            let each: Vec<String> = bars
+                .iter()
+                .map(|bar| {
+                    let steel = self.plan.steels.get(bar.steel.index());
+                    let grade = steel.map_or("steel", |steel| steel.steel.grade.as_str());
+                    format!(
+                        "{grade} {} on the {}",
+                        units.length(bar.thickness),
+                        bar.side.word()
+                    )
+                })
+                .collect();
+            Some(each.join(", "))
+        })
+    }
+
+    /// All of it: stack, restacks, frame, costs, steel to buy, and sizes after every step.
+    #[must_use]
+    pub fn lines(&self, seen: &Outlook) -> Vec<Line> {
+        let units = self.plan.units;
+        let head = |word, text: String| Line::Head(word, text);
+        let (height, width) = self.stack;
+        let restacks: Vec<String> = self
+            .sequence
+            .iter()
+            .skip(1)
+            .map(ToString::to_string)
+            .collect();
+        let mut out = vec![
+            head("why", self.why.join(", ")),
+            head(
+                "stack",
+                format!(
+                    "{} pieces, {} together (width x height x length)",
+                    self.sequence.first().copied().unwrap_or(0),
+                    units.size(width, height, self.length),
+                ),
+            ),
+            head(
+                "restack",
+                match restacks.as_slice() {
+                    [] => "none".to_owned(),
+                    all => format!("{} pieces, all the same way up", all.join(", then ")),
+                },
+            ),
+            head(
+                "counts",
+                format!(
+                    "{} nominal / {} bands, {} to {} wanted",
+                    show::count(self.nominal),
+                    show::count(self.bands),
+                    self.plan.goal.bands_least,
+                    self.plan.goal.bands_most
+                ),
+            ),
+            head(
+                "frame",
+                self.frame_words().unwrap_or_else(|| "none".to_owned()),
+            ),
+            head(
+                "takes",
+                format!(
+                    "~{}, ~{} of work over {}; nine in ten lie in the brackets",
+                    heats(seen.heats),
+                    hours(seen.minutes),
+                    plural(self.days, "day")
+                ),
+            ),
+            head("metal", seen.enough.text(units)),
+            head(
+                "risk",
+                format!("{}, {}", plural(self.welds, "weld"), self.risk()),
+            ),
+            head(
+                "buy",
+                format!(
+                    "{} of steel; {} of it ends in the knife",
+                    units.mass(self.steel),
+                    show::percent(self.yields, 0)
+                ),
+            ),
+        ];
+        out.extend(self.cuts.iter().map(|cut| Line::Row(cut.words(units))));
+        out.push(head(
+            "steps",
+            "sizes after each step, cold, as planned".to_owned(),
+        ));
+        out.extend(self.steps().into_iter().map(Line::Row));
+        out
+    }
+
+    /// A table of the steps.
+    fn steps(&self) -> Vec<String> {
+        let units = self.plan.units;
+        let unit = units.length_unit();
+        let mut out = vec![format!(
+            "{:>3}  {:<33} {:>22} {:>3} {:>6} {:>5}",
+            "day",
+            "step",
+            format!("w x t x l, {unit}"),
+            "pcs",
+            "bands",
+            "heats"
+        )];
+        let walk = dry_run(&self.plan, 0, &self.plan.first_billet());
+        for (step, row) in self.plan.steps.iter().zip(&walk.rows) {
+            if matches!(step.made, Move::EndDay) {
+                continue;
+            }
+            let billet = &row.billet;
+            let bar = &billet.bar;
+            let size = if billet.stage < Stage::Forged {
+                let each = [bar.width, bar.thickness, bar.length];
+                each.map(|size| units.length_bare(size)).join(" x ")
+            } else {
+                units.mass(billet.piece_mass())
+            };
+            let heats = match step.heats {
+                0 => String::new(),
+                heats => heats.to_string(),
+            };
+            out.push(format!(
+                "{:>3}  {:<33} {size:>22} {:>3} {:>6} {heats:>5}",
+                step.day,
+                show::plain(step.name(), 33),
+                billet.pieces,
+                show::count(billet.bands()),
+            ));
+        }
+        out
+    }
+}
+
+impl CutLine {
+    /// One line of the cut list.
+    #[must_use]
+    pub fn words(&self, units: Units) -> String {
+        let (width, thickness, length) = self.size;
+        format!(
+            "{:>3} x {} ({}) {}: {} of bar, saw cuts counted, {}",
+            self.pieces,
+            self.grade,
+            self.key,
+            units.size(width, thickness, length),
+            units.length(self.bar),
+            units.mass(self.mass)
+        )
+    }
+}
+
+impl super::Wish {
+    /// The wish in two lines: the knife and its pattern, then rack and shop.
+    #[must_use]
+    pub fn summary(&self) -> [String; 2] {
+        let units = self.units;
+        let goal = &self.goal;
+        let blade = &goal.blade;
+        let machine = match self.shop.machine {
+            Machine::Hand => "by hand".to_owned(),
+            Machine::Press { force } => format!("press {}", units.force(force)),
+            Machine::Hammer { ram } => format!("hammer {}", units.mass(ram)),
+        };
+        let rack: Vec<String> = self
+            .rack
+            .iter()
+            .map(|bar| {
+                let width = bar.width.map_or_else(String::new, |width| {
+                    format!(" x {}", units.length_bare(width))
+                });
+                format!(
+                    "{} {}{width} {}",
+                    bar.steel.steel.grade,
+                    units.length_bare(bar.thickness),
+                    units.length_unit()
+                )
+            })
+            .collect();
+        let allow = &self.shop.allowances;
+        [
+            format!(
+                "{}: blade {} ({}), {} to {} bands, at most {}",
+                self.title,
+                units.size(blade.length, blade.width, blade.spine),
+                match self.forged {
+                    true => "forged",
+                    false => "ground out of the bar",
+                },
+                goal.bands_least,
+                goal.bands_most,
+                plural(self.most_welds, "weld"),
+            ),
+            format!(
+                "from {}; {machine}; kerf {}, grind {} a face, trim {} an end, scale {}, {} over",
+                rack.join(", "),
+                units.length(allow.kerf),
+                units.length(allow.grind),
+                units.length(allow.trim),
+                show::percent(allow.scale, 1),
+                show::percent(self.spare, 0)
+            ),
+        ]
+    }
+}

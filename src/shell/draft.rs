@@ -1,0 +1,235 @@
+//! Drafting with all the computer's cores, and the plan file that comes of it.
+
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+
+use super::disk::RealDisk;
+use super::paths::{self, JobPaths};
+use super::replace::create;
+use super::shop::{self, SHOP_FILE};
+use crate::planner::draft::{
+    Drafted, Found, Grid, NoPlan, Progress, Wish, conclude, explain_while, outlook, search_one,
+};
+use crate::planner::learn::{Lessons, learn};
+
+/// Most threads of a search.
+const THREADS: usize = 8;
+
+/// What this shop has taught so far.
+#[derive(Debug)]
+pub struct Taught {
+    /// The lessons.
+    pub lessons: Lessons,
+    /// Journals they come from.
+    pub journals: usize,
+    /// What was left aside, and why.
+    pub trouble: Vec<String>,
+}
+
+/// Learns from the journals and the shop file of the folder that the program runs in.
+#[must_use]
+pub fn taught() -> Taught {
+    let found = shop::read(Path::new("drafted.toml"));
+    let mut trouble = found.trouble;
+    let book = found.book.unwrap_or_else(|why| {
+        trouble.push(why);
+        Default::default()
+    });
+    let sessions: Vec<_> = found.others.iter().collect();
+    Taught {
+        lessons: learn(&sessions, &book, None),
+        journals: sessions.len(),
+        trouble,
+    }
+}
+
+/// Searches the whole grid of a wish. `told` hears how far it is, from any thread; `stop` ends it.
+///
+/// # Errors
+/// [`NoPlan`]: stopped, or what rules out every plan.
+pub fn search(
+    wish: &Wish,
+    taught: &Taught,
+    stop: &AtomicBool,
+    told: &(dyn Fn(Progress) + Sync),
+) -> Result<Drafted, NoPlan> {
+    let grid = Grid::of(wish, &taught.lessons)
+        .map_err(|why| NoPlan::Limits(vec![format!("no plan: {why}")]))?;
+    let goes_on = || !stop.load(Ordering::Relaxed);
+    let found = over_threads(&grid, &goes_on, told);
+    if !goes_on() {
+        return Err(NoPlan::Stopped);
+    }
+    if found.front.is_empty() {
+        return match explain_while(&grid, &goes_on) {
+            Some(why) => Err(NoPlan::Limits(why)),
+            None => Err(NoPlan::Stopped),
+        };
+    }
+    let offers = conclude(&grid, &found)?;
+    let offers = offers.into_iter().map(|offer| {
+        let seen = outlook(&offer, &taught.lessons);
+        (offer, seen)
+    });
+    Ok(Drafted {
+        wish: wish.clone(),
+        offers: offers.collect(),
+        candidates: grid.candidates(),
+        journals: taught.journals,
+    })
+}
+
+/// Every thread takes the next outermost choice until none is left.
+fn over_threads(
+    grid: &Grid,
+    goes_on: &(dyn Fn() -> bool + Sync),
+    told: &(dyn Fn(Progress) + Sync),
+) -> Found {
+    let threads = std::thread::available_parallelism().map_or(2, |n| n.get().clamp(1, THREADS));
+    let (next, done, plans) = (
+        AtomicUsize::new(0),
+        AtomicUsize::new(0),
+        AtomicUsize::new(0),
+    );
+    let all = Mutex::new(Found {
+        finished: true,
+        ..Found::default()
+    });
+    let work = || {
+        let mut own = Found {
+            finished: true,
+            ..Found::default()
+        };
+        while goes_on() {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            if at >= grid.outer() {
+                break;
+            }
+            search_one(grid, at, &mut own);
+            let most = own.front.len();
+            told(Progress {
+                done: done.fetch_add(1, Ordering::Relaxed) + 1,
+                of: grid.outer(),
+                plans: plans.fetch_max(most, Ordering::Relaxed).max(most),
+            });
+        }
+        // a thread that failed has ended the program already
+        if let Ok(mut all) = all.lock() {
+            *all = std::mem::take(&mut *all).merge(&own);
+        }
+    };
+    std::thread::scope(|scope| {
+        for _ in 1..threads {
+            scope.spawn(work);
+        }
+        work();
+    });
+    all.into_inner().unwrap_or_default()
+}
+
+/// Writes a plan as a new file; the name gets its ending where it has none.
+///
+/// # Errors
+/// Why not, as a sentence: the name is taken, or belongs to other files; nothing was changed.
+pub fn save(name: &Path, text: &str) -> Result<PathBuf, String> {
+    if name.file_name().is_none_or(std::ffi::OsStr::is_empty) {
+        return Err("give the file a name, as knife.toml".to_owned());
+    }
+    let mut path = name.to_owned();
+    if path.extension().is_none_or(|end| end != "toml") {
+        let mut whole = path.into_os_string();
+        whole.push(".toml");
+        path = PathBuf::from(whole);
+    }
+    let shown = paths::show(&path);
+    if path.file_name().is_some_and(|file| file == SHOP_FILE) {
+        return Err(format!("{shown} is the shop file's name; give another one"));
+    }
+    let folder = paths::folder(&path);
+    if !folder.is_dir() {
+        return Err(format!(
+            "the folder {} is not there; make it, or give another name",
+            paths::show(&folder)
+        ));
+    }
+    // a plan must not take up another job's record
+    let job = JobPaths::of(&path);
+    if job.journal.exists() {
+        return Err(format!(
+            "{} is another job's record; give the plan another name",
+            paths::show(&job.journal)
+        ));
+    }
+    create(&RealDisk, &path, text.as_bytes()).map_err(|why| why.to_string())?;
+    Ok(path)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::planner::draft::{Form, draft};
+
+    fn wish(pairs: &[(&str, &str)]) -> Wish {
+        let mut form = Form::default();
+        for (key, text) in pairs {
+            form.put(key, text).unwrap();
+        }
+        form.wish().unwrap()
+    }
+
+    fn nothing() -> Taught {
+        Taught {
+            lessons: learn(&[], &Default::default(), None),
+            journals: 0,
+            trouble: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn threads_find_what_one_finds() {
+        let wish = wish(&[
+            ("length", "150"),
+            ("width", "32"),
+            ("press", "25t"),
+            ("steel", "1084=6mm x 40mm; 15N20=3mm x 40mm"),
+        ]);
+        let told = AtomicUsize::new(0);
+        let count = |progress: Progress| {
+            assert!(progress.done <= progress.of);
+            told.fetch_add(1, Ordering::Relaxed);
+        };
+        let many = search(&wish, &nothing(), &AtomicBool::new(false), &count).unwrap();
+        let one = draft(&wish, &nothing().lessons, &|_| true).unwrap();
+        assert_eq!(told.load(Ordering::Relaxed), 15);
+        let texts = |offers: Vec<&str>| offers.join("\n");
+        assert_eq!(
+            texts(many.offers.iter().map(|one| one.0.text.as_str()).collect()),
+            texts(one.iter().map(|one| one.text.as_str()).collect())
+        );
+        let stopped = search(&wish, &nothing(), &AtomicBool::new(true), &|_| {});
+        assert_eq!(stopped.unwrap_err(), NoPlan::Stopped);
+    }
+
+    #[test]
+    fn a_plan_is_written_once_and_never_over_another() {
+        let dir = tempfile::tempdir().unwrap();
+        let name = dir.path().join("knife");
+        let path = save(&name, "one").unwrap();
+        assert_eq!(path, dir.path().join("knife.toml"));
+        let why = save(&path, "two").unwrap_err();
+        assert!(why.contains("there already"), "{why}");
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), "one");
+        assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 1);
+        std::fs::File::create(dir.path().join("old.journal")).unwrap();
+        for (name, said) in [
+            ("old.toml", "another job's record"),
+            ("gone/a.toml", "is not there"),
+            ("anvilside.shop.toml", "shop file"),
+            ("..", "give the file a name"),
+        ] {
+            let why = save(&dir.path().join(name), "x").unwrap_err();
+            assert!(why.contains(said), "{name}: {why}");
+        }
+    }
+}

@@ -189,6 +189,16 @@ fn doubtful(ratio: f64, expected: &str, what: Dimension) -> Option<String> {
     })
 }
 
+/// What a card asks for, with its unit where the words do not hold it.
+#[must_use]
+pub(super) fn asked(ask: &str, unit: &str) -> String {
+    if ask.contains(unit) {
+        ask.to_owned()
+    } else {
+        format!("{ask}, in {unit}")
+    }
+}
+
 /// What the line is for, in words, with the answer so far or why it is not one.
 #[must_use]
 pub(super) fn prompt(model: &Model) -> (Tone, String) {
@@ -196,9 +206,10 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
         let card = model.session.card();
         let answer = card.items.get(at).map(|item| item.caution.answer.clone());
         return match answer {
-            Some(Answer::Number { ask, unit }) => {
-                (Tone::Plain, format!("{ask}, in {unit}: {}", model.entry))
-            }
+            Some(Answer::Number { ask, unit }) => (
+                Tone::Plain,
+                format!("{}: {}", asked(&ask, &unit), model.entry),
+            ),
             Some(Answer::Choice(words)) => {
                 let list: Vec<String> = words
                     .iter()

@@ -1,7 +1,7 @@
 //! The step in hand: card, fire, clocks, readings, done.
 
 use super::super::effect::Effect;
-use super::super::entry::{current_field, echo, fields};
+use super::super::entry::{asked, current_field, echo, fields};
 use super::super::model::{Mode, Model, Page, Purpose, Then, Tone};
 use super::super::msg::Key;
 use super::{ahead, menu, open, plan_file, write};
@@ -125,7 +125,7 @@ fn settle(model: &mut Model, step: &Step) -> Vec<Effect> {
         Answer::Number { ask, unit } => {
             model.say(
                 Tone::Caution,
-                format!("type the {ask} in {unit}, then ENTER"),
+                format!("type the {}, then ENTER", asked(ask, unit)),
             );
             Vec::new()
         }

@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use super::pen::{Pen, wrap};
 use crate::plan::Answer;
 use crate::session::{ItemState, ItemView};
+use crate::ui::entry::asked;
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 
@@ -36,7 +37,7 @@ pub(super) fn state(item: &ItemView) -> String {
 fn wanted(item: &ItemView) -> String {
     match &item.caution.answer {
         Answer::Done => "SPACE when it is so".to_owned(),
-        Answer::Number { ask, unit } => format!("type {ask} ({unit}), ENTER"),
+        Answer::Number { ask, unit } => format!("type the {}, ENTER", asked(ask, unit)),
         Answer::Choice(words) => {
             let list: Vec<_> = words
                 .iter()

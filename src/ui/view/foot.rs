@@ -2,6 +2,7 @@
 
 use ratatui::layout::Rect;
 
+use super::now::shortened;
 use super::pen::{Pen, columns, wrap};
 use crate::journal::Fire;
 use crate::plan::Answer;
@@ -39,13 +40,13 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         } else {
             "put off"
         };
-        let text = format!(
-            "OWED {}: {kind}: {} ({})",
-            owed.len(),
-            last.text,
-            last.reason
-        );
-        return say(area, Tone::Caution, &text, pen);
+        // The whole card holds the words in full; here the reason always shows.
+        let head = format!("OWED {}: {kind}: ", owed.len());
+        let room = area.width.saturating_sub(columns(&head));
+        let reason = shortened(&last.reason, room / 2);
+        let item = shortened(&last.text, room.saturating_sub(columns(&reason) + 3));
+        let text = format!("{head}{item} ({reason})");
+        return pen.line(area, 0, &text, Meaning::Caution);
     }
     if let Some(seen) = model.forecast().filter(|_| !model.session.is_finished()) {
         let mark = if model.is_foreseeing() {
@@ -87,7 +88,7 @@ fn burning(model: &Model) -> Option<String> {
     let (steel, limit) = model.reckoned.as_ref().filter(|_| hot)?.burns.as_ref()?;
     let limit = model.units().temperature(*limit);
     Some(format!(
-        "BURNING: hold the fire under {limit} for {steel} (estimate; maker's sheet first)"
+        "BURNING: keep {steel} under {limit} (estimate; maker's sheet first)"
     ))
 }
 

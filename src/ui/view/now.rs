@@ -47,6 +47,15 @@ pub(super) fn title(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     }
 }
 
+/// A text in so many columns; when something had to go, dots say so.
+pub(super) fn shortened(text: &str, most: u16) -> String {
+    if columns(text) <= most {
+        return text.to_owned();
+    }
+    let kept = show::plain(text, usize::from(most.saturating_sub(3)));
+    format!("{}...", kept.trim_end())
+}
+
 pub(super) fn operation(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let session = &model.session;
     let now = session.current().map_or_else(
@@ -63,9 +72,12 @@ pub(super) fn operation(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let next = session
         .next()
         .map_or_else(|| "the end".to_owned(), |step| step.name().to_owned());
-    // What is done now comes first; the next one gets what room is left, a third at the most.
-    let most = usize::from((area.width / 3).max(12)).saturating_sub(5);
-    let next = format!("NEXT {}", show::plain(&next, most).trim_end());
+    // What is done now comes first; the next one gets what room is left, a third at the least.
+    let most = (area.width / 3)
+        .max(12)
+        .max(area.width.saturating_sub(columns(&now) + 6))
+        .saturating_sub(5);
+    let next = format!("NEXT {}", shortened(&next, most));
     let room = area.width.saturating_sub(columns(&next) + 2);
     let used = pen.text(area.x, area.y, "NOW", area.width, Meaning::Head);
     pen.text(

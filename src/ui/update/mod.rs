@@ -418,11 +418,18 @@ pub(super) fn said(event: &Event) -> String {
 
 fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
     let Key::Char(c) = key else { return Vec::new() };
+    let no_number = model.entry.is_empty() && step::asks_no_number(model);
     match &mut model.mode {
         Mode::Reason { text, .. } | Mode::Line { text } | Mode::Number { text, .. } => {
             if text.chars().count() < LINE && !c.is_control() {
                 text.push(c);
             }
+        }
+        _ if no_number => {
+            model.say(
+                Tone::Caution,
+                "this item asks for no number: SPACE when it is so",
+            );
         }
         _ => {
             // A space belongs to `1 3/8`; where fractions are not usual it takes the value.

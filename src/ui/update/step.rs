@@ -160,6 +160,19 @@ fn miscounted(model: &Model, step: &Step, item: &str, counted: f64) -> Option<St
     })
 }
 
+/// True when the card waits for a press and for no number.
+pub(super) fn asks_no_number(model: &Model) -> bool {
+    if model.mode != Mode::Step || !model.card_asks() {
+        return false;
+    }
+    let card = model.session.card();
+    card.current().is_some()
+        && model
+            .item()
+            .and_then(|at| card.items.get(at))
+            .is_some_and(|item| matches!(item.caution.answer, Answer::Done))
+}
+
 /// True when a digit answers the current item at once.
 pub(super) fn chooses(model: &Model) -> bool {
     if model.mode != Mode::Step || !model.entry.is_empty() {

@@ -421,7 +421,9 @@ fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
     let no_number = model.entry.is_empty() && step::asks_no_number(model);
     match &mut model.mode {
         Mode::Reason { text, .. } | Mode::Line { text } | Mode::Number { text, .. } => {
-            if text.chars().count() < LINE && !c.is_control() {
+            // A line does not begin with room: SPACE pressed to go on must not hide the numbered answers.
+            let leads = text.is_empty() && c == ' ';
+            if text.chars().count() < LINE && !c.is_control() && !leads {
                 text.push(c);
             }
         }

@@ -96,9 +96,13 @@ fn shaded(model: &Model, billet: &Billet, view: Rect, pen: &mut Pen<'_>) -> bool
     let Some(shot) = model.shot(model.session.at, Sight::End, [wide, high]) else {
         return false;
     };
-    picture::put(&shot, &model.settings, [inside.x, inside.y], pen);
     let bar = &billet.bar;
     let px = shot.mm_per_px.0.max(1e-9);
+    if bar.thickness.0.min(bar.width.0) < px {
+        // Too thin for the picture to show it.
+        return false;
+    }
+    picture::put(&shot, &model.settings, [inside.x, inside.y], pen);
     let middle = [
         f64::from(inside.width) / 2.0,
         f64::from(inside.height) / 2.0,

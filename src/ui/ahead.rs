@@ -145,8 +145,6 @@ impl Model {
 /// A chance as a short estimate.
 fn chance(share: f64) -> String {
     match percent(share) {
-        whole if whole == "all" => "over 99 %".to_owned(),
-        whole if whole == "none" => "under 1 %".to_owned(),
         whole if whole.starts_with(|c: char| c.is_ascii_digit()) => format!("~{whole}"),
         other => other,
     }

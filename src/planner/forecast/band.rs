@@ -26,15 +26,14 @@ pub(super) fn band(values: &mut [f64]) -> Spread {
     }
 }
 
-/// A chance in words: "93 %", "over 99 %", "under 1 %", "none".
+/// A chance in words: "93 %", "over 99 %", "under 1 %". Never all or none: it comes from some hundreds
+/// of samples.
 #[must_use]
 pub fn percent(chance: f64) -> String {
     let whole = chance * 100.0;
     match whole {
-        whole if whole <= 0.0 => "none".to_owned(),
         whole if whole < 1.0 => "under 1 %".to_owned(),
-        whole if whole > 99.0 && whole < 100.0 => "over 99 %".to_owned(),
-        whole if whole >= 100.0 => "all".to_owned(),
+        whole if whole > 99.0 => "over 99 %".to_owned(),
         whole => format!("{whole:.0} %"),
     }
 }
@@ -56,8 +55,8 @@ mod tests {
     fn chances_read_as_words() {
         assert_eq!(percent(0.926), "93 %");
         assert_eq!(percent(0.998), "over 99 %");
-        assert_eq!(percent(1.0), "all");
-        assert_eq!(percent(0.0), "none");
+        assert_eq!(percent(1.0), "over 99 %");
+        assert_eq!(percent(0.0), "under 1 %");
         assert_eq!(percent(0.002), "under 1 %");
     }
 }

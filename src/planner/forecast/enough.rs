@@ -108,7 +108,7 @@ mod tests {
         assert!(
             answer
                 .text(Units::Mm)
-                .contains("yes, all (105 g to 194 g to spare)")
+                .contains("yes, over 99 % (105 g to 194 g to spare)")
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::{Pen, columns};
+use super::pen::{Pen, columns, fitting};
 use super::picture;
 use crate::billet::{Bar, Billet, Figure, Side, Stage, Stand, SteelId};
 use crate::pattern::pixels_for;
@@ -70,18 +70,6 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         )
     };
     pen.line(area, foot, &legend, Meaning::Text);
-}
-
-/// The first of some wordings, the fullest first, that fits a row.
-fn fitting<const N: usize>(texts: [String; N], room: u16) -> String {
-    let mut last = String::new();
-    for text in texts {
-        if columns(&text) <= room {
-            return text;
-        }
-        last = text;
-    }
-    last
 }
 
 /// In greys fine enough for it: the picture itself, with the letters of the frame on it.

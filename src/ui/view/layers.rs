@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::Pen;
+use super::pen::{Pen, fitting};
 use crate::billet::advice::{Advice, Ends};
 use crate::billet::{Billet, Stage};
 use crate::ui::model::Model;
@@ -21,11 +21,19 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         &session.live.billet
     };
     let counts = format!(
-        "{} nominal / {} bands, want {}-{}",
+        "{} nominal / {} bands",
         show::count(billet.nominal),
-        show::count(billet.bands()),
-        goal.bands_least,
-        goal.bands_most
+        show::count(billet.bands())
+    );
+    let range = format!("{}-{}", goal.bands_least, goal.bands_most);
+    // One column stays free beside the next region.
+    let counts = fitting(
+        [
+            format!("{counts}, want {range}"),
+            format!("{counts} ({range})"),
+            counts,
+        ],
+        area.width.saturating_sub(8),
     );
     pen.headed(area, 0, "LAYERS", &counts, Meaning::Measured);
     if billet.stage >= Stage::Forged {

@@ -182,6 +182,18 @@ impl<'a> Pen<'a> {
     }
 }
 
+/// The first of some wordings, the fullest first, that fits a row.
+pub(super) fn fitting<const N: usize>(texts: [String; N], room: u16) -> String {
+    let mut last = String::new();
+    for text in texts {
+        if columns(&text) <= room {
+            return text;
+        }
+        last = text;
+    }
+    last
+}
+
 /// Columns that text takes.
 #[must_use]
 pub(super) fn columns(text: &str) -> u16 {

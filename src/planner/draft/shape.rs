@@ -9,6 +9,9 @@ use crate::units::{Fraction, Mm, Units};
 /// Lost to scale while a blank is forged to shape, normalised and annealed: four parts at 1 % and
 /// twice 0.5 %, with a little over.
 const FORGING: f64 = 0.055;
+/// Thickness of the bar over what the knife takes: a drawn bar is thin by so much in places. Common
+/// practice, no source.
+const UNEVEN: f64 = 0.06;
 /// Depth of grooves and dimples over the thickness they are cut in: 20 to 30 %. Common practice, no
 /// source.
 const DEPTH: f64 = 0.25;
@@ -100,7 +103,7 @@ impl Shape {
         let mark = allow.mark;
         let goal = &wish.goal;
         let need = Need::of_goal(goal, wish.forged);
-        let thickness = up(need.thickness, mark);
+        let thickness = up(need.thickness * (1.0 + UNEVEN), mark);
         let (width, blank) = match need.outline {
             Some((width, length)) => (up(width + PROFILE, mark), up(length + PROFILE * 2.0, mark)),
             None => {
@@ -108,7 +111,8 @@ impl Shape {
                     (bolster.width + SKIN * 2.0).max(goal.blade.width * 0.8)
                 });
                 let width = up(width.max(thickness), mark);
-                let metal = need.metal * (1.0 / (1.0 - FORGING));
+                // What goes wrong at the anvil goes wrong on the blank.
+                let metal = need.metal * ((1.0 + wish.spare.0) / (1.0 - FORGING));
                 (width, up(metal / (width * thickness), mark))
             }
         };

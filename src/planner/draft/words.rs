@@ -223,6 +223,9 @@ impl Offer {
                 show::count(billet.bands()),
             ));
         }
+        for row in &mut out {
+            row.truncate(row.trim_end().len());
+        }
         out
     }
 }

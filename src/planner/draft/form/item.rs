@@ -294,7 +294,7 @@ const ITEMS: &[Item] = &[
         Limits,
         "spare",
         "SHARE",
-        ["10 %", "10 %"],
+        ["15 %", "15 %"],
         "Metal over what the sum needs, against what goes wrong",
     ),
 ];

@@ -1,7 +1,6 @@
 //! Drafting with all the computer's cores, and the plan file that comes of it.
 
 use std::path::{Path, PathBuf};
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use super::disk::RealDisk;
@@ -9,7 +8,8 @@ use super::paths::{self, JobPaths};
 use super::replace::create;
 use super::shop::{self, SHOP_FILE};
 use crate::planner::draft::{
-    Drafted, Found, Grid, NoPlan, Progress, Wish, conclude, explain_while, outlook, search_one,
+    Drafted, Found, Grid, Misses, NoPlan, Progress, Wish, conclude, explain_with, outlook,
+    search_one,
 };
 use crate::planner::learn::{Lessons, learn};
 
@@ -57,15 +57,30 @@ pub fn search(
     let grid = Grid::of(wish, &taught.lessons)
         .map_err(|why| NoPlan::Limits(vec![format!("no plan: {why}")]))?;
     let goes_on = || !stop.load(Ordering::Relaxed);
-    let found = over_threads(&grid, &goes_on, told);
-    if !goes_on() {
+    let empty = Found {
+        finished: true,
+        ..Found::default()
+    };
+    let (done, plans) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    let one = |at, found: &mut Found| {
+        search_one(&grid, at, found);
+        let most = found.front.len();
+        told(Progress {
+            done: done.fetch_add(1, Ordering::Relaxed) + 1,
+            of: grid.outer(),
+            plans: plans.fetch_max(most, Ordering::Relaxed).max(most),
+        });
+    };
+    let found = over_threads(grid.outer(), &goes_on, &empty, &one, |a, b| a.merge(&b));
+    let Some(found) = found else {
         return Err(NoPlan::Stopped);
-    }
+    };
     if found.front.is_empty() {
-        return match explain_while(&grid, &goes_on) {
-            Some(why) => Err(NoPlan::Limits(why)),
-            None => Err(NoPlan::Stopped),
-        };
+        let why = explain_with(&grid, &mut |empty| {
+            let one = |at, misses: &mut Misses| misses.look(&grid, at);
+            over_threads(grid.outer(), &goes_on, &empty, &one, |a, b| a.merge(&b))
+        });
+        return Err(why.map_or(NoPlan::Stopped, NoPlan::Limits));
     }
     let offers = conclude(&grid, &found)?;
     let offers = offers.into_iter().map(|offer| {
@@ -80,52 +95,36 @@ pub fn search(
     })
 }
 
-/// Every thread takes the next outermost choice until none is left.
-fn over_threads(
-    grid: &Grid,
+/// Every thread takes the next outermost choice until none is left, and goes on with what it has found
+/// so far; all together in the end, or none when it was stopped.
+fn over_threads<T: Clone + Send + Sync>(
+    of: usize,
     goes_on: &(dyn Fn() -> bool + Sync),
-    told: &(dyn Fn(Progress) + Sync),
-) -> Found {
+    empty: &T,
+    one: &(dyn Fn(usize, &mut T) + Sync),
+    merge: impl Fn(T, T) -> T,
+) -> Option<T> {
     let threads = std::thread::available_parallelism().map_or(2, |n| n.get().clamp(1, THREADS));
-    let (next, done, plans) = (
-        AtomicUsize::new(0),
-        AtomicUsize::new(0),
-        AtomicUsize::new(0),
-    );
-    let all = Mutex::new(Found {
-        finished: true,
-        ..Found::default()
-    });
+    let next = AtomicUsize::new(0);
     let work = || {
-        let mut own = Found {
-            finished: true,
-            ..Found::default()
-        };
+        let mut own = empty.clone();
         while goes_on() {
             let at = next.fetch_add(1, Ordering::Relaxed);
-            if at >= grid.outer() {
+            if at >= of {
                 break;
             }
-            search_one(grid, at, &mut own);
-            let most = own.front.len();
-            told(Progress {
-                done: done.fetch_add(1, Ordering::Relaxed) + 1,
-                of: grid.outer(),
-                plans: plans.fetch_max(most, Ordering::Relaxed).max(most),
-            });
+            one(at, &mut own);
         }
-        // a thread that failed has ended the program already
-        if let Ok(mut all) = all.lock() {
-            *all = std::mem::take(&mut *all).merge(&own);
-        }
+        own
     };
-    std::thread::scope(|scope| {
-        for _ in 1..threads {
-            scope.spawn(work);
-        }
-        work();
+    let parts = std::thread::scope(|scope| {
+        let others: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
+        let mut parts = vec![work()];
+        // a thread that failed has ended the program already
+        parts.extend(others.into_iter().filter_map(|other| other.join().ok()));
+        parts
     });
-    all.into_inner().unwrap_or_default()
+    goes_on().then(|| parts.into_iter().fold(empty.clone(), merge))
 }
 
 /// Writes a plan as a new file; the name gets its ending where it has none.

@@ -1,15 +1,21 @@
 //! Why there is no plan: the limits that stand against all of them, with numbers.
 //!
-//! Each limit is waived alone; every one that then lets a plan through stood against all of them, and
-//! is named with the nearest candidate's own figure, the smallest overstepping first. Where none does,
-//! two are waived together. When no two will do, the candidate that breaks the fewest limits is
-//! taken, and all that it breaks are named.
+//! The grid is gone through once more with every limit passed over and noted. A limit that is all
+//! that some candidate breaks stood alone against it: each of those is named with the figures of the
+//! candidate that oversteps it least, the smallest overstepping first. Where none stands alone, the
+//! two that some candidate breaks together and oversteps least are named; and where no two will do,
+//! all that the nearest candidate breaks.
+
+use std::collections::BTreeMap;
 
 use super::grid::{Grid, Outer};
 use super::limit::Limit;
-use super::model::{Candidate, Restack, Run, Waived};
+use super::model::{Candidate, Over, Restack, Run};
 use super::search::{LONGEST, broken};
 use crate::units::Mm;
+
+/// Every limit is passed over.
+const ALL: u16 = u16::MAX;
 
 /// Sentences that say why; never empty.
 #[must_use]
@@ -19,113 +25,153 @@ pub fn explain(grid: &Grid) -> Vec<String> {
 
 /// The same; none when `go_on` said no.
 pub fn explain_while(grid: &Grid, go_on: &dyn Fn() -> bool) -> Option<Vec<String>> {
-    let all = limits(grid, go_on);
-    go_on().then_some(all)
-}
-
-fn limits(grid: &Grid, go_on: &dyn Fn() -> bool) -> Vec<String> {
-    // Only a limit that stopped some candidate first can be the one that stands alone against it.
-    let (_, met) = nearest(grid, 0, go_on);
-    let bits = |met: u16| Limit::BITS.into_iter().filter(move |bit| met & bit != 0);
-    let mut alone: Vec<(f64, Candidate)> = Vec::new();
-    let mut pairs: Vec<u16> = Vec::new();
-    for bit in bits(met) {
-        let (best, met) = nearest(grid, bit, go_on);
-        alone.extend(best);
-        pairs.extend(bits(met & !bit).map(|other| bit | other));
-    }
-    if !alone.is_empty() {
-        alone.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let each = alone.iter().flat_map(|(_, one)| sentences(grid, one));
-        return each.collect();
-    }
-    // No single limit: two of them, the pair that is overstepped least; or all that stand.
-    pairs.sort_unstable();
-    pairs.dedup();
-    let best = pairs
-        .into_iter()
-        .filter_map(|pair| nearest(grid, pair, go_on).0)
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .or_else(|| nearest(grid, u16::MAX, go_on).0);
-    match best {
-        Some((_, candidate)) => sentences(grid, &candidate),
-        None => vec![
-            "no plan: no pile of this rack can be drawn, ground and cut at all; look at thicknesses, grind and trim".to_owned(),
-        ],
-    }
-}
-
-fn sentences(grid: &Grid, candidate: &Candidate) -> Vec<String> {
-    let all = broken(grid, candidate).into_iter();
-    all.map(|limit| format!("no plan: {}", limit.sentence(&grid.wish)))
-        .collect()
-}
-
-/// The candidate that comes through with these limits waived and oversteps them least; and the
-/// limits that stopped others.
-fn nearest(
-    grid: &Grid,
-    waived: Waived,
-    go_on: &dyn Fn() -> bool,
-) -> (Option<(f64, Candidate)>, u16) {
-    let mut best: Option<(f64, Candidate)> = None;
-    let mut met = 0;
-    for (at, outer) in grid.outer.iter().enumerate() {
-        if !go_on() {
-            break;
+    explain_with(grid, &mut |mut misses| {
+        for at in 0..grid.outer() {
+            if !go_on() {
+                return None;
+            }
+            misses.look(grid, at);
         }
-        let Ok(place) = u32::try_from(at) else {
-            continue;
+        Some(misses)
+    })
+}
+
+/// The same, with the going through the grid left to `all`: it gets what to begin each part with, and
+/// gives what the parts gave, merged; none when it was stopped.
+pub fn explain_with(
+    grid: &Grid,
+    all: &mut dyn FnMut(Misses) -> Option<Misses>,
+) -> Option<Vec<String>> {
+    let mut misses = all(Misses::default())?;
+    if misses.best.is_empty() {
+        misses = all(Misses {
+            most: u32::MAX,
+            ..Misses::default()
+        })?;
+    }
+    Some(misses.sentences(grid))
+}
+
+/// The nearest candidate for each set of limits that one breaks.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Misses {
+    best: BTreeMap<u16, (f64, Candidate)>,
+    /// Most limits that a candidate may break to be of use still.
+    most: u32,
+}
+
+impl Default for Misses {
+    fn default() -> Self {
+        Self {
+            best: BTreeMap::new(),
+            most: 2,
+        }
+    }
+}
+
+impl Misses {
+    /// What two parts of the grid gave, together.
+    #[must_use]
+    pub fn merge(mut self, other: &Self) -> Self {
+        self.most = self.most.min(other.most);
+        let most = self.most;
+        self.best.retain(|bits, _| bits.count_ones() <= most);
+        for (bits, (over, candidate)) in &other.best {
+            self.note(*bits, *over, *candidate);
+        }
+        self
+    }
+
+    /// Goes through one outermost choice.
+    pub fn look(&mut self, grid: &Grid, at: usize) {
+        let (Some(outer), Ok(place)) = (grid.outer.get(at), u32::try_from(at)) else {
+            return;
         };
         let mut look = Look {
             grid,
             outer,
-            waived,
             candidate: Candidate {
                 outer: place,
                 ..Candidate::default()
             },
-            best: &mut best,
-            met: &mut met,
+            misses: self,
         };
-        if let Some(run) = look.note(grid.begin(outer, waived)) {
+        if let Ok(run) = grid.begin(outer, ALL) {
             look.down(&run, 0);
         }
     }
-    (best, met)
+
+    /// In sentences, the nearest first; never empty.
+    fn sentences(&self, grid: &Grid) -> Vec<String> {
+        let alone = self.best.iter().filter(|(bits, _)| bits.count_ones() == 1);
+        let mut told: Vec<&(f64, Candidate)> = alone.map(|(_, best)| best).collect();
+        if told.is_empty() {
+            let all = self.best.values();
+            told.extend(all.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))));
+        }
+        told.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        if told.is_empty() {
+            return vec!["no plan: no pile of this rack can be drawn, ground and cut at all; look at thicknesses, grind and trim".to_owned()];
+        }
+        let each = told.into_iter().flat_map(|(_, one)| broken(grid, one));
+        each.map(|limit| format!("no plan: {}", limit.sentence(&grid.wish)))
+            .collect()
+    }
+
+    /// True when nothing that breaks these limits by so much, and more perhaps, can be of use.
+    fn beats(&self, over: Over) -> bool {
+        let count = over.bits.count_ones();
+        if count > self.most {
+            return true;
+        }
+        let beaten = |(least, _): &(f64, Candidate)| over.sum > *least;
+        match self.most {
+            1 => self.best.get(&over.bits).is_some_and(beaten),
+            // It may still be one that breaks a single limit, and those come first.
+            2 if count < 2 => false,
+            // More than one limit: only the nearest of all is told.
+            _ => self.best.values().any(beaten),
+        }
+    }
+
+    fn note(&mut self, bits: u16, sum: f64, candidate: Candidate) {
+        let count = bits.count_ones();
+        if count > self.most {
+            return;
+        }
+        if count == 1 && self.most > 1 {
+            self.most = 1;
+            self.best.retain(|bits, _| bits.count_ones() == 1);
+        }
+        // Of those that are as near, the first of the grid.
+        let nearer = |(least, held): &(f64, Candidate)| {
+            sum.total_cmp(least).then(candidate.cmp(held)).is_lt()
+        };
+        if self.best.get(&bits).is_none_or(nearer) {
+            self.best.insert(bits, (sum, candidate));
+        }
+    }
 }
 
-struct Look<'g, 'b> {
+struct Look<'g, 'm> {
     grid: &'g Grid,
     outer: &'g Outer,
-    waived: Waived,
     candidate: Candidate,
-    best: &'b mut Option<(f64, Candidate)>,
-    met: &'b mut u16,
+    misses: &'m mut Misses,
 }
 
 impl Look<'_, '_> {
-    /// What came of it; a limit is noted.
-    fn note<T>(&mut self, made: Result<T, Limit>) -> Option<T> {
-        made.map_err(|limit| *self.met |= limit.bit()).ok()
-    }
-
-    /// True when nothing from here on can be nearer than what is there already.
-    fn is_beaten(&self, over: f64) -> bool {
-        self.best.as_ref().is_some_and(|(least, _)| over >= *least)
-    }
-
     fn down(&mut self, run: &Run, depth: usize) {
-        if self.is_beaten(run.over) || !self.has_metal(run) {
+        if self.misses.beats(self.sure(run.over, run.welds)) {
             return;
         }
         self.end(run, depth);
+        let last = depth + 1 == self.grid.axes.most_restacks;
         if depth >= self.grid.axes.most_restacks {
             return;
         }
         for thickness in 0..self.grid.axes.thicknesses.len() {
-            let drawn = self.grid.drawn(self.outer, run, thickness, self.waived);
-            let Some(piece) = self.note(drawn) else {
+            let Ok(piece) = self.grid.drawn(self.outer, run, thickness, ALL) else {
                 continue;
             };
             for pieces in 0..self.grid.axes.restacks.len() {
@@ -134,17 +180,20 @@ impl Look<'_, '_> {
                     continue;
                 };
                 let restack = Restack { thickness, pieces };
-                let last = depth + 1 == self.grid.axes.most_restacks;
-                if last && self.grid.misses_bands(&piece.0, restack, self.waived) {
-                    *self.met |= (Limit::Bands { bands: 0 }).bit();
-                    continue;
+                if last {
+                    // The bands are known before the pile is made.
+                    let bands = self.grid.bands_of(&piece.0, restack);
+                    let missed = bands.filter(|bands| self.grid.misses(*bands));
+                    let over = missed.map_or(Over::default(), |bands| {
+                        Limit::Bands { bands }.overstep(&self.grid.wish)
+                    });
+                    let over = run.over + piece.1 + over;
+                    if self.misses.beats(self.sure(over, run.welds + 1)) {
+                        continue;
+                    }
                 }
-                let next = self
-                    .grid
-                    .restacked(self.outer, run, &piece, restack, self.waived);
-                let Some(next) = self.note(next) else {
-                    continue;
-                };
+                let next = self.grid.restacked(self.outer, run, &piece, restack, ALL);
+                let Ok(next) = next else { continue };
                 if let Some(cell) = self.candidate.each.get_mut(depth) {
                     *cell = restack;
                 }
@@ -156,57 +205,60 @@ impl Look<'_, '_> {
         }
     }
 
-    /// The longest stack has the most metal; what it lacks is not found further on.
-    fn has_metal(&mut self, run: &Run) -> bool {
-        let longest = self.grid.axes.lengths.last().copied().unwrap_or(Mm::ZERO);
-        let waived = self.waived | LONGEST;
-        let metal = self.grid.metal(self.outer, run, longest, waived);
-        self.note(metal).is_some()
+    /// What is overstepped, with the welds, which are noted at the last pile only.
+    fn sure(&self, over: Over, welds: u32) -> Over {
+        let (welds, most) = (welds + self.grid.tail.welds, self.grid.wish.most_welds);
+        if welds > most {
+            over + Limit::Welds { welds, most }.overstep(&self.grid.wish)
+        } else {
+            over
+        }
     }
 
     fn end(&mut self, run: &Run, depth: usize) {
-        let grid = self.grid;
-        let last = grid.last_pile(self.outer, run, self.waived);
-        let Some(over) = self.note(last) else { return };
-        if self.is_beaten(run.over + over) {
+        let Ok(over) = self.grid.last_pile(self.outer, run, ALL) else {
+            return;
+        };
+        let over = run.over + over;
+        if self.misses.beats(over) {
             return;
         }
-        for at in self.lengths(run) {
-            let length = grid.axes.lengths.get(at).copied().unwrap_or(Mm::ZERO);
-            let metal = grid.metal(self.outer, run, length, self.waived);
-            let Some((_, more)) = self.note(metal) else {
+        // The least length that has metal enough breaks no other limit, or only that of the forge;
+        // then a shorter one may break another alone.
+        let enough = |at: usize| {
+            let metal = self.grid.metal(self.outer, run, self.length(at), LONGEST);
+            metal.is_ok()
+        };
+        let from = self.grid.least_length(enough);
+        let fits = |at: &usize| {
+            let metal = self.grid.metal(self.outer, run, self.length(*at), 0);
+            metal.is_ok()
+        };
+        let range = match from.filter(fits) {
+            Some(at) => at..at + 1,
+            None => 0..self.grid.axes.lengths.len(),
+        };
+        for at in range {
+            let metal = self.grid.metal(self.outer, run, self.length(at), ALL);
+            let (Ok((_, more)), Ok(length), Ok(restacks)) =
+                (metal, u16::try_from(at), u8::try_from(depth))
+            else {
                 continue;
             };
-            let over = run.over + over + more;
-            let (Ok(place), Ok(restacks)) = (u16::try_from(at), u8::try_from(depth)) else {
-                continue;
+            let over = over + more;
+            let candidate = Candidate {
+                length,
+                restacks,
+                ..self.candidate
             };
-            if !self.is_beaten(over) {
-                let candidate = Candidate {
-                    length: place,
-                    restacks,
-                    ..self.candidate
-                };
-                *self.best = Some((over, candidate));
+            if over.bits != 0 {
+                self.misses.note(over.bits, over.sum, candidate);
             }
         }
     }
 
-    /// Lengths worth asking: all when metal or piece length may be short, for then more is better up
-    /// to the forge's limit; else the least that has enough, for longer ones only overstep more.
-    fn lengths(&self, run: &Run) -> std::ops::Range<usize> {
-        let grid = self.grid;
-        if self.waived & FEWER != 0 {
-            return 0..grid.axes.lengths.len();
-        }
-        let enough = |at: usize| {
-            let length = grid.axes.lengths.get(at).copied().unwrap_or(Mm::ZERO);
-            let waived = self.waived | LONGEST;
-            grid.metal(self.outer, run, length, waived).is_ok()
-        };
-        grid.least_length(enough).map_or(0..0, |at| at..at + 1)
+    fn length(&self, at: usize) -> Mm {
+        let length = self.grid.axes.lengths.get(at);
+        length.copied().unwrap_or(Mm::ZERO)
     }
 }
-
-/// The bits of too short pieces and too little metal.
-const FEWER: u16 = 1 << 5 | 1 << 6;

@@ -1,5 +1,6 @@
 //! What can rule a plan out, each with its numbers.
 
+use super::model::Over;
 use super::windows::machine_word;
 use super::wish::Wish;
 use crate::units::{Fraction, Mm, Units, show};
@@ -115,20 +116,13 @@ impl Limit {
         }
     }
 
-    /// Every bit that can be waived.
-    pub(super) const BITS: [u16; 11] = [
-        1,
-        1 << 1,
-        1 << 2,
-        1 << 3,
-        1 << 4,
-        1 << 5,
-        1 << 6,
-        1 << 7,
-        1 << 8,
-        1 << 9,
-        1 << 10,
-    ];
+    /// The bit of its kind, and how far it is over.
+    pub(super) fn overstep(self, wish: &Wish) -> Over {
+        Over {
+            sum: self.over(wish),
+            bits: self.bit(),
+        }
+    }
 
     /// How far it is over the limit, as a part of the limit.
     pub(super) fn over(self, wish: &Wish) -> f64 {

@@ -26,7 +26,7 @@ mod random;
 #[cfg(test)]
 mod tests;
 
-pub use explain::{explain, explain_while};
+pub use explain::{Misses, explain, explain_while, explain_with};
 pub use form::{Form, Wrong};
 pub use front::{Front, Score};
 pub use grid::{Axes, Grid};

@@ -64,8 +64,28 @@ pub(super) struct Run {
     pub(super) each: [(Mm, u32); RESTACKS],
     /// How many restacks so far.
     pub(super) depth: usize,
-    /// How far waived limits are overstepped so far.
-    pub(super) over: f64,
+    /// Which waived limits are overstepped so far, and how far.
+    pub(super) over: Over,
+}
+
+/// Waived limits that are overstepped.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Over {
+    /// How far, each as a part of its limit, together.
+    pub(super) sum: f64,
+    /// Their bits.
+    pub(super) bits: u16,
+}
+
+impl std::ops::Add for Over {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        Self {
+            sum: self.sum + other.sum,
+            bits: self.bits | other.bits,
+        }
+    }
 }
 
 /// Bits of the limits that may be passed over.
@@ -76,7 +96,7 @@ pub(super) type Waived = u16;
 struct Check<'g> {
     grid: &'g Grid,
     waived: Waived,
-    over: f64,
+    over: Over,
 }
 
 impl Check<'_> {
@@ -84,7 +104,7 @@ impl Check<'_> {
         if limit.bit() & self.waived == 0 {
             return Err(limit);
         }
-        self.over += limit.over(&self.grid.wish);
+        self.over = self.over + limit.overstep(&self.grid.wish);
         Ok(())
     }
 }
@@ -94,7 +114,7 @@ impl Grid {
         Check {
             grid: self,
             waived,
-            over: 0.0,
+            over: Over::default(),
         }
     }
 
@@ -123,7 +143,7 @@ impl Grid {
         run: &Run,
         thickness: usize,
         waived: Waived,
-    ) -> Result<(Layers, f64), Limit> {
+    ) -> Result<(Layers, Over), Limit> {
         let to = self
             .axes
             .thicknesses
@@ -154,7 +174,7 @@ impl Grid {
         &self,
         outer: &Outer,
         run: &Run,
-        (piece, over): &(Layers, f64),
+        (piece, over): &(Layers, Over),
         restack: Restack,
         waived: Waived,
     ) -> Result<Run, Limit> {
@@ -200,15 +220,15 @@ impl Grid {
             tallest: run.tallest.max(height),
             each: sequence,
             depth: run.depth + 1,
-            over: run.over + over + check.over,
+            over: run.over + *over + check.over,
         })
     }
 
-    /// True when so many of a piece, piled as the last restack, cannot have the bands that are wanted:
-    /// found without making the pile.
-    pub(super) fn misses_bands(&self, piece: &Layers, restack: Restack, waived: Waived) -> bool {
-        if self.tail.skinned.is_some() || waived & (Limit::Bands { bands: 0 }).bit() != 0 {
-            return false;
+    /// Bands seen of so many of a piece, piled as the last restack: found without making the pile;
+    /// none where a grind behind it takes some of them away.
+    pub(super) fn bands_of(&self, piece: &Layers, restack: Restack) -> Option<u64> {
+        if self.tail.skinned.is_some() {
+            return None;
         }
         let count = self.axes.restacks.get(usize::from(restack.pieces));
         let count = u128::from(count.copied().unwrap_or(1));
@@ -221,13 +241,23 @@ impl Grid {
             one.saturating_mul(count)
         };
         let seen = pile.saturating_mul(u128::from(self.tail.multiplies));
+        Some(u64::try_from(seen).unwrap_or(u64::MAX))
+    }
+
+    /// True when that many bands are not those wanted.
+    pub(super) fn misses(&self, bands: u64) -> bool {
         let goal = &self.wish.goal;
-        seen < u128::from(goal.bands_least) || seen > u128::from(goal.bands_most)
+        bands < goal.bands_least || bands > goal.bands_most
     }
 
     /// What does not depend on the length: the last pile's bands and height, and welds. How far
     /// waived limits are overstepped there.
-    pub(super) fn last_pile(&self, outer: &Outer, run: &Run, waived: Waived) -> Result<f64, Limit> {
+    pub(super) fn last_pile(
+        &self,
+        outer: &Outer,
+        run: &Run,
+        waived: Waived,
+    ) -> Result<Over, Limit> {
         let mut check = self.checking(waived);
         let (welds, most) = (run.welds + self.tail.welds, self.wish.most_welds);
         if welds > most {
@@ -240,8 +270,7 @@ impl Grid {
         }
         check.moved(width, takes, Some(outer.moves.last), false)?;
         let bands = self.bands(run);
-        let goal = &self.wish.goal;
-        if bands < goal.bands_least || bands > goal.bands_most {
+        if self.misses(bands) {
             check.pass(Limit::Bands { bands })?;
         }
         #[expect(clippy::cast_precision_loss, reason = "a mean thickness")]
@@ -275,7 +304,7 @@ impl Grid {
         run: &Run,
         length: Mm,
         waived: Waived,
-    ) -> Result<(Mm3, f64), Limit> {
+    ) -> Result<(Mm3, Over), Limit> {
         let allow = &self.wish.shop.allowances;
         let mut check = self.checking(waived);
         let mut metal = outer.width * outer.height * length;

@@ -1,14 +1,17 @@
 //! Wishes by chance: what the search finds is what plain enumeration finds, and every plan on the
 //! front is written, checked without a word and worked to its end.
 
+use std::collections::BTreeMap;
+
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 
 use super::compose::compose;
-use super::model::tenths;
+use super::model::{Candidate, Over, tenths};
 use super::offer::LONGEST;
+use super::search::{broken, every};
 use super::tests::{lessons, sound, steel, wish};
-use super::{Axes, Grid, NoPlan, RackBar, Wish, conclude, enumerate, search};
+use super::{Axes, Grid, NoPlan, RackBar, Wish, conclude, enumerate, explain, search};
 use crate::plan::{Bolster, Machine, Pattern, Tang, check};
 use crate::planner::write::write;
 use crate::units::{Fraction, Grams, Kilonewtons, Mm, Units};
@@ -130,6 +133,53 @@ fn coarse(wish: &Wish) -> Result<Grid, String> {
     Grid::with_axes(wish, &lessons(), axes)
 }
 
+/// Why there is no plan, from every candidate alone: the nearest of those that break one limit, for
+/// each limit; or the nearest of those that break two; or the nearest of all.
+fn told(grid: &Grid) -> Vec<String> {
+    let mut best: BTreeMap<u16, (f64, Candidate)> = BTreeMap::new();
+    for outer in 0..grid.outer() {
+        every(grid, u32::try_from(outer).unwrap(), &mut |candidate| {
+            let Some(over) = over(grid, &candidate) else {
+                return;
+            };
+            let held = best.get(&over.bits);
+            if held.is_none_or(|held| (over.sum, candidate) < *held) {
+                best.insert(over.bits, (over.sum, candidate));
+            }
+        });
+    }
+    let with = |count: fn(u32) -> bool| {
+        let few = best.iter().filter(|(bits, _)| count(bits.count_ones()));
+        let mut few: Vec<(f64, Candidate)> = few.map(|(_, best)| *best).collect();
+        few.sort_by(|a, b| a.partial_cmp(b).unwrap());
+        few
+    };
+    let mut chosen = with(|count| count == 1);
+    if chosen.is_empty() {
+        chosen = with(|count| count == 2).into_iter().take(1).collect();
+    }
+    if chosen.is_empty() {
+        chosen = with(|_| true).into_iter().take(1).collect();
+    }
+    let limits = chosen.iter().flat_map(|(_, one)| broken(grid, one));
+    let said: Vec<String> = limits
+        .map(|limit| format!("no plan: {}", limit.sentence(grid.wish())))
+        .collect();
+    match said.is_empty() {
+        true => explain(grid),
+        false => said,
+    }
+}
+
+/// What a candidate oversteps when every limit is passed over.
+fn over(grid: &Grid, candidate: &Candidate) -> Option<Over> {
+    let (outer, run) = grid.follow(candidate, u16::MAX).ok()?;
+    let last = grid.last_pile(outer, &run, u16::MAX).ok()?;
+    let length = grid.length(candidate);
+    let (_, metal) = grid.metal(outer, &run, length, u16::MAX).ok()?;
+    Some(run.over + last + metal)
+}
+
 /// How many plans the grid has, all of them sound.
 fn held(wish: &Wish) -> Result<usize, TestCaseError> {
     let grid = match coarse(wish) {
@@ -160,6 +210,7 @@ fn held(wish: &Wish) -> Result<usize, TestCaseError> {
         }
         Err(NoPlan::Limits(why)) => {
             prop_assert!(plain.is_empty() && !why.is_empty());
+            prop_assert_eq!(&why, &told(&grid));
             prop_assert!(
                 why.iter().all(|one| one.starts_with("no plan: ")),
                 "{:?}",

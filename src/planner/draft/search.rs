@@ -147,7 +147,8 @@ impl Hunt<'_, '_> {
                     pieces: count,
                 };
                 let last = depth + 1 == self.grid.axes.most_restacks;
-                if last && self.grid.misses_bands(&piece.0, restack, 0) {
+                let bands = self.grid.bands_of(&piece.0, restack).filter(|_| last);
+                if bands.is_some_and(|bands| self.grid.misses(bands)) {
                     self.found.runs += 1;
                     continue;
                 }

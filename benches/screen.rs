@@ -193,5 +193,135 @@ fn opening(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, frames, opening);
+/// The card item that is asked now.
+fn open_item(session: &Session) -> Option<anvilside::plan::CautionId> {
+    let card = session.card();
+    let item = card.current().and_then(|n| card.items.get(n))?;
+    Some(item.caution.id.clone())
+}
+
+/// A billet of 5 to 3,125 layers, three heats a weld and four a draw, at its last draw.
+fn forged() -> Model {
+    let mut text = String::from(
+        "title = \"Bench\"\nunits = \"mm\"\n\
+         [goal]\npattern = \"random\"\nbands = [10, 100000000]\n\
+         [goal.blade]\nlength = 200\nwidth = 40\nspine = 3\n\
+         [steels]\nA = \"SAE 1095\"\nB = \"75Ni8\"\n\
+         [shop]\npress = \"25 t\"\ndie = \"25 mm\"\nkerf = \"1 mm\"\ngrind = \"0.1 mm\"\ntrim = \"1 mm\"\n\
+         scale = \"1 %\"\nshortest = \"1 mm\"\nfire = \"1200 C\"\n\
+         [stack]\nwidth = 40\nlength = 300\npieces = [\"A 5 mm\", \"B 5 mm\", \"A 5 mm\", \"B 5 mm\", \"A 5 mm\"]\n\
+         [[step]]\nkind = \"prepare\"\n[[step]]\nkind = \"stack\"\n",
+    );
+    let hot = "[[step]]\nkind = \"weld\"\nheats = 3\nwindow = [\"1120 C\", \"1180 C\"]\n\
+               [[step]]\nkind = \"draw\"\nwidth = 40\nthickness = 6\nheats = 4\nwindow = [\"900 C\", \"1120 C\"]\n";
+    for _ in 0..4 {
+        text.push_str(hot);
+        text.push_str("[[step]]\nkind = \"cut\"\npieces = 5\n[[step]]\nkind = \"restack\"\n");
+    }
+    text.push_str(hot);
+    let mut at = Stamp(1_772_438_400_000);
+    let first = Entry {
+        seq: 1,
+        at,
+        event: Event::Plan {
+            hash: crc32fast::hash(text.as_bytes()),
+            text,
+        },
+    };
+    let mut session = Session::fold(vec![first]).expect("the plan reads");
+    let mut put = |session: &mut Session, after: f64, event: Event| {
+        at = at.plus(Seconds(after));
+        let entry = Entry {
+            seq: session.seq + 1,
+            at,
+            event,
+        };
+        session.take(entry).expect("folds");
+    };
+    put(&mut session, 1.0, Event::LegalRead);
+    let last = session.plan.steps.last().expect("steps").id.clone();
+    loop {
+        let step = session.current().expect("a step").clone();
+        let end = step.id == last;
+        for heat in 0..step.heats {
+            for (now, after) in [(Fire::In, 45.0), (Fire::Out, 300.0)] {
+                // The last heat is in the fire still.
+                if end && heat + 1 == step.heats && now == Fire::Out {
+                    continue;
+                }
+                let step = step.id.clone();
+                put(&mut session, after, Event::Fire { step, now });
+            }
+        }
+        if end {
+            break;
+        }
+        put(&mut session, 45.0, Event::Done { step: step.id });
+    }
+    while let Some(item) = open_item(&session) {
+        let how = anvilside::journal::Resolution::Answered("yes".to_owned());
+        let step = last.clone();
+        put(&mut session, 0.1, Event::Caution { step, item, how });
+    }
+    assert_eq!(session.billet.nominal, 3125);
+    let mut model = Model::new(session, Settings::default(), at);
+    model.size = (80, 24);
+    model
+}
+
+/// A heat logged: the key, the entry taken, every number worked anew, and the frame that shows them.
+fn heat_logged(c: &mut Criterion) {
+    let mut group = c.benchmark_group("heat logged");
+    let mut terminal = Terminal::new(TestBackend::new(80, 24)).expect("backend");
+    let mut screen = forged();
+    let opened = Msg::Tick {
+        at: screen.now.plus(Seconds(270.0)),
+        mono_ms: 1,
+    };
+    for effect in update(&mut screen, opened) {
+        if let Effect::Reckon(inputs) = effect {
+            let found = anvilside::session::reckon(&inputs);
+            update(&mut screen, Msg::Reckoned(Box::new(found)));
+        }
+    }
+    let card = screen.session.card();
+    assert!(card.current().is_none(), "the card is open");
+    let mut seconds = 0.0;
+    group.bench_function("every number, 3,125 layers, 35 heats", |b| {
+        b.iter_batched_ref(
+            || screen.clone(),
+            |screen| {
+                // Each time another length of heat: nothing is remembered of it.
+                seconds += 0.37;
+                let press = Press {
+                    key: Key::Char(' '),
+                    repeat: false,
+                    at: screen.now.plus(Seconds(5.0 + seconds % 90.0)),
+                    mono_ms: 10_000,
+                };
+                let mut queue = vec![Msg::Key(press)];
+                let mut numbers = 0;
+                while let Some(msg) = queue.pop() {
+                    for effect in update(screen, msg) {
+                        match effect {
+                            Effect::Append(entries) => queue.push(Msg::Appended(entries)),
+                            Effect::Reckon(inputs) => {
+                                numbers += 1;
+                                let found = anvilside::session::reckon(&inputs);
+                                queue.push(Msg::Reckoned(Box::new(found)));
+                            }
+                            _ => {}
+                        }
+                    }
+                }
+                assert!(numbers == 1 && !screen.is_reckoning());
+                terminal.draw(|frame| draw(screen, frame)).expect("draws");
+            },
+            BatchSize::LargeInput,
+        );
+    });
+    group.finish();
+}
+
+criterion_group!(benches, frames, opening, heat_logged);
 criterion_main!(benches);

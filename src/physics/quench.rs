@@ -10,7 +10,9 @@
 //! is half martensite at the centre: a blade wants more, so take the low end. Valid for `DI` of 0.1
 //! to 10 in and `H` of 0.01 to 20; else an error.
 
-use super::conduction::{Shape, fourier_at_centre};
+use std::sync::LazyLock;
+
+use super::conduction::{Shape, centre, fourier_at_centre};
 use super::{Law, OutOfRange, Range, Spread};
 use crate::metal::Mark;
 use crate::units::Mm;
@@ -132,19 +134,37 @@ pub fn plate_mm(ideal_inch: Spread, quench: Quench) -> Result<Spread, OutOfRange
 fn solve(shape: Shape, ideal_inch: f64, severity: f64) -> Result<Mm, OutOfRange> {
     let ideal = IDEAL.check(ideal_inch)?;
     let h = SEVERITY.check(severity)?;
-    let target = fourier_at_centre(Shape::Round, f64::INFINITY, 0.5) * (ideal / 2.0).powi(2);
-    let (mut low, mut high) = (0.0, ideal);
+    let target = *IDEAL_HALF * (ideal / 2.0).powi(2);
+    // What the centre keeps over a half when the ideal bar's centre keeps a half: rises with size.
+    let over = |size: f64| centre(shape, h * size, target / (size / 2.0).powi(2)) - 0.5;
+    let (mut low, mut high) = (ideal * 1e-3, ideal);
+    let (mut under, mut above) = (over(low), over(high));
+    if above <= 0.0 {
+        return Ok(Mm::from_inch(ideal));
+    }
+    // The false position; the weight of an end that stays twice is halved (Illinois).
+    let mut last = 0.0;
     for _ in 0..60 {
-        let mid = f64::midpoint(low, high);
-        let time = fourier_at_centre(shape, h * mid, 0.5) * (mid / 2.0).powi(2);
-        if time < target {
-            low = mid;
+        let size = (low * above - high * under) / (above - under);
+        let found = over(size);
+        if found < 0.0 {
+            (low, under) = (size, found);
+            above /= if last < 0.0 { 2.0 } else { 1.0 };
         } else {
-            high = mid;
+            (high, above) = (size, found);
+            under /= if last > 0.0 { 2.0 } else { 1.0 };
+        }
+        last = found;
+        if found.abs() < 1e-9 {
+            return Ok(Mm::from_inch(size));
         }
     }
     Ok(Mm::from_inch(f64::midpoint(low, high)))
 }
+
+/// `Fo` at which the centre of a round bar in a perfect quench has lost half of its heat.
+static IDEAL_HALF: LazyLock<f64> =
+    LazyLock::new(|| fourier_at_centre(Shape::Round, f64::INFINITY, 0.5));
 
 #[cfg(test)]
 mod tests {

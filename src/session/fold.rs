@@ -11,7 +11,7 @@ use crate::billet::advice::{Advice, restacks};
 use crate::billet::{Dimension, Kind, Reading, Stage};
 use crate::journal::{Entry, Event, Fire, Resolution};
 use crate::plan::{Plan, Walk, dry_run, read};
-use crate::units::{Celsius, Grams, Mm, Seconds, Stamp};
+use crate::units::{Grams, Mm, Seconds, Stamp};
 
 /// Pieces that a restack may have.
 const RESTACKS: [u32; 5] = [2, 3, 4, 5, 7];
@@ -347,15 +347,15 @@ impl Session {
             self.step.heats += 1;
         }
         if now == Fire::In && was != Fire::In {
-            let window = self.current().and_then(|step| step.window);
-            let fire = self.plan.shop.fire;
+            let meant = self.heating();
             let bar = &self.billet.bar;
             self.heats.push(HeatLog {
                 step,
                 section: (bar.width, bar.thickness),
                 from_cold: was == Fire::Cold || at.since(since) > COLD_AFTER,
-                floor: window.map_or(Celsius(850.0), |w| w.low),
-                top: window.map_or(fire, |w| w.high.min(fire)),
+                floor: meant.floor,
+                top: meant.top,
+                furnace: meant.furnace,
                 into: at,
                 out: None,
                 ended: None,

@@ -6,6 +6,7 @@
 
 mod card;
 mod fold;
+mod heating;
 mod make;
 mod reckon;
 mod record;
@@ -16,10 +17,11 @@ mod undo;
 
 pub use card::{CardView, ItemState, ItemView, Part};
 pub use fold::FoldError;
+pub use heating::Heating;
 pub use make::{Made, make, make_move, resume_at, rewritten};
 pub use reckon::{
-    CarbonLog, CarbonMove, CarbonNow, CarbonOf, FireNumbers, HardenView, HeatSpan, Inputs,
-    PressWord, Reckoned, ScaleSoFar, harden, reckon,
+    Burns, CarbonLog, CarbonMove, CarbonNow, CarbonOf, EdgeCarbon, FireNumbers, HardenView,
+    HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
 };
 pub use sight::{Sight, Subject, When};
 pub use state::{Done, HeatLog, Note, Owed, Session, StepState};

@@ -209,9 +209,11 @@ impl Session {
         if !step.kind().is_hot() || matches!(step.kind(), Kind::Temper | Kind::Harden) {
             return None;
         }
-        let heat = step
-            .window
-            .map_or(self.plan.shop.fire, |window| window.high);
+        let window = self.plan.window(step);
+        if window.is_none() && step.kind() == Kind::Anneal {
+            return None;
+        }
+        let heat = window.map_or(self.plan.shop.fire, |window| window.high);
         let heats = match at.cmp(&self.at) {
             std::cmp::Ordering::Less => self.done.get(at).map_or(step.heats, |done| done.heats),
             std::cmp::Ordering::Equal => self.step.heats,

@@ -61,6 +61,8 @@ pub struct HeatLog {
     pub floor: Celsius,
     /// The upper end, or the fire's heat where that is less.
     pub top: Celsius,
+    /// How hot the fire stands.
+    pub furnace: Celsius,
     /// Into the fire.
     pub into: Stamp,
     /// Out of it.

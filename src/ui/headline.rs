@@ -1,14 +1,13 @@
 //! The number that matters now.
 
+use super::clock;
 use super::model::{Model, Tone};
 use crate::billet::{Faces, Move};
-use crate::journal::Fire;
 use crate::plan::Step;
-use crate::session::{CountdownKind, FireNumbers};
-use crate::units::{Mm, Seconds, show};
+use crate::units::{Celsius, Mm, Seconds, Units, show};
 
 /// A number for block digits, and what it is.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Headline {
     /// Digits and unit, as short as can be: `14 mm`, `0:42`, `4/9`.
     pub digits: String,
@@ -16,15 +15,36 @@ pub struct Headline {
     pub label: String,
     /// How loud.
     pub tone: Tone,
+    /// What is left of it, 0 to 1, where a bar beside the digits says it too.
+    pub left: Option<f64>,
 }
 
 impl Headline {
-    fn new(digits: impl Into<String>, label: impl Into<String>, tone: Tone) -> Self {
+    pub(super) fn new(digits: impl Into<String>, label: impl Into<String>, tone: Tone) -> Self {
         Self {
             digits: digits.into(),
             label: label.into(),
             tone,
+            left: None,
         }
+    }
+
+    /// A time that runs out, with its bar.
+    pub(super) fn running(left: Seconds, whole: f64, label: String, tone: Tone) -> Self {
+        let share = left.0 / whole.max(1.0);
+        Self {
+            left: Some(share.clamp(0.0, 1.0)),
+            ..Self::new(show::clock(left.max(Seconds::ZERO)), label, tone)
+        }
+    }
+
+    /// A temperature.
+    pub(super) fn heat(units: Units, at: Celsius, label: impl Into<String>, tone: Tone) -> Self {
+        let (value, unit) = match units {
+            Units::Mm => (at.0, "C"),
+            Units::Inch => (at.fahrenheit(), "F"),
+        };
+        Self::new(format!("{} {unit}", show::trimmed(value, 0)), label, tone)
     }
 }
 
@@ -52,7 +72,7 @@ pub fn headline(model: &Model) -> (Headline, Option<Headline>) {
             None,
         );
     }
-    let timer = clock(model);
+    let timer = clock::clock(model);
     let card = session.card();
     if let Some(at) = card.current() {
         let part = card.part(at);
@@ -66,78 +86,6 @@ pub fn headline(model: &Model) -> (Headline, Option<Headline>) {
         return (Headline::new(count, label, Tone::Caution), timer);
     }
     (target(model, step), timer)
-}
-
-/// The time beside the target: soak, time out of the fire, oven, fire watch.
-fn clock(model: &Model) -> Option<Headline> {
-    let session = &model.session;
-    let counts = session.countdowns(model.now);
-    let soonest = |kind| counts.iter().find(|count| count.kind == kind);
-    let left = |span: Seconds| show::clock(span.max(Seconds::ZERO));
-    let fire = model.reckoned.as_ref().and_then(|found| found.fire);
-    let spent = session.fire_for(model.now);
-    match session.piece(model.now) {
-        Fire::In => Some(inside(model, spent)),
-        Fire::Out => Some(match fire {
-            Some(fire) => outside(model, spent, &fire),
-            None => Headline::new(show::clock(spent), "OUT OF THE FIRE so long", Tone::Caution),
-        }),
-        Fire::Cold => {
-            let oven = soonest(CountdownKind::Oven);
-            let watch = soonest(CountdownKind::FireWatch);
-            oven.or(watch).map(|count| {
-                Headline::new(
-                    left(count.left),
-                    format!("{} left", count.name.to_uppercase()),
-                    Tone::Plain,
-                )
-            })
-        }
-    }
-}
-
-/// In the fire: what is left until it is hot through and has soaked.
-fn inside(model: &Model, spent: Seconds) -> Headline {
-    let Some(need) = model.soak() else {
-        return Headline::new(show::clock(spent), "IN THE FIRE so long", Tone::Plain);
-    };
-    let left = Seconds(need.best) - spent;
-    if left.0 > 0.0 {
-        let label = format!(
-            "SOAK ~left of {}-{} min",
-            show::fixed(need.low / 60.0, 0),
-            show::fixed(need.high / 60.0, 0)
-        );
-        return Headline::new(show::clock(left), label, Tone::Plain);
-    }
-    Headline::new(
-        show::clock(spent),
-        "SOAK DONE: in the fire so long",
-        Tone::Caution,
-    )
-}
-
-/// Out of the fire: what is left of the working window.
-fn outside(model: &Model, spent: Seconds, fire: &FireNumbers) -> Headline {
-    let left = Seconds(fire.left.best) - spent;
-    let floor = model.units().temperature(fire.floor);
-    let band = format!(
-        "{}-{} s",
-        show::fixed(fire.left.low, 0),
-        show::fixed(fire.left.high, 0)
-    );
-    if left.0 <= 0.0 {
-        let label = format!("BACK TO THE FIRE: ~{floor} by now");
-        return Headline::new("0:00", label, Tone::Stop);
-    }
-    let [full, empty] = model.settings.glyphs.bar();
-    let cells = 8.0;
-    let on = (left.0 / fire.left.best.max(1.0) * cells).ceil();
-    let bar: String = (0..8u8)
-        .map(|n| if f64::from(n) < on { full } else { empty })
-        .collect();
-    let label = format!("OUT {bar} to {floor} ({band})");
-    Headline::new(show::clock(left), label, Tone::Caution)
 }
 
 /// The target of the step.
@@ -156,21 +104,9 @@ fn target(model: &Model, step: &Step) -> Headline {
         )
     };
     let degrees = |label: &str| {
-        step.window.map_or_else(thickness, |window| {
-            let value = match units {
-                crate::units::Units::Mm => window.high.0,
-                crate::units::Units::Inch => window.high.fahrenheit(),
-            };
-            let unit = if units == crate::units::Units::Mm {
-                "C"
-            } else {
-                "F"
-            };
-            Headline::new(
-                format!("{} {unit}", show::trimmed(value, 0)),
-                label,
-                Tone::Plain,
-            )
+        let window = model.session.window();
+        window.map_or_else(thickness, |window| {
+            Headline::heat(units, window.high, label, Tone::Plain)
         })
     };
     match &step.made {

@@ -13,7 +13,7 @@ use crate::journal::{Entry, Event, Fire};
 use crate::physics::Spread;
 use crate::plan::{CautionId, Plan};
 use crate::planner::learn::Topic;
-use crate::session::{CountdownKind, Reckoned, Session};
+use crate::session::{Burns, CountdownKind, Reckoned, Session};
 use crate::units::{Celsius, Seconds, Stamp, Units};
 
 /// What the smith may set.
@@ -114,6 +114,8 @@ pub enum MenuItem {
     LayDown,
     /// Pictures of the billet and the blade.
     Pictures,
+    /// Every number of fire and metal.
+    Numbers,
     /// The keys.
     Keys,
     /// The words on local codes.
@@ -153,6 +155,8 @@ pub enum Page {
     Card,
     /// What a plan edit changed.
     Changes(Vec<String>),
+    /// Every number of fire and metal.
+    Numbers,
     /// The steps to come, with bands.
     Forecast,
     /// What the last reading changed in later steps.
@@ -406,7 +410,7 @@ impl Model {
     /// window, where bars are measured between two heats.
     #[must_use]
     pub fn hot_temperature(&self) -> Celsius {
-        let window = self.session.current().and_then(|step| step.window);
+        let window = self.session.window();
         self.hot_at.unwrap_or_else(|| {
             window.map_or(Celsius(950.0), |w| {
                 Celsius((w.low.0 + (w.high.0 - w.low.0) / 4.0).round())
@@ -430,6 +434,14 @@ impl Model {
         let through = fire.map_or(Spread::exact(0.0), |fire| fire.through);
         let need = through.map(|s| s + hold);
         (need.best > 0.0).then_some(need)
+    }
+
+    /// The steel that the step's own window would burn: told before the heat.
+    #[must_use]
+    pub fn burns(&self) -> Option<&Burns> {
+        let found = self.reckoned.as_ref()?;
+        let hot = self.session.current()?.kind().is_hot();
+        found.burns.as_ref().filter(|burns| hot && burns.in_window)
     }
 
     /// True while the numbers on the screen belong to an earlier state of the job.

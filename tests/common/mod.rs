@@ -33,6 +33,8 @@ pub struct Desk {
     pub disk_full: Option<String>,
     /// Forecasts are worked; a long walk that does not look at them goes without.
     pub foresees: bool,
+    /// Numbers of fire and metal are worked; a long walk that does not look at them goes without.
+    pub reckons: bool,
     /// The shop file.
     pub shop: anvilside::planner::learn::ShopBook,
 }
@@ -88,6 +90,7 @@ impl Desk {
             quit: false,
             disk_full: None,
             foresees: true,
+            reckons: true,
             shop: anvilside::planner::learn::ShopBook::default(),
         }
     }
@@ -121,6 +124,7 @@ impl Desk {
                             queue.push_back(Msg::Appended(entries));
                         }
                     },
+                    Effect::Reckon(_) if !self.reckons => {}
                     Effect::Reckon(inputs) => {
                         let found = anvilside::session::reckon(&inputs);
                         queue.push_back(Msg::Reckoned(Box::new(found)));

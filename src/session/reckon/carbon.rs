@@ -1,17 +1,11 @@
 //! Carbon and nickel through the real layers over the logged heats.
 
-use super::heat::{HeatSpan, course};
+use super::span::HeatSpan;
 use crate::billet::{Arrange, Billet, Figure, Kind, Move, Side, Stand};
 use crate::metal::Composition;
 use crate::physics::Spread;
-use crate::physics::diffusion::{Care, Faces, Heat, HeatPoint, Profile, Sequence, Surface};
 use crate::session::Session;
-use crate::units::{Celsius, Mm, Seconds, Stamp};
-
-/// Depth over which the skin's carbon is given.
-const SKIN: Mm = Mm(0.2);
-/// Below this nothing moves.
-const STILL: Celsius = Celsius(730.0);
+use crate::units::Mm;
 
 /// One thing that happened to the layers.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,6 +35,8 @@ pub struct CarbonLog {
     pub stack: Vec<(usize, Mm)>,
     /// What happened to it.
     pub moves: Vec<CarbonMove>,
+    /// The layers lie flat and parallel to the faces.
+    pub flat: bool,
 }
 
 /// Carbon of one steel now, mass %: low with bare faces, high with sealed ones.
@@ -52,6 +48,18 @@ pub struct CarbonOf {
     pub mean: Spread,
 }
 
+/// Carbon where the edge will be, mass %: in the outer 0.2 mm of a plain bar on the edge side, or in the
+/// middle 0.2 mm of flat layers, which a bevel on both sides lays bare.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EdgeCarbon {
+    /// Mean of all steel there.
+    pub mean: Spread,
+    /// By steel, for the steels there.
+    pub by_steel: Vec<CarbonOf>,
+    /// Mean of the whole plain bar, where one makes the edge.
+    pub bar: Option<Spread>,
+}
+
 /// Carbon and nickel now.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CarbonNow {
@@ -59,26 +67,31 @@ pub struct CarbonNow {
     pub by_steel: Vec<CarbonOf>,
     /// Mean of the outer 0.2 mm, mass %.
     pub skin: Spread,
-    /// Mean of the plain edge bar, and of its outer 0.2 mm where the edge will be.
-    pub edge: Option<(Spread, Spread)>,
+    /// Where the edge will be; none where the layers are bent and no plain bar makes the edge.
+    pub edge: Option<EdgeCarbon>,
     /// Width over which nickel has spread at the oldest joints, mm.
     pub blur: Spread,
     /// Part of the nickel contrast left in a mean band.
     pub contrast: Spread,
+    /// The mean band.
+    pub band: Mm,
 }
 
-/// Height of the layers in the bar.
+/// Height of one run through the layers.
 fn height(billet: &Billet) -> Mm {
-    match billet.bar.core.stand {
-        Stand::Flat => billet.bar.core_thickness(),
-        Stand::OnEdge => billet.bar.core_width(),
-    }
+    billet.bar.core.layers.height()
+}
+
+/// Which way the layers of a pile run: none where they are bent.
+fn stand(billet: &Billet) -> Option<Stand> {
+    let core = &billet.bar.core;
+    (core.figure == Figure::Flat).then_some(core.stand)
 }
 
 impl Session {
     /// The log that carbon is followed through.
     #[must_use]
-    pub fn carbon_log(&self, now: Stamp) -> CarbonLog {
+    pub(super) fn carbon_log(&self, spans: &[Vec<HeatSpan>]) -> CarbonLog {
         let plan = &self.plan;
         let mut log = CarbonLog {
             steels: plan
@@ -92,23 +105,27 @@ impl Session {
                 .map(|p| (p.steel.index(), p.thickness))
                 .collect(),
             moves: Vec::new(),
+            flat: stand(&self.billet) == Some(Stand::Flat),
         };
         let mut before = plan.first_billet();
-        for done in &self.done {
+        for (done, heats) in self.done.iter().zip(spans) {
             let after = &done.made.billet;
-            let heats: Vec<HeatSpan> = self
-                .heats
-                .iter()
-                .filter(|heat| heat.step == done.step.id)
-                .map(|heat| HeatSpan::of(heat, now))
-                .collect();
-            happened(&done.step.made, &before, after, &heats, &mut log.moves);
+            happened(&done.step.made, &before, after, heats, &mut log.moves);
             before = after.clone();
         }
-        if let Some(step) = self.current() {
-            let running = self.heats.iter().filter(|heat| heat.step == step.id);
-            log.moves
-                .extend(running.map(|heat| CarbonMove::Heat(HeatSpan::of(heat, now), 1.0, 1.0)));
+        // The step in hand has drawn the bar this far already.
+        let running = spans.get(self.done.len()).into_iter().flatten();
+        let mut last = (self.billet.bar.width, self.billet.bar.thickness);
+        for span in running {
+            let (thin, wide) = (ratio(last.1, span.section.1), ratio(last.0, span.section.0));
+            let (thin, wide) = if stand(&self.billet) == Some(Stand::OnEdge) {
+                (wide, wide)
+            } else {
+                (thin, wide)
+            };
+            log.moves.push(CarbonMove::Thin(thin, wide));
+            log.moves.push(CarbonMove::Heat(*span, 1.0, 1.0));
+            last = span.section;
         }
         log
     }
@@ -122,29 +139,32 @@ fn happened(
     heats: &[HeatSpan],
     out: &mut Vec<CarbonMove>,
 ) {
-    let ratio = |a: Mm, b: Mm| {
-        if a.is_positive() && b.is_positive() {
-            b / a
-        } else {
-            1.0
-        }
-    };
+    let pile = |times: u32| CarbonMove::Pile(u64::from(times));
     match made {
-        Move::Grind { .. } if after.bar.core.figure == Figure::Flat => {
-            let off = (height(before) - height(after)) / 2.0;
-            out.push(CarbonMove::Grind(off, off));
+        // What the layers do not run through is no longer sequence: pieces on edge piled up, columns
+        // of flat ones, pieces turned against each other.
+        Move::Restack { arrange } => match (arrange, stand(before)) {
+            (Arrange::Pile, Some(Stand::Flat)) => out.push(pile(before.pieces)),
+            (Arrange::Flipped, Some(Stand::Flat)) => {
+                out.push(CarbonMove::Fold(u64::from(before.pieces)));
+            }
+            (Arrange::Block { rows, turned, .. }, Some(Stand::Flat)) if !turned => {
+                out.push(pile(*rows));
+            }
+            (
+                Arrange::Block {
+                    columns, turned, ..
+                },
+                Some(Stand::OnEdge),
+            ) if !turned => out.push(pile(*columns)),
+            _ => {}
+        },
+        Move::Fold { plies, .. } => {
+            if stand(before) == Some(Stand::Flat) {
+                out.push(CarbonMove::Fold(u64::from(*plies)));
+            }
+            out.extend(heats.iter().map(|span| CarbonMove::Heat(*span, 1.0, 1.0)));
         }
-        Move::Restack {
-            arrange: Arrange::Pile,
-        } => {
-            out.push(CarbonMove::Pile(u64::from(before.pieces)));
-        }
-        Move::Restack {
-            arrange: Arrange::Flipped,
-        } => {
-            out.push(CarbonMove::Fold(u64::from(before.pieces)));
-        }
-        Move::Fold { plies, .. } => out.push(CarbonMove::Fold(u64::from(*plies))),
         Move::Frame { bars } => {
             let on = |side: Side| {
                 bars.iter()
@@ -158,166 +178,53 @@ fn happened(
                 out.push(CarbonMove::Edge(steel, thickness, before.bar.core_width()));
             }
         }
+        _ if draws(made.kind()) => drawn(before, after, heats, out),
         _ => {
-            let kind = made.kind();
-            let draws = matches!(
-                kind,
-                Kind::Weld | Kind::Draw | Kind::Square | Kind::CornerCrush | Kind::Forge
-            );
-            let (thin, wide) = if draws && before.bar.core.stand == after.bar.core.stand {
-                (
-                    ratio(height(before), height(after)),
-                    ratio(before.bar.width, after.bar.width),
-                )
-            } else {
-                (1.0, 1.0)
-            };
-            if heats.is_empty() {
-                if draws {
-                    out.push(CarbonMove::Thin(thin, wide));
-                }
-                return;
+            // Ground: what came off the layers came off both faces.
+            let off = (height(before) - height(after)) / 2.0;
+            if stand(after).is_some() && off.is_positive() {
+                out.push(CarbonMove::Grind(off, off));
             }
-            #[expect(clippy::cast_precision_loss, reason = "a handful of heats")]
-            let part = 1.0 / heats.len() as f64;
-            let each = heats
-                .iter()
-                .map(|span| CarbonMove::Heat(*span, thin.powf(part), wide.powf(part)));
-            out.extend(each);
+            out.extend(heats.iter().map(|span| CarbonMove::Heat(*span, 1.0, 1.0)));
         }
     }
 }
 
-/// A logged heat as temperatures and thicknesses over time.
-fn heat(span: &HeatSpan, thinning: f64) -> Option<Heat> {
-    let from = if span.from_cold {
-        Celsius(20.0)
+/// True for work that changes the section by moving metal.
+fn draws(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Weld | Kind::Draw | Kind::Square | Kind::CornerCrush | Kind::Forge
+    )
+}
+
+/// One size over another; 1 where either is none.
+fn ratio(from: Mm, to: Mm) -> f64 {
+    if from.is_positive() && to.is_positive() {
+        to / from
     } else {
-        span.floor
-    };
-    let up = course(span.section, from, span.top, true)?;
-    let ramp = up.length().min(span.inside);
-    let reached = up.at(ramp).mean;
-    if reached < STILL {
-        return None;
+        1.0
     }
-    let down = course(span.section, reached, Celsius(600.0), false)?;
-    let cooled = down.length().min(span.outside.unwrap_or(Seconds::ZERO));
-    let point = |at: Seconds, temperature: Celsius, thickness: f64| HeatPoint {
-        at,
-        temperature,
-        thickness,
-    };
-    let mut points: Vec<HeatPoint> = up
-        .moments()
-        .iter()
-        .take_while(|moment| moment.seconds < ramp)
-        .map(|moment| point(moment.seconds, moment.mean, 1.0))
-        .collect();
-    points.push(point(ramp, reached, 1.0));
-    points.push(point(span.inside.max(ramp), reached, 1.0));
-    if cooled.is_positive() {
-        let end = span.inside.max(ramp) + cooled;
-        points.push(point(end, down.at(cooled).mean, thinning.clamp(0.02, 50.0)));
-    }
-    Heat::new(points).ok()
 }
 
-/// Follows the log with one rule at the faces; the second is the plain edge bar beside the core.
-fn follow(log: &CarbonLog, faces: Faces) -> (Profile, Option<(Profile, Mm)>) {
-    let carbon = |steel: usize| log.steels.get(steel).map_or(0.0, |metal| metal.c);
-    let layer = |(steel, mm): (usize, Mm)| Sequence::layer(steel, mm, carbon(steel));
-    let stack = Sequence::join(log.stack.iter().copied().map(layer));
-    let mut core = Profile::new(log.steels.clone(), stack);
-    let mut edge: Option<(Profile, Mm)> = None;
-    let care = Care::default();
-    for step in &log.moves {
-        match step {
-            CarbonMove::Heat(span, thin, wide) => {
-                if let Some(run) = heat(span, *thin) {
-                    core = core.heated(&run, faces, care);
-                } else {
-                    core = core.scaled(*thin);
-                }
-                edge = edge.map(|(profile, bar)| match heat(span, *wide) {
-                    Some(run) => (profile.heated(&run, faces, care), bar * *wide),
-                    None => (profile.scaled(*wide), bar * *wide),
-                });
-            }
-            CarbonMove::Thin(thin, wide) => {
-                core = core.scaled(*thin);
-                edge = edge.map(|(profile, bar)| (profile.scaled(*wide), bar * *wide));
-            }
-            CarbonMove::Grind(bottom, top) => core = core.moved(|all| all.trimmed(*bottom, *top)),
-            CarbonMove::Pile(pieces) => core = core.moved(|all| all.repeated(*pieces)),
-            CarbonMove::Fold(pieces) => core = core.moved(|all| all.folded(*pieces)),
-            CarbonMove::Jacket(bottom, top) => {
-                core = core.moved(|all| {
-                    let parts = bottom.map(layer).into_iter();
-                    Sequence::join(parts.chain([all.clone()]).chain(top.map(layer)))
-                });
-            }
-            CarbonMove::Edge(steel, bar, width) => {
-                edge = Some((core.beside_bar(*steel, *bar, carbon(*steel), *width), *bar));
-            }
-        }
-    }
-    (core, edge)
-}
-
-/// Carbon and nickel now; none before the first heat.
-pub(super) fn now(log: &CarbonLog, mean_band: Mm) -> Option<CarbonNow> {
-    if !log
-        .moves
-        .iter()
-        .any(|step| matches!(step, CarbonMove::Heat(..)))
-    {
-        return None;
-    }
-    let (sealed, sealed_edge) = follow(log, Faces::both(Surface::Sealed));
-    let (bare, bare_edge) = follow(log, Faces::both(Surface::Bare));
-    let between = |low: f64, high: f64| Spread {
-        low: low.min(high),
-        best: f64::midpoint(low, high),
-        high: high.max(low),
-    };
-    let open = bare.by_steel();
-    let by_steel = sealed
-        .by_steel()
-        .into_iter()
-        .map(|held| {
-            let low = open
-                .iter()
-                .find(|one| one.steel == held.steel)
-                .map_or(held.mean, |o| o.mean);
-            CarbonOf {
-                steel: held.steel,
-                mean: between(low, held.mean),
-            }
-        })
-        .collect();
-    let skin = |profile: &Profile| {
-        let (a, b) = profile.at_faces(SKIN);
-        f64::midpoint(a, b)
-    };
-    let edge = sealed_edge.zip(bare_edge).map(|((held, bar), (open, _))| {
+/// Drawn in equal parts over the heats of the step.
+fn drawn(before: &Billet, after: &Billet, heats: &[HeatSpan], out: &mut Vec<CarbonMove>) {
+    let (thin, wide) = if before.bar.core.stand == after.bar.core.stand {
         (
-            between(
-                open.mean_between(Mm::ZERO, bar),
-                held.mean_between(Mm::ZERO, bar),
-            ),
-            between(
-                open.mean_between(Mm::ZERO, SKIN),
-                held.mean_between(Mm::ZERO, SKIN),
-            ),
+            ratio(height(before), height(after)),
+            ratio(before.bar.width, after.bar.width),
         )
-    });
-    let blur = sealed.blur();
-    Some(CarbonNow {
-        by_steel,
-        skin: between(skin(&bare), skin(&sealed)),
-        edge,
-        blur: blur.width(),
-        contrast: blur.contrast(mean_band),
-    })
+    } else {
+        (1.0, 1.0)
+    };
+    if heats.is_empty() {
+        out.push(CarbonMove::Thin(thin, wide));
+        return;
+    }
+    #[expect(clippy::cast_precision_loss, reason = "a handful of heats")]
+    let part = 1.0 / heats.len() as f64;
+    let each = heats
+        .iter()
+        .map(|span| CarbonMove::Heat(*span, thin.powf(part), wide.powf(part)));
+    out.extend(each);
 }

@@ -2,8 +2,11 @@
 
 use crate::metal::Steel;
 use crate::physics::Spread;
+use crate::physics::hardenability::ideal_diameter_inch;
 use crate::physics::hardening::{Common, Member, common};
+use crate::physics::quench::{Quench, plate_mm};
 use crate::physics::tempering::hardness_after;
+use crate::plan::HeatWindow;
 use crate::units::{Celsius, Seconds};
 
 /// What hardening and tempering come to.
@@ -13,15 +16,21 @@ pub struct HardenView {
     pub common: Common,
     /// Hardness as quenched over all steels that harden, HRC.
     pub quenched: Option<Spread>,
-    /// Hardness after the step's temper over all steels that harden, HRC.
-    pub tempered: Option<Spread>,
+    /// Hardness after the step's temper over all steels that harden, HRC: at the lower and at the
+    /// upper end of its window.
+    pub tempered: Option<(Spread, Spread)>,
     /// Part still austenite at 20 C, over all steels that harden.
     pub retained: Option<Spread>,
+    /// Thickest plate that the shallowest steel hardens through in fast oil, mm.
+    pub through: Option<Spread>,
 }
 
 /// Works the windows for steels that hold this carbon now, mass %; `temper` is what the step does.
 #[must_use]
-pub fn harden(steels: &[(Steel, f64)], temper: Option<(Celsius, Seconds)>) -> Option<HardenView> {
+pub fn harden(
+    steels: &[(Steel, f64)],
+    temper: Option<(HeatWindow, Seconds)>,
+) -> Option<HardenView> {
     let members: Vec<Member<'_>> = steels
         .iter()
         .map(|(steel, carbon)| Member {
@@ -34,27 +43,41 @@ pub fn harden(steels: &[(Steel, f64)], temper: Option<(Celsius, Seconds)>) -> Op
         })
         .collect();
     let common = common(&members).ok()?;
-    let tempered = temper.and_then(|(at, time)| {
-        let each: Vec<Spread> = members
-            .iter()
-            .filter(|member| !common.soft.iter().any(|name| name == member.name))
-            .filter_map(|member| hardness_after(&member.metal, at, time).ok())
-            .collect();
-        let low = each.iter().map(|s| s.low).reduce(f64::min)?;
-        let high = each.iter().map(|s| s.high).reduce(f64::max)?;
-        let best: f64 = each.iter().map(|s| s.best).sum();
-        #[expect(clippy::cast_precision_loss, reason = "a handful of steels")]
-        let mean = best / each.len() as f64;
-        Some(Spread {
-            low,
-            best: mean,
-            high,
-        })
+    let hard: Vec<&Member<'_>> = members
+        .iter()
+        .filter(|member| !common.soft.iter().any(|name| name == member.name))
+        .collect();
+    let tempered = temper.and_then(|(window, time)| {
+        let after = |at: Celsius| {
+            let each = hard
+                .iter()
+                .map(|member| hardness_after(&member.metal, at, time));
+            over(&each.filter_map(Result::ok).collect::<Vec<_>>())
+        };
+        after(window.low).zip(after(window.high))
     });
+    let through = hard
+        .iter()
+        .filter_map(|member| {
+            let diameter = ideal_diameter_inch(&member.metal).ok()?;
+            plate_mm(diameter, Quench::FastOil).ok()
+        })
+        .min_by(|a, b| a.best.total_cmp(&b.best));
     Some(HardenView {
         quenched: common.over_all(|one| one.hardness),
         retained: common.over_all(|one| one.retained),
         tempered,
+        through,
         common,
     })
+}
+
+/// One figure over several steels: lowest, mean and highest.
+fn over(each: &[Spread]) -> Option<Spread> {
+    let low = each.iter().map(|s| s.low).reduce(f64::min)?;
+    let high = each.iter().map(|s| s.high).reduce(f64::max)?;
+    let sum: f64 = each.iter().map(|s| s.best).sum();
+    #[expect(clippy::cast_precision_loss, reason = "a handful of steels")]
+    let best = sum / each.len() as f64;
+    Some(Spread { low, best, high })
 }

@@ -6,18 +6,27 @@
 //! while it waits.
 
 mod carbon;
+mod course;
+mod fire;
+mod follow;
 mod harden;
-mod heat;
+mod held;
 mod press;
+mod scale;
+mod span;
 
-pub use carbon::{CarbonLog, CarbonMove, CarbonNow, CarbonOf};
+pub use carbon::{CarbonLog, CarbonMove, CarbonNow, CarbonOf, EdgeCarbon};
+pub use fire::FireNumbers;
 pub use harden::{HardenView, harden};
-pub use heat::{FireNumbers, HeatSpan, ScaleSoFar};
 pub use press::PressWord;
+pub use scale::ScaleSoFar;
+pub use span::HeatSpan;
 
-use super::Session;
-use crate::billet::SteelId;
+use super::{Heating, Session};
+use crate::billet::{Kind, Move, SteelId};
+use crate::journal::Fire;
 use crate::metal::{Composition, Steel};
+use crate::physics::melting::limit;
 use crate::plan::{HeatWindow, Machine};
 use crate::units::{Celsius, Fraction, Mm, Seconds, Stamp};
 
@@ -32,8 +41,16 @@ pub struct Inputs {
     pub step_heats: usize,
     /// Cold width and thickness of the piece as it goes into the fire now.
     pub section: (Mm, Mm),
+    /// The step is worked hot.
+    pub is_hot: bool,
     /// The window of the step in hand, when it is worked hot.
     pub window: Option<HeatWindow>,
+    /// How the piece is heated in this step.
+    pub heating: Heating,
+    /// Soak that the step asks for once the piece is hot through.
+    pub hold: Seconds,
+    /// Where the piece is.
+    pub piece: Fire,
     /// Hottest that the fire gets.
     pub fire: Celsius,
     /// Part of the scale that grows in still air.
@@ -52,8 +69,8 @@ pub struct Inputs {
     pub carbon: CarbonLog,
     /// Mean band now.
     pub mean_band: Mm,
-    /// The step hardens or tempers: at what, and how long.
-    pub temper: Option<(Celsius, Seconds)>,
+    /// The step tempers: at what, and how long with all cycles together.
+    pub temper: Option<(HeatWindow, Seconds)>,
 }
 
 /// The numbers.
@@ -71,28 +88,51 @@ pub struct Reckoned {
     pub carbon: Option<CarbonNow>,
     /// Hardening and tempering of this billet with the carbon it holds now.
     pub harden: Option<HardenView>,
-    /// The steel that burns first, and where: below the fire's own heat.
-    pub burns: Option<(String, Celsius)>,
+    /// The steel that burns first, where the fire goes above its limit.
+    pub burns: Option<Burns>,
+}
+
+/// A steel that this heat may burn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Burns {
+    /// Its grade.
+    pub steel: String,
+    /// Never above this, with the carbon that it holds now.
+    pub limit: Celsius,
+    /// True when the step's own window goes above it; false when only the fire does.
+    pub in_window: bool,
 }
 
 /// Works the numbers.
 #[must_use]
 pub fn reckon(inputs: &Inputs) -> Reckoned {
-    let carbon = carbon::now(&inputs.carbon, inputs.mean_band);
+    let carbon = held::now(&inputs.carbon, inputs.mean_band);
+    let held = held(inputs, carbon.as_ref());
+    let fire = fire::fire(inputs);
     Reckoned {
         seq: inputs.seq,
-        harden: harden(&held(inputs, carbon.as_ref()), inputs.temper),
+        harden: harden(&held, inputs.temper),
+        burns: burns(inputs, &held),
         carbon,
-        fire: heat::fire(inputs),
-        scale: heat::scale(inputs),
+        scale: scale::scale(inputs, fire.as_ref()),
+        fire,
         press: press::word(inputs),
-        burns: burns(inputs),
     }
 }
 
-/// Each steel with the carbon that it holds now.
+impl Inputs {
+    /// The heat that is running: the piece is in the fire, or out of it and still hot.
+    fn running(&self) -> Option<&HeatSpan> {
+        let last = self.heats.get(self.step_heats..)?.last()?;
+        (self.piece != Fire::Cold).then_some(last)
+    }
+}
+
+/// Each steel with the carbon that it holds now: where the edge will be, for a steel that is there.
 fn held(inputs: &Inputs, now: Option<&CarbonNow>) -> Vec<(Steel, f64)> {
     let by_steel = now.map_or(&[][..], |now| &now.by_steel);
+    let edge = now.and_then(|now| now.edge.as_ref());
+    let at_edge = edge.map_or(&[][..], |edge| &edge.by_steel);
     inputs
         .steels
         .iter()
@@ -102,7 +142,8 @@ fn held(inputs: &Inputs, now: Option<&CarbonNow>) -> Vec<(Steel, f64)> {
                 .steels
                 .iter()
                 .position(|metal| *metal == steel.nominal);
-            let found = by_steel.iter().find(|one| Some(one.steel) == place);
+            let own = |one: &&CarbonOf| Some(one.steel) == place;
+            let found = at_edge.iter().find(own).or(by_steel.iter().find(own));
             (
                 steel.clone(),
                 found.map_or(steel.nominal.c, |one| one.mean.best),
@@ -111,20 +152,31 @@ fn held(inputs: &Inputs, now: Option<&CarbonNow>) -> Vec<(Steel, f64)> {
         .collect()
 }
 
-/// The steel with the lowest limit, where the step's window goes above it.
-fn burns(inputs: &Inputs) -> Option<(String, Celsius)> {
-    let top = inputs.window.map_or(inputs.fire, |w| w.high);
-    inputs
-        .steels
-        .iter()
-        .map(|(steel, _)| {
-            (
-                steel.grade.clone(),
-                crate::physics::melting::limit(&steel.nominal),
-            )
-        })
-        .min_by(|a, b| a.1.0.total_cmp(&b.1.0))
-        .filter(|(_, limit)| top > *limit)
+/// The steel with the lowest limit, where fire or window goes above it. Steel that has taken up
+/// carbon burns sooner; one that has lost some is not trusted to burn later.
+fn burns(inputs: &Inputs, held: &[(Steel, f64)]) -> Option<Burns> {
+    if !inputs.is_hot {
+        return None;
+    }
+    let top = inputs.window.map_or(inputs.heating.top, |w| w.high);
+    let limits = held.iter().map(|(steel, carbon)| {
+        let metal = steel.nominal.with_carbon(steel.nominal.c.max(*carbon));
+        (steel, limit(&metal))
+    });
+    let (steel, limit) = limits.min_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
+    (inputs.heating.furnace.max(top) > limit).then(|| Burns {
+        steel: steel.grade.clone(),
+        limit,
+        in_window: top > limit,
+    })
+}
+
+/// Temper cycles of a step.
+fn cycles(made: &Move) -> f64 {
+    match made {
+        Move::Temper { cycles } => f64::from((*cycles).max(1)),
+        _ => 1.0,
+    }
 }
 
 impl Session {
@@ -132,35 +184,39 @@ impl Session {
     #[must_use]
     pub fn inputs(&self, now: Stamp) -> Inputs {
         let step = self.current();
-        let hot = step.filter(|step| step.kind().is_hot());
-        let id = step.map(|step| &step.id);
-        let step_heats = self
-            .heats
-            .iter()
-            .position(|heat| Some(&heat.step) == id)
-            .unwrap_or(self.heats.len());
+        let is_hot = step.is_some_and(|step| step.kind().is_hot());
+        let spans = self.spans(now);
+        let carbon = self.carbon_log(&spans);
+        let of_step = spans.last().map_or(0, Vec::len);
+        let heats = spans.concat();
+        let piece = self.piece(now);
+        let from_cold = match piece {
+            Fire::In => heats.last().is_none_or(|span| span.from_cold),
+            Fire::Out => false,
+            Fire::Cold => true,
+        };
         Inputs {
             seq: self.seq,
-            heats: self
-                .heats
-                .iter()
-                .map(|heat| HeatSpan::of(heat, now))
-                .collect(),
-            step_heats,
+            step_heats: heats.len() - of_step,
+            heats,
             section: self.section_in_hand(),
-            window: hot.and_then(|step| step.window),
+            is_hot,
+            window: self.window().filter(|_| is_hot),
+            heating: self.heating(),
+            hold: step.and_then(|step| step.soak).unwrap_or(Seconds::ZERO),
+            piece,
             fire: self.plan.shop.fire,
             fire_scale: self.plan.shop.fire_scale,
             mean: self.mean_analysis(),
             steels: self.steels_in_piece(),
             machine: self.plan.shop.machine,
             die: self.plan.shop.die,
-            carbon: self.carbon_log(now),
+            carbon,
             mean_band: self.billet.mean_band(),
             temper: step
-                .filter(|step| step.kind() == crate::billet::Kind::Temper)
-                .and_then(|step| Some((step.window?.high, step.soak?))),
-            from_cold: self.step.heats == 0 && self.fire.0 != crate::journal::Fire::Out,
+                .filter(|step| step.kind() == Kind::Temper)
+                .and_then(|step| Some((self.window()?, step.soak? * cycles(&step.made)))),
+            from_cold,
         }
     }
 
@@ -175,13 +231,7 @@ impl Session {
         } else {
             (f64::from(self.step.heats) / f64::from(step.heats)).min(1.0)
         };
-        let between = |a: Mm, b: Mm| {
-            if a.is_positive() && b.is_positive() {
-                Mm(a.0 * (b.0 / a.0).powf(share))
-            } else {
-                a
-            }
-        };
+        let between = |a: Mm, b: Mm| span::between(a, b, share);
         let reading = &self.step.reading;
         (
             reading

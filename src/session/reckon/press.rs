@@ -1,7 +1,7 @@
 //! What the shop's machine moves of the piece in hand.
 
 use super::Inputs;
-use crate::physics::press_force::{Bite, Pressing, press_force, widest_bar};
+use crate::physics::press_force::{Bite, Pressing, longest_bite, press_force, widest_bar};
 use crate::physics::{Hammer, Spread};
 use crate::plan::Machine;
 use crate::units::{Celsius, Fraction, Kilonewtons};
@@ -17,6 +17,8 @@ pub enum PressWord {
         asks: Spread,
         /// Rated force.
         has: Kilonewtons,
+        /// Longest bite that it moves, mm, where the full one is too much.
+        bite: Option<Spread>,
         /// At this temperature.
         at: Celsius,
     },
@@ -34,7 +36,7 @@ pub enum PressWord {
 /// The word on the machine, at the middle of the step's window.
 pub(super) fn word(inputs: &Inputs) -> Option<PressWord> {
     let window = inputs.window?;
-    let at = (window.low + window.high.min(inputs.fire)) / 2.0;
+    let at = (window.low + inputs.heating.top) / 2.0;
     let (width, height) = inputs.section;
     let working = |rate: f64, strain: f64| Pressing {
         metal: inputs.mean,
@@ -51,10 +53,15 @@ pub(super) fn word(inputs: &Inputs) -> Option<PressWord> {
         Machine::Hand => None,
         Machine::Press { force } => {
             let how = working(1.0, 0.2);
+            let asks = press_force(bite, &how).ok()?;
+            let shorter = (asks.best > force.0)
+                .then(|| longest_bite(force, width, height, &how).ok())
+                .flatten();
             Some(PressWord::Press {
                 widest: widest_bar(force, inputs.die, height, &how).ok()?,
-                asks: press_force(bite, &how).ok()?,
+                asks,
                 has: force,
+                bite: shorter,
                 at,
             })
         }

@@ -41,6 +41,8 @@ pub enum Action {
     Steps,
     /// Where the metal went.
     Losses,
+    /// Every number of fire and metal.
+    Numbers,
     /// The steps to come, with bands.
     Forecast,
     /// Ways out.

@@ -80,6 +80,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(WORKING, &[Char('s')], Action::Steps, "s", "", "All steps, done and to come."),
     row(WORKING, &[Char('b')], Action::Losses, "b", "", "Balance: where the metal went."),
     row(WORKING, &[Char('g')], Action::Forecast, "g", "", "What is to come: sizes, heats, minutes and whether it is enough, with bands."),
+    row(WORKING, &[Char('a')], Action::Numbers, "a", "", "All numbers of fire and metal: soak, time left, scale, carbon, hardening, colours."),
     row(WORKING, &[Char('x')], Action::WaysOut, "x", "ways out", "Ways out when the bar is off: each with its costs, taken by its number."),
     row(WORKING, &[Char('p')], Action::Picture, "p", "", "Pictures: end grain, side, face, blade and layers, at any step."),
     row(&[M::Picture], &[Char('+'), Char(' '), Key::Right], Action::Later, "+", "step later", "Pictures: one step later in the plan (+, SPACE or RIGHT)."),

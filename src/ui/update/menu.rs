@@ -59,6 +59,10 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
             MenuItem::Pictures,
             "Pictures: end grain, side, face, blade, layers",
         ),
+        (
+            MenuItem::Numbers,
+            "Fire and metal: every number of the heat and the steels",
+        ),
         (MenuItem::First, "Back to the first page"),
     ];
     const AHEAD: &[(MenuItem, &str)] = &[
@@ -170,6 +174,7 @@ fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
         MenuItem::Redo => run(model, Action::Redo),
         MenuItem::LayDown => lay_down(model),
         MenuItem::Pictures => super::picture::begin(model),
+        MenuItem::Numbers => page(model, Page::Numbers),
         MenuItem::Legal => open(model, Mode::Legal),
         MenuItem::PutAway => {
             model.banners.clear();

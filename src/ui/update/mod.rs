@@ -29,8 +29,10 @@ const LINE: usize = 200;
 /// Takes one message.
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     model.dirty = true;
+    // A key is followed by what it wrote, which asks by itself.
+    let ticked = !matches!(msg, Msg::Key(_) | Msg::Paste(_));
     let mut effects = take(model, msg);
-    effects.extend(ask_numbers(model));
+    effects.extend(ask_numbers(model, ticked));
     let outlook = model.outlook();
     effects.extend(outlook.map(|asked| Effect::Foresee(Box::new(asked))));
     effects
@@ -38,12 +40,15 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
 
 /// Asks for the numbers of fire and metal when the job has moved on, and now and then while a heat
 /// is running.
-fn ask_numbers(model: &mut Model) -> Option<Effect> {
+fn ask_numbers(model: &mut Model, ticked: bool) -> Option<Effect> {
     let seq = model.session.seq;
     let due = match model.asked {
         None => true,
         Some((asked, _)) if asked != seq => true,
-        Some((_, at)) => model.session.fire.0 != Fire::Cold && model.now.since(at) >= REFRESH,
+        Some((_, at)) => {
+            let runs = model.session.piece(model.now) != Fire::Cold;
+            ticked && runs && model.now.since(at) >= REFRESH
+        }
     };
     if !due || model.session.is_finished() {
         return None;
@@ -257,6 +262,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Steps => page(model, Page::Steps),
         Action::Losses => page(model, Page::Losses),
         Action::Forecast => page(model, Page::Forecast),
+        Action::Numbers => page(model, Page::Numbers),
         Action::WaysOut => ahead::ways_out(model),
         Action::Far => open(model, Mode::Far),
         Action::Defer => menu::ask_reason(model, false),

@@ -3,6 +3,7 @@
 use ratatui::layout::Rect;
 
 use super::pen::{Pen, wrap};
+use super::words::heat;
 use crate::plan::Answer;
 use crate::session::{ItemState, ItemView};
 use crate::ui::entry::asked;
@@ -67,7 +68,10 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         let owed = model.session.owed.len();
         let words = match (total, owed) {
             (0, 0) => "CARD no cautions for this step".to_owned(),
-            (_, 0) => format!("CARD complete, {total} of {total}"),
+            (_, 0) => format!(
+                "CARD complete, {total} of {total} {} a: numbers",
+                pen.glyphs.dot()
+            ),
             (_, n) => format!("CARD complete except {n} owed: put off or passed over"),
         };
         pen.line(area, 0, &words, Meaning::Head);
@@ -168,19 +172,11 @@ fn notes(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) {
     if let Some(done) = &step.done_when {
         row = pen.wrapped(area, row, &format!("done when: {done}"), Meaning::Now);
     }
-    if let Some(window) = step.window {
-        let units = model.units();
-        let eye = &model.plan().shop.eye;
-        let colour = |at| {
-            eye.name(at)
-                .map_or_else(String::new, |name| format!(" ({name})"))
-        };
+    if let Some(window) = model.session.window() {
         let text = format!(
-            "work between {}{} and {}{}; colours are worth 50 C",
-            units.temperature(window.low),
-            colour(window.low),
-            units.temperature(window.high),
-            colour(window.high)
+            "work between {} and {}; colours are worth 50 C",
+            heat(model, window.low),
+            heat(model, window.high)
         );
         row = pen.wrapped(area, row, &text, Meaning::Text);
     }

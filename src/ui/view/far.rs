@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::now::big;
+use super::now::{big, left_bar};
 use super::pen::Pen;
 use crate::ui::headline::headline;
 use crate::ui::model::{Model, Tone};
@@ -29,6 +29,10 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         );
         big(&second, below, pen);
         tone_line(area, half * 2, &second.label, second.tone, pen);
+        let bar = Rect::new(area.x, area.y + half * 2 + 1, area.width, 1);
+        if bar.bottom() < area.bottom() {
+            left_bar(&second, bar, pen);
+        }
     }
     let foot = area.height.saturating_sub(1);
     pen.line(area, foot, "SPACE or BACKSPACE closes", Meaning::Text);

@@ -81,14 +81,11 @@ fn drift(model: &Model) -> Option<String> {
 
 /// Before the heat that would burn a steel.
 fn burning(model: &Model) -> Option<String> {
-    let hot = model
-        .session
-        .current()
-        .is_some_and(|step| step.kind().is_hot());
-    let (steel, limit) = model.reckoned.as_ref().filter(|_| hot)?.burns.as_ref()?;
-    let limit = model.units().temperature(*limit);
+    let burns = model.burns()?;
+    let limit = model.units().temperature(burns.limit);
     Some(format!(
-        "BURNING: keep {steel} under {limit} (estimate; maker's sheet first)"
+        "BURNING: keep {} under {limit} (estimate; maker's sheet first)",
+        burns.steel
     ))
 }
 

@@ -1,29 +1,46 @@
-//! The numbers of fire and metal for the step in hand.
+//! The numbers of fire and metal for the step in hand, beside the sizes.
+//!
+//! The most wanted come first. Where they do not all fit in full they are cut to a line each; the
+//! page behind `a` has them all ([`super::numbers`]).
 
 use ratatui::layout::Rect;
 
-use super::pen::Pen;
+use super::pen::{Pen, wrap};
+use super::words::{band, colour, fine, has_nickel, length, tidy, time};
 use crate::billet::Kind;
+use crate::journal::Fire;
 use crate::physics::Spread;
-use crate::session::{PressWord, Reckoned};
+use crate::session::{CarbonNow, HardenView, PressWord, Reckoned};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
-use crate::units::{Kilonewtons, Mm, Seconds, Units, show};
+use crate::units::{Celsius, Kilonewtons, Mm, Units, show};
+
+/// How much is said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Say {
+    /// With bands.
+    Full,
+    /// A line each.
+    Short,
+}
 
 /// Draws from `row` on; returns the row behind it.
 pub(super) fn draw(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) -> u16 {
     let Some((step, found)) = model.session.current().zip(model.reckoned.as_ref()) else {
         return row;
     };
-    let mut row = row;
-    let mark = if model.is_reckoning() {
-        " (updating)"
+    let room = usize::from(area.height.saturating_sub(row));
+    let full = lines(model, step.kind(), found, Say::Full);
+    let tall: usize = full.iter().map(|line| wrap(line, area.width).len()).sum();
+    let said = if tall <= room {
+        full
     } else {
-        ""
+        lines(model, step.kind(), found, Say::Short)
     };
-    for (n, line) in lines(model, step.kind(), found).iter().enumerate() {
-        let text = if n == 0 {
-            format!("{line}{mark}")
+    let mut row = row;
+    for (n, line) in said.iter().enumerate() {
+        let text = if n == 0 && model.is_reckoning() {
+            format!("(updating) {line}")
         } else {
             line.clone()
         };
@@ -33,31 +50,39 @@ pub(super) fn draw(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) -> u1
 }
 
 /// The numbers as lines, the most wanted first.
-pub(super) fn lines(model: &Model, kind: Kind, found: &Reckoned) -> Vec<String> {
+fn lines(model: &Model, kind: Kind, found: &Reckoned, say: Say) -> Vec<String> {
     let units = model.units();
     let mut out = Vec::new();
+    // In few words it stands beside the clock and in the banner.
+    if let Some(burns) = model.burns().filter(|_| say == Say::Full) {
+        let limit = units.temperature(burns.limit);
+        out.push(format!("! {} burns over {limit} (estimate)", burns.steel));
+    }
     if matches!(kind, Kind::Harden | Kind::Temper) {
-        out.extend(harden(model, kind, found));
-        out.extend(carbon(model, found));
+        let view = found.harden.as_ref();
+        out.extend(view.map_or(Vec::new(), |view| harden(model, kind, view, say)));
+    } else if kind.is_hot() {
+        out.extend(times(model, kind, found));
+        out.extend(found.press.as_ref().map(|word| press(model, word, say)));
+        out.extend(scale(units, found, say));
+    }
+    let carbon = found.carbon.as_ref();
+    out.extend(carbon.map_or(Vec::new(), |now| carbon_lines(model, now, say)));
+    out
+}
+
+/// What the clock does not show at the moment.
+fn times(model: &Model, kind: Kind, found: &Reckoned) -> Vec<String> {
+    let units = model.units();
+    let piece = model.session.piece(model.now);
+    let mut out = Vec::new();
+    let Some(fire) = &found.fire else {
         return out;
+    };
+    if piece != Fire::In {
+        out.push(format!("hot through {}", time(fire.through)));
     }
-    if !kind.is_hot() {
-        return carbon(model, found);
-    }
-    if let Some((steel, limit)) = &found.burns {
-        out.push(format!(
-            "! {steel} burns: keep it under {} (estimate)",
-            units.temperature(*limit)
-        ));
-    }
-    if let Some(fire) = &found.fire {
-        let span = |s: f64| show::span(Seconds(s));
-        out.push(format!(
-            "hot through in ~{} ({}-{})",
-            span(fire.through.best),
-            span(fire.through.low),
-            span(fire.through.high)
-        ));
+    if piece != Fire::Out && !matches!(kind, Kind::Normalise | Kind::Anneal) {
         out.push(format!(
             "out ~{} s to {} ({}-{} s)",
             show::fixed(fire.left.best, 0),
@@ -66,102 +91,138 @@ pub(super) fn lines(model: &Model, kind: Kind, found: &Reckoned) -> Vec<String> 
             show::fixed(fire.left.high, 0)
         ));
     }
-    match &found.press {
-        Some(PressWord::Press {
+    out
+}
+
+/// What the shop's machine moves.
+fn press(model: &Model, word: &PressWord, say: Say) -> String {
+    let units = model.units();
+    let at = |at: Celsius| format!("{}, {}", colour(model, at), units.temperature(at));
+    match word {
+        PressWord::Press {
             widest,
             asks,
             has,
-            at,
-        }) => out.push(format!(
-            "press moves up to ~{} at {}; this bite asks ~{} of {}",
-            units.length(tidy(widest.best, units)),
-            units.temperature(*at),
-            units.force(Kilonewtons(asks.best)),
-            units.force(*has)
-        )),
-        Some(PressWord::Hammer { off, verdict, at }) => out.push(format!(
+            bite,
+            at: hot,
+        } => {
+            let wide = units.length(tidy(widest.best, units));
+            let asked = units.force(Kilonewtons(asks.best));
+            match (bite, say) {
+                (Some(bite), _) => format!(
+                    "! bite asks ~{asked} of {}: bite ~{} at {}",
+                    units.force(*has),
+                    units.length(tidy(bite.best, units)),
+                    at(*hot)
+                ),
+                (None, Say::Short) => format!("press: ~{wide} wide at {}", colour(model, *hot)),
+                (None, Say::Full) => format!(
+                    "this press moves up to ~{wide} of this bar at {}; this bite asks ~{asked} of {}",
+                    at(*hot),
+                    units.force(*has)
+                ),
+            }
+        }
+        PressWord::Hammer {
+            off,
+            verdict,
+            at: hot,
+        } => format!(
             "a blow takes ~{} at {}: {verdict}",
-            units.length(Mm(off.best)),
-            units.temperature(*at)
-        )),
-        None => {}
+            fine(units, Mm(off.best)),
+            at(*hot)
+        ),
     }
+}
+
+/// Scale expected this heat and in all; time at heat.
+fn scale(units: Units, found: &Reckoned, say: Say) -> Vec<String> {
     let scale = &found.scale;
-    if scale.above.best > 0.0 {
-        out.push(format!(
-            "scale ~{} a face this heat; job ~{} ({}-{} %)",
-            units.length(Mm(scale.this_heat.best)),
-            show::percent(scale.job_best(), 1),
-            show::fixed(scale.job.low * 100.0, 1),
-            show::fixed(scale.job.high * 100.0, 1)
-        ));
-        out.push(format!(
-            "above {} ~{} in all",
-            units.temperature(crate::units::Celsius(1100.0)),
-            show::span(Seconds(scale.above.best))
-        ));
+    let job = |s: Spread| s.scaled(100.0);
+    let mut out = Vec::new();
+    let above = format!(
+        "above {} ~{}",
+        units.temperature(Celsius(1100.0)),
+        show::span(crate::units::Seconds(scale.above.best))
+    );
+    match (scale.expected, say) {
+        (Some(heat), Say::Full) => out.push(format!(
+            "scale this heat {} a face; in all {} %",
+            length(units, heat),
+            band(job(scale.job_expected), 1)
+        )),
+        (Some(heat), Say::Short) => out.push(format!(
+            "scale ~{}, in all ~{} %",
+            fine(units, Mm(heat.best)),
+            show::fixed(scale.job_expected.best * 100.0, 1)
+        )),
+        (None, _) => out.push(format!("scale in all {} %", band(job(scale.job), 1))),
     }
-    out.extend(carbon(model, found));
+    out.push(match say {
+        Say::Full => format!("{above} in all"),
+        Say::Short => above,
+    });
     out
 }
 
 /// The hardening and tempering window of this billet; the maker's sheet comes first.
-fn harden(model: &Model, kind: Kind, found: &Reckoned) -> Vec<String> {
+fn harden(model: &Model, kind: Kind, view: &HardenView, say: Say) -> Vec<String> {
     let units = model.units();
-    let Some(view) = &found.harden else {
-        return Vec::new();
-    };
-    let band = |s: Spread| {
-        format!(
-            "~{} ({}-{})",
-            show::fixed(s.best, 0),
-            show::fixed(s.low, 0),
-            show::fixed(s.high, 0)
-        )
-    };
     let mut out = Vec::new();
-    if let Some(window) = view.common.window {
+    if kind == Kind::Temper {
+        out.push(view.tempered.map_or_else(
+            || "no temper figures for this carbon or heat".to_owned(),
+            |(low, high)| tempered(low, high),
+        ));
+    } else if let Some(window) = view.common.window {
         let words = if view.common.overlap {
-            "one window for all"
+            "suits all"
         } else {
             "no common window: nearest"
         };
         out.push(format!(
-            "harden ~{} to {} ({words}); the maker's sheet comes first",
+            "harden ~{} to {} ({words})",
             units.temperature(window.low),
             units.temperature(window.high)
         ));
     }
+    out.push("the maker's sheet comes first".to_owned());
     if !view.common.soft.is_empty() {
         out.push(format!("do not harden: {}", view.common.soft.join(", ")));
     }
     if let Some(quenched) = view.quenched {
-        out.push(format!("as quenched {} HRC", band(quenched)));
+        out.push(format!("as quenched {} HRC", band(quenched, 0)));
     }
     if let Some(kept) = view.retained {
-        out.push(format!("austenite kept {} %", band(kept.scaled(100.0))));
+        out.push(format!("austenite kept {} %", band(kept.scaled(100.0), 0)));
     }
-    if kind == Kind::Temper
-        && let Some(after) = view.tempered
+    if say == Say::Full
+        && let Some(through) = view.through
     {
-        out.push(format!("after this temper {} HRC", band(after)));
+        out.push(format!(
+            "fast oil hardens {} through",
+            length(units, through)
+        ));
     }
     out
 }
 
-/// Carbon by steel, at the skin and the edge; nickel's blur beside the band.
-fn carbon(model: &Model, found: &Reckoned) -> Vec<String> {
-    let Some(now) = &found.carbon else {
-        return Vec::new();
+/// Hardness after a temper anywhere in the step's window.
+fn tempered(low: Spread, high: Spread) -> String {
+    let all = Spread {
+        low: high.low,
+        best: f64::midpoint(low.best, high.best),
+        high: low.high,
     };
+    format!("after this temper {} HRC", band(all, 0))
+}
+
+/// Carbon by steel, at the skin and the edge; nickel's blur beside the band.
+fn carbon_lines(model: &Model, now: &CarbonNow, say: Say) -> Vec<String> {
     let units = model.units();
-    let pct = |s: Spread| {
-        format!(
-            "~{} ({}-{})",
-            show::fixed(s.best, 2),
-            show::fixed(s.low, 2),
-            show::fixed(s.high, 2)
-        )
+    let pct = |s: Spread| match say {
+        Say::Full => band(s, 2),
+        Say::Short => format!("~{}", show::fixed(s.best, 2)),
     };
     let each: Vec<String> = now
         .by_steel
@@ -171,31 +232,35 @@ fn carbon(model: &Model, found: &Reckoned) -> Vec<String> {
             Some(format!("{} {}", steel.letter, pct(one.mean)))
         })
         .collect();
-    let mut out = vec![format!(
-        "carbon now, %: {}; skin {}",
-        each.join(", "),
-        pct(now.skin)
-    )];
-    if let Some((bar, face)) = now.edge {
-        out.push(format!(
-            "edge bar {} %, at the edge {} %",
-            pct(bar),
-            pct(face)
-        ));
+    let each = each.join(", ");
+    let mut out = Vec::new();
+    match (say, &now.edge) {
+        (Say::Full, edge) => {
+            out.push(format!("carbon now, %: {each}; skin {}", pct(now.skin)));
+            out.extend(edge.as_ref().map(|edge| match edge.bar {
+                Some(bar) => format!("edge bar {} %, at the edge {} %", pct(bar), pct(edge.mean)),
+                None => format!("carbon at the edge {} %", pct(edge.mean)),
+            }));
+        }
+        (Say::Short, Some(edge)) => out.push(format!("C % {each}; edge {}", pct(edge.mean))),
+        (Say::Short, None) => out.push(format!("C % {each}; skin {}", pct(now.skin))),
     }
-    out.push(format!(
-        "nickel blur ~{}-{}; contrast left ~{} % in a mean band",
-        units.length(Mm(now.blur.low)),
-        units.length(Mm(now.blur.high)),
-        show::fixed(now.contrast.best * 100.0, 0)
-    ));
+    if !has_nickel(model) {
+        return out;
+    }
+    out.push(match say {
+        Say::Full => format!(
+            "nickel blur ~{} to {}, mean band {}; contrast left ~{} %",
+            fine(units, Mm(now.blur.low)),
+            fine(units, Mm(now.blur.high)),
+            units.length(now.band),
+            show::fixed(now.contrast.best * 100.0, 0)
+        ),
+        Say::Short => format!(
+            "nickel blur ~{}, band {}",
+            fine(units, Mm(now.blur.best)),
+            units.length(now.band)
+        ),
+    });
     out
-}
-
-/// To the nearest mark that a rule shows: the number is an estimate.
-fn tidy(mm: f64, units: Units) -> Mm {
-    match units {
-        Units::Mm => Mm(mm.round()),
-        Units::Inch => Mm::from_inch((Mm(mm).inch() * 8.0).round() / 8.0),
-    }
 }

@@ -26,11 +26,13 @@ mod heat;
 mod inspect;
 mod layers;
 mod now;
+mod numbers;
 mod pages;
 mod pen;
 mod picture;
 mod road;
 mod sizes;
+mod words;
 
 use ratatui::Frame;
 use ratatui::layout::Rect;

@@ -157,7 +157,24 @@ fn label(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
     pen.line(area, 0, &headline.label, meaning(headline.tone));
 }
 
-/// A number in block digits, as large as fits; plain text where not even the smallest does.
+/// What is left of a time, as a bar that fills an area; nothing in less than four columns.
+pub(super) fn left_bar(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
+    let Some(left) = headline.left.filter(|_| area.width >= 4) else {
+        return;
+    };
+    let [full, empty] = pen.glyphs.bar();
+    let style = pen.style(meaning(headline.tone));
+    let cells = f64::from(area.width);
+    for x in 0..area.width {
+        let on = f64::from(x) < (left * cells).ceil();
+        for y in area.y..area.bottom() {
+            pen.dot(area.x + x, y, if on { full } else { empty }, style);
+        }
+    }
+}
+
+/// A number in block digits, as large as fits; plain text where not even the smallest does. What is
+/// left of a time fills the room behind them as a bar.
 pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
     let (w, h) = (usize::from(area.width), usize::from(area.height));
     let unit_free = headline
@@ -171,6 +188,16 @@ pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
         pen.line(area, area.height / 2, &headline.digits, Meaning::Now);
         return;
     };
+    let used = u16::try_from(digits::width(&text, scale)).unwrap_or(u16::MAX);
+    let tall = u16::try_from(digits::height(scale)).unwrap_or(area.height);
+    let behind = used.saturating_add(2).min(area.width);
+    let bar = Rect::new(
+        area.x + behind,
+        area.y,
+        (area.width - behind).saturating_sub(1),
+        tall.min(area.height).saturating_sub(1).max(1),
+    );
+    left_bar(headline, bar, pen);
     for (row, line) in digits::rows(&text, scale, pen.glyphs).iter().enumerate() {
         let row = u16::try_from(row).unwrap_or(u16::MAX);
         if row < area.height {

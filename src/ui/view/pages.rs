@@ -26,6 +26,7 @@ pub(super) fn draw(model: &Model, page: &Page, top: usize, area: Rect, pen: &mut
             all.extend(lines.iter().map(|line| (Meaning::Now, format!("  {line}"))));
             ("PLAN CHANGED", all)
         }
+        Page::Numbers => ("FIRE AND METAL", super::numbers::page(model)),
         Page::Forecast => ("FORECAST", ahead::forecast(model)),
         Page::Changed => ("WHAT THE LAST READING CHANGED", ahead::changed(model)),
         Page::WaysOut => ("WAYS OUT", ahead::ways_out(model)),

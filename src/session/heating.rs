@@ -1,0 +1,65 @@
+//! How hot the piece of the step in hand is taken, and how far down it is worked.
+
+use super::Session;
+use crate::billet::Kind;
+use crate::plan::HeatWindow;
+use crate::units::Celsius;
+
+/// What a fire stands above the piece that it brings to heat, so that the heat is reached at all.
+const ABOVE: Celsius = Celsius(15.0);
+/// Worked down to here where no steel says otherwise: common practice, no source.
+const FLOOR: Celsius = Celsius(850.0);
+/// An anneal whose window the plan leaves open: under A1, common practice, no source.
+const ANNEAL: HeatWindow = HeatWindow {
+    low: Celsius(640.0),
+    high: Celsius(680.0),
+};
+
+/// One trip to the fire as it is meant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Heating {
+    /// Work stops here.
+    pub floor: Celsius,
+    /// The piece is taken to here.
+    pub top: Celsius,
+    /// The fire stands at this.
+    pub furnace: Celsius,
+}
+
+impl Session {
+    /// The window of the step in hand: the plan's own, or what the steels of the job have in common
+    /// for work of that kind.
+    #[must_use]
+    pub fn window(&self) -> Option<HeatWindow> {
+        self.current().and_then(|step| self.plan.window(step))
+    }
+
+    /// How the piece in hand is heated. Forging and welding have the fire as hot as the shop lets it
+    /// get; heat treatment has it at the heat of the step.
+    #[must_use]
+    pub fn heating(&self) -> Heating {
+        let kind = self.current().map(crate::plan::Step::kind);
+        let fire = self.plan.shop.fire;
+        let treated = matches!(
+            kind,
+            Some(Kind::Normalise | Kind::Anneal | Kind::Harden | Kind::Temper)
+        );
+        let window = self.window().unwrap_or(match kind {
+            Some(Kind::Anneal) => ANNEAL,
+            _ => HeatWindow {
+                low: FLOOR,
+                high: fire,
+            },
+        });
+        let top = if treated {
+            window.high
+        } else {
+            window.high.min(fire)
+        };
+        Heating {
+            floor: window.low,
+            top,
+            furnace: ABOVE + if treated { top } else { fire },
+        }
+    }
+}

@@ -1,0 +1,111 @@
+//! Courses of heating and cooling, remembered: the same section is asked for again and again.
+
+use std::collections::BTreeMap;
+use std::sync::Mutex;
+
+use crate::physics::section::{Course, Section, Surroundings, cool, heat};
+use crate::units::{Celsius, Mm};
+
+/// What is asked for, in tenths of a millimetre and steps of [`STEP`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Key {
+    section: (i64, i64),
+    from: i64,
+    to: i64,
+    furnace: Option<i64>,
+}
+
+/// Courses kept; each is a few kilobytes.
+const KEPT: usize = 2000;
+/// Temperatures are rounded to this, far inside what the surface figures are worth.
+const STEP: f64 = 5.0;
+
+static KNOWN: Mutex<BTreeMap<Key, Option<Course>>> = Mutex::new(BTreeMap::new());
+
+/// Heating in a fire at `furnace`, or with none cooling in still air, from one temperature until every
+/// point is past the other. What is asked for is rounded first, so that the answer never depends
+/// on what was asked before.
+pub(super) fn course(
+    section: (Mm, Mm),
+    from: Celsius,
+    to: Celsius,
+    furnace: Option<Celsius>,
+) -> Option<Course> {
+    let key = Key {
+        section: (tenths(section.0), tenths(section.1)),
+        from: steps(from),
+        to: steps(to),
+        furnace: furnace.map(steps),
+    };
+    if let Ok(known) = KNOWN.lock()
+        && let Some(found) = known.get(&key)
+    {
+        return found.clone();
+    }
+    let found = work(key);
+    if let Ok(mut known) = KNOWN.lock() {
+        if known.len() >= KEPT {
+            known.clear();
+        }
+        known.insert(key, found.clone());
+    }
+    found
+}
+
+fn work(key: Key) -> Option<Course> {
+    #[expect(clippy::cast_precision_loss, reason = "rounded from sizes of a bar")]
+    let (mm, celsius) = (
+        |tenths: i64| Mm(tenths as f64 / 10.0),
+        |steps: i64| Celsius(steps as f64 * STEP),
+    );
+    let bar = Section {
+        width: mm(key.section.0),
+        thickness: mm(key.section.1),
+    };
+    let (from, to) = (celsius(key.from), celsius(key.to));
+    match key.furnace.map(celsius) {
+        Some(furnace) => heat(bar, from, to, &Surroundings::furnace(furnace)).ok(),
+        None => cool(bar, from, to, &Surroundings::air()).ok(),
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "bounded by the law's own range; saturates"
+)]
+fn tenths(mm: Mm) -> i64 {
+    (mm.0 * 10.0).round() as i64
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "bounded by the law's own range; saturates"
+)]
+fn steps(at: Celsius) -> i64 {
+    (at.0 / STEP).round() as i64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_answer_does_not_depend_on_what_was_asked_before() {
+        let ask = |mm: f64| {
+            let found = course((Mm(mm), Mm(11.0)), Celsius(1101.0), Celsius(850.0), None);
+            found.unwrap().length().0
+        };
+        let (first, second) = (ask(30.04), ask(29.96));
+        assert!((first - second).abs() < 1e-9);
+        assert!(ask(31.0) > first);
+    }
+
+    #[test]
+    fn what_never_comes_is_none_every_time() {
+        let bar = (Mm(20.0), Mm(20.0));
+        for _ in 0..2 {
+            let never = course(bar, Celsius(20.0), Celsius(1200.0), Some(Celsius(1100.0)));
+            assert!(never.is_none());
+        }
+    }
+}

@@ -1,0 +1,102 @@
+//! Trips to the fire as the log has them.
+
+use crate::session::{HeatLog, Session};
+use crate::units::{Celsius, Mm, Seconds, Stamp};
+
+/// One trip to the fire as the log has it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeatSpan {
+    /// Cold width and thickness that went in.
+    pub section: (Mm, Mm),
+    /// It went in cold.
+    pub from_cold: bool,
+    /// Time in the fire.
+    pub inside: Seconds,
+    /// Time out of it before it went back in or was laid down; none while it is in.
+    pub outside: Option<Seconds>,
+    /// The window's lower end at that step.
+    pub floor: Celsius,
+    /// The temperature that it was taken to.
+    pub top: Celsius,
+    /// How hot the fire stood.
+    pub furnace: Celsius,
+}
+
+impl HeatSpan {
+    /// From the log, up to `now`; the section is the one given.
+    fn of(log: &HeatLog, section: (Mm, Mm), now: Stamp) -> Self {
+        let out = log.out;
+        let outside = out.map(|out| log.ended.unwrap_or(now).since(out).max(Seconds::ZERO));
+        Self {
+            section,
+            from_cold: log.from_cold,
+            inside: out.unwrap_or(now).since(log.into).max(Seconds::ZERO),
+            outside,
+            floor: log.floor,
+            top: log.top,
+            furnace: log.furnace,
+        }
+    }
+}
+
+/// Part of the way from one size to another, by equal ratios.
+pub(super) fn between(from: Mm, to: Mm, part: f64) -> Mm {
+    if part > 0.0 && from.is_positive() && to.is_positive() {
+        Mm(from.0 * (to.0 / from.0).powf(part))
+    } else {
+        from
+    }
+}
+
+impl Session {
+    /// Every trip to the fire, step by step: those of each step done, then those of the step in hand.
+    /// A bar that is drawn over several heats goes into each of them thinner than into the last.
+    pub(super) fn spans(&self, now: Stamp) -> Vec<Vec<HeatSpan>> {
+        let mut left = self.heats.as_slice();
+        let mut out = Vec::with_capacity(self.done.len() + 1);
+        let first = self.plan.first_billet();
+        let mut before = &first;
+        for done in &self.done {
+            let after = &done.made.billet;
+            let own = taken(&mut left, done.ended);
+            let sizes = [before, after].map(|b| (b.bar.width, b.bar.thickness));
+            out.push(follow(own, sizes, 0, now));
+            before = after;
+        }
+        let here = &self.billet.bar;
+        let after = self.expected().map_or(here, |billet| &billet.bar);
+        let sizes = [here, after].map(|bar| (bar.width, bar.thickness));
+        let planned = self.current().map_or(0, |step| step.heats as usize);
+        out.push(follow(left, sizes, planned, now));
+        out
+    }
+}
+
+/// The heats at the front that were begun by the end of a step.
+fn taken<'a>(left: &mut &'a [HeatLog], ended: Stamp) -> &'a [HeatLog] {
+    let many = left.iter().take_while(|log| log.into <= ended).count();
+    let (front, rest) = left.split_at(many);
+    *left = rest;
+    front
+}
+
+/// The heats of one step, from the section before it to the section after it.
+fn follow(
+    logs: &[HeatLog],
+    [before, after]: [(Mm, Mm); 2],
+    planned: usize,
+    now: Stamp,
+) -> Vec<HeatSpan> {
+    #[expect(clippy::cast_precision_loss, reason = "a handful of heats")]
+    let part = |n: usize| n as f64 / logs.len().max(planned).max(1) as f64;
+    logs.iter()
+        .enumerate()
+        .map(|(n, log)| {
+            let section = (
+                between(before.0, after.0, part(n)),
+                between(before.1, after.1, part(n)),
+            );
+            HeatSpan::of(log, section, now)
+        })
+        .collect()
+}

@@ -1,0 +1,132 @@
+//! The time or the heat beside the target: soak, time out of the fire, oven, fire watch, heat to take.
+
+use super::headline::Headline;
+use super::model::{Model, Tone};
+use crate::billet::Kind;
+use crate::journal::Fire;
+use crate::session::{CountdownKind, FireNumbers};
+use crate::units::{Seconds, show};
+
+/// The number beside the target.
+pub(super) fn clock(model: &Model) -> Option<Headline> {
+    let session = &model.session;
+    let counts = session.countdowns(model.now);
+    let soonest = |kind| counts.iter().find(|count| count.kind == kind);
+    let spent = session.fire_for(model.now);
+    match session.piece(model.now) {
+        Fire::In => Some(inside(model, spent)),
+        Fire::Out => Some(outside(model, spent)),
+        Fire::Cold => {
+            let oven = soonest(CountdownKind::Oven);
+            let watch = soonest(CountdownKind::FireWatch);
+            let running = oven.or(watch).map(|count| {
+                Headline::running(
+                    count.left,
+                    count.span.0,
+                    format!("{} left", count.name.to_uppercase()),
+                    Tone::Plain,
+                )
+            });
+            running.or_else(|| heat_to(model))
+        }
+    }
+}
+
+/// Work that must stop at the lower end of the window; heat treatment only goes through it.
+fn is_worked(model: &Model) -> bool {
+    let kind = model.session.current().map(crate::plan::Step::kind);
+    kind.is_some_and(|kind| {
+        kind.is_hot() && !matches!(kind, Kind::Harden | Kind::Normalise | Kind::Anneal)
+    })
+}
+
+/// Before the heat: how far to take it, and a steel that would burn.
+fn heat_to(model: &Model) -> Option<Headline> {
+    let units = model.units();
+    if let Some(burns) = model.burns() {
+        let label = format!("UNDER THIS: {} burns", burns.steel);
+        return Some(Headline::heat(units, burns.limit, label, Tone::Caution));
+    }
+    if !is_worked(model) {
+        return None;
+    }
+    let window = model.session.window()?;
+    let eye = &model.plan().shop.eye;
+    let colour = eye
+        .name(window.high)
+        .map_or(String::new(), |name| format!(" to {name}"));
+    let label = format!("HEAT{colour}, not above");
+    Some(Headline::heat(units, window.high, label, Tone::Plain))
+}
+
+/// In the fire: what is left until it is hot through and has soaked.
+fn inside(model: &Model, spent: Seconds) -> Headline {
+    let burns = model.burns();
+    let under = burns.map_or(String::new(), |burns| {
+        format!("; UNDER {}", model.units().temperature(burns.limit))
+    });
+    let tone = if burns.is_some() {
+        Tone::Caution
+    } else {
+        Tone::Plain
+    };
+    let Some(need) = model.soak() else {
+        return Headline::new(
+            show::clock(spent),
+            format!("IN THE FIRE so long{under}"),
+            tone,
+        );
+    };
+    let left = Seconds(need.best) - spent;
+    if left.0 > 0.0 {
+        let label = if burns.is_some() {
+            format!("SOAK ~left{under}")
+        } else {
+            format!(
+                "SOAK ~left of {}-{} min",
+                show::fixed(need.low / 60.0, 0),
+                show::fixed(need.high / 60.0, 0)
+            )
+        };
+        return Headline::running(left, need.best, label, tone);
+    }
+    Headline::new(
+        show::clock(spent),
+        format!("SOAK DONE: in the fire so long{under}"),
+        Tone::Caution,
+    )
+}
+
+/// Out of the fire: what is left of the working window.
+fn outside(model: &Model, spent: Seconds) -> Headline {
+    let kind = model.session.current().map(crate::plan::Step::kind);
+    let words = match kind {
+        Some(Kind::Harden) => Some("OUT: quench at once, then temper"),
+        Some(Kind::Normalise | Kind::Anneal) => Some("COOLING so long, out of draughts"),
+        _ => None,
+    };
+    let fire = model.reckoned.as_ref().and_then(|found| found.fire);
+    match (words, fire) {
+        (Some(words), _) => Headline::new(show::clock(spent), words, Tone::Caution),
+        (None, Some(fire)) => worked(model, spent, &fire),
+        (None, None) => Headline::new(show::clock(spent), "OUT OF THE FIRE so long", Tone::Caution),
+    }
+}
+
+fn worked(model: &Model, spent: Seconds, fire: &FireNumbers) -> Headline {
+    let left = Seconds(fire.left.best) - spent;
+    let floor = model.units().temperature(fire.floor);
+    if left.0 <= 0.0 {
+        let label = format!("BACK TO THE FIRE: ~{floor} by now");
+        return Headline {
+            left: Some(0.0),
+            ..Headline::new("0:00", label, Tone::Stop)
+        };
+    }
+    let label = format!(
+        "OUT: ~left to {floor} ({}-{} s)",
+        show::fixed(fire.left.low, 0),
+        show::fixed(fire.left.high, 0)
+    );
+    Headline::running(left, fire.left.best, label, Tone::Caution)
+}

@@ -1,0 +1,235 @@
+//! The numbers of fire and metal as the smith sees them, at states reached by keys on sample plans.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
+
+mod common;
+
+use anvilside::units::Seconds;
+use common::{Desk, plan_text};
+
+fn at_step(sample: &str, id: &str) -> Desk {
+    at_step_of(&plan_text(sample), id)
+}
+
+/// A small job with a press in the shop.
+fn pressed() -> String {
+    plan_text("three-layer").replace("hand = true\n", "press = \"16 t\"\ndie = \"25 mm\"\n")
+}
+
+fn at_step_of(text: &str, id: &str) -> Desk {
+    let mut desk = Desk::on(text);
+    desk.foresees = false;
+    desk.reckons = false;
+    desk.keys("+");
+    let here = |desk: &Desk| desk.model.session.current().map(|step| step.id.0.clone());
+    while here(&desk).is_some_and(|step| step != id) {
+        desk.finish_step();
+    }
+    assert!(here(&desk).is_some(), "no step {id}");
+    desk.answer_card();
+    desk.reckons = true;
+    let inputs = desk.model.session.inputs(desk.now);
+    let found = anvilside::session::reckon(&inputs);
+    desk.send(anvilside::ui::Msg::Reckoned(Box::new(found)));
+    desk
+}
+
+/// Everything on these lines at 80 x 24.
+#[track_caller]
+fn sees(desk: &Desk, words: &[&str]) {
+    let screen = desk.screen(80, 24);
+    for word in words {
+        assert!(screen.contains(word), "no '{word}' in\n{screen}");
+    }
+}
+
+/// The page of numbers, whole, and closed again.
+fn page(desk: &mut Desk) -> String {
+    desk.keys("a");
+    let text = desk.screen(100, 70);
+    desk.keys("+");
+    text
+}
+
+#[test]
+fn before_in_and_out_of_the_fire() {
+    let mut desk = at_step_of(&pressed(), "draw-1");
+    sees(&desk, &["HEAT to yellow, not above", "hot through ~"]);
+    sees(
+        &desk,
+        &[
+            "out ~",
+            "s to 900 C",
+            "wide at orange",
+            "scale ~",
+            "in all ~",
+        ],
+    );
+    desk.keys("+");
+    desk.wait(Seconds(60.0));
+    sees(&desk, &["SOAK ~left of", "██"]);
+    desk.wait(Seconds(900.0));
+    desk.keys("+");
+    desk.wait(Seconds(5.0));
+    sees(
+        &desk,
+        &[
+            "OUT: ~left to 900 C",
+            "██",
+            "above 1100 C ~",
+            "C % C ~",
+            "edge ~",
+        ],
+    );
+    let left = |desk: &Desk| {
+        let found = desk.model.reckoned.as_ref().unwrap();
+        found.fire.unwrap().left.best
+    };
+    let whole = left(&desk);
+    desk.wait(Seconds(whole));
+    sees(&desk, &["BACK TO THE FIRE: ~900 C by now", "0:00"]);
+}
+
+#[test]
+fn a_heat_cut_short_leaves_less_time() {
+    let time = |inside: f64| {
+        let mut desk = at_step_of(&pressed(), "draw-1");
+        desk.keys("+");
+        desk.wait(Seconds(inside));
+        desk.keys("+");
+        let fire = desk.model.reckoned.as_ref().unwrap().fire.unwrap();
+        (fire.left.best, fire.top.0)
+    };
+    let (short, cooler) = time(75.0);
+    let (long, top) = time(900.0);
+    assert!((top - 1150.0).abs() < 1e-9 && cooler < top, "{cooler}");
+    assert!(short < 0.8 * long, "{short} {long}");
+}
+
+#[test]
+fn scale_and_minutes_run_with_the_heat() {
+    let mut desk = at_step_of(&pressed(), "draw-1");
+    let scale = |desk: &Desk| desk.model.reckoned.as_ref().unwrap().scale;
+    let before = scale(&desk);
+    let expected = before.expected.unwrap();
+    assert!(expected.best > 0.01 && expected.low < expected.best);
+    assert!(before.job_expected.best > before.job.best);
+    desk.keys("+");
+    desk.wait(Seconds(1200.0));
+    let inside = scale(&desk);
+    assert!(inside.above.best > before.above.best + 300.0);
+    desk.keys("+");
+    desk.wait(Seconds(60.0));
+    let after = scale(&desk);
+    assert!(after.job.best > before.job.best && after.this_heat.best > expected.best);
+    // Worked to the end of its window, nothing of the heat is still to come.
+    assert!(
+        after.job_expected.best - after.job.best < 0.002,
+        "{after:?}"
+    );
+}
+
+#[test]
+fn burning_is_told_before_the_heat() {
+    let mut desk = at_step("kitchen-pair", "weld-1");
+    sees(
+        &desk,
+        &[
+            "UNDER THIS: SAE 1084 burns",
+            "1219 C",
+            "! BURNING: keep SAE 1084 under 1219 C",
+        ],
+    );
+    desk.keys("+");
+    sees(&desk, &["SOAK ~left; UNDER 1219 C"]);
+    assert!(page(&mut desk).contains("never over 1219 C (estimate); the window of this step"));
+    let text = plan_text("kitchen-pair").replace("\"1220 C\"", "\"1200 C\"");
+    let mut calm = at_step_of(&text, "weld-1");
+    assert!(!calm.shows("burns"), "{}", calm.screen(80, 24));
+    assert!(page(&mut calm).contains("the fire goes above it"));
+}
+
+#[test]
+fn a_window_that_the_plan_leaves_open_is_that_of_its_steels() {
+    let text = pressed().replace("window = [\"900 C\", \"1150 C\"]\n", "");
+    let desk = at_step_of(&text, "draw-1");
+    let window = desk.model.session.window().unwrap();
+    let fire = desk.model.reckoned.as_ref().unwrap().fire.unwrap();
+    assert!((fire.floor.0 - window.low.0).abs() < 1e-9);
+    sees(&desk, &["HEAT to", "hot through ~", "out ~"]);
+}
+
+#[test]
+fn hot_readings_convert_by_the_steel_and_the_heat() {
+    let mut desk = at_step_of(&pressed(), "draw-1");
+    desk.keys("/20");
+    let line = desk.screen(80, 24);
+    assert!(line.contains("at 963 C -> cold 19.7"), "{line}");
+}
+
+#[test]
+fn hardening_and_tempering_defer_to_the_makers_sheet() {
+    let mut desk = at_step_of(&pressed(), "harden-1");
+    sees(&desk, &["harden ~", "the maker's sheet comes first", "HRC"]);
+    let whole = page(&mut desk);
+    for words in [
+        "HARDENING AND TEMPERING",
+        "Ac1",
+        "Ms",
+        "fast oil hardens",
+        "do not harden",
+    ] {
+        assert!(whole.contains(words), "{words}: {whole}");
+    }
+    desk.keys("+");
+    desk.wait(Seconds(300.0));
+    desk.keys("+");
+    desk.wait(Seconds(30.0));
+    sees(&desk, &["OUT: quench at once, then temper"]);
+    desk.finish_step();
+    desk.answer_card();
+    desk.wait(Seconds(1.0));
+    sees(
+        &desk,
+        &["after this temper ~", "the maker's sheet comes first"],
+    );
+    let whole = page(&mut desk);
+    assert!(whole.contains("tempered at 185 C: ~") && whole.contains("tempered at 195 C: ~"));
+}
+
+#[test]
+fn colours_follow_the_pyrometer() {
+    let text = pressed().replace(
+        "[shop]\n",
+        "[shop]\ncolours = [\"orange 1130 C\", \"yellow 1230 C\"]\n",
+    );
+    let mut desk = at_step_of(&text, "draw-1");
+    sees(&desk, &["HEAT to orange, not above"]);
+    assert!(page(&mut desk).contains("YOUR COLOURS: pinned to your pyrometer"));
+}
+
+#[test]
+fn the_page_holds_every_number_and_every_number_its_band() {
+    let mut desk = at_step_of(&pressed(), "forge-2");
+    let whole = page(&mut desk);
+    for words in [
+        "THE FIRE",
+        "hot through in ~",
+        "THE MACHINE",
+        "of this bar at",
+        "this heat, to its end: ~",
+        "in all so far: ~",
+        "the balance has",
+        "above 1100 C ~",
+        "bought with",
+        "outer 0.2 mm",
+        "YOUR COLOURS",
+        "The makers' sheets come first",
+    ] {
+        assert!(whole.contains(words), "{words}: {whole}");
+    }
+}

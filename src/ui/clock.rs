@@ -117,7 +117,11 @@ fn worked(model: &Model, spent: Seconds, fire: &FireNumbers) -> Headline {
     let left = Seconds(fire.left.best) - spent;
     let floor = model.units().temperature(fire.floor);
     if left.0 <= 0.0 {
-        let label = format!("BACK TO THE FIRE: ~{floor} by now");
+        let label = if fire.left.best > 0.0 {
+            format!("BACK TO THE FIRE: ~{floor} by now")
+        } else {
+            format!("NOT HOT YET: back in, to {floor}")
+        };
         return Headline {
             left: Some(0.0),
             ..Headline::new("0:00", label, Tone::Stop)

@@ -27,10 +27,10 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             area.width,
             half.saturating_sub(1),
         );
-        big(&second, below, pen);
+        let barred = big(&second, below, pen);
         tone_line(area, half * 2, &second.label, second.tone, pen);
         let bar = Rect::new(area.x, area.y + half * 2 + 1, area.width, 1);
-        if bar.bottom() < area.bottom() {
+        if !barred && bar.bottom() < area.bottom() {
             left_bar(&second, bar, pen);
         }
     }

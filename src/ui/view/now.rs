@@ -157,10 +157,11 @@ fn label(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
     pen.line(area, 0, &headline.label, meaning(headline.tone));
 }
 
-/// What is left of a time, as a bar that fills an area; nothing in less than four columns.
-pub(super) fn left_bar(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
+/// What is left of a time, as a bar that fills an area; nothing in less than four columns. True when
+/// it was drawn.
+pub(super) fn left_bar(headline: &Headline, area: Rect, pen: &mut Pen<'_>) -> bool {
     let Some(left) = headline.left.filter(|_| area.width >= 4) else {
-        return;
+        return false;
     };
     let [full, empty] = pen.glyphs.bar();
     let style = pen.style(meaning(headline.tone));
@@ -171,11 +172,12 @@ pub(super) fn left_bar(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
             pen.dot(area.x + x, y, if on { full } else { empty }, style);
         }
     }
+    true
 }
 
 /// A number in block digits, as large as fits; plain text where not even the smallest does. What is
-/// left of a time fills the room behind them as a bar.
-pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
+/// left of a time fills the room behind them as a bar; true when there was room for it.
+pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) -> bool {
     let (w, h) = (usize::from(area.width), usize::from(area.height));
     let unit_free = headline
         .digits
@@ -186,7 +188,7 @@ pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
     let fits = |text: &str| digits::fitting(text, w, h).map(|scale| (text.to_owned(), scale));
     let Some((text, scale)) = fits(&headline.digits).or_else(|| fits(&unit_free)) else {
         pen.line(area, area.height / 2, &headline.digits, Meaning::Now);
-        return;
+        return false;
     };
     let used = u16::try_from(digits::width(&text, scale)).unwrap_or(u16::MAX);
     let tall = u16::try_from(digits::height(scale)).unwrap_or(area.height);
@@ -197,7 +199,7 @@ pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
         (area.width - behind).saturating_sub(1),
         tall.min(area.height).saturating_sub(1).max(1),
     );
-    left_bar(headline, bar, pen);
+    let barred = left_bar(headline, bar, pen);
     for (row, line) in digits::rows(&text, scale, pen.glyphs).iter().enumerate() {
         let row = u16::try_from(row).unwrap_or(u16::MAX);
         if row < area.height {
@@ -208,6 +210,7 @@ pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
             }
         }
     }
+    barred
 }
 
 pub(super) fn entry(model: &Model, area: Rect, pen: &mut Pen<'_>) {

@@ -144,6 +144,23 @@ fn a_bar_came_out_short() {
 }
 
 #[test]
+fn at_the_anvil() {
+    let full = Settings {
+        shades: Shades::True,
+        ..Settings::default()
+    };
+    let mut desk = at_step("turned-w-petty", "draw-2", full);
+    desk.answer_card();
+    for _ in 0..2 {
+        desk.keys("+");
+        desk.wait(Seconds(420.0));
+        desk.keys("+");
+        desk.wait(Seconds(16.0));
+    }
+    keep("at-the-anvil", &desk, 120, 40);
+}
+
+#[test]
 fn pictures() {
     let full = Settings {
         shades: Shades::True,

@@ -75,13 +75,15 @@ pub fn plan(area: Rect) -> Plan {
     let left = if w >= 120 { w * 42 / 100 } else { 44 };
     let road = if w >= 120 { w * 24 / 100 } else { 0 };
     let right = w - left - road;
+    let within = right - u16::from(road > 0);
     let y = area.y + top;
     let sizes = 6.min(body);
-    plan.sizes = Rect::new(area.x, y, left, sizes);
-    plan.layers = Rect::new(area.x, y + sizes, left, body - sizes);
+    // A column stays free between neighbours.
+    plan.sizes = Rect::new(area.x, y, left - 1, sizes);
+    plan.layers = Rect::new(area.x, y + sizes, left - 1, body - sizes);
     let card = if h >= 36 { (body / 2).max(11) } else { 7 }.min(body);
-    plan.card = Rect::new(area.x + left, y, right, card);
-    plan.end = Rect::new(area.x + left, y + card, right, body - card);
+    plan.card = Rect::new(area.x + left, y, within, card);
+    plan.end = Rect::new(area.x + left, y + card, within, body - card);
     plan.road = Rect::new(area.x + left + right, y, road, body);
     plan
 }

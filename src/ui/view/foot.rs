@@ -2,8 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::now::shortened;
-use super::pen::{Pen, columns, wrap};
+use super::pen::{Pen, columns, shortened, wrap};
 use crate::journal::Fire;
 use crate::plan::Answer;
 use crate::session::CountdownKind;

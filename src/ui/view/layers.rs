@@ -26,14 +26,13 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         show::count(billet.bands())
     );
     let range = format!("{}-{}", goal.bands_least, goal.bands_most);
-    // One column stays free beside the next region.
     let counts = fitting(
         [
             format!("{counts}, want {range}"),
             format!("{counts} ({range})"),
             counts,
         ],
-        area.width.saturating_sub(8),
+        area.width.saturating_sub(7),
     );
     pen.headed(area, 0, "LAYERS", &counts, Meaning::Measured);
     if billet.stage >= Stage::Forged {
@@ -102,6 +101,6 @@ fn bands(model: &Model, billet: &Billet, area: Rect, row: u16, pen: &mut Pen<'_>
     let text = format!("a first layer is now {thinned} as thick");
     pen.line(area, row + 1, &text, Meaning::Text);
     if let Some(text) = model.enough_line() {
-        pen.headed(area, row + 2, "AHEAD", &text, Meaning::Text);
+        pen.wrapped(area, row + 2, &format!("AHEAD {text}"), Meaning::Text);
     }
 }

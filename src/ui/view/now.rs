@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::{Pen, columns};
+use super::pen::{Pen, columns, shortened};
 use crate::ui::digits;
 use crate::ui::entry::prompt;
 use crate::ui::fit::Plan;
@@ -45,15 +45,6 @@ pub(super) fn title(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if area.width > 0 {
         pen.text(area.right() - width, area.y, &right, width, Meaning::Bar);
     }
-}
-
-/// A text in so many columns; when something had to go, dots say so.
-pub(super) fn shortened(text: &str, most: u16) -> String {
-    if columns(text) <= most {
-        return text.to_owned();
-    }
-    let kept = show::plain(text, usize::from(most.saturating_sub(3)));
-    format!("{}...", kept.trim_end())
 }
 
 pub(super) fn operation(model: &Model, area: Rect, pen: &mut Pen<'_>) {

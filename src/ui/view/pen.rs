@@ -8,6 +8,7 @@ use unicode_width::UnicodeWidthChar;
 use crate::ui::glyphs::Glyphs;
 use crate::ui::model::Settings;
 use crate::ui::theme::{Meaning, Theme};
+use crate::units::show;
 
 /// A pen on a buffer, with the theme and glyphs in force.
 #[derive(Debug)]
@@ -138,10 +139,17 @@ impl<'a> Pen<'a> {
     /// Wraps text into rows of an area from `row` on; returns the row behind it.
     pub fn wrapped(&mut self, area: Rect, row: u16, text: &str, meaning: Meaning) -> u16 {
         let mut row = row;
-        for line in wrap(text, area.width) {
+        let mut lines = wrap(text, area.width).into_iter().peekable();
+        while let Some(line) = lines.next() {
             if row >= area.height {
                 return row;
             }
+            let cut = row + 1 == area.height && lines.peek().is_some();
+            let line = if cut {
+                shortened(&format!("{line} ..."), area.width)
+            } else {
+                line
+            };
             self.line(area, row, &line, meaning);
             row += 1;
         }
@@ -194,6 +202,15 @@ pub(super) fn fitting<const N: usize>(texts: [String; N], room: u16) -> String {
     last
 }
 
+/// A text in so many columns; when something had to go, dots say so.
+pub(super) fn shortened(text: &str, most: u16) -> String {
+    if columns(text) <= most {
+        return text.to_owned();
+    }
+    let kept = show::plain(text, usize::from(most.saturating_sub(3)));
+    format!("{}...", kept.trim_end())
+}
+
 /// Columns that text takes.
 #[must_use]
 pub(super) fn columns(text: &str) -> u16 {
@@ -224,7 +241,7 @@ pub(in crate::ui) fn wrap(text: &str, width: u16) -> Vec<String> {
                 break;
             }
             if line.is_empty() {
-                let head = crate::units::show::plain(&word, usize::from(width));
+                let head = show::plain(&word, usize::from(width));
                 let rest: String = word.chars().skip(head.chars().count().max(1)).collect();
                 lines.push(head);
                 if rest.is_empty() {

@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::Pen;
+use super::pen::{Pen, shortened};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 
@@ -25,7 +25,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         pen.line(
             area,
             row,
-            &format!("{mark}{:>3} {}", at + 1, step.name()),
+            &shortened(&format!("{mark}{:>3} {}", at + 1, step.name()), area.width),
             meaning,
         );
     }

@@ -191,6 +191,7 @@ impl BladeMap {
     }
 
     /// Blade -> bar.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
         let [w0, t0] = self.bar;
         let z = z + self.shape.off.0;

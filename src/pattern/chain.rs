@@ -37,47 +37,69 @@ pub(crate) enum Back {
     Split(Split),
 }
 
-/// A point one step further back.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Stepped<T> {
-    pub(crate) point: [T; 3],
-    /// Which piece of a pile it came from, and whether that is one of a block.
-    pub(crate) piece: Option<(u32, bool)>,
+/// Why a walk ends before the first stack.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Stop {
+    /// In a plain bar.
+    Plain(SteelId),
+    /// In an open groove or dimple.
+    Void,
+}
+
+/// Which pieces a walk has come through.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Trail {
+    patch: u32,
+    piece: u32,
+}
+
+impl Trail {
+    fn through(&mut self, which: u32, block: bool) {
+        self.piece = self.piece.wrapping_mul(31).wrapping_add(which);
+        if block {
+            self.patch = self.patch.wrapping_mul(31).wrapping_add(which + 1);
+        }
+    }
 }
 
 impl Back {
-    /// One step back, or what lies there.
+    /// One step back in place, or why it is the last. Nothing large is returned: the walk is the
+    /// innermost loop of a picture.
     #[inline]
-    pub(crate) fn back<T: Num>(&self, p: [T; 3]) -> Result<Stepped<T>, Spot<T>> {
-        let mut piece = None;
-        let point = match self {
-            Self::Along(off) => [p[0] + *off, p[1], p[2]],
-            Self::Stretch(map) => map.back(p),
-            Self::Hammer(map) => map.back(p),
-            Self::Barrel(map) => map.back(p),
-            Self::Turn => turn::quarter(p),
-            Self::Corner(map) => map.back(p),
+    pub(crate) fn back<T: Num>(&self, p: &mut [T; 3], trail: &mut Trail) -> Option<Stop> {
+        match self {
+            Self::Along(off) => p[0] = p[0] + *off,
+            Self::Stretch(map) => *p = map.back(*p),
+            Self::Hammer(map) => *p = map.back(*p),
+            Self::Barrel(map) => *p = map.back(*p),
+            Self::Turn => *p = turn::quarter(*p),
+            Self::Corner(map) => *p = map.back(*p),
             Self::Pile(map) => {
-                let (next, which, block) = map.back(p);
-                piece = Some((which, block));
-                next
+                let (next, which, block) = map.back(*p);
+                *p = next;
+                trail.through(which, block);
             }
             Self::Fold(map) => {
-                let (next, which) = map.back(p);
-                piece = Some((which, false));
-                next
+                let (next, which) = map.back(*p);
+                *p = next;
+                trail.through(which, false);
             }
-            Self::Frame(map) => map.back(p).map_err(|steel| Spot {
-                what: What::Plain(steel),
-                patch: PLAIN | u32::from(steel.0),
-                piece: 0,
-            })?,
-            Self::Grooves(map) => map.back(p).ok_or(Spot::void())?,
-            Self::Dimples(map) => map.back(p).ok_or(Spot::void())?,
-            Self::Twist(map) => map.back(p),
-            Self::Split(map) => map.back(p),
-        };
-        Ok(Stepped { point, piece })
+            Self::Frame(map) => match map.back(*p) {
+                Ok(next) => *p = next,
+                Err(steel) => return Some(Stop::Plain(steel)),
+            },
+            Self::Grooves(map) => match map.back(*p) {
+                Some(next) => *p = next,
+                None => return Some(Stop::Void),
+            },
+            Self::Dimples(map) => match map.back(*p) {
+                Some(next) => *p = next,
+                None => return Some(Stop::Void),
+            },
+            Self::Twist(map) => *p = map.back(*p),
+            Self::Split(map) => *p = map.back(*p),
+        }
+        None
     }
 }
 
@@ -162,24 +184,30 @@ impl Chain {
 
     /// Walks a point back.
     pub(crate) fn back<T: Num>(&self, mut p: [T; 3]) -> Spot<T> {
-        let (mut patch, mut piece) = (0_u32, 0_u32);
+        let mut trail = Trail::default();
         for step in &self.steps {
-            let stepped = match step.back(p) {
-                Ok(stepped) => stepped,
-                Err(spot) => return spot,
-            };
-            p = stepped.point;
-            if let Some((which, block)) = stepped.piece {
-                piece = piece.wrapping_mul(31).wrapping_add(which);
-                if block {
-                    patch = patch.wrapping_mul(31).wrapping_add(which + 1);
+            match step.back(&mut p, &mut trail) {
+                None => {}
+                Some(Stop::Plain(steel)) => {
+                    return Spot {
+                        what: What::Plain(steel),
+                        patch: PLAIN | u32::from(steel.0),
+                        piece: 0,
+                    };
+                }
+                Some(Stop::Void) => {
+                    return Spot {
+                        what: What::Void,
+                        patch: VOID,
+                        piece: 0,
+                    };
                 }
             }
         }
         Spot {
             what: What::Layer(p[2] + 0.5 * self.strata.height()),
-            patch: patch & !(PLAIN | VOID),
-            piece,
+            patch: trail.patch & !(PLAIN | VOID),
+            piece: trail.piece,
         }
     }
 
@@ -193,16 +221,6 @@ impl Chain {
         match self.back(p).what {
             What::Layer(depth) => Some(depth),
             _ => None,
-        }
-    }
-}
-
-impl<T> Spot<T> {
-    fn void() -> Self {
-        Self {
-            what: What::Void,
-            patch: VOID,
-            piece: 0,
         }
     }
 }

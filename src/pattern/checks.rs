@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::chain::What;
+use super::chain::{Trail, What};
 use super::dual::Dual;
 use super::samples::{Shop, look, shape};
 use super::*;
@@ -177,11 +177,11 @@ fn determinant(chain: &Chain, [x, y, z]: [f64; 3]) -> f64 {
         Dual::variable(y, 1),
         Dual::variable(z, 2),
     ];
+    let mut trail = Trail::default();
     for step in &chain.steps {
-        let Ok(next) = step.back(p) else {
+        if step.back(&mut p, &mut trail).is_some() {
             return f64::NAN;
-        };
-        p = next.point;
+        }
     }
     let [a, b, c] = p.map(|q| q.d);
     a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0])
@@ -297,7 +297,12 @@ fn the_way_back_and_its_inverse_agree() {
         .iter()
         .take(chain.steps.len() - before.steps.len())
         .collect();
-    let back = |p: [f64; 3]| newest.iter().fold(p, |p, step| step.back(p).unwrap().point);
+    let back = |mut p: [f64; 3]| {
+        for step in &newest {
+            assert!(step.back(&mut p, &mut Trail::default()).is_none());
+        }
+        p
+    };
     for (x, y, z) in [(30.0, 4.0, 3.0), (60.0, -9.0, -5.0), (45.0, 12.0, 0.3)] {
         let target = [x, y, z];
         let mut p = [x * l1 / l0, y, z * 9.525 / before.size[1]];

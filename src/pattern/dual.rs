@@ -136,10 +136,21 @@ impl<const N: usize> Dual<N> {
         }
     }
 
+    #[inline(always)]
     fn zip(self, other: Self, f: impl Fn(f64, f64) -> f64) -> [f64; N] {
         let mut d = self.d;
-        for (a, b) in d.iter_mut().zip(other.d) {
-            *a = f(*a, b);
+        for (a, b) in d.iter_mut().zip(other.d.iter()) {
+            *a = f(*a, *b);
+        }
+        d
+    }
+
+    /// All slopes times one number. A plain loop: the library's array map is not always inlined.
+    #[inline(always)]
+    fn times(self, by: f64) -> [f64; N] {
+        let mut d = self.d;
+        for a in &mut d {
+            *a *= by;
         }
         d
     }
@@ -158,7 +169,7 @@ impl<const N: usize> Num for Dual<N> {
     fn chain(self, value: f64, slope: f64) -> Self {
         Self {
             v: value,
-            d: self.d.map(|d| d * slope),
+            d: self.times(slope),
         }
     }
     fn chain2(self, other: Self, value: f64, by_self: f64, by_other: f64) -> Self {
@@ -215,7 +226,7 @@ impl<const N: usize> Neg for Dual<N> {
     fn neg(self) -> Self {
         Self {
             v: -self.v,
-            d: self.d.map(|d| -d),
+            d: self.times(-1.0),
         }
     }
 }
@@ -241,7 +252,7 @@ impl<const N: usize> Mul<f64> for Dual<N> {
     fn mul(self, other: f64) -> Self {
         Self {
             v: self.v * other,
-            d: self.d.map(|d| d * other),
+            d: self.times(other),
         }
     }
 }

@@ -11,6 +11,7 @@ mod graphics;
 mod inspect;
 mod lines;
 mod map;
+mod mesh;
 mod noise;
 mod picture;
 mod render;

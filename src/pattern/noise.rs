@@ -111,6 +111,7 @@ impl Noise {
     }
 
     /// The four noises at a place.
+    #[inline]
     pub(crate) fn at(&self, x: f64, y: f64) -> Sample {
         self.0.at(x, y)
     }
@@ -186,6 +187,7 @@ impl Lattice {
     }
 
     /// Column and row of the cell, and the place in it.
+    #[inline]
     fn cell(&self, x: f64, y: f64) -> (usize, f32, f32) {
         let u = (x + self.shear * y) * self.rate - self.from_x;
         let v = y * self.rate - self.from_y;
@@ -195,6 +197,7 @@ impl Lattice {
     }
 
     /// The three by three nodes of a cell.
+    #[inline]
     fn nine(&self, first: usize) -> Option<[&[[f32; 4]; 3]; 3]> {
         let row = |k: usize| {
             self.nodes
@@ -213,6 +216,7 @@ impl Lattice {
         weigh(wy, &[weigh(wx, a), weigh(wx, b), weigh(wx, c)])
     }
 
+    #[inline]
     fn at(&self, x: f64, y: f64) -> Sample {
         let (first, s, t) = self.cell(x, y);
         let Some([a, b, c]) = self.nine(first) else {
@@ -242,6 +246,7 @@ impl Lattice {
 }
 
 /// Three nodes by their weights.
+#[inline]
 fn weigh([u, v, w]: [f32; 3], [a, b, c]: &[[f32; 4]; 3]) -> [f32; 4] {
     [
         u * a[0] + v * b[0] + w * c[0],

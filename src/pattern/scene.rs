@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::chain::Chain;
 use super::picture::{Picture, Pixel};
-use super::strata::Running;
+use super::strata::{Beyond, Running};
 use super::tone::Tone;
 use super::view::{Column, Outlook, View};
 use crate::billet::SteelId;
@@ -44,10 +44,14 @@ pub struct Scene {
     pub(super) blur: [f64; 2],
     /// Footprint, in depth, up to which a seam between pieces is worth samples of its own, mm.
     pub(super) jump: f64,
+    /// Depths past which a place comes from another piece; endless where there is one alone.
+    pub(super) seams: [f64; 2],
     /// Mean height of two layers, mm.
     pub(super) pitch: f64,
     /// Depth that may be off unseen: a part of the mean layer, mm.
     pub(super) fine: f64,
+    /// Samples along one side of a pixel that something breaks off in.
+    pub(super) finer: u32,
     pub(super) width: u32,
     pub(super) height: u32,
     pub(super) px: f64,
@@ -100,8 +104,14 @@ impl Scene {
                 .collect(),
             pitch: 2.0 * chain.strata.mean(),
             fine: 0.06 * chain.strata.mean(),
-            jump: 0.2 * (chain.window[1] - chain.window[0]),
+            seams: if chain.beyond == Beyond::Hold {
+                [f64::NEG_INFINITY, f64::INFINITY]
+            } else {
+                chain.window
+            },
+            jump: 0.4 * (chain.window[1] - chain.window[0]),
             blur: [blur(look.nickel_blur), blur(look.carbon_blur)],
+            finer: 2,
             width,
             height,
             px,
@@ -120,6 +130,14 @@ impl Scene {
         self.columns = (0..self.width)
             .map(|x| self.outlook.column(self.middle(x, 0)[0], self.px))
             .collect();
+    }
+
+    /// The same with at least so many samples (4 to 64) in a pixel that a seam, a plain bar or a groove
+    /// runs through. Every other pixel takes its exact share of the layers, whatever this says.
+    #[must_use]
+    pub fn with_samples(mut self, samples: u32) -> Self {
+        self.finer = (2..8).find(|n| n * n >= samples).unwrap_or(8);
+        self
     }
 
     /// The same view closer, about a place given as shares of the picture's width and height.

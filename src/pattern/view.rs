@@ -146,6 +146,15 @@ pub(crate) struct Column {
 }
 
 impl Column {
+    /// True when some of it lies between two heights.
+    pub(crate) fn reaches(&self, low: f64, high: f64) -> bool {
+        self.across > 0.0
+            && self
+                .spans
+                .iter()
+                .any(|span| span[0] < high && span[1] > low)
+    }
+
     /// Share of the pixel at `v` that is covered.
     pub(crate) fn cover(&self, v: f64, px: f64) -> f64 {
         if self.across <= 0.0 {

@@ -36,8 +36,9 @@ pub(super) struct PictureArgs {
     /// Another number, another hand: the same number gives the same picture
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
-    /// Samples a pixel, beside the exact share that each already takes
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=64))]
+    /// Samples of a pixel that a seam, a plain bar or a groove runs through; any other takes its exact
+    /// share of the layers
+    #[arg(long, value_name = "N", default_value_t = 4, value_parser = clap::value_parser!(u32).range(1..=64))]
     samples: u32,
     /// All steps on one sheet
     #[arg(long, conflicts_with_all = ["at", "compare"])]

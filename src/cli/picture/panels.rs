@@ -285,9 +285,9 @@ fn panel(
     render: &Render,
     (done, of): (usize, usize),
 ) -> Result<Panel, String> {
-    let scene = subject.scene(sight, render.fine(size)?);
+    let scene = subject.scene(sight, size);
     let picture = render
-        .picture(&scene, done, of)
+        .picture(scene, done, of)
         .map_err(|why| why.to_string())?;
     Ok(Panel {
         picture,

@@ -16,6 +16,7 @@ pub(crate) struct Barrel {
 
 impl Barrel {
     /// After -> before.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
         let zeta = (z * (2.0 / self.thickness)).held(-1.0, 1.0);
         let square = zeta * zeta;

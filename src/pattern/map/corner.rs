@@ -22,6 +22,7 @@ impl Corner {
     }
 
     /// After -> before.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
         let [w0, t0, l0] = self.before;
         let [w1, t1, l1] = self.after;

@@ -20,6 +20,7 @@ pub(crate) struct Fold {
 
 impl Fold {
     /// After -> before, and which ply.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> ([T; 3], u32) {
         let ply = floor(z.value() / self.thickness + 0.5 * self.plies)
             .clamp(0.0, (self.plies - 1.0).max(0.0));

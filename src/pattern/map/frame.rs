@@ -15,6 +15,7 @@ pub(crate) struct Frame {
 
 impl Frame {
     /// After -> before, or the bar that lies there.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> Result<[T; 3], SteelId> {
         let [width, thickness] = self.size;
         let [low_y, high_y, low_z, high_z] = &self.bars;

@@ -172,6 +172,7 @@ impl Ladder {
     }
 
     /// After -> before; `None` where nothing is: an open groove.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> Option<[T; 3]> {
         let x = match &self.waver {
             Some((size, noise)) => x.woven(noise, x, y, [*size, 0.0, 0.0, 0.0], [0.0; 4]),

@@ -52,6 +52,7 @@ impl Hammer {
     }
 
     /// After -> before.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
         let [weights, slopes] = weave(z.value(), self.thickness, self.through);
         let z0 = z.woven(&self.faces, x, y, weights, slopes);

@@ -38,6 +38,7 @@ pub(crate) struct Pile {
 
 impl Pile {
     /// After -> before, which piece, and whether it is one of a block.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> ([T; 3], u32, bool) {
         let [width, thickness] = self.piece;
         let (column, y) = folded(y, width, self.columns);
@@ -62,6 +63,7 @@ impl Pile {
 }
 
 /// Which of `count` equal parts, and the place from that part's middle.
+#[inline]
 fn folded<T: Num>(at: T, size: f64, count: f64) -> (f64, T) {
     let which = floor(at.value() / size + 0.5 * count).clamp(0.0, (count - 1.0).max(0.0));
     (which, at - (which - 0.5 * (count - 1.0)) * size)

@@ -26,6 +26,7 @@ impl Stretch {
     }
 
     /// After -> before.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
         [x * self.ratio[0], y * self.ratio[1], z * self.ratio[2]]
     }

@@ -43,6 +43,7 @@ impl Twist {
     }
 
     /// After -> before.
+    #[inline]
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
         let [w0, t0, l0] = self.before;
         let [w1, t1, l1] = self.after;

@@ -194,11 +194,7 @@ fn what_cannot_be_drawn_is_a_sentence_and_leaves_no_file() {
         (&["--size", "10"], 2, "as 1600x420"),
         (&["--size", "99999x9"], 2, "each 8 to"),
         (&["--samples", "0"], 2, "--samples"),
-        (
-            &["--size", "16000x9", "--samples", "64"],
-            1,
-            "too many; take fewer",
-        ),
+        (&["--samples", "65"], 2, "--samples"),
     ];
     for (args, code, said) in cases {
         let folder = tempfile::tempdir().unwrap();

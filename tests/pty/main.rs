@@ -10,6 +10,7 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+mod draft;
 mod leaving;
 mod losing;
 mod screen;

@@ -9,8 +9,11 @@ pub(super) fn list(found: &Drafted) -> String {
         first,
         second,
         format!(
-            "{} plans out of {} candidates; none of the others has fewer welds, less steel and less time.{}",
-            found.offers.len(),
+            "{} out of {} candidates; none of the others has fewer welds, less steel and less time.{}",
+            match found.offers.len() {
+                1 => "1 plan".to_owned(),
+                many => format!("{many} plans"),
+            },
             found.candidates,
             match found.journals {
                 0 => String::new(),

@@ -1,9 +1,11 @@
 //! A reviewed plan as text for people and as JSON for scripts.
 
+mod drafted;
 mod json;
 mod page;
 mod table;
 
+pub use drafted::DRAFT_FIELDS;
 pub use json::{billet, json, totals};
 pub use page::{STATUS_FIELDS, json_page};
 pub use table::{findings, table};

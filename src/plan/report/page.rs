@@ -2,6 +2,8 @@
 
 use std::fmt::Write as _;
 
+use super::drafted::{DRAFT_FIELDS, DRAFT_HEAD};
+
 /// Path, form and meaning of every key, in the order of the page.
 pub(super) const FIELDS: &[(&str, &str, &str)] = &[
     ("format", "whole number", "number of this format, 1"),
@@ -324,7 +326,11 @@ called wrongly.
 #[must_use]
 pub fn json_page() -> String {
     let mut page = String::new();
-    for (head, fields) in [(HEAD, FIELDS), (STATUS_HEAD, STATUS_FIELDS)] {
+    for (head, fields) in [
+        (HEAD, FIELDS),
+        (STATUS_HEAD, STATUS_FIELDS),
+        (DRAFT_HEAD, DRAFT_FIELDS),
+    ] {
         page.push_str(head);
         for (path, form, words) in fields {
             // Writing to a String cannot fail.

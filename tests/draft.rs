@@ -236,10 +236,18 @@ fn the_program_lists_takes_and_never_overwrites() {
     );
 }
 
+/// A wish, more words, exit code, what is said.
+type Case = (
+    &'static [(&'static str, &'static str)],
+    &'static [&'static str],
+    i32,
+    &'static str,
+);
+
 #[test]
 fn what_is_wrong_is_one_sentence_and_its_code() {
     let folder = tempfile::tempdir().unwrap();
-    let cases: [(&[(&str, &str)], &[&str], i32, &str); 7] = [
+    let cases: [Case; 7] = [
         (&[], &[], 2, "--length: is missing"),
         (
             &[("length", "nonsense"), ("width", "3")],

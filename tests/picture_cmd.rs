@@ -228,3 +228,32 @@ fn a_folder_that_is_not_there_is_told_and_an_older_file_stays() {
         b"older"
     );
 }
+
+#[cfg(unix)]
+#[test]
+fn an_interrupt_leaves_no_file_and_the_older_one_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("a.png");
+    std::fs::write(&out, "older").unwrap();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_anvilside"))
+        .arg("picture")
+        .arg(plan("ladder-hunter"))
+        .args(["--size", "12000x9000", "--samples", "64", "--out"])
+        .arg(&out)
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // The handler stands before the first row is drawn; the whole picture takes many seconds.
+    std::thread::sleep(std::time::Duration::from_millis(700));
+    assert!(child.try_wait().unwrap().is_none(), "done too soon");
+    let kill = Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status();
+    assert!(kill.unwrap().success());
+    let done = child.wait_with_output().unwrap();
+    let why = words(&done.stderr);
+    assert_eq!(done.status.code(), Some(1), "{why}");
+    assert!(why.contains("nothing was written"), "{why}");
+    assert_eq!(std::fs::read(&out).unwrap(), b"older");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+}

@@ -83,6 +83,9 @@ pub struct Common {
     pub soft: Vec<String>,
 }
 
+/// Narrowest window that formulas are trusted with; a maker's upper end still holds.
+const LEAST: Celsius = Celsius(15.0);
+
 /// One steel's hardening.
 ///
 /// ```
@@ -150,7 +153,13 @@ pub fn common(members: &[Member<'_>]) -> Result<Common, OutOfRange> {
     }
     let low = hard.iter().map(|h| h.window.low).reduce(Celsius::max);
     let high = hard.iter().map(|h| h.window.high).reduce(Celsius::min);
-    let ends = low.zip(high);
+    let capped = hard.iter().filter(|h| h.by_maker).map(|h| h.window.high);
+    let capped = capped.reduce(Celsius::min);
+    // The upper end by formula is no limit of the steel: a sliver of a window says more than is known.
+    let ends = low.zip(high).map(|(low, high)| {
+        let wide = capped.map_or(low + LEAST, |cap| cap.min(low + LEAST));
+        (low, if low <= high { high.max(wide) } else { high })
+    });
     Ok(Common {
         window: ends.map(|(low, high)| Window {
             low,
@@ -230,6 +239,35 @@ mod tests {
         assert!(window.low.near(own.window.low, 1e-9) && window.high < own.window.high);
         let start = both.over_all(|h| h.start).unwrap();
         assert!(start.low <= own.start.low && start.high >= own.start.high);
+    }
+
+    #[test]
+    fn no_window_is_a_sliver_and_none_goes_over_the_makers() {
+        let even = |name: &'static str| {
+            let found = member(name);
+            Member {
+                metal: found.metal.with_carbon(0.85),
+                maker: None,
+                ..found
+            }
+        };
+        let both = common(&[even("1095"), even("15N20")]).unwrap();
+        let window = both.window.unwrap();
+        assert!(both.overlap && (window.high - window.low).0 >= LEAST.0 - 1e-9);
+        let capped = Member {
+            maker: Some(Window {
+                low: window.low - Celsius(30.0),
+                high: window.low + Celsius(4.0),
+            }),
+            ..even("15N20")
+        };
+        let both = common(&[even("1095"), capped]).unwrap();
+        assert!(
+            both.window
+                .unwrap()
+                .high
+                .near(window.low + Celsius(4.0), 1e-9)
+        );
     }
 
     #[test]

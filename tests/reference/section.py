@@ -1,6 +1,6 @@
 """Cooling and heating of a square section, by method of lines and scipy's LSODA.
 
-Worked with Python 3.11, numpy 2.x, scipy 1.x (the versions are printed). Not needed to run the
+Worked with Python 3.11.7, numpy 2.4.6, scipy 1.17.1 (the versions are printed). Not needed to run the
 tests; the results stand as rows in shared/checks/section.toml.
 
 Independent of the product: cell-centred finite volumes in temperature form (rho c dT/dt), the

@@ -228,3 +228,72 @@ fn drawn(before: &Billet, after: &Billet, heats: &[HeatSpan], out: &mut Vec<Carb
         .map(|span| CarbonMove::Heat(*span, thin.powf(part), wide.powf(part)));
     out.extend(each);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::journal::{Entry, Event};
+    use crate::units::{Seconds, Stamp};
+
+    /// The moves of a job worked as planned, and the bar at its end.
+    fn worked(steps: &str) -> (Vec<CarbonMove>, Billet) {
+        let text = format!(
+            "title = \"Test\"\nunits = \"mm\"\n[goal]\npattern = \"random\"\nbands = [2, 900]\n\
+             [goal.blade]\nlength = 100\nwidth = 30\nspine = 3\n[steels]\nA = \"SAE 1095\"\nB = \"75Ni8\"\n\
+             [shop]\nhand = true\nkerf = 1\ngrind = 0.5\ntrim = 1\nscale = \"1 %\"\nshortest = 1\n\
+             [stack]\nwidth = 20\nlength = 200\npieces = [\"A 5 mm\", \"B 5 mm\", \"A 5 mm\", \"B 5 mm\"]\n{steps}"
+        );
+        let mut at = Stamp(1_772_438_400_000);
+        let hash = crc32fast::hash(text.as_bytes());
+        let event = Event::Plan { hash, text };
+        let mut session = Session::fold(vec![Entry { seq: 1, at, event }]).unwrap();
+        while let Some(step) = session.current().map(|step| step.id.clone()) {
+            at = at.plus(Seconds(5.0));
+            let entry = Entry {
+                seq: session.seq + 1,
+                at,
+                event: Event::Done { step },
+            };
+            session.take(entry).unwrap();
+        }
+        let spans = session.spans(at);
+        (session.carbon_log(&spans).moves, session.billet)
+    }
+
+    fn piles(moves: &[CarbonMove]) -> usize {
+        let pile = |step: &&CarbonMove| matches!(step, CarbonMove::Pile(_));
+        moves.iter().filter(pile).count()
+    }
+
+    const WELD: &str =
+        "[[step]]\nkind = \"prepare\"\n[[step]]\nkind = \"stack\"\n[[step]]\nkind = \"weld\"\n";
+    const AGAIN: &str = "[[step]]\nkind = \"cut\"\npieces = 2\n[[step]]\nkind = \"restack\"\n";
+
+    #[test]
+    fn the_sequence_goes_on_through_a_flat_pile_only() {
+        let (flat, _) = worked(&format!("{WELD}{AGAIN}"));
+        assert_eq!(piles(&flat), 1, "{flat:?}");
+        let turn = "[[step]]\nkind = \"quarter-turn\"\n";
+        let (edge, billet) = worked(&format!("{WELD}{turn}{AGAIN}"));
+        assert_eq!(billet.bar.core.stand, Stand::OnEdge);
+        assert_eq!(piles(&edge), 0, "{edge:?}");
+    }
+
+    #[test]
+    fn the_layers_followed_are_as_high_as_those_of_the_bar() {
+        let draw =
+            "[[step]]\nkind = \"draw\"\nwidth = 20\nthickness = 8\n[[step]]\nkind = \"grind\"\n";
+        let (moves, billet) = worked(&format!("{WELD}{draw}{AGAIN}"));
+        let mut high = 20.0;
+        for step in &moves {
+            match step {
+                CarbonMove::Thin(thin, _) | CarbonMove::Heat(_, thin, _) => high *= thin,
+                CarbonMove::Grind(a, b) => high -= (*a + *b).0,
+                CarbonMove::Pile(pieces) => high *= f64::from(u32::try_from(*pieces).unwrap()),
+                other => panic!("{other:?}"),
+            }
+        }
+        let bar = height(&billet).0;
+        assert!((high - bar).abs() < 1e-6, "{high} {bar}: {moves:?}");
+    }
+}

@@ -195,7 +195,8 @@ mod tests {
             (KeyCode::End, none, key(Key::PadUnlocked)),
             (KeyCode::Insert, none, key(Key::PadUnlocked)),
             (KeyCode::F(1), none, key(Key::Char('?'))),
-            (KeyCode::Home, none, None),
+            (KeyCode::Home, none, key(Key::PadUnlocked)),
+            (KeyCode::F(5), none, None),
         ] {
             assert_eq!(
                 pressed(code, modifiers, false),

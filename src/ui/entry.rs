@@ -211,12 +211,17 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
                 format!("{}: {}", asked(&ask, &unit), model.entry),
             ),
             Some(Answer::Choice(words)) => {
+                // What was typed stays in view when it could not be taken, as on a full disk.
+                let typed = match model.entry.as_str() {
+                    "" => String::new(),
+                    entry => format!("  > {entry}"),
+                };
                 let list: Vec<String> = words
                     .iter()
                     .enumerate()
                     .map(|(n, word)| format!("{}: {word}", n + 1))
                     .collect();
-                (Tone::Plain, format!("press {}", list.join(" · ")))
+                (Tone::Plain, format!("press {}{typed}", list.join(" · ")))
             }
             _ if model.entry.is_empty() => (Tone::Plain, "SPACE when it is so".to_owned()),
             _ => (

@@ -72,7 +72,7 @@ pub fn plan(area: Rect) -> Plan {
     plan.entry = row(3 + digit_rows, 1);
     let top = 4 + digit_rows;
     let body = foot - top;
-    let left = if w >= 120 { w * 42 / 100 } else { 44 };
+    let left = if w >= 120 { w * 42 / 100 } else { 45 };
     let road = if w >= 120 { w * 24 / 100 } else { 0 };
     let right = w - left - road;
     let within = right - u16::from(road > 0);

@@ -6,6 +6,7 @@
 //! candidate of a part of the same grid from nothing. Both report candidates per second.
 
 use std::hint::black_box;
+use std::sync::atomic::AtomicBool;
 
 use anvilside::journal::{Entry, Event};
 use anvilside::metal::Catalogue;
@@ -15,6 +16,7 @@ use anvilside::planner::forecast::{SAMPLES, Start, forecast};
 use anvilside::planner::learn::{Lessons, ShopBook, learn};
 use anvilside::planner::ways_out::{troubles, ways_out};
 use anvilside::session::Session;
+use anvilside::shell::draft::{self, Taught};
 use anvilside::units::{Fraction, Mm, Stamp};
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 
@@ -87,6 +89,15 @@ fn drafts(criterion: &mut Criterion) {
             b.iter(|| enumerate(black_box(&part), 0..part.outer()));
         });
     }
+    let taught = Taught {
+        lessons: lessons.clone(),
+        journals: 0,
+        trouble: Vec::new(),
+    };
+    group.throughput(Throughput::Elements(grid.candidates()));
+    group.bench_function("whole answer, all cores, list and forecasts made", |b| {
+        b.iter(|| draft::search(black_box(&wish), &taught, &AtomicBool::new(false), &|_| {}));
+    });
     let mut none = wish.clone();
     (none.goal.bands_least, none.goal.bands_most) = (100, 100);
     if let Ok(grid) = Grid::of(&none, &lessons) {

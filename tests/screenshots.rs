@@ -13,11 +13,16 @@ mod common;
 
 use std::path::PathBuf;
 
+use anvilside::planner::draft::{Drafted, Form, Grid, draft as drafted, outlook};
+use anvilside::planner::learn::{ShopBook, learn};
 use anvilside::ui::glyphs::Glyphs;
 use anvilside::ui::theme::Theme;
-use anvilside::ui::{Key, Settings, Shades};
+use anvilside::ui::{Draft, Effect, Heard, Key, Msg, Press, Settings, Shades, Wanted};
 use anvilside::units::Seconds;
 use common::{Desk, MORNING, picture};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+use ratatui::buffer::Buffer;
 
 fn folder() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("screenshots")
@@ -25,7 +30,10 @@ fn folder() -> PathBuf {
 
 /// Compares, or writes when asked to.
 fn keep(name: &str, desk: &Desk, columns: u16, rows: u16) {
-    let buffer = desk.buffer(columns, rows);
+    keep_buffer(name, desk.buffer(columns, rows), columns, rows);
+}
+
+fn keep_buffer(name: &str, buffer: Buffer, columns: u16, rows: u16) {
     for (end, made) in [
         ("txt", picture::text(&buffer)),
         ("svg", picture::svg(&buffer)),
@@ -180,6 +188,57 @@ fn pictures() {
     let mut desk = at_step("ladder-hunter", "weld-1", plain);
     desk.keys("p49");
     keep("picture-ascii", &desk, 80, 24);
+}
+
+#[test]
+fn drafting() {
+    let mut form = Form::default();
+    for (key, text) in [
+        ("length", "210"),
+        ("width", "46"),
+        ("spine", "3"),
+        ("tang", "100 x 20 x 3 to 12 x 2.2"),
+        ("bands", "100-150"),
+        ("press", "25t"),
+        ("steel", "1084=6mm x 40mm; 15N20=3mm x 40mm"),
+    ] {
+        form.put(key, text).unwrap();
+    }
+    let mut draft = Draft::new(form, Settings::default());
+    let shot = |draft: &Draft, name: &str, columns, rows| {
+        let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
+        terminal.draw(|frame| draft.draw(frame)).unwrap();
+        keep_buffer(name, terminal.backend().buffer().clone(), columns, rows);
+    };
+    shot(&draft, "draft-wish", 80, 24);
+    let Some(Effect::Draft(Wanted::Search(number, wish))) = draft.search().pop() else {
+        panic!("no search");
+    };
+    let lessons = learn(&[], &ShopBook::default(), None);
+    let offers = drafted(&wish, &lessons, &|_| true).unwrap();
+    let grid = Grid::of(&wish, &lessons).unwrap();
+    let found = Drafted {
+        wish: *wish,
+        offers: offers
+            .into_iter()
+            .map(|offer| {
+                let seen = outlook(&offer, &lessons);
+                (offer, seen)
+            })
+            .collect(),
+        candidates: grid.candidates(),
+        journals: 0,
+    };
+    draft.update(Msg::Draft(Heard::Ended(number, Box::new(Ok(found)))));
+    shot(&draft, "draft-list", 80, 24);
+    shot(&draft, "draft-list", 120, 40);
+    draft.update(Msg::Key(Press {
+        key: Key::Char('1'),
+        repeat: false,
+        at: MORNING,
+        mono_ms: 0,
+    }));
+    shot(&draft, "draft-plan", 120, 40);
 }
 
 #[test]

@@ -280,7 +280,7 @@ fn why(all: &[(Score, Candidate)], score: &Score) -> Vec<String> {
         }
     }
     if why.is_empty() {
-        why.push("none has fewer welds, less steel and less time at once".to_owned());
+        why.push("beaten by no other".to_owned());
     }
     why
 }

@@ -61,7 +61,7 @@ impl Offer {
                 plural(self.welds, "weld"),
             ),
             format!(
-                "{} of steel, {} of it in the knife; ~{}, ~{}, {}",
+                "{} of steel, yield {}; ~{}, ~{}, {}",
                 units.mass(self.steel),
                 show::percent(self.yields, 0),
                 heats(seen.heats),

@@ -105,7 +105,7 @@ fn a_wish_is_typed_searched_and_saved_with_the_number_pad() {
     );
     let effects = desk.keys("+");
     desk.answer(&effects);
-    assert!(desk.shows("PLANS out of 28 million candidates"));
+    assert!(desk.shows("PLANS of 28 million candidates"));
     assert!(desk.shows("learnt from 2 journals"));
     desk.keys("1");
     assert!(desk.shows("PLAN 1:") && desk.shows("WHY"));

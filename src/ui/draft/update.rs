@@ -115,7 +115,9 @@ impl Draft {
             press.key,
             Key::Up | Key::Down | Key::PageUp | Key::PageDown | Key::Tab
         );
-        let letters = self.typing.is_some() && matches!(press.key, Key::Char(_) | Key::Backspace);
+        // A wish is typed at a desk: two items may be taken within the quiet time.
+        let letter = matches!(press.key, Key::Char(_) | Key::Backspace);
+        let letters = self.typing.is_some() && (letter || self.screen == Screen::Wish);
         if !self.gate.take(press, moves || letters) {
             return Vec::new();
         }

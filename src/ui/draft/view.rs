@@ -201,7 +201,7 @@ impl Draft {
     fn list(&self, area: Rect, body: Rect, foot: Rect, pen: &mut Pen<'_>) {
         let Some(found) = &self.found else { return };
         let title = format!(
-            " {} PLANS out of {} candidates: no other has fewer welds, less steel and less time",
+            " {} PLANS of {} candidates: none beats them in welds, steel, time",
             found.offers.len(),
             count(found.candidates)
         );
@@ -250,8 +250,7 @@ impl Draft {
         for (row, line) in (0_u16..2).zip(wrap(&format!("{PROMISE}{from}"), foot.width)) {
             pen.line(foot, row, &line, Meaning::Text);
         }
-        let keys =
-            "1-9 shows a plan   UP DOWN mark   SPACE shows the marked one   BACKSPACE the wish";
+        let keys = "1-9 shows a plan   UP DOWN mark   SPACE shows it   BACKSPACE the wish";
         pen.line(foot, 2, keys, Meaning::Now);
     }
 

@@ -9,6 +9,7 @@ mod explain;
 pub mod form;
 mod front;
 mod grid;
+mod knife;
 mod limit;
 mod model;
 mod offer;

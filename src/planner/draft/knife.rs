@@ -1,0 +1,176 @@
+//! The steps from the bar to the finished knife: blanks, forging to shape, heat treatment, grind, etch.
+
+use super::bench::{Bench, Say};
+use super::shape::Shape;
+use super::tail::trim;
+use crate::billet::{Move, Part, Refusal, Sizes};
+use crate::planner::forecast::SKIN;
+use crate::units::{Fraction, Mm};
+
+/// Heats of one part forged to shape. Common practice, no source.
+const FORGE_HEATS: u32 = 4;
+
+pub(super) fn blanks(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
+    let bands = u64::try_from(bench.billet.bands()).ok();
+    let say = Say {
+        title: Some("Count the bands on an etched end".to_owned()),
+        ..Say::default()
+    };
+    bench.put(Move::Inspect { bands }, say)?;
+    trim(bench)?;
+    let pieces = bench.wish.goal.knives;
+    let title = match pieces {
+        1 => "Cut the blank".to_owned(),
+        many => format!("Cut {many} blanks"),
+    };
+    let say = Say {
+        title: Some(title),
+        done: Some(format!("{pieces} of {}", bench.say(shape.blank))),
+        notes: vec!["Harden a piece of the offcut, break it and look at the grain.".to_owned()],
+        ..Say::default()
+    };
+    let made = Move::Cut {
+        pieces,
+        length: Some(shape.blank),
+        kerf: bench.allow.kerf,
+        keep_rest: true,
+    };
+    bench.put(made, say)
+}
+
+/// Bolster first, then tang, blade and bevels.
+pub(super) fn forge(bench: &mut Bench<'_>) -> Result<(), Refusal> {
+    let goal = bench.wish.goal.clone();
+    let skin = SKIN * 2.0;
+    let mark = bench.allow.mark;
+    let up = |size: Mm| super::shape::up(size, mark);
+    let mut parts: Vec<(Part, &str, Sizes, &str)> = Vec::new();
+    if let Some(bolster) = goal.bolster {
+        parts.push((
+            Part::Bolster,
+            "Forge the bolster",
+            Sizes {
+                width: Some(up(bolster.width + skin)),
+                thickness: Some(up(bolster.thickness + skin)),
+                length: Some(up(bolster.length + skin)),
+            },
+            "set off on both sides, shoulders round: sharp ones open the seams",
+        ));
+    }
+    if let Some(tang) = goal.tang {
+        parts.push((
+            Part::Tang,
+            "Forge the tang",
+            Sizes {
+                width: Some(up(tang.width + skin)),
+                thickness: Some(up(tang.thickness + skin)),
+                length: Some(up(tang.length + Mm(2.0))),
+            },
+            "straight, shoulder round, no fold",
+        ));
+    }
+    let spine = up(goal.blade.spine + skin);
+    parts.push((
+        Part::Blade,
+        "Forge the blade",
+        Sizes {
+            width: Some(up(goal.blade.width - Mm(2.0))),
+            thickness: Some(spine),
+            length: Some(up(goal.blade.length + Mm(3.0))),
+        },
+        "profile on the template, straight along edge and spine",
+    ));
+    parts.push((
+        Part::Bevels,
+        "Forge the bevels",
+        Sizes {
+            width: Some(up(goal.blade.width + Mm(2.0))),
+            thickness: Some(spine),
+            length: None,
+        },
+        "edge left thick, even both sides",
+    ));
+    for (part, title, to, done) in parts {
+        let cautions = match part {
+            Part::Bevels => vec![
+                "Same number of blows on each side, or the layers run off the edge.".to_owned(),
+            ],
+            _ => Vec::new(),
+        };
+        let say = Say {
+            title: Some(title.to_owned()),
+            heats: FORGE_HEATS,
+            window: Some(bench.windows.forge),
+            done: Some(done.to_owned()),
+            cautions,
+            ..Say::default()
+        };
+        let scale = Fraction::from_percent(1.0);
+        bench.put(Move::Forge { part, to, scale }, say)?;
+    }
+    Ok(())
+}
+
+pub(super) fn finish(bench: &mut Bench<'_>) -> Result<(), Refusal> {
+    let windows = bench.windows;
+    let treat = Fraction::from_percent(0.5);
+    let hot = |heats, window, minutes: f64, done: &str| Say {
+        heats,
+        window: Some(window),
+        soak: (minutes > 0.0).then(|| crate::units::Seconds::from_minutes(minutes)),
+        done: Some(done.to_owned()),
+        ..Say::default()
+    };
+    let mut say = hot(3, windows.normalise, 0.0, "straight, no scale pits");
+    say.notes = vec![
+        "Each heat a little lower than the one before; black in still air between.".to_owned(),
+    ];
+    bench.put(
+        Move::Normalise {
+            cycles: 3,
+            scale: treat,
+        },
+        say,
+    )?;
+    let say = hot(1, windows.anneal, 60.0, "a file bites easily");
+    bench.put(Move::Anneal { scale: treat }, say)?;
+    bench.end_day("")?;
+    let say = Say {
+        done: Some("no scale left, scratches lengthwise".to_owned()),
+        ..Say::default()
+    };
+    let edge = bench.wish.goal.blade.edge.max(Mm(1.0));
+    bench.put(Move::RoughGrind { edge, share: None }, say)?;
+    let mut say = hot(
+        1,
+        windows.harden,
+        5.0,
+        "a file skates; straight within 1 mm",
+    );
+    say.notes =
+        vec!["The maker's sheet of the steel and of the oil come before these figures.".to_owned()];
+    bench.put(Move::Harden, say)?;
+    let say = hot(
+        0,
+        windows.temper,
+        120.0,
+        "twice, to the hardness of the maker's sheet",
+    );
+    bench.put(Move::Temper { cycles: 2 }, say)?;
+    bench.end_day("")?;
+    let edge = bench.wish.goal.blade.edge;
+    let say = Say {
+        done: Some("no scratch across the pattern".to_owned()),
+        ..Say::default()
+    };
+    bench.put(Move::FinishGrind { edge, share: None }, say)?;
+    let say = Say {
+        title: Some("Etch, neutralise and oil".to_owned()),
+        soak: Some(crate::units::Seconds::from_minutes(6.0)),
+        done: Some("the fingernail feels the lines".to_owned()),
+        notes: vec!["Four to six dips, oxide wiped off between; baking soda in water after the last; dry and oil.".to_owned()],
+        ..Say::default()
+    };
+    bench.put(Move::Etch, say)?;
+    bench.end_day("Weigh, take a picture, close the record.")
+}

@@ -140,7 +140,8 @@ fn scale_and_minutes_run_with_the_heat() {
 
 #[test]
 fn burning_is_told_before_the_heat() {
-    let mut desk = at_step("kitchen-pair", "weld-1");
+    let hotter = plan_text("kitchen-pair").replace("\"1200 C\"]", "\"1220 C\"]");
+    let mut desk = at_step_of(&hotter, "weld-1");
     sees(
         &desk,
         &[
@@ -152,8 +153,7 @@ fn burning_is_told_before_the_heat() {
     desk.keys("+");
     sees(&desk, &["SOAK ~left; UNDER 1219 C"]);
     assert!(page(&mut desk).contains("never over 1219 C (estimate); the window of this step"));
-    let text = plan_text("kitchen-pair").replace("\"1220 C\"", "\"1200 C\"");
-    let mut calm = at_step_of(&text, "weld-1");
+    let mut calm = at_step("kitchen-pair", "weld-1");
     assert!(!calm.shows("burns"), "{}", calm.screen(80, 24));
     assert!(page(&mut calm).contains("the fire goes above it"));
 }

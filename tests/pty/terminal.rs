@@ -235,6 +235,18 @@ impl Terminal {
     /// True while the terminal is as a shell wants it: line by line, with echo, ordinary screen, cursor
     /// and paste.
     pub(crate) fn is_handed_back(&self) -> bool {
+        // The last bytes may still be on their way here when the program has ended.
+        let begun = Instant::now();
+        while !self.is_ordinary() {
+            if begun.elapsed() > Duration::from_secs(3) {
+                return false;
+            }
+            thread::sleep(Duration::from_millis(5));
+        }
+        true
+    }
+
+    fn is_ordinary(&self) -> bool {
         let modes = self.master.get_termios().unwrap();
         let modes = format!("{:?}", modes.local_flags);
         let cooked = ["ICANON", "ECHO", "ISIG"].iter().all(|m| modes.contains(m));

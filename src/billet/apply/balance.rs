@@ -238,9 +238,10 @@ fn taken(read: Read, now: &Billet) -> Reading {
 
 /// Metal in = metal out, and the shape is one that can be.
 fn sound(now: &Billet, made: &Move) -> Result<(), TestCaseError> {
+    // A part in ten million: some of these jobs cut and pile tens of millions of pieces.
     let (out, left) = (now.volume() + now.stock_volume(), now.ledger.left());
     prop_assert!(
-        out.near(left, 1e-9 * now.ledger.start.0.max(out.0) + 1e-5),
+        out.near(left, 1e-7 * now.ledger.start.0.max(out.0) + 1e-5),
         "{made:?}: {out:?} in hand, {left:?} in the ledger"
     );
     let bar = &now.bar;

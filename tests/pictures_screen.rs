@@ -16,6 +16,7 @@ use anvilside::ui::glyphs::Glyphs;
 use anvilside::ui::theme::Theme;
 use anvilside::ui::{Key, Mode, Seen, Settings, Shades};
 use common::Desk;
+use ratatui::layout::Rect;
 use ratatui::style::Color;
 
 /// At the step of that id, its card still open.
@@ -230,4 +231,47 @@ fn the_end_view_of_bent_layers_shows_steels_and_the_frame_its_letters() {
     let screen = desk.screen(80, 24);
     assert!(screen.contains("bright to dark"), "{screen}");
     assert!(screen.contains('^'));
+}
+
+#[test]
+fn a_sharp_picture_lies_on_blank_cells() {
+    let mut desk = at_step("ladder-hunter", "draw-1");
+    desk.keys("p");
+    let screen = Rect::new(0, 0, 80, 24);
+    assert_eq!(desk.model.plate(screen), None, "not asked for");
+    let blocks = desk.lines(80, 24);
+    desk.model.settings.sharp = Some([8, 16]);
+    let plate = desk.model.plate(screen).unwrap();
+    let area = plate.area;
+    assert_eq!(plate.size, [8 * 80, 16 * u32::from(area.height)]);
+    let mut covered = 0;
+    for (y, (now, before)) in (0..).zip(desk.lines(80, 24).iter().zip(&blocks)) {
+        if area.rows().any(|row| row.y == y) {
+            assert_eq!(now.trim(), "", "row {y}");
+            covered += before.trim().len();
+        } else {
+            assert_eq!(now, before, "row {y}");
+        }
+    }
+    assert!(covered > 100, "the cells showed something before");
+    let picture = plate.render(plate.size);
+    assert_eq!([picture.width, picture.height], plate.size);
+    assert!(picture.pixels.iter().any(|pixel| pixel.metal > 0));
+    // the same while nothing changes, another for another sight or size
+    assert_eq!(desk.model.plate(screen), Some(plate.clone()));
+    assert_ne!(
+        desk.model.plate(Rect::new(0, 0, 120, 40)),
+        Some(plate.clone())
+    );
+    desk.keys("2");
+    assert_ne!(desk.model.plate(screen), Some(plate));
+    desk.keys("5");
+    assert_eq!(desk.model.plate(screen), None, "layers are cells");
+    desk.keys("1");
+    assert_eq!(desk.model.plate(Rect::new(0, 0, 10, 3)), None, "no room");
+    desk.model.settings.theme = Theme::Mono;
+    assert_eq!(desk.model.plate(screen), None, "letters");
+    desk.model.settings.theme = Theme::Terminal;
+    desk.keys("0");
+    assert_eq!(desk.model.plate(screen), None, "back at work");
 }

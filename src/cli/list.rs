@@ -46,7 +46,7 @@ pub(super) fn run(look: &Look) -> u8 {
     }
     let shown = rows.iter().map(|row| row.shown.clone()).collect();
     let mut shelf = Shelf::new(shown, look.settings());
-    let shell = match show_list(&mut shelf) {
+    let shell = match show_list(&mut shelf, look) {
         Ok(shell) => shell,
         Err(why) => {
             out::complain(&format!("the screen cannot be taken: {why}"));
@@ -59,8 +59,12 @@ pub(super) fn run(look: &Look) -> u8 {
     }
 }
 
-fn show_list(shelf: &mut Shelf) -> std::io::Result<Shell> {
-    let mut shell = Shell::start(Clock::start(), JobPaths::of(Path::new("anvilside")))?;
+fn show_list(shelf: &mut Shelf, look: &Look) -> std::io::Result<Shell> {
+    let mut shell = Shell::start(
+        Clock::start(),
+        JobPaths::of(Path::new("anvilside")),
+        look.sharp(),
+    )?;
     shell.run(shelf, None)?;
     Ok(shell)
 }

@@ -16,6 +16,7 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
+use crate::shell::{Protocol, Wish};
 use crate::ui::glyphs::Glyphs;
 use crate::ui::theme::Theme;
 use crate::ui::{Settings, Shades};
@@ -88,6 +89,15 @@ pub(crate) struct Look {
     /// Draw with plain ASCII characters only, for poor fonts
     #[arg(long, global = true, help_heading = "Screen")]
     ascii: bool,
+    /// Sharp pictures where the terminal says it takes them (asked once, not over SSH); or half blocks
+    #[arg(
+        long,
+        value_enum,
+        global = true,
+        help_heading = "Screen",
+        default_value = "auto"
+    )]
+    graphics: GraphicsName,
     /// Quiet time before the same key acts again, in ms (a held key acts once)
     #[arg(long, global = true, help_heading = "Screen", value_name = "MS", default_value_t = 700, value_parser = clap::value_parser!(u64).range(0..=5000))]
     key_gap: u64,
@@ -111,7 +121,35 @@ enum ThemeName {
     Light,
 }
 
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum GraphicsName {
+    /// What the terminal says; half blocks when it does not answer at once
+    Auto,
+    /// Half blocks; the terminal is asked nothing
+    Blocks,
+    /// The kitty graphics protocol
+    Kitty,
+    /// Inline pictures by OSC 1337
+    Iterm,
+    /// Sixel
+    Sixel,
+}
+
 impl Look {
+    /// What is wanted of sharp pictures. Without colour or with plain ASCII there are none.
+    fn sharp(&self) -> Wish {
+        if self.ascii || self.theme() == Theme::Mono {
+            return Wish::Blocks;
+        }
+        match self.graphics {
+            GraphicsName::Auto if Wish::may_ask(|name| std::env::var(name).ok()) => Wish::Ask,
+            GraphicsName::Auto | GraphicsName::Blocks => Wish::Blocks,
+            GraphicsName::Kitty => Wish::Only(Protocol::Kitty),
+            GraphicsName::Iterm => Wish::Only(Protocol::Inline),
+            GraphicsName::Sixel => Wish::Only(Protocol::Sixel),
+        }
+    }
+
     /// The theme: asked for, or mono where NO_COLOR is set, or the terminal's own.
     fn theme(&self) -> Theme {
         match self.theme {
@@ -139,6 +177,8 @@ impl Look {
                 std::env::var("COLORTERM").ok().as_deref(),
                 std::env::var("TERM").ok().as_deref(),
             ),
+            // the terminal is asked when the screen is taken
+            sharp: None,
             quiet_ms: self.key_gap,
             watch: Seconds::from_minutes(f64::from(self.fire_watch)),
         }

@@ -51,7 +51,7 @@ pub(super) fn first_entry(text: &str, at: Stamp) -> Entry {
 /// on goes on to serve.
 pub(super) fn run(shell: Option<Shell>, plan: &Path, look: &Look) -> u8 {
     match open(plan, look) {
-        Ok((model, job, clock)) => screen(shell, model, job, clock, look.crash.as_deref()),
+        Ok((model, job, clock)) => screen(shell, model, job, clock, look),
         Err(why) => {
             // the terminal is handed back before a word is said
             drop(shell);
@@ -61,14 +61,9 @@ pub(super) fn run(shell: Option<Shell>, plan: &Path, look: &Look) -> u8 {
     }
 }
 
-fn screen(
-    shell: Option<Shell>,
-    mut model: Model,
-    job: Job,
-    clock: Clock,
-    crash: Option<&str>,
-) -> u8 {
-    let started = shell.map_or_else(|| Shell::start(clock, job.store.paths().clone()), Ok);
+fn screen(shell: Option<Shell>, mut model: Model, job: Job, clock: Clock, look: &Look) -> u8 {
+    let paths = job.store.paths().clone();
+    let started = shell.map_or_else(|| Shell::start(clock, paths, look.sharp()), Ok);
     let mut shell = match started {
         Ok(shell) => shell,
         Err(why) => {
@@ -76,7 +71,8 @@ fn screen(
             return FOUND;
         }
     };
-    if let Some(place) = crash {
+    model.settings.sharp = shell.sharp();
+    if let Some(place) = look.crash.as_deref() {
         shell.fail(place == "main");
     }
     let ended = shell.run(&mut model, Some(job));

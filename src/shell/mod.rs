@@ -1,11 +1,14 @@
 //! The only place that touches the world: terminal, disk, clock, threads.
 
+mod asking;
 pub mod clock;
 pub mod crash;
 pub mod disk;
 pub mod draft;
+pub mod graphics;
 pub mod input;
 pub mod paths;
+mod plates;
 pub mod recent;
 pub mod replace;
 pub mod run;
@@ -17,6 +20,7 @@ mod trouble;
 pub mod watch;
 
 pub use clock::{Clock, Now, offset_minutes};
+pub use graphics::{Graphics, Protocol, Wish};
 pub use paths::JobPaths;
 pub use recent::Recent;
 pub use run::{App, Ending, Job, Shell};

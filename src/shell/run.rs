@@ -16,12 +16,15 @@ use std::thread;
 use std::time::Duration;
 
 use ratatui::Frame;
+use ratatui::layout::Rect;
 
 use super::clock::{Clock, Now};
 use super::crash;
 use super::draft;
+use super::graphics::{Graphics, Wish};
 use super::input::{self, Input};
 use super::paths::JobPaths;
+use super::plates::Plates;
 use super::shop::{self, Shop};
 use super::signals::{self, Signal};
 use super::store::Store;
@@ -31,7 +34,7 @@ use crate::journal::Entry;
 use crate::planner::foresight::{Foresight, foresee};
 use crate::planner::learn::{BookEdit, ShopBook};
 use crate::session::{Inputs, Reckoned, reckon};
-use crate::ui::{self, Draft, Effect, Heard, Model, Msg, Press, Shelf, Wanted};
+use crate::ui::{self, Draft, Effect, Heard, Model, Msg, Plate, Press, Shelf, Wanted};
 use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
@@ -52,6 +55,11 @@ pub trait App {
 
     /// How often it wants a tick; `None` when nothing on the screen moves by itself.
     fn next_tick(&self) -> Option<Seconds>;
+
+    /// The sharp picture that belongs on a screen of this size.
+    fn plate(&self, _screen: Rect) -> Option<Plate> {
+        None
+    }
 }
 
 impl App for Model {
@@ -69,6 +77,10 @@ impl App for Model {
 
     fn next_tick(&self) -> Option<Seconds> {
         Self::next_tick(self)
+    }
+
+    fn plate(&self, screen: Rect) -> Option<Plate> {
+        Self::plate(self, screen)
     }
 }
 
@@ -140,6 +152,8 @@ enum Message {
     Foreseen(u32, Box<Foresight>),
     /// What lies beside that job.
     Shop(u32, Box<Shop>),
+    /// The bytes of a picture of that job, or why there are none.
+    Plate(u32, Box<Plate>, Result<Vec<u8>, String>),
     /// Of that screen's draft.
     Draft(u32, Heard),
     /// See [`Shell::fail`].
@@ -150,6 +164,8 @@ enum Message {
 #[derive(Debug)]
 pub struct Shell {
     screen: Screen,
+    /// None where pictures are made of cells.
+    graphics: Option<Graphics>,
     inbox: Receiver<Message>,
     outbox: Sender<Message>,
     clock: Clock,
@@ -165,27 +181,35 @@ type Flow = ControlFlow<Ending>;
 impl Shell {
     /// Takes the terminal and starts to listen. Once in the life of the program: the thread that reads the
     /// keys cannot be ended, and two would share them. Crash notes go beside the journal of `paths`, or
-    /// of the job that runs.
+    /// of the job that runs. The terminal may be asked which sharp pictures it takes.
     ///
     /// # Errors
     /// When there is no terminal, or the system gives no threads; the terminal is then as it was.
-    pub fn start(clock: Clock, paths: JobPaths) -> io::Result<Self> {
+    pub fn start(clock: Clock, paths: JobPaths, sharp: Wish) -> io::Result<Self> {
         let (outbox, inbox) = channel();
         // before the terminal is taken: from here on it is handed back whatever comes
         signals::listen(outbox.clone(), Message::Signal)?;
         note_crashes(paths);
-        let screen = Screen::take()?;
+        let mut screen = Screen::take()?;
+        let graphics = screen.settle(sharp);
         input::listen(outbox.clone(), move |input| {
             Message::Input(input, clock.now())
         })?;
         Ok(Self {
             screen,
+            graphics,
             inbox,
             outbox,
             clock,
             job: 0,
             ticked_ms: 0,
         })
+    }
+
+    /// Pixels across and down of a cell, where the terminal takes sharp pictures.
+    #[must_use]
+    pub fn sharp(&self) -> Option<[u16; 2]> {
+        self.graphics.map(|graphics| graphics.cell)
     }
 
     /// For the tests of the real program: fails on purpose soon, in the main thread or in another.
@@ -225,6 +249,7 @@ impl Shell {
             watch,
             unsaved,
             searching: Arc::default(),
+            plates: Plates::default(),
         };
         match running.all() {
             ControlFlow::Break(ending) => Ok(ending),
@@ -282,6 +307,7 @@ struct Running<'a, A> {
     unsaved: Vec<Entry>,
     /// Put up to stop the search that runs.
     searching: Arc<AtomicBool>,
+    plates: Plates,
 }
 
 impl<A: App> Running<'_, A> {
@@ -378,7 +404,19 @@ impl<A: App> Running<'_, A> {
                 })
             }
             Message::Draft(job, heard) if job == self.shell.job => self.tell(Msg::Draft(heard)),
+            Message::Plate(job, plate, bytes) if job == self.shell.job => {
+                let bytes = match bytes {
+                    Ok(bytes) => bytes,
+                    Err(why) => {
+                        self.tell(Msg::Trouble(why))?;
+                        Vec::new()
+                    }
+                };
+                self.plates.made(*plate, bytes);
+                self.sharpen()
+            }
             Message::Plan(..)
+            | Message::Plate(..)
             | Message::Reckoned(..)
             | Message::Foreseen(..)
             | Message::Shop(..)
@@ -563,9 +601,51 @@ impl<A: App> Running<'_, A> {
 
     fn draw(&mut self) -> Flow {
         match self.shell.screen.draw(|frame| self.app.draw(frame)) {
-            Ok(()) => ControlFlow::Continue(()),
+            Ok(()) => self.sharpen(),
             Err(_) => self.end(),
         }
+    }
+
+    /// Sees to the sharp picture once the cells are drawn.
+    fn sharpen(&mut self) -> Flow {
+        let Some(graphics) = self.shell.graphics else {
+            return ControlFlow::Continue(());
+        };
+        let Ok((columns, rows)) = self.shell.screen.size() else {
+            return self.end();
+        };
+        let wanted = self.app.plate(Rect::new(0, 0, columns, rows));
+        if self.plates.is_stale(wanted.as_ref()) && self.shell.screen.has_picture() {
+            // what takes it away wipes cells too
+            self.shell.screen.forget();
+            if self
+                .shell
+                .screen
+                .draw(|frame| self.app.draw(frame))
+                .is_err()
+            {
+                return self.end();
+            }
+        }
+        if let Some(plate) = self.plates.next(wanted.as_ref()) {
+            let work = move |job| {
+                let bytes = graphics.encode(&plate).map_err(|e| e.to_string());
+                Message::Plate(job, Box::new(plate), bytes)
+            };
+            if let Err(e) = self.beside("picture", work) {
+                self.plates.failed();
+                let text = format!("the computer gives no thread for the picture: {e}");
+                return self.tell(Msg::Trouble(text));
+            }
+        }
+        let bytes = self.plates.bytes(wanted.as_ref());
+        if !bytes.is_empty()
+            && !self.shell.screen.has_picture()
+            && self.shell.screen.show(bytes, graphics.protocol).is_err()
+        {
+            return self.end();
+        }
+        ControlFlow::Continue(())
     }
 
     fn draw_afresh(&mut self) -> Flow {

@@ -2,7 +2,7 @@
 //!
 //! What is switched on here is switched off on every way out: return, error, signal, suspension and
 //! panic in any thread. Handing back happens once, never prints through the standard streams (that
-//! panics when the terminal is gone) and asks the terminal nothing.
+//! panics when the terminal is gone) and asks the terminal nothing. A picture that is up goes with it.
 
 use std::cell::RefCell;
 use std::fs::File;
@@ -11,7 +11,7 @@ use std::mem::ManuallyDrop;
 use std::panic::PanicHookInfo;
 use std::process;
 use std::rc::Rc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU8, Ordering};
 use std::sync::{Mutex, MutexGuard, TryLockError};
 use std::thread;
 use std::time::Duration;
@@ -21,12 +21,34 @@ use ratatui::backend::CrosstermBackend;
 use ratatui::layout::Rect;
 use ratatui::{Frame, Terminal};
 
+use super::asking;
+use super::graphics::{Graphics, Protocol, Wish};
+
 /// True while the terminal is ours.
 static OURS: AtomicBool = AtomicBool::new(false);
 /// Held while bytes go out, so that no frame follows the handing back.
 static GATE: Mutex<()> = Mutex::new(());
+/// The picture that is up, as [`number`] has it.
+static UP: AtomicU8 = AtomicU8::new(0);
 /// True from the first panic on.
 static PANICKED: AtomicBool = AtomicBool::new(false);
+
+fn number(protocol: Protocol) -> u8 {
+    match protocol {
+        Protocol::Kitty => 1,
+        Protocol::Inline => 2,
+        Protocol::Sixel => 3,
+    }
+}
+
+/// What takes away the picture that is up; from then on none is.
+fn clear() -> Vec<u8> {
+    let up = UP.swap(0, Ordering::SeqCst);
+    let all = [Protocol::Kitty, Protocol::Inline, Protocol::Sixel];
+    all.into_iter()
+        .find(|protocol| number(*protocol) == up)
+        .map_or_else(Vec::new, Protocol::clear)
+}
 
 /// The screen while it is ours; hands the terminal back when dropped.
 #[derive(Debug)]
@@ -84,6 +106,8 @@ impl Screen {
         if !std::mem::take(&mut self.stale) {
             return Ok(());
         }
+        let cleared = clear();
+        self.gathered.0.borrow_mut().extend_from_slice(&cleared);
         // not `clear`, which asks the terminal for its cursor
         let size = self.terminal.size()?;
         self.terminal
@@ -97,6 +121,26 @@ impl Screen {
     pub fn bell(&mut self) -> io::Result<()> {
         self.gathered.0.borrow_mut().push(7);
         self.send()
+    }
+
+    /// What comes of a wish for sharp pictures; asks the terminal. Only before the keyboard is read.
+    pub fn settle(&mut self, wish: Wish) -> Option<Graphics> {
+        asking::settle(wish, &mut self.tty)
+    }
+
+    /// Puts a picture over the cells that were drawn.
+    ///
+    /// # Errors
+    /// When the terminal is gone.
+    pub fn show(&mut self, picture: &[u8], protocol: Protocol) -> io::Result<()> {
+        self.gathered.0.borrow_mut().extend_from_slice(picture);
+        UP.store(number(protocol), Ordering::SeqCst);
+        self.send()
+    }
+
+    /// True while a picture is up.
+    pub fn has_picture(&self) -> bool {
+        UP.load(Ordering::SeqCst) != 0
     }
 
     /// Makes the next frame draw every cell: the terminal may no longer show what was drawn.
@@ -173,6 +217,12 @@ pub fn hand_back() {
     // a frame on its way out is let finish; one stuck on a dead line is not waited for
     let _gate = gate_for(Duration::from_millis(200));
     let mut bytes = Vec::new();
+    let cleared = clear();
+    if !cleared.is_empty() {
+        // it may still be on its way: its sequence ends here
+        bytes.extend_from_slice(b"\x1b\\");
+        bytes.extend_from_slice(&cleared);
+    }
     ansi(&mut bytes, terminal::EndSynchronizedUpdate);
     ansi(&mut bytes, style::ResetColor);
     ansi(&mut bytes, event::DisableBracketedPaste);

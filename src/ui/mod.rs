@@ -14,6 +14,7 @@ mod keys;
 mod model;
 mod msg;
 mod picture;
+mod plate;
 mod press;
 mod shelf;
 mod update;
@@ -35,6 +36,7 @@ pub use model::{
 };
 pub use msg::{Key, Msg, Press};
 pub use picture::{Seen, Shades, Viewing};
+pub use plate::Plate;
 pub use press::Gate;
 pub use shelf::{Shelf, ShelfRow};
 pub use update::update;

@@ -25,6 +25,8 @@ pub struct Settings {
     pub glyphs: Glyphs,
     /// What pictures are shaded with.
     pub shades: Shades,
+    /// Pixels across and down of a cell, where the terminal takes sharp pictures: see [`super::Plate`].
+    pub sharp: Option<[u16; 2]>,
     /// Quiet time before a key acts again, ms.
     pub quiet_ms: u64,
     /// How long the fire watch lasts; may be lengthened, not shortened.
@@ -37,6 +39,7 @@ impl Default for Settings {
             theme: Theme::Terminal,
             glyphs: Glyphs::Blocks,
             shades: Shades::default(),
+            sharp: None,
             quiet_ms: QUIET_MS,
             watch: Seconds(3600.0),
         }

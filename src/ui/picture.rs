@@ -81,7 +81,7 @@ impl Shades {
 
 /// Which picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Key {
+pub(super) struct Key {
     /// State of the job.
     seq: u64,
     plan: u32,
@@ -206,7 +206,7 @@ fn kept<T: Clone>(
 }
 
 impl Model {
-    fn key(&self, place: usize, sight: Sight, size: [u32; 2]) -> Key {
+    pub(super) fn key(&self, place: usize, sight: Sight, size: [u32; 2]) -> Key {
         Key {
             seq: self.session.seq,
             plan: self.session.plan_hash,

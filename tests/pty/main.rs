@@ -14,5 +14,6 @@ mod draft;
 mod leaving;
 mod losing;
 mod screen;
+mod sharp;
 mod terminal;
 mod whole;

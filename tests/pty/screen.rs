@@ -1,5 +1,7 @@
 //! What the program sends to the terminal, and what it takes from it.
 
+use portable_pty::CommandBuilder;
+
 use crate::terminal::{Bench, Terminal};
 
 const SAMPLE: &str = "kitchen-pair";
@@ -11,9 +13,16 @@ fn count(bytes: &[u8], part: &str) -> usize {
 }
 
 #[test]
-fn the_terminal_is_asked_nothing_and_every_mode_is_undone() {
-    let bench = Bench::with_sample(SAMPLE);
-    let mut terminal = Terminal::start(bench.work(&[]));
+fn the_terminal_is_asked_once_or_not_at_all_and_every_mode_is_undone() {
+    for (words, asked) in [(&[][..], 1), (&["--graphics", "blocks"], 0)] {
+        let bench = Bench::with_sample(SAMPLE);
+        modes_are_undone(bench.work(words), asked);
+    }
+}
+
+/// With the device asked so many times what it is.
+fn modes_are_undone(work: CommandBuilder, times: usize) {
+    let mut terminal = Terminal::start(work);
     terminal.wait(FIRST);
     terminal.keys(" ");
     terminal.wait("NOW");
@@ -31,13 +40,15 @@ fn the_terminal_is_asked_nothing_and_every_mode_is_undone() {
         begun >= 2 && done == begun + 1,
         "{begun} frames, {done} ends"
     );
+    assert_eq!(count(&bytes, "\x1b[c"), times);
     // cursor place, device, colours, keyboard; mouse; enhanced keyboard
     for asked in [
         "\x1b[6n",
-        "\x1b[c",
         "\x1b[0c",
         "\x1b[>",
         "\x1b]1",
+        "\x1b_G",
+        "\x1b[16t",
         "\x1b[?u",
         "\x1b[?100",
         "\x1b[>1u",

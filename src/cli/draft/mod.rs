@@ -197,7 +197,11 @@ fn find(wish: &Wish) -> Result<Result<Drafted, Vec<String>>, No> {
 fn screen(form: Form, look: &Look) -> u8 {
     let whole = form.missing().is_empty();
     let mut draft = Draft::new(form, look.settings());
-    let started = Shell::start(Clock::start(), JobPaths::of(Path::new("anvilside")));
+    let started = Shell::start(
+        Clock::start(),
+        JobPaths::of(Path::new("anvilside")),
+        look.sharp(),
+    );
     let mut shell = match started {
         Ok(shell) => shell,
         Err(why) => {

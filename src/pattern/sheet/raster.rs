@@ -1,9 +1,9 @@
 //! A sheet as PNG: screen colours marked sRGB, with its size on the metal, so that it prints at life
 //! size.
 
-use super::canvas::{Canvas, PAPER};
+use super::canvas::{Canvas, PAPER, colour};
 use super::layout::{Item, Sheet};
-use crate::pattern::picture::Picture;
+use crate::pattern::picture::{Picture, Pixel};
 
 /// A picture that could not be written as PNG.
 #[derive(Debug, thiserror::Error)]
@@ -59,6 +59,32 @@ impl Picture {
     /// [`EncodeError`] when the picture is too large for the format.
     pub fn png(&self) -> Result<Vec<u8>, EncodeError> {
         png_of(self)
+    }
+
+    /// The picture without paper, as a PNG file: clear where there is no metal.
+    ///
+    /// # Errors
+    /// [`EncodeError`] when the picture is too large for the format.
+    pub fn png_clear(&self) -> Result<Vec<u8>, EncodeError> {
+        refuse_past_measure(self.width, self.height)?;
+        let mut dots = Vec::with_capacity(self.pixels.len() * 4);
+        for pixel in &self.pixels {
+            let whole = Pixel {
+                metal: u8::MAX,
+                ..*pixel
+            };
+            dots.extend_from_slice(&colour(&whole, PAPER));
+            dots.push(pixel.metal);
+        }
+        let mut bytes = Vec::new();
+        let mut encoder = png::Encoder::new(&mut bytes, self.width, self.height);
+        encoder.set_color(png::ColorType::Rgba);
+        encoder.set_depth(png::BitDepth::Eight);
+        encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
+        let mut writer = encoder.write_header()?;
+        writer.write_image_data(&dots)?;
+        writer.finish()?;
+        Ok(bytes)
     }
 }
 

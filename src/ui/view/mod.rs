@@ -39,6 +39,7 @@ use ratatui::layout::Rect;
 
 pub use pen::Pen;
 pub(super) use pen::wrap;
+pub(super) use picture::plate;
 
 use super::fit;
 use super::model::{Mode, Model};

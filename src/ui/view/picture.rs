@@ -7,8 +7,9 @@ use super::{end, foot, inspect, pen::Pen};
 use crate::billet::{Billet, Figure, Kind, Stage, Stand};
 use crate::pattern::{self, Paint, Picture, Straightened, cells, pixels_for};
 use crate::session::{Sight, When};
+use crate::ui::fit;
 use crate::ui::glyphs::Glyphs;
-use crate::ui::model::{Model, Settings};
+use crate::ui::model::{Mode, Model, Settings};
 use crate::ui::picture::{Seen, Shades, Viewing};
 use crate::ui::theme::{Meaning, Theme};
 use crate::units::show;
@@ -98,23 +99,51 @@ fn road(model: &Model, place: usize, area: Rect, pen: &mut Pen<'_>) {
     }
 }
 
-fn pictured(model: &Model, place: usize, sight: Sight, body: Rect, pen: &mut Pen<'_>) {
-    let words = numbers(model, place, sight, pen);
-    let (view, beside) = if body.width >= 100 {
+/// Where the sharp picture goes on a screen, and of what it is; none where cells show it, or nothing.
+pub(in crate::ui) fn plate(model: &Model, area: Rect) -> Option<(Rect, usize, Sight)> {
+    let Mode::Picture(viewing) = &model.mode else {
+        return None;
+    };
+    let Seen::Sight(sight) = viewing.seen else {
+        return None;
+    };
+    if fit::too_small(area) || !is_sharp(&model.settings) {
+        return None;
+    }
+    let place = viewing.place.min(model.session.last_place());
+    let words = numbers(model, place, sight, model.settings.glyphs.dot());
+    let body = Rect::new(area.x, area.y + 3, area.width, area.height - 6);
+    let (view, _) = split(body, words.len());
+    (view.width >= 2 && view.height > 0).then_some((view, place, sight))
+}
+
+/// True where the shell puts a sharp picture over blank cells.
+fn is_sharp(settings: &Settings) -> bool {
+    settings.sharp.is_some() && !is_plain(settings)
+}
+
+/// The place of the picture and that of so many lines of words.
+fn split(body: Rect, words: usize) -> (Rect, Rect) {
+    if body.width >= 100 {
         let wide = body.width - BESIDE;
         (
             Rect::new(body.x, body.y, wide - 1, body.height),
             Rect::new(body.x + wide, body.y, BESIDE, body.height),
         )
     } else {
-        let count = u16::try_from(words.len()).unwrap_or(u16::MAX);
+        let count = u16::try_from(words).unwrap_or(u16::MAX);
         let low = count.min(body.height / 2);
         let high = body.height - low;
         (
             Rect::new(body.x, body.y, body.width, high),
             Rect::new(body.x, body.y + high, body.width, low),
         )
-    };
+    }
+}
+
+fn pictured(model: &Model, place: usize, sight: Sight, body: Rect, pen: &mut Pen<'_>) {
+    let words = numbers(model, place, sight, pen.glyphs.dot());
+    let (view, beside) = split(body, words.len());
     if !paint(model, place, sight, view, pen) {
         pen.line(
             view,
@@ -133,6 +162,9 @@ fn pictured(model: &Model, place: usize, sight: Sight, body: Rect, pen: &mut Pen
 fn paint(model: &Model, place: usize, sight: Sight, view: Rect, pen: &mut Pen<'_>) -> bool {
     if view.width < 2 || view.height == 0 {
         return true;
+    }
+    if is_sharp(&model.settings) {
+        return model.subject(place).is_some();
     }
     let size = pixels_for(view.width, view.height);
     let Some(shot) = model.shot(place, sight, size) else {
@@ -191,7 +223,7 @@ fn colour(paint: Paint, shades: Shades) -> Option<Color> {
 }
 
 /// The numbers that go with a picture.
-fn numbers(model: &Model, place: usize, sight: Sight, pen: &Pen<'_>) -> Vec<(Meaning, String)> {
+fn numbers(model: &Model, place: usize, sight: Sight, dot: &str) -> Vec<(Meaning, String)> {
     let Some(subject) = model.subject(place) else {
         return Vec::new();
     };
@@ -203,7 +235,6 @@ fn numbers(model: &Model, place: usize, sight: Sight, pen: &Pen<'_>) -> Vec<(Mea
     } else {
         ""
     };
-    let dot = pen.glyphs.dot();
     let mut out = vec![(
         Meaning::Measured,
         format!(

@@ -1,5 +1,6 @@
 //! The only place that touches the world: terminal, disk, clock, threads.
 
+mod app;
 mod asking;
 pub mod clock;
 pub mod crash;

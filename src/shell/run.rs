@@ -15,9 +15,9 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 use std::time::Duration;
 
-use ratatui::Frame;
 use ratatui::layout::Rect;
 
+pub use super::app::App;
 use super::clock::{Clock, Now};
 use super::crash;
 use super::draft;
@@ -34,91 +34,13 @@ use crate::journal::Entry;
 use crate::planner::foresight::{Foresight, foresee};
 use crate::planner::learn::{BookEdit, ShopBook};
 use crate::session::{Inputs, Reckoned, reckon};
-use crate::ui::{self, Draft, Effect, Heard, Model, Msg, Plate, Press, Shelf, Wanted};
+use crate::ui::{Effect, Heard, Msg, Plate, Press, Wanted};
 use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
 const MOST_AT_ONCE: usize = 1000;
 /// How soon [`Shell::fail`] fails: behind the first frame.
 const FAIL_AFTER: Duration = Duration::from_millis(400);
-
-/// A screen without the world.
-pub trait App {
-    /// Takes in what happened and says what is to be done, in order.
-    fn update(&mut self, msg: Msg) -> Vec<Effect>;
-
-    /// True when the frame is no longer what was last drawn; from then on false until it changes again.
-    fn take_dirty(&mut self) -> bool;
-
-    /// Draws.
-    fn draw(&self, frame: &mut Frame<'_>);
-
-    /// How often it wants a tick; `None` when nothing on the screen moves by itself.
-    fn next_tick(&self) -> Option<Seconds>;
-
-    /// The sharp picture that belongs on a screen of this size.
-    fn plate(&self, _screen: Rect) -> Option<Plate> {
-        None
-    }
-}
-
-impl App for Model {
-    fn update(&mut self, msg: Msg) -> Vec<Effect> {
-        ui::update(self, msg)
-    }
-
-    fn take_dirty(&mut self) -> bool {
-        std::mem::take(&mut self.dirty)
-    }
-
-    fn draw(&self, frame: &mut Frame<'_>) {
-        ui::draw(self, frame);
-    }
-
-    fn next_tick(&self) -> Option<Seconds> {
-        Self::next_tick(self)
-    }
-
-    fn plate(&self, screen: Rect) -> Option<Plate> {
-        Self::plate(self, screen)
-    }
-}
-
-impl App for Shelf {
-    fn update(&mut self, msg: Msg) -> Vec<Effect> {
-        Self::update(self, &msg)
-    }
-
-    fn take_dirty(&mut self) -> bool {
-        std::mem::take(&mut self.dirty)
-    }
-
-    fn draw(&self, frame: &mut Frame<'_>) {
-        Self::draw(self, frame);
-    }
-
-    fn next_tick(&self) -> Option<Seconds> {
-        None
-    }
-}
-
-impl App for Draft {
-    fn update(&mut self, msg: Msg) -> Vec<Effect> {
-        Self::update(self, msg)
-    }
-
-    fn take_dirty(&mut self) -> bool {
-        std::mem::take(&mut self.dirty)
-    }
-
-    fn draw(&self, frame: &mut Frame<'_>) {
-        Self::draw(self, frame);
-    }
-
-    fn next_tick(&self) -> Option<Seconds> {
-        None
-    }
-}
 
 /// What one job has of the world.
 #[derive(Debug)]

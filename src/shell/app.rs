@@ -18,7 +18,9 @@ pub trait App {
     fn draw(&self, frame: &mut Frame<'_>);
 
     /// How often it wants a tick; `None` when nothing on the screen moves by itself.
-    fn next_tick(&self) -> Option<Seconds>;
+    fn next_tick(&self) -> Option<Seconds> {
+        None
+    }
 
     /// The sharp picture that belongs on a screen of this size.
     fn plate(&self, _screen: Rect) -> Option<Plate> {
@@ -60,10 +62,6 @@ impl App for Shelf {
     fn draw(&self, frame: &mut Frame<'_>) {
         Self::draw(self, frame);
     }
-
-    fn next_tick(&self) -> Option<Seconds> {
-        None
-    }
 }
 
 impl App for Draft {
@@ -77,9 +75,5 @@ impl App for Draft {
 
     fn draw(&self, frame: &mut Frame<'_>) {
         Self::draw(self, frame);
-    }
-
-    fn next_tick(&self) -> Option<Seconds> {
-        None
     }
 }

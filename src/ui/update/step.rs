@@ -160,29 +160,23 @@ fn miscounted(model: &Model, step: &Step, item: &str, counted: f64) -> Option<St
     })
 }
 
+/// What the current item of the card wants for an answer.
+fn wanted(model: &Model) -> Option<Answer> {
+    let card = model.session.card();
+    card.current().filter(|_| model.mode == Mode::Step)?;
+    let item = card.items.get(model.item()?)?;
+    Some(item.caution.answer.clone())
+}
+
 /// True when the card waits for a press and for no number.
 pub(super) fn asks_no_number(model: &Model) -> bool {
-    if model.mode != Mode::Step || !model.card_asks() {
-        return false;
-    }
-    let card = model.session.card();
-    card.current().is_some()
-        && model
-            .item()
-            .and_then(|at| card.items.get(at))
-            .is_some_and(|item| matches!(item.caution.answer, Answer::Done))
+    model.card_asks() && wanted(model) == Some(Answer::Done)
 }
 
 /// True when a digit answers the current item at once.
 pub(super) fn chooses(model: &Model) -> bool {
-    if model.mode != Mode::Step || !model.entry.is_empty() {
-        return false;
-    }
-    let card = model.session.card();
-    card.current().is_some()
-        && model.item().and_then(|at| card.items.get(at)).is_some_and(
-            |item| matches!(&item.caution.answer, Answer::Choice(words) if words.len() <= 9),
-        )
+    model.entry.is_empty()
+        && matches!(wanted(model), Some(Answer::Choice(words)) if words.len() <= 9)
 }
 
 /// A digit on an item with a few answers.

@@ -10,7 +10,7 @@ use crate::ui::headline::{Headline, headline};
 use crate::ui::keys::ModeKind;
 use crate::ui::model::{Model, Tone};
 use crate::ui::theme::Meaning;
-use crate::units::{Seconds, Stamp, show};
+use crate::units::{Seconds, Stamp};
 
 /// Wall-clock hours and minutes where the smith is.
 pub(super) fn wall(at: Stamp, offset_minutes: i32) -> String {
@@ -32,16 +32,9 @@ pub(super) fn title(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         format!("day {day} of {days} {dot} step {at} of {steps} {dot} {time} ")
     };
     let width = columns(&right).min(area.width);
-    let room = usize::from(area.width.saturating_sub(width + 5));
-    let full = columns(&session.plan.title) > area.width.saturating_sub(width + 3);
-    let title = show::plain(&session.plan.title, room);
-    let more = if full { "..." } else { "" };
-    pen.bar(
-        area,
-        0,
-        &format!(" {}{more}", title.trim_end()),
-        Meaning::Bar,
-    );
+    let room = area.width.saturating_sub(width + 2);
+    let title = shortened(&session.plan.title, room);
+    pen.bar(area, 0, &format!(" {title}"), Meaning::Bar);
     if area.width > 0 {
         pen.text(area.right() - width, area.y, &right, width, Meaning::Bar);
     }

@@ -11,11 +11,13 @@ mod effect;
 mod entry;
 mod headline;
 mod keys;
+mod mode;
 mod model;
 mod msg;
 mod picture;
 mod plate;
 mod press;
+mod settings;
 mod shelf;
 mod update;
 
@@ -31,13 +33,13 @@ pub use effect::Effect;
 pub use entry::{Echo, Field, echo, fields};
 pub use headline::{Headline, headline};
 pub use keys::{Action, Binding, ModeKind, action, bindings, hints};
-pub use model::{
-    Banner, MenuItem, Mode, Model, Numeral, Page, Purpose, Reply, Settings, Sheet, Tone,
-};
+pub use mode::{MenuItem, Mode, Numeral, Page, Purpose, Sheet};
+pub use model::{Banner, Model, Reply, Tone};
 pub use msg::{Key, Msg, Press};
 pub use picture::{Seen, Shades, Viewing};
 pub use plate::Plate;
 pub use press::Gate;
+pub use settings::Settings;
 pub use shelf::{Shelf, ShelfRow};
 pub use update::update;
 pub use view::draw;

@@ -4,9 +4,9 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::effect::Effect;
-use super::model::Settings;
 use super::msg::{Key, Msg};
 use super::press::Gate;
+use super::settings::Settings;
 use super::theme::Meaning;
 use super::view::Pen;
 use crate::units::show;

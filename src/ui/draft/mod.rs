@@ -9,8 +9,9 @@ mod view;
 #[cfg(test)]
 mod tests;
 
-use super::model::{Settings, Tone};
+use super::model::Tone;
 use super::press::Gate;
+use super::settings::Settings;
 use crate::planner::draft::form::items;
 use crate::planner::draft::{Drafted, Form, NoPlan, Progress, Wish};
 

@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use super::super::effect::Effect;
-use super::super::model::{Mode, Model, Numeral, Page, Then, Tone};
+use super::super::mode::{Mode, Numeral, Page, Then};
+use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::{open, page, write};
 use crate::journal::Event;

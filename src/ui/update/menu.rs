@@ -2,7 +2,8 @@
 
 use super::super::effect::Effect;
 use super::super::keys::ModeKind;
-use super::super::model::{MenuItem, Mode, Model, Numeral, Page, Purpose, Sheet, Then, Tone};
+use super::super::mode::{MenuItem, Mode, Numeral, Page, Purpose, Sheet, Then};
+use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::{ahead, dispatch, open, page, write};
 use crate::journal::{Event, Fire, Resolution};

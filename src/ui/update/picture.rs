@@ -2,7 +2,8 @@
 
 use super::super::effect::Effect;
 use super::super::keys::Action;
-use super::super::model::{Mode, Model};
+use super::super::mode::Mode;
+use super::super::model::Model;
 use super::super::msg::Key;
 use super::super::picture::{Seen, Viewing, band_at, bands_down, bands_up};
 use super::open;

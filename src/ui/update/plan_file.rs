@@ -1,7 +1,8 @@
 //! The plan file changed on disk.
 
 use super::super::effect::Effect;
-use super::super::model::{Mode, Model, Then, Tone};
+use super::super::mode::{Mode, Then};
+use super::super::model::{Model, Tone};
 use super::{open, write};
 use crate::journal::Event;
 use crate::plan::{Level, Plan, check};

@@ -2,7 +2,8 @@
 
 use super::super::effect::Effect;
 use super::super::entry::{asked, current_field, echo, fields};
-use super::super::model::{Mode, Model, Page, Purpose, Then, Tone};
+use super::super::mode::{Mode, Page, Purpose, Then};
+use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::{ahead, menu, open, plan_file, write};
 use crate::billet::{Dimension, Kind, Move};

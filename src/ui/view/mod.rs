@@ -42,7 +42,8 @@ pub(super) use pen::wrap;
 pub(super) use picture::plate;
 
 use super::fit;
-use super::model::{Mode, Model};
+use super::mode::Mode;
+use super::model::Model;
 
 /// Draws the whole screen.
 pub fn draw(model: &Model, frame: &mut Frame<'_>) {

@@ -8,7 +8,8 @@ use super::now::wall;
 use super::pen::{Pen, columns, wrap};
 use crate::billet::{Billet, Loss, SteelId};
 use crate::ui::keys::bindings;
-use crate::ui::model::{Model, Page};
+use crate::ui::mode::Page;
+use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 use crate::units::{Fraction, show};
 

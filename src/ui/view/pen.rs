@@ -6,7 +6,7 @@ use ratatui::style::Style;
 use unicode_width::UnicodeWidthChar;
 
 use crate::ui::glyphs::Glyphs;
-use crate::ui::model::Settings;
+use crate::ui::settings::Settings;
 use crate::ui::theme::{Meaning, Theme};
 use crate::units::show;
 

@@ -9,8 +9,10 @@ use crate::pattern::{self, Paint, Picture, Straightened, cells, pixels_for};
 use crate::session::{Sight, When};
 use crate::ui::fit;
 use crate::ui::glyphs::Glyphs;
-use crate::ui::model::{Mode, Model, Settings};
+use crate::ui::mode::Mode;
+use crate::ui::model::Model;
 use crate::ui::picture::{Seen, Shades, Viewing};
+use crate::ui::settings::Settings;
 use crate::ui::theme::{Meaning, Theme};
 use crate::units::show;
 

@@ -1,0 +1,108 @@
+//! What the screen wants done: records written, and slow work in threads of its own.
+
+use std::io;
+use std::ops::ControlFlow;
+use std::path::Path;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread;
+
+use super::super::app::App;
+use super::super::{draft, paths, shop};
+use super::running::Running;
+use super::{Flow, Message};
+use crate::journal::Entry;
+use crate::planner::learn::{BookEdit, ShopBook};
+use crate::session::{Inputs, reckon};
+use crate::ui::{Heard, Msg, Wanted};
+
+impl<A: App> Running<'_, A> {
+    /// Works numbers beside the drawing; a newer state of the job overtakes an older one on the screen.
+    pub(super) fn reckon(&self, inputs: Inputs) -> io::Result<()> {
+        let work = move |job| Message::Reckoned(job, Box::new(reckon(&inputs)));
+        self.beside("reckon", work)
+    }
+
+    /// Searches beside the drawing, stops that, or writes the plan; what is to be told at once.
+    pub(super) fn draft(&mut self, wanted: Wanted) -> Option<Msg> {
+        self.searching.store(true, Ordering::Relaxed);
+        let (number, wish) = match wanted {
+            Wanted::Stop => return None,
+            Wanted::Save { name, text } => {
+                let saved = draft::save(Path::new(&name), &text);
+                let saved = saved.map(|path| paths::show(&path));
+                return Some(Msg::Draft(Heard::Saved(saved)));
+            }
+            Wanted::Search(number, wish) => (number, wish),
+        };
+        let stop = Arc::new(AtomicBool::new(false));
+        self.searching = Arc::clone(&stop);
+        let to = self.shell.outbox.clone();
+        let work = move |job| {
+            let told = |progress| {
+                // a loop that has ended wants no news
+                let _ = to.send(Message::Draft(job, Heard::Progress(number, progress)));
+            };
+            let result = draft::search(&wish, &draft::taught(), &stop, &told);
+            Message::Draft(job, Heard::Ended(number, Box::new(result)))
+        };
+        let begun = self.beside("draft", work);
+        begun
+            .err()
+            .map(|e| Msg::Trouble(format!("the computer gives no thread for sums: {e}")))
+    }
+
+    /// Does work in a thread of its own and sends what comes of it, with the number of the job.
+    pub(super) fn beside(
+        &self,
+        name: &str,
+        work: impl FnOnce(u32) -> Message + Send + 'static,
+    ) -> io::Result<()> {
+        let (to, job) = (self.shell.outbox.clone(), self.shell.job);
+        let work = move || {
+            // a loop that has ended wants no numbers
+            let _ = to.send(work(job));
+        };
+        thread::Builder::new()
+            .name(name.into())
+            .spawn(work)
+            .map(drop)
+    }
+
+    /// Reads the shop file and the other journals of the folder, beside the drawing.
+    pub(super) fn look_about(&mut self) -> Flow {
+        let Some(store) = &self.store else {
+            return ControlFlow::Continue(());
+        };
+        let plan = store.paths().plan.clone();
+        let work = move |job| Message::Shop(job, Box::new(shop::read(&plan)));
+        match self.beside("shop", work) {
+            Ok(()) => ControlFlow::Continue(()),
+            Err(e) => self.tell(Msg::Trouble(format!(
+                "the computer gives no thread to read the other journals: {e}"
+            ))),
+        }
+    }
+
+    pub(super) fn edit_shop(&self, edit: BookEdit) -> Result<ShopBook, String> {
+        let store = self.store.as_ref().ok_or("no job is open")?;
+        shop::edit_book(&store.paths().plan, edit)
+    }
+
+    pub(super) fn append(&mut self, entries: Vec<Entry>) -> Msg {
+        let Some(store) = &mut self.store else {
+            return Msg::AppendFailed("no job is open".to_owned());
+        };
+        let ahead = self.unsaved.len();
+        self.unsaved.extend(entries);
+        let result = store.append_all(&self.unsaved);
+        let entries = self.unsaved.split_off(ahead);
+        match result {
+            Ok(()) => {
+                self.unsaved.clear();
+                Msg::Appended(entries)
+            }
+            Err(trouble) => Msg::AppendFailed(trouble.to_string()),
+        }
+    }
+}

@@ -1,0 +1,235 @@
+//! One screen, running: what comes in is taken up, what the screen wants is done, then it is drawn.
+
+use std::collections::VecDeque;
+use std::convert::Infallible;
+use std::ops::ControlFlow;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+
+use super::super::app::App;
+use super::super::input::Input;
+use super::super::plates::Plates;
+use super::super::shop::Shop;
+use super::super::signals::{self, Signal};
+use super::super::store::Store;
+use super::super::watch::Watch;
+use super::super::{crash, terminal};
+use super::{Ending, Flow, MOST_AT_ONCE, Message, Shell};
+use crate::journal::Entry;
+use crate::planner::foresight::foresee;
+use crate::ui::{Effect, Msg, Press};
+
+/// One screen, running.
+pub(super) struct Running<'a, A> {
+    pub(super) shell: &'a mut Shell,
+    pub(super) app: &'a mut A,
+    /// None on a screen without a job.
+    pub(super) store: Option<Store>,
+    pub(super) watch: Option<Watch>,
+    /// Records that go ahead of the next.
+    pub(super) unsaved: Vec<Entry>,
+    /// Put up to stop the search that runs.
+    pub(super) searching: Arc<AtomicBool>,
+    pub(super) plates: Plates,
+}
+
+impl<A: App> Running<'_, A> {
+    pub(super) fn all(&mut self) -> ControlFlow<Ending, Infallible> {
+        if let Some(watch) = &self.watch {
+            // it may have been saved since it was read
+            watch.look();
+            if let Some(deaf) = watch.deaf.clone() {
+                self.tell(Msg::Trouble(deaf))?;
+            }
+        }
+        self.resized()?;
+        self.draw_afresh()?;
+        self.look_about()?;
+        loop {
+            self.turn()?;
+        }
+    }
+
+    /// Waits, takes up all that came, draws once.
+    fn turn(&mut self) -> Flow {
+        let mut message = self.shell.wait(self.app.next_tick());
+        for _ in 0..MOST_AT_ONCE {
+            match message {
+                None => self.tick()?,
+                Some(message) => self.take_up(message)?,
+            }
+            match self.shell.inbox.try_recv() {
+                Ok(next) => message = Some(next),
+                Err(_) => break,
+            }
+        }
+        if self.app.take_dirty() {
+            self.draw()?;
+        }
+        ControlFlow::Continue(())
+    }
+
+    fn take_up(&mut self, message: Message) -> Flow {
+        match message {
+            Message::Input(Input::Gone, _) | Message::Signal(Signal::HangUp | Signal::End) => {
+                self.end()
+            }
+            Message::Signal(Signal::Stop) | Message::Input(Input::Stop, _) => {
+                if signals::can_stop() {
+                    terminal::hand_back();
+                    signals::stop_here();
+                }
+                // the signal that says so brings the screen back
+                ControlFlow::Continue(())
+            }
+            Message::Signal(Signal::Continued) => {
+                if self.shell.screen.retake().is_err() {
+                    return self.end();
+                }
+                self.tick()?;
+                self.resized()?;
+                self.tell(Msg::Redraw)?;
+                self.draw()
+            }
+            Message::Input(Input::Redraw, _) => self.draw_afresh(),
+            Message::Input(Input::Key { key, repeat }, now) => self.tell(Msg::Key(Press {
+                key,
+                repeat,
+                at: now.at,
+                mono_ms: now.mono_ms,
+            })),
+            Message::Input(Input::Paste(text), _) => self.tell(Msg::Paste(text)),
+            Message::Input(Input::Resize, _) => {
+                // a terminal that was made smaller and bigger again has lost what it showed
+                self.shell.screen.forget();
+                self.resized()
+            }
+            Message::Plan(job, text) if job == self.shell.job => {
+                self.tick()?;
+                self.tell(Msg::PlanFile(text))
+            }
+            Message::Reckoned(job, found) if job == self.shell.job => {
+                self.tell(Msg::Reckoned(found))
+            }
+            Message::Foreseen(job, found) if job == self.shell.job => {
+                self.tell(Msg::Foreseen(found))
+            }
+            Message::Shop(job, found) if job == self.shell.job => {
+                let Shop {
+                    others,
+                    book,
+                    trouble,
+                } = *found;
+                self.tell(Msg::Shop {
+                    others,
+                    book,
+                    trouble,
+                })
+            }
+            Message::Draft(job, heard) if job == self.shell.job => self.tell(Msg::Draft(heard)),
+            Message::Plate(job, plate, bytes) if job == self.shell.job => {
+                let bytes = match bytes {
+                    Ok(bytes) => bytes,
+                    Err(why) => {
+                        self.tell(Msg::Trouble(why))?;
+                        Vec::new()
+                    }
+                };
+                self.plates.made(*plate, bytes);
+                self.sharpen()
+            }
+            Message::Plan(..)
+            | Message::Plate(..)
+            | Message::Reckoned(..)
+            | Message::Foreseen(..)
+            | Message::Shop(..)
+            | Message::Draft(..) => ControlFlow::Continue(()),
+            Message::Fail => crash::fail_on_purpose(),
+        }
+    }
+
+    /// Tells the size of the screen.
+    fn resized(&mut self) -> Flow {
+        match self.shell.screen.size() {
+            Ok((columns, rows)) => self.tell(Msg::Resize(columns, rows)),
+            Err(_) => self.end(),
+        }
+    }
+
+    /// Tells the time.
+    fn tick(&mut self) -> Flow {
+        let now = self.shell.clock.now();
+        self.tell(Msg::Tick {
+            at: now.at,
+            mono_ms: now.mono_ms,
+        })
+    }
+
+    /// Tells the screen, and does what it wants done and what follows from that.
+    pub(super) fn tell(&mut self, msg: Msg) -> Flow {
+        let mut effects = VecDeque::from(self.app.update(msg));
+        while let Some(effect) = effects.pop_front() {
+            match effect {
+                Effect::Append(entries) => {
+                    let result = self.append(entries);
+                    if matches!(result, Msg::AppendFailed(_)) {
+                        // those behind it would leave a gap
+                        effects.retain(|effect| !matches!(effect, Effect::Append(_)));
+                    }
+                    effects.extend(self.app.update(result));
+                }
+                Effect::Bell => {
+                    if self.shell.screen.bell().is_err() {
+                        return self.end();
+                    }
+                }
+                Effect::LookAtPlan => {
+                    if let Some(watch) = &self.watch {
+                        watch.look();
+                    }
+                }
+                Effect::Reckon(inputs) => {
+                    if let Err(e) = self.reckon(*inputs) {
+                        let text = format!("the computer gives no thread for sums: {e}");
+                        effects.extend(self.app.update(Msg::Trouble(text)));
+                    }
+                }
+                Effect::Foresee(asked) => {
+                    let work = move |job| Message::Foreseen(job, Box::new(foresee(&asked)));
+                    if let Err(e) = self.beside("foresee", work) {
+                        let text = format!("the computer gives no thread for sums: {e}");
+                        effects.extend(self.app.update(Msg::Trouble(text)));
+                    }
+                }
+                Effect::EditShop(edit) => {
+                    let result = self.edit_shop(edit);
+                    effects.extend(self.app.update(Msg::ShopSaved(result)));
+                }
+                Effect::Draft(wanted) => {
+                    if let Some(answer) = self.draft(wanted) {
+                        effects.extend(self.app.update(answer));
+                    }
+                }
+                Effect::Quit => return ControlFlow::Break(Ending::Quit),
+            }
+        }
+        ControlFlow::Continue(())
+    }
+
+    /// The last words of a screen that is ended from outside.
+    pub(super) fn end(&mut self) -> Flow {
+        let now = self.shell.clock.now();
+        let mut effects = self.app.update(Msg::Tick {
+            at: now.at,
+            mono_ms: now.mono_ms,
+        });
+        effects.extend(self.app.update(Msg::Leave));
+        for effect in effects {
+            if let Effect::Append(entries) = effect {
+                // whether it worked or not, nobody is there to be told
+                let _ = self.append(entries);
+            }
+        }
+        ControlFlow::Break(Ending::Asked)
+    }
+}

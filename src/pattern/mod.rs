@@ -32,7 +32,7 @@ pub use lines::{Lines, Lively, Straightened, band_on_face, bands_of_wave};
 pub use picture::{Picture, Pixel};
 pub use scene::{Look, MOST_PIXELS, Scene};
 pub use sheet::{EncodeError, Panel, Sheet};
-pub use tone::{Tone, etched_light};
+pub use tone::{Tone, etched_light, seen_softness};
 pub use view::View;
 
 #[cfg(test)]

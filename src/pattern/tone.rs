@@ -5,6 +5,7 @@
 //! source; the scale is our own: the share of light sent back, 0 black to 1 white.
 
 use crate::metal::Composition;
+use crate::units::Mm;
 
 /// The tone of one steel.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,11 +49,36 @@ pub fn etched_light(steel: &Composition) -> f64 {
     light(steel)
 }
 
+/// Carbon at which a quenched face is half way from bright to dark, mass %: under it little turns to
+/// martensite in a plain steel, over 0.6 nearly all does.
+const HALF_HARD: f64 = 0.4;
+
+/// Share of the darkening of a hard face that this much carbon gives, 0 to 1.
+fn hardened(carbon: f64) -> f64 {
+    let times = (carbon.max(0.0) / HALF_HARD).powi(4);
+    times / (1.0 + times)
+}
+
+/// How soft the line between a hard and a soft steel looks, from how far carbon has spread across it
+/// (standard deviations both).
+///
+/// The etch darkens between about 0.25 and 0.6 % of carbon, so that between 0.05 % and 0.95 % the eye
+/// sees half of the spread: the middle two thirds of the change of tone lie on that much less of it.
+///
+/// ```
+/// # use anvilside::{pattern::seen_softness, units::Mm};
+/// assert!(seen_softness(Mm(0.6)).near(Mm(0.3), 1e-9));
+/// ```
+#[must_use]
+pub fn seen_softness(carbon_spread: Mm) -> Mm {
+    carbon_spread * 0.5
+}
+
 fn light(steel: &Composition) -> f64 {
     let grows = |amount: f64, by: f64| 1.0 - (-amount.max(0.0) / by).exp();
-    let hard = grows(steel.c, 0.4) * (0.6 + 0.4 * grows(steel.mn, 0.5));
-    let shine = 0.45 * grows(steel.ni, 1.2) + 0.10 * grows(steel.cr, 1.5);
-    let seen = 0.5 + shine - 0.40 * hard * (-steel.ni.max(0.0) / 0.7).exp();
+    let hard = hardened(steel.c) * (0.6 + 0.4 * grows(steel.mn, 0.5));
+    let shine = 0.33 * grows(steel.ni, 1.2) + 0.10 * grows(steel.cr, 1.5);
+    let seen = 0.62 + shine - 0.50 * hard * (-steel.ni.max(0.0) / 0.7).exp();
     // The eye's step to light: a power of 2.2.
     seen.clamp(0.02, 1.0).powf(2.2)
 }
@@ -123,6 +149,31 @@ mod tests {
         assert!(light(&bright) < light(&nickel));
         let less = Composition { mn: 0.4, ..dark };
         assert!(light(&dark) < light(&less));
+    }
+
+    // A step of carbon from 0.05 to 0.95 % that has spread by 1: where the tone has made a sixth and
+    // five sixths of its change, against the same places of an even step (one on either side).
+    #[test]
+    fn the_eye_sees_half_of_the_spread_of_carbon() {
+        let normal = |x: f64| 0.5 * (1.0 + libm::erf(x / std::f64::consts::SQRT_2));
+        let tone = |x: f64| hardened(0.05 + 0.90 * normal(x));
+        let (low, high) = (hardened(0.05), hardened(0.95));
+        let place = |share: f64| {
+            let (mut a, mut b) = (-6.0, 6.0);
+            for _ in 0..60 {
+                let mid = 0.5 * (a + b);
+                if (tone(mid) - low) / (high - low) < share {
+                    a = mid;
+                } else {
+                    b = mid;
+                }
+            }
+            a
+        };
+        let one = normal(1.0);
+        let half = 0.5 * (place(one) - place(1.0 - one));
+        let ours = seen_softness(Mm(1.0)).0;
+        assert!((half - ours).abs() < 0.06, "{half} {ours}");
     }
 
     #[test]

@@ -15,7 +15,7 @@ pub(crate) const INK: Rgb = [0x22, 0x22, 0x24];
 pub(crate) const RULE: Rgb = [0xA0, 0x38, 0x20];
 
 /// Width and height of a letter with the space after it, in dots at size 1.
-pub(crate) const LETTER: [u32; 2] = [6, 9];
+pub(crate) const LETTER: [u32; 2] = [6, 11];
 
 /// Dots, rows from the top.
 #[derive(Debug, Clone)]

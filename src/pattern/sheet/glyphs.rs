@@ -1,15 +1,34 @@
-//! Our own letters, five dots by seven: what captions are written with in a picture of dots.
+//! Our own letters, five dots by seven and two below the line: what captions are written with in a
+//! picture of dots.
 
-/// Dots of a letter: seven rows from the top, five bits each, the left dot highest. What is not in
-/// plain ASCII is drawn as a question mark.
-pub(crate) fn glyph(letter: char) -> [u8; 7] {
+/// Dots of a letter: nine rows from the top, the line under the seventh, five bits each, the left dot
+/// highest. What is not in plain ASCII is drawn as a question mark.
+pub(crate) fn glyph(letter: char) -> [u8; 9] {
     let at = (letter as usize).wrapping_sub(32);
-    LETTERS
+    let seven = LETTERS
         .get(at)
         .or(LETTERS.get('?' as usize - 32))
         .copied()
-        .unwrap_or_default()
+        .unwrap_or_default();
+    let below = BELOW
+        .iter()
+        .find(|(known, _)| *known == letter)
+        .map_or([0; 2], |(_, rows)| *rows);
+    let mut rows = [0; 9];
+    for (row, bits) in rows.iter_mut().zip(seven.into_iter().chain(below)) {
+        *row = bits;
+    }
+    rows
 }
+
+/// What hangs below the line.
+const BELOW: [(char, [u8; 2]); 5] = [
+    ('g', [0b00001, 0b01110]),
+    ('j', [0b10010, 0b01100]),
+    ('p', [0b10000, 0b10000]),
+    ('q', [0b00001, 0b00001]),
+    ('y', [0b00001, 0b01110]),
+];
 
 /// From the space to the tilde.
 #[rustfmt::skip]
@@ -85,17 +104,17 @@ const LETTERS: [[u8; 7]; 95] = [
     [0b00001, 0b00001, 0b01111, 0b10001, 0b10001, 0b10001, 0b01111], // d
     [0b00000, 0b00000, 0b01110, 0b10001, 0b11111, 0b10000, 0b01110], // e
     [0b00110, 0b01000, 0b11110, 0b01000, 0b01000, 0b01000, 0b01000], // f
-    [0b00000, 0b00000, 0b01111, 0b10001, 0b01111, 0b00001, 0b01110], // g
+    [0b00000, 0b00000, 0b01111, 0b10001, 0b10001, 0b10001, 0b01111], // g
     [0b10000, 0b10000, 0b11110, 0b10001, 0b10001, 0b10001, 0b10001], // h
     [0b00100, 0b00000, 0b01100, 0b00100, 0b00100, 0b00100, 0b01110], // i
-    [0b00010, 0b00000, 0b00110, 0b00010, 0b00010, 0b10010, 0b01100], // j
+    [0b00010, 0b00000, 0b00110, 0b00010, 0b00010, 0b00010, 0b00010], // j
     [0b10000, 0b10000, 0b10010, 0b10100, 0b11000, 0b10100, 0b10010], // k
     [0b01100, 0b00100, 0b00100, 0b00100, 0b00100, 0b00100, 0b01110], // l
     [0b00000, 0b00000, 0b11010, 0b10101, 0b10101, 0b10101, 0b10001], // m
     [0b00000, 0b00000, 0b11110, 0b10001, 0b10001, 0b10001, 0b10001], // n
     [0b00000, 0b00000, 0b01110, 0b10001, 0b10001, 0b10001, 0b01110], // o
-    [0b00000, 0b00000, 0b11110, 0b10001, 0b11110, 0b10000, 0b10000], // p
-    [0b00000, 0b00000, 0b01111, 0b10001, 0b01111, 0b00001, 0b00001], // q
+    [0b00000, 0b00000, 0b11110, 0b10001, 0b10001, 0b10001, 0b11110], // p
+    [0b00000, 0b00000, 0b01111, 0b10001, 0b10001, 0b10001, 0b01111], // q
     [0b00000, 0b00000, 0b10110, 0b11000, 0b10000, 0b10000, 0b10000], // r
     [0b00000, 0b00000, 0b01111, 0b10000, 0b01110, 0b00001, 0b11110], // s
     [0b01000, 0b01000, 0b11110, 0b01000, 0b01000, 0b01000, 0b00110], // t
@@ -103,7 +122,7 @@ const LETTERS: [[u8; 7]; 95] = [
     [0b00000, 0b00000, 0b10001, 0b10001, 0b01010, 0b01010, 0b00100], // v
     [0b00000, 0b00000, 0b10001, 0b10001, 0b10101, 0b10101, 0b01010], // w
     [0b00000, 0b00000, 0b10001, 0b01010, 0b00100, 0b01010, 0b10001], // x
-    [0b00000, 0b00000, 0b10001, 0b10001, 0b01111, 0b00001, 0b01110], // y
+    [0b00000, 0b00000, 0b10001, 0b10001, 0b10001, 0b10001, 0b01111], // y
     [0b00000, 0b00000, 0b11111, 0b00010, 0b00100, 0b01000, 0b11111], // z
     [0b00110, 0b00100, 0b00100, 0b01000, 0b00100, 0b00100, 0b00110], // {
     [0b00100, 0b00100, 0b00100, 0b00100, 0b00100, 0b00100, 0b00100], // |
@@ -117,9 +136,11 @@ mod tests {
 
     #[test]
     fn every_letter_differs_and_stays_in_five_dots() {
-        for (n, a) in LETTERS.iter().enumerate() {
+        let all: Vec<[u8; 9]> = (' '..='~').map(glyph).collect();
+        assert_eq!(all.len(), LETTERS.len());
+        for (n, a) in all.iter().enumerate() {
             assert!(a.iter().all(|row| *row < 32));
-            assert!(LETTERS.iter().skip(n + 1).all(|b| a != b), "{n}");
+            assert!(all.iter().skip(n + 1).all(|b| a != b), "{n}");
         }
         assert_eq!(glyph('\u{e9}'), glyph('?'));
         assert_eq!(glyph('I')[0], 0b01110);

@@ -229,6 +229,113 @@ fn a_folder_that_is_not_there_is_told_and_an_older_file_stays() {
     );
 }
 
+/// What the program says as JSON: `check` of a plan, or a picture of it.
+fn json(args: &[&str], folder: &Path) -> serde_json::Value {
+    let done = Command::new(env!("CARGO_BIN_EXE_anvilside"))
+        .args(args)
+        .current_dir(folder)
+        .stdin(Stdio::null())
+        .output()
+        .unwrap();
+    assert_eq!(done.status.code(), Some(0), "{}", words(&done.stderr));
+    serde_json::from_slice(&done.stdout).unwrap()
+}
+
+#[test]
+fn the_numbers_go_with_the_picture_each_with_unit_range_and_the_word_estimate() {
+    let folder = tempfile::tempdir().unwrap();
+    let said = |more: &[&str]| {
+        let all: Vec<&str> = ["--size", "60x40"].iter().chain(more).copied().collect();
+        let done = picture(folder.path(), "twist-boot", &all);
+        words(&done.stdout)
+    };
+    let text = said(&["--at", "draw-1", "--view", "face"]);
+    for part in [
+        "face, after draw-1, forecast: estimates, with their range",
+        "bands/cm: ",
+        " along, ",
+        "degrees",
+        "liveliness: ",
+        " of 1, ",
+        "to come, on the bar's face: estimates",
+        "twist-1: liveliness ",
+        "adds ",
+        "stretching takes ",
+        " x straighter than here (estimate)",
+        " mm, the lines",
+        " to ",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    // Nothing to come at the end; one block of numbers for each of two pictures.
+    assert!(!said(&[]).contains("to come"));
+    let pair = said(&["--at", "draw-1", "--compare", "finished"]);
+    assert_eq!(pair.matches("bands/cm").count(), 2, "{pair}");
+}
+
+// By arithmetic from the sizes that `check` prints: a draw leaves flat layers
+// (t0/t1)(L1/L0) times straighter, and draws multiply.
+#[test]
+fn how_much_straighter_follows_from_the_sizes_of_the_plan() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = plan("kitchen-pair");
+    let plan = plan.to_str().unwrap();
+    let checked = json(&["check", plan, "--json"], folder.path());
+    let steps = checked["steps"].as_array().unwrap();
+    let size = |step: &serde_json::Value| {
+        ["thickness_mm", "length_mm"].map(|key| step[key].as_f64().unwrap_or(f64::NAN))
+    };
+    let mut whole = 1.0;
+    let mut each = std::collections::BTreeMap::new();
+    for pair in steps.windows(2) {
+        if matches!(pair[1]["kind"].as_str(), Some("weld" | "draw" | "square")) {
+            let ([t0, l0], [t1, l1]) = (size(&pair[0]), size(&pair[1]));
+            let times = (t0 / t1) * (l1 / l0);
+            each.insert(pair[1]["id"].as_str().unwrap().to_owned(), times);
+            if pair[1]["number"].as_u64() > Some(4) {
+                whole *= times;
+            }
+        }
+    }
+    let seen = json(
+        &[
+            "picture", plan, "--at", "draw-1", "--json", "--size", "40x20",
+        ],
+        folder.path(),
+    );
+    let near = |a: f64, b: f64| (a / b - 1.0).abs() < 2e-3;
+    let ahead = &seen["ahead"];
+    let told = ahead["straighter_at_finish_times"].as_f64().unwrap();
+    assert!(whole > 10.0 && near(told, whole), "{told} {whole}");
+    let coming = ahead["coming"].as_array().unwrap();
+    assert!(coming.len() >= 6, "{ahead:#}");
+    for step in coming {
+        for key in ["liveliness_before", "liveliness_after"] {
+            let at = |end: &str| step[key][end].as_f64().unwrap();
+            assert!(
+                at("low") <= at("best") && at("best") <= at("high"),
+                "{step:#}"
+            );
+            assert!(at("low") >= 0.0 && at("high") <= 1.0);
+        }
+        let times = step["straighter_times"].as_f64();
+        let expected = each.get(step["step"].as_str().unwrap());
+        assert_eq!(times.is_some(), expected.is_some(), "{step:#}");
+        if let (Some(times), Some(expected)) = (times, expected) {
+            assert!(near(times, *expected), "{step:#} {expected}");
+        }
+    }
+    // Later, less is to come.
+    let later = json(
+        &[
+            "picture", plan, "--at", "draw-2", "--json", "--size", "40x20",
+        ],
+        folder.path(),
+    );
+    let less = later["ahead"]["straighter_at_finish_times"].as_f64();
+    assert!(less.unwrap() < 0.5 * told);
+}
+
 #[cfg(unix)]
 #[test]
 fn an_interrupt_leaves_no_file_and_the_older_one_whole() {

@@ -5,7 +5,7 @@ use super::build::Hand;
 use super::chain::Chain;
 use super::lines::{Lines, Straightened};
 use super::view::View;
-use crate::billet::{Deformation, Kind, Move, StackPiece};
+use crate::billet::{Billet, Deformation, Figure, Kind, Move, StackPiece, Stand};
 
 /// One move to come.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,50 +14,84 @@ pub struct Coming {
     pub at: usize,
     /// What it is.
     pub kind: Kind,
+    /// The lines before it; none where no layers show.
+    pub before: Option<Lines>,
     /// The lines after it; none where no layers show.
     pub lines: Option<Lines>,
     /// Slopes of the lines before over after this move alone: 3 for three times straighter, under 1
-    /// where it livens them.
+    /// where it livens them. The hammer's new waves are in it.
     pub straighter: f64,
     /// The same from the lines now.
     pub since_now: f64,
-    /// The affine law, for a move that only squeezes.
+    /// The affine law, for a move that only squeezes: what it takes of the lines that are there.
     pub law: Option<Straightened>,
 }
 
 impl Coming {
-    /// In a line, as an estimate.
+    /// Liveliness that an even squeeze leaves of the lines that are on the face, before the hammer makes
+    /// new waves: a line on a face is stretched with it, so that the tangent of its angle goes by
+    /// `(w1/w0)/(L1/L0)`. None for a move that is no squeeze.
     #[must_use]
-    pub fn text(&self) -> String {
-        let what = self.kind.title();
-        match (self.lines, self.straighter) {
-            (None, _) => format!("{what}: no layers show here"),
-            (Some(lines), times) if times > 1.1 => format!(
-                "{what}: lines about {} x straighter, {}",
-                figure(times),
-                lines.lively_word().word()
-            ),
-            (Some(lines), times) if times < 0.9 => format!(
-                "{what}: lines about {} x steeper, {}",
-                figure(1.0 / times.max(1e-6)),
-                lines.lively_word().word()
-            ),
-            (Some(lines), _) => format!("{what}: lines as before, {}", lines.lively_word().word()),
-        }
+    pub fn leaves(&self) -> Option<f64> {
+        let sine = self.before?.lively.clamp(0.0, 1.0);
+        let law = self.law?;
+        let across = (1.0 - sine * sine).sqrt();
+        let along = sine * law.on_edge;
+        Some(along / along.hypot(across).max(1e-12))
+    }
+
+    /// Liveliness that it adds; below zero where it takes some.
+    #[must_use]
+    pub fn adds(&self) -> Option<f64> {
+        Some(self.lines?.lively - self.before?.lively)
     }
 }
 
-fn figure(times: f64) -> String {
-    if times < 9.95 {
-        format!("{times:.1}")
-    } else if times < 1000.0 {
-        format!("{times:.0}")
-    } else {
-        "over 1000".to_owned()
-    }
+/// True for the moves after which lines run otherwise on a bar's faces; the rest only take metal off or
+/// are no work on the bar.
+#[must_use]
+pub fn bends_lines(made: &Move) -> bool {
+    squeezes(made)
+        || matches!(
+            made,
+            Move::QuarterTurn
+                | Move::CornerCrush { .. }
+                | Move::Restack { .. }
+                | Move::Fold { .. }
+                | Move::Frame { .. }
+                | Move::Groove { .. }
+                | Move::Dimple { .. }
+                | Move::Twist { .. }
+                | Move::Split { .. }
+        )
 }
 
-/// The lines after each move from `now` on. The first `now` moves are done.
+fn squeezes(made: &Move) -> bool {
+    matches!(
+        made,
+        Move::Weld { .. } | Move::Draw { .. } | Move::Square { .. }
+    )
+}
+
+/// How much straighter along the bar an even draw from one billet to the next leaves the lines that are
+/// there, by the affine law: 3 for three times. Where layers lie both ways, what it surely takes.
+#[must_use]
+pub fn straighter(before: &Billet, after: &Billet) -> f64 {
+    let size = |billet: &Billet| {
+        let bar = &billet.bar;
+        [bar.width, bar.thickness, bar.length]
+    };
+    let drawn = Straightened::by(size(before), size(after));
+    let core = &before.bar.core;
+    let left = match (core.figure, core.stand) {
+        (Figure::Flat, Stand::Flat) => drawn.along,
+        (Figure::Flat, Stand::OnEdge) => drawn.on_edge,
+        _ => drawn.along.max(drawn.on_edge),
+    };
+    1.0 / left.max(1e-6)
+}
+
+/// The lines after each move from `now` on that bends them. The first `now` moves are done.
 #[must_use]
 pub fn foresee(
     first: &[StackPiece],
@@ -72,14 +106,16 @@ pub fn foresee(
     };
     let slope = |lines: Option<Lines>| lines.map_or(0.0, |lines| lines.slope.to_radians().tan());
     let start = lines(now);
-    let mut before = start;
+    // The lines before the next move, while they are still those after the last.
+    let mut known = Some(start);
     let mut out = Vec::new();
     for (at, done) in history.iter().enumerate().skip(now) {
+        if !bends_lines(&done.made) {
+            known = None;
+            continue;
+        }
+        let before = known.unwrap_or_else(|| lines(at));
         let after = lines(at + 1);
-        let squeezes = matches!(
-            done.made,
-            Move::Weld { .. } | Move::Draw { .. } | Move::Square { .. }
-        );
         let times = |from: Option<Lines>| match (slope(from), slope(after)) {
             (a, b) if a > 1e-9 && b > 1e-9 => a / b,
             _ => 1.0,
@@ -87,12 +123,13 @@ pub fn foresee(
         out.push(Coming {
             at,
             kind: done.made.kind(),
+            before,
             lines: after,
             straighter: times(before),
             since_now: times(start),
-            law: squeezes.then(|| Straightened::by(done.before, done.after)),
+            law: squeezes(&done.made).then(|| Straightened::by(done.before, done.after)),
         });
-        before = after;
+        known = Some(after);
     }
     out
 }
@@ -101,21 +138,51 @@ pub fn foresee(
 mod tests {
     use super::*;
     use crate::pattern::samples::{Shop, alternating};
+    use crate::units::Mm;
 
     #[test]
     fn a_heavy_draw_straightens_and_a_twist_livens() {
         let shop = Shop::twist();
         let hand = Hand::default();
         let coming = foresee(&shop.first, &shop.history, 1, hand, View::Face);
-        assert_eq!(coming.len(), shop.history.len() - 1);
+        // Draw, restack, draw, twist, square, draw; trims, grinds and cuts bend nothing.
+        assert_eq!(coming.len(), 5, "{coming:?}");
         let of = |kind: Kind| coming.iter().find(|c| c.kind == kind).unwrap();
         assert!(of(Kind::Twist).straighter < 0.3, "{:?}", of(Kind::Twist));
-        assert!(of(Kind::Twist).text().contains("steeper"));
+        assert!(of(Kind::Twist).adds().unwrap() > 0.1);
         let last = coming.last().unwrap();
         assert_eq!(last.kind, Kind::Draw);
         assert!(last.straighter > 1.2, "{last:?}");
-        assert!(last.text().contains("straighter"), "{}", last.text());
         assert!(last.law.unwrap().along < 0.7);
+    }
+
+    // By hand: at 45 degrees, drawn to twice the length at the same width, a line's tangent is halved:
+    // sine of atan 0.5, 0.4472.
+    #[test]
+    fn a_draw_leaves_by_law_what_it_stretches() {
+        let lines = Lines {
+            along: 1.0,
+            across: 1.0,
+            slope: 1.0,
+            lively: 0.5_f64.sqrt(),
+            tilt: 0.1,
+        };
+        let of = |law| Coming {
+            at: 0,
+            kind: Kind::Draw,
+            before: Some(lines),
+            lines: Some(lines),
+            straighter: 1.0,
+            since_now: 1.0,
+            law,
+        };
+        let law = Straightened::by(
+            [Mm(40.0), Mm(20.0), Mm(100.0)],
+            [Mm(40.0), Mm(10.0), Mm(200.0)],
+        );
+        assert!((of(Some(law)).leaves().unwrap() - 0.447_214).abs() < 1e-6);
+        assert!(of(None).leaves().is_none());
+        assert!(of(None).adds().unwrap().abs() < 1e-12);
     }
 
     #[test]

@@ -30,6 +30,8 @@ pub struct Lines {
 /// A liveliness in a word. The limits are ours, set by looking: common practice, no source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Lively {
+    /// Under half a band in a centimetre, whatever its course.
+    Few,
     /// Under 0.03: rules on a bar.
     Straight,
     /// Under 0.15.
@@ -45,6 +47,7 @@ impl Lively {
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
+            Self::Few => "few lines",
             Self::Straight => "straight",
             Self::Quiet => "quiet",
             Self::Lively => "lively",
@@ -95,6 +98,7 @@ impl Lines {
     #[must_use]
     pub fn lively_word(&self) -> Lively {
         match self.lively {
+            _ if self.along.hypot(self.across) < 0.5 => Lively::Few,
             l if l < 0.03 => Lively::Straight,
             l if l < 0.15 => Lively::Quiet,
             l if l < 0.45 => Lively::Lively,

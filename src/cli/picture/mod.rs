@@ -1,5 +1,6 @@
 //! `anvilside picture PLAN`: the billet or the blade as a PNG or SVG file.
 
+mod numbers;
 mod panels;
 mod render;
 
@@ -8,7 +9,8 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
-use self::panels::{At, Job};
+use self::numbers::{Figures, Road};
+use self::panels::{At, Drawn, Job};
 use self::render::Stopped;
 use super::{FOUND, out};
 use crate::pattern::{MOST_PIXELS, Sheet};
@@ -46,6 +48,9 @@ pub(super) struct PictureArgs {
     /// Beside it: another step of this plan (its id, `now`, `finished`), or another plan file
     #[arg(long, value_name = "OTHER")]
     compare: Option<String>,
+    /// Print the numbers as JSON instead of words
+    #[arg(long)]
+    json: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -138,51 +143,97 @@ fn make(args: &PictureArgs) -> Result<String, String> {
         None => At::usual(&job),
     };
     let render = render::Render::new(args.samples).map_err(|why| why.to_string())?;
-    let view = args.view.map(ViewName::sight);
-    let title = job.title().to_owned();
-    let drawn = if args.sheet {
-        panels::sheet(&job, view, args.size, &render)
-            .map(|panels| Sheet::strip(&title, &panels, panels::columns(panels.len())))
-    } else if let Some(other) = &args.compare {
-        let (other, there) = panels::other(other, &args.plan, &job, args.seed, at)?;
-        let second = other.as_ref().unwrap_or(&job);
-        let sight = view.unwrap_or(Sight::Blade);
-        let title = if other.is_some() {
-            format!("{title} / {}", second.title())
-        } else {
-            title
+    let drawn = draw(args, &job, at, &render);
+    let made = drawn.and_then(|(sheet, figures)| {
+        let bytes = match kind {
+            FileKind::Png => sheet.png(),
+            FileKind::Svg => sheet.svg().map(String::into_bytes),
         };
-        panels::pair((&job, at), (second, there), sight, args.size, &render)
-            .map(|(left, right)| Sheet::pair(&title, &left, &right))
-    } else {
-        let sight = view.unwrap_or(Sight::Blade);
-        panels::single(&job, at, sight, args.size, &render)
-            .map(|panel| Sheet::single(&title, &panel))
-    };
-    let sheet = match drawn {
-        Ok(sheet) => sheet,
-        Err(why) => {
-            render.end();
-            return Err(why);
-        }
-    };
-    let bytes = match kind {
-        FileKind::Png => sheet.png(),
-        FileKind::Svg => sheet.svg().map(String::into_bytes),
-    }
-    .map_err(|why| why.to_string());
+        let bytes = bytes.map_err(|why| why.to_string())?;
+        Ok((sheet.size(), bytes, figures))
+    });
     render.end();
-    let bytes = bytes?;
+    let (size, bytes, figures) = made?;
     if render.is_stopped() {
         return Err(Stopped.to_string());
     }
+    // Past a sheet or a comparison there is no one place that anything is to come from.
+    let road = (!args.sheet && args.compare.is_none()).then(|| Road::from(&job, at));
     replace(&RealDisk, &path, &bytes).map_err(|why| why.to_string())?;
-    let [width, height] = sheet.size();
-    Ok(format!(
+    Ok(if args.json {
+        as_json(&path, size, &job, &figures, road.as_ref())
+    } else {
+        as_text(&path, size, &job, &figures, road.as_ref())
+    })
+}
+
+/// The sheet that is asked for, with its numbers.
+fn draw(
+    args: &PictureArgs,
+    job: &Job,
+    at: At,
+    render: &render::Render,
+) -> Result<(Sheet, Vec<Figures>), String> {
+    let view = args.view.map(ViewName::sight);
+    let title = job.title();
+    let sight = view.unwrap_or(Sight::Blade);
+    if args.sheet {
+        let drawn: Vec<Drawn> = panels::sheet(job, view, args.size, render)?;
+        let (panels, figures): (Vec<_>, Vec<_>) = drawn.into_iter().unzip();
+        let sheet = Sheet::strip(title, &panels, panels::columns(panels.len()));
+        return Ok((sheet, figures));
+    }
+    let Some(other) = &args.compare else {
+        let (panel, figures) = panels::single(job, at, sight, args.size, render)?;
+        return Ok((Sheet::single(title, &panel), vec![figures]));
+    };
+    let (other, there) = panels::other(other, &args.plan, job, args.seed, at)?;
+    let second = other.as_ref().unwrap_or(job);
+    let title = if other.is_some() {
+        format!("{title} / {}", second.title())
+    } else {
+        title.to_owned()
+    };
+    let (left, right) = panels::pair((job, at), (second, there), sight, args.size, render)?;
+    let sheet = Sheet::pair(&title, &left.0, &right.0);
+    Ok((sheet, vec![left.1, right.1]))
+}
+
+fn as_text(
+    path: &Path,
+    [width, height]: [u32; 2],
+    job: &Job,
+    figures: &[Figures],
+    road: Option<&Road>,
+) -> String {
+    let mut lines = vec![format!(
         "{}: {width} x {height} pixels, seed {}",
         path.display(),
-        args.seed
-    ))
+        job.seed
+    )];
+    lines.extend(figures.iter().flat_map(Figures::text));
+    lines.extend(road.into_iter().flat_map(Road::text));
+    lines.join("\n")
+}
+
+fn as_json(
+    path: &Path,
+    [width, height]: [u32; 2],
+    job: &Job,
+    figures: &[Figures],
+    road: Option<&Road>,
+) -> String {
+    let made = serde_json::json!({
+        "format": 1,
+        "file": path.display().to_string(),
+        "width_px": width,
+        "height_px": height,
+        "seed": job.seed,
+        "estimate": true,
+        "pictures": figures.iter().map(Figures::json).collect::<Vec<_>>(),
+        "ahead": road.map(Road::json),
+    });
+    format!("{made:#}")
 }
 
 /// `plan-blade.png` in the folder that the program runs in.

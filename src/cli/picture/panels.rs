@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::numbers::Figures;
 use super::render::Render;
 use crate::billet::{Kind, Move, Stage};
 use crate::cli::status;
@@ -14,15 +15,18 @@ use crate::units::show;
 /// A plan with what was done of it.
 #[derive(Debug)]
 pub(super) struct Job {
-    session: Session,
+    pub(super) session: Session,
     /// There is a journal.
     begun: bool,
-    seed: u64,
+    pub(super) seed: u64,
 }
+
+/// A picture on its way to a sheet, with the numbers that go with it.
+pub(super) type Drawn = (Panel, Figures);
 
 /// A place in the plan: so many steps made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct At(usize);
+pub(super) struct At(pub(super) usize);
 
 impl Job {
     pub(super) fn open(plan: &Path, seed: u64) -> Result<Self, String> {
@@ -43,6 +47,22 @@ impl Job {
 
     fn steps(&self) -> usize {
         self.session.plan.steps.len()
+    }
+
+    /// The same metal from another hand, so many seeds on.
+    pub(super) fn with_seed(&self, At(place): At, more: u64) -> Option<Subject> {
+        self.session.subject(place, self.seed.wrapping_add(more))
+    }
+
+    /// The id of the step that a place comes after.
+    pub(super) fn step_before(&self, At(place): At) -> Option<&str> {
+        let step = self.session.plan.steps.get(place.checked_sub(1)?)?;
+        Some(step.id.0.as_str())
+    }
+
+    /// True where a place is still to be reached.
+    pub(super) fn is_ahead(&self, At(place): At) -> bool {
+        place > self.session.at
     }
 
     fn subject(&self, At(place): At) -> Result<Subject, String> {
@@ -129,7 +149,7 @@ pub(super) fn single(
     sight: Sight,
     size: Option<[u32; 2]>,
     render: &Render,
-) -> Result<Panel, String> {
+) -> Result<Drawn, String> {
     let subject = job.subject(at)?;
     let size = size.unwrap_or_else(|| usual_size(&subject, sight, 1600, 1000));
     panel(job, at, &subject, sight, size, render, (0, 1))
@@ -142,12 +162,12 @@ pub(super) fn pair(
     sight: Sight,
     size: Option<[u32; 2]>,
     render: &Render,
-) -> Result<(Panel, Panel), String> {
+) -> Result<(Drawn, Drawn), String> {
     let draw = |(job, at): (&Job, At), done: usize| {
         let subject = job.subject(at)?;
         let size = size.unwrap_or_else(|| usual_size(&subject, sight, 900, 700));
         let mut made = panel(job, at, &subject, sight, size, render, (done, 2))?;
-        made.caption.insert(0, job.title().to_owned());
+        made.0.caption.insert(0, job.title().to_owned());
         Ok::<_, String>(made)
     };
     Ok((draw(left, 0)?, draw(right, 1)?))
@@ -159,7 +179,7 @@ pub(super) fn sheet(
     view: Option<Sight>,
     size: Option<[u32; 2]>,
     render: &Render,
-) -> Result<Vec<Panel>, String> {
+) -> Result<Vec<Drawn>, String> {
     let steps = &job.session.plan.steps;
     let last = job.steps();
     // A plan that cannot be followed to its end has no sheet.
@@ -186,14 +206,14 @@ pub(super) fn sheet(
         };
         let sight = view.unwrap_or(best);
         let size = size.unwrap_or_else(|| usual_size(&subject, sight, 340, 240));
-        let mut made = panel(job, place, &subject, sight, size, render, (done, of))?;
+        let (mut made, figures) = panel(job, place, &subject, sight, size, render, (done, of))?;
         // Steels and seed are said once.
-        made.caption.truncate(if done == 0 { 4 } else { 2 });
+        made.caption.truncate(if done == 0 { 5 } else { 3 });
         if let Some(step) = steps.get(at).filter(|_| place != At(last)) {
             made.caption
                 .insert(0, format!("{}. {}", at + 1, step.name()));
         }
-        panels.push(made);
+        panels.push((made, figures));
     }
     Ok(panels)
 }
@@ -230,11 +250,12 @@ fn is_same(job: &Job, place: usize) -> bool {
 
 /// Where the work of a step is seen.
 fn best(kind: Kind, subject: &Subject) -> Sight {
-    let figured = subject
-        .billet
-        .history
-        .iter()
-        .any(|done| matches!(done.made.kind(), Kind::Groove | Kind::Dimple | Kind::Twist));
+    let figured = subject.billet.history.iter().any(|done| {
+        matches!(
+            done.made.kind(),
+            Kind::Groove | Kind::Dimple | Kind::Twist | Kind::Split
+        )
+    });
     match kind {
         Kind::Cut => Sight::Side,
         Kind::Forge => Sight::Blade,
@@ -284,16 +305,22 @@ fn panel(
     size: [u32; 2],
     render: &Render,
     (done, of): (usize, usize),
-) -> Result<Panel, String> {
+) -> Result<Drawn, String> {
     let scene = subject.scene(sight, size);
     let picture = render
         .picture(scene, done, of)
         .map_err(|why| why.to_string())?;
-    Ok(Panel {
+    let mut caption = words(job, at, subject, sight);
+    let figures = Figures::of(job, at, sight, caption.first().cloned().unwrap_or_default());
+    if let Some(line) = figures.caption() {
+        caption.insert(2, line);
+    }
+    let panel = Panel {
         picture,
-        caption: words(job, at, subject, sight),
+        caption,
         cuts: cuts(job, at, sight),
-    })
+    };
+    Ok((panel, figures))
 }
 
 /// What is seen, how big it is, and how sure that is.

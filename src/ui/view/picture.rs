@@ -4,8 +4,8 @@ use ratatui::layout::Rect;
 use ratatui::style::Color;
 
 use super::{end, foot, inspect, pen::Pen};
-use crate::billet::{Billet, Figure, Kind, Stage, Stand};
-use crate::pattern::{self, Paint, Picture, Straightened, cells, pixels_for};
+use crate::billet::{Kind, Stage};
+use crate::pattern::{self, Paint, Picture, cells, pixels_for};
 use crate::session::{Sight, When};
 use crate::ui::fit;
 use crate::ui::glyphs::Glyphs;
@@ -315,7 +315,7 @@ fn draws(model: &Model, place: usize, dot: &str) -> impl Iterator<Item = String>
         let (Some(before), Some(after)) = (session.metal_at(at), session.metal_at(at + 1)) else {
             break;
         };
-        let times = straighter(&before, &after);
+        let times = pattern::straighter(&before, &after);
         all *= times;
         if next.is_none() && times > 1.02 {
             next = Some(format!(
@@ -334,21 +334,4 @@ fn draws(model: &Model, place: usize, dot: &str) -> impl Iterator<Item = String>
         )
     };
     next.into_iter().chain([all])
-}
-
-/// How much straighter along the bar one even draw leaves the lines.
-fn straighter(before: &Billet, after: &Billet) -> f64 {
-    let size = |billet: &Billet| {
-        let bar = &billet.bar;
-        [bar.width, bar.thickness, bar.length]
-    };
-    let drawn = Straightened::by(size(before), size(after));
-    let core = &before.bar.core;
-    let left = match (core.figure, core.stand) {
-        (Figure::Flat, Stand::Flat) => drawn.along,
-        (Figure::Flat, Stand::OnEdge) => drawn.on_edge,
-        // Layers lie both ways: what the draw surely takes.
-        _ => drawn.along.max(drawn.on_edge),
-    };
-    1.0 / left.max(1e-6)
 }

@@ -1,0 +1,336 @@
+//! The numbers that go with a picture: how the bands run in it, and what the work to come does to them.
+
+use serde_json::{Value, json};
+
+use super::panels::{At, Job};
+use crate::billet::Kind;
+use crate::pattern::{Coming, Hand, Lines, View, foresee, straighter};
+use crate::physics::Spread;
+use crate::session::Sight;
+use crate::units::show;
+
+/// Hands that the same work is given to: what they differ by is the range of the estimate.
+const HANDS: u64 = 5;
+/// Hands for the work to come, step by step.
+const FEWER: u64 = 3;
+
+/// The lines in one picture.
+#[derive(Debug, Clone)]
+pub(super) struct Figures {
+    /// What is looked at and when, as the picture's own words have it.
+    pub(super) head: String,
+    title: String,
+    step: Option<String>,
+    sight: Sight,
+    forecast: bool,
+    lines: Option<Ranges>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Ranges {
+    along: Spread,
+    across: Spread,
+    slope: Spread,
+    lively: Spread,
+    word: &'static str,
+}
+
+/// One step to come that bends the lines.
+#[derive(Debug, Clone)]
+struct Ahead {
+    number: usize,
+    id: String,
+    kind: Kind,
+    /// Times straighter that it leaves the lines that are there, where it only squeezes.
+    law: Option<f64>,
+    before: Option<Spread>,
+    /// Liveliness that the squeeze leaves of it.
+    left: Option<Spread>,
+    after: Option<Spread>,
+}
+
+/// What is to come after a place.
+#[derive(Debug, Clone)]
+pub(super) struct Road {
+    steps: Vec<Ahead>,
+    /// The bar's length at the end of the plan, in the plan's units.
+    length: String,
+    /// Times straighter that all draws to come leave the lines of this place; none without a draw.
+    finished: Option<f64>,
+}
+
+/// The first value with the range of all.
+fn range(all: &[f64]) -> Option<Spread> {
+    let best = *all.first()?;
+    Some(Spread {
+        low: all.iter().copied().fold(best, f64::min),
+        best,
+        high: all.iter().copied().fold(best, f64::max),
+    })
+}
+
+impl Figures {
+    pub(super) fn of(job: &Job, at: At, sight: Sight, head: String) -> Self {
+        let found: Vec<Lines> = (0..HANDS)
+            .map_while(|more| {
+                let subject = job.with_seed(at, more)?;
+                Lines::of(subject.chain(), subject.view(sight))
+            })
+            .collect();
+        let of = |value: fn(&Lines) -> f64| range(&found.iter().map(value).collect::<Vec<_>>());
+        let lines = || {
+            Some(Ranges {
+                along: of(|lines| lines.along)?,
+                across: of(|lines| lines.across)?,
+                slope: of(|lines| lines.slope)?,
+                lively: of(|lines| lines.lively)?,
+                word: found.first()?.lively_word().word(),
+            })
+        };
+        Self {
+            head,
+            title: job.title().to_owned(),
+            step: job.step_before(at).map(str::to_owned),
+            sight,
+            forecast: job.is_ahead(at),
+            lines: lines(),
+        }
+    }
+
+    /// As lines of text.
+    pub(super) fn text(&self) -> Vec<String> {
+        let mut out = vec![format!(
+            "{}: estimates, with their range over {HANDS} hands",
+            self.head
+        )];
+        let Some(lines) = &self.lines else {
+            out.push("  no layers show here".to_owned());
+            return out;
+        };
+        let (one, other) = ways(self.sight);
+        out.push(format!(
+            "  bands/cm: {} {one}, {} {other}",
+            ranged(lines.along, 1),
+            ranged(lines.across, 1)
+        ));
+        out.push(format!(
+            "  mean slope of the layers: {} degrees",
+            ranged(lines.slope, 1)
+        ));
+        out.push(format!(
+            "  liveliness: {} of 1, {}",
+            ranged(lines.lively, 2),
+            lines.word
+        ));
+        out
+    }
+
+    /// In one line, without ranges, for a picture's caption.
+    pub(super) fn caption(&self) -> Option<String> {
+        let lines = self.lines.as_ref()?;
+        let (one, other) = ways(self.sight);
+        Some(format!(
+            "~{} bands/cm {one}, {} {other}; {}",
+            show::fixed(lines.along.best, 1),
+            show::fixed(lines.across.best, 1),
+            lines.word
+        ))
+    }
+
+    pub(super) fn json(&self) -> Value {
+        json!({
+            "title": self.title,
+            "after": self.step,
+            "view": self.sight.word(),
+            "forecast": self.forecast,
+            "lines": self.lines.as_ref().map(|lines| json!({
+                "bands_per_cm_along": band(lines.along),
+                "bands_per_cm_across": band(lines.across),
+                "slope_deg": band(lines.slope),
+                "liveliness": band(lines.lively),
+                "word": lines.word,
+            })),
+        })
+    }
+}
+
+impl Road {
+    /// From a place to the end of the plan, seen on the bar's face.
+    pub(super) fn from(job: &Job, at: At) -> Self {
+        let metal = |place: usize| job.session.metal_at(place);
+        let last = job.session.last_place();
+        let reach = |place: usize| metal(place).map_or(0, |metal| metal.history.len());
+        let now = reach(at.0);
+        let history = metal(last).map(|metal| metal.history.clone());
+        let history = history.unwrap_or_default();
+        let all: Vec<Vec<Coming>> = (0..FEWER)
+            .map(|more| {
+                let hand = Hand {
+                    seed: job.seed.wrapping_add(more),
+                    grind: job.session.plan.shop.allowances.grind,
+                    ..Hand::default()
+                };
+                foresee(&job.session.plan.stack, &history, now, hand, View::Face)
+            })
+            .collect();
+        let lively = |n: usize, of: fn(&Coming) -> Option<f64>| {
+            let found: Option<Vec<f64>> = all.iter().map(|coming| of(coming.get(n)?)).collect();
+            range(&found?)
+        };
+        let mut whole = 1.0;
+        let mut drawn = false;
+        let mut steps = Vec::new();
+        for (n, coming) in all.first().into_iter().flatten().enumerate() {
+            let Some(place) = (at.0..last).find(|place| reach(place + 1) > coming.at) else {
+                break;
+            };
+            let times = coming.law.and_then(|_| {
+                let (before, after) = (metal(place)?, metal(place + 1)?);
+                Some(straighter(&before, &after))
+            });
+            if let Some(times) = times {
+                whole *= times;
+                drawn |= times > 1.02;
+            }
+            let id = job.session.plan.steps.get(place);
+            steps.push(Ahead {
+                number: place + 1,
+                id: id.map_or_else(String::new, |step| step.id.0.clone()),
+                kind: coming.kind,
+                law: times,
+                before: lively(n, |coming| Some(coming.before?.lively)),
+                left: lively(n, Coming::leaves),
+                after: lively(n, |coming| Some(coming.lines?.lively)),
+            });
+        }
+        let units = job.session.plan.units;
+        Self {
+            steps,
+            length: metal(last).map_or_else(String::new, |metal| units.length(metal.bar.length)),
+            finished: drawn.then_some(whole),
+        }
+    }
+
+    /// As lines of text; none at the end of the plan.
+    pub(super) fn text(&self) -> Vec<String> {
+        if self.steps.is_empty() {
+            return Vec::new();
+        }
+        let mut out = vec![format!(
+            "to come, on the bar's face: estimates, with their range over {FEWER} hands"
+        )];
+        out.extend(self.steps.iter().map(Ahead::text));
+        out.push(match self.finished {
+            Some(times) => format!(
+                "at the bar's finished length, {}, the lines are {} x straighter than here (estimate)",
+                self.length,
+                times_of(times)
+            ),
+            None => "no draw to come: the lines keep their slope".to_owned(),
+        });
+        out
+    }
+
+    pub(super) fn json(&self) -> Value {
+        json!({
+            "coming": self.steps.iter().map(|step| json!({
+                "number": step.number,
+                "step": step.id,
+                "kind": step.kind.word(),
+                "straighter_times": step.law.map(rounded),
+                "liveliness_before": step.before.map(band),
+                "liveliness_left": step.left.map(band),
+                "liveliness_after": step.after.map(band),
+            })).collect::<Vec<_>>(),
+            "straighter_at_finish_times": self.finished.map(rounded),
+        })
+    }
+}
+
+impl Ahead {
+    fn text(&self) -> String {
+        let mut words = vec![match (self.before, self.after) {
+            (Some(before), Some(after)) => self.change(before, after),
+            (None, Some(after)) => format!("liveliness {} of 1", ranged(after, 2)),
+            (_, None) => "no layers show on the face".to_owned(),
+        }];
+        match self.law {
+            Some(times) if times > 1.02 => {
+                words.push(format!("layers {} x straighter", times_of(times)));
+            }
+            Some(times) if times < 0.98 => {
+                words.push(format!(
+                    "layers {} x steeper",
+                    times_of(1.0 / times.max(1e-6))
+                ));
+            }
+            _ => {}
+        }
+        format!("  {}. {}: {}", self.number, self.id, words.join("; "))
+    }
+
+    /// A draw takes by its law what is there, and its hammer makes new waves; other work adds or takes.
+    fn change(&self, before: Spread, after: Spread) -> String {
+        let was = show::fixed(before.best, 2);
+        match self.left {
+            Some(left) if (left.best - before.best).abs() > 0.005 => {
+                let by = before.best - left.best;
+                let verb = if by > 0.0 { "takes" } else { "adds" };
+                format!(
+                    "liveliness {was}, stretching {verb} {}; {} with the hammer's new waves",
+                    show::fixed(by.abs(), 2),
+                    ranged(after, 2)
+                )
+            }
+            _ => {
+                let by = after.best - before.best;
+                let verb = if by < 0.0 { "takes" } else { "adds" };
+                format!(
+                    "liveliness {was}, {verb} {}: {}",
+                    show::fixed(by.abs(), 2),
+                    ranged(after, 2)
+                )
+            }
+        }
+    }
+}
+
+/// What the two directions of a sight are called.
+fn ways(sight: Sight) -> (&'static str, &'static str) {
+    match sight {
+        Sight::End => ("across the width", "through"),
+        Sight::Side => ("along", "through"),
+        Sight::Face | Sight::Blade => ("along", "across"),
+    }
+}
+
+/// `4.1 (3.2 to 5.0)`.
+fn ranged(of: Spread, decimals: usize) -> String {
+    let figure = |value| show::fixed(value, decimals);
+    let (low, high) = (figure(of.low), figure(of.high));
+    if low == high {
+        figure(of.best)
+    } else {
+        format!("{} ({low} to {high})", figure(of.best))
+    }
+}
+
+fn times_of(times: f64) -> String {
+    if times < 9.95 {
+        show::fixed(times, 1)
+    } else if times < 1000.0 {
+        show::fixed(times, 0)
+    } else {
+        "over 1000".to_owned()
+    }
+}
+
+fn band(of: Spread) -> Value {
+    let [low, best, high] = [of.low, of.best, of.high].map(rounded);
+    json!({ "low": low, "best": best, "high": high })
+}
+
+/// To four decimals: an estimate has no more.
+fn rounded(value: f64) -> f64 {
+    (value * 1e4).round() / 1e4
+}

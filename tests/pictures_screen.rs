@@ -65,6 +65,7 @@ fn p_opens_and_the_number_pad_alone_goes_everywhere_and_back() {
         ("3", "FACE"),
         ("4", "BLADE"),
         ("5", "LAYERS"),
+        ("6", "LINES"),
     ] {
         desk.keys(key);
         assert!(desk.shows(words), "{words}");
@@ -85,7 +86,7 @@ fn p_opens_and_the_number_pad_alone_goes_everywhere_and_back() {
     desk.keys("1/");
     assert_eq!(seen(&desk).0.word(), "side");
     desk.keys("**");
-    assert_eq!(seen(&desk).0, Seen::Layers);
+    assert_eq!(seen(&desk).0, Seen::Lines);
     desk.keys("0");
     assert_eq!(desk.model.mode, Mode::Step);
     // The menu reaches it too, and nothing was written by looking.
@@ -212,7 +213,7 @@ fn every_size_draws_and_fire_stays_in_view() {
     let mut desk = at_step("turned-w-petty", "weld-1");
     desk.answer_card();
     desk.keys("+p");
-    for digit in ["1", "2", "3", "4", "5"] {
+    for digit in ["1", "2", "3", "4", "5", "6"] {
         desk.keys(digit);
         for (columns, rows) in [(40, 12), (60, 15), (80, 24), (120, 40), (200, 60)] {
             let screen = desk.screen(columns, rows);
@@ -274,4 +275,109 @@ fn a_sharp_picture_lies_on_blank_cells() {
     desk.model.settings.theme = Theme::Terminal;
     desk.keys("0");
     assert_eq!(desk.model.plate(screen), None, "back at work");
+}
+
+#[test]
+fn the_lines_are_told_step_by_step() {
+    let mut desk = at_step("turned-w-petty", "draw-1");
+    desk.keys("p6");
+    let screen = desk.screen(80, 24);
+    for words in [
+        "TAKES (-) OR ADDS (+)",
+        "LIVELINESS SLOPE deg BANDS/CM",
+        "Crush on the corner",
+        "+ bands x ",
+        "x straighter",
+        "next draw, step 4",
+    ] {
+        assert!(screen.contains(words), "{words}: {screen}");
+    }
+    assert!(!screen.contains("at this length"), "it is the length now");
+    // A draw leaves slopes at (t1/t0)/(L1/L0): the affine law, worked here from the sizes on the screen.
+    let size = |place: usize| {
+        let metal = desk.model.session.metal_at(place).unwrap();
+        let bar = &metal.bar;
+        [bar.thickness.0, bar.length.0]
+    };
+    let ([t0, l0], [t1, l1]) = (size(3), size(4));
+    let times = (t0 / t1) * (l1 / l0);
+    let words = format!("- {times:.1} x straighter");
+    assert!(screen.contains(&words), "{words}: {screen}");
+    desk.keys("+");
+    let words = format!("at this length the lines of now are {times:.1} x straighter");
+    assert!(desk.shows(&words), "{words}: {}", desk.screen(80, 24));
+    // On a wide screen the list stands beside every picture.
+    desk.keys("3");
+    assert!(desk.screen(120, 40).contains("LINES ON THE FACE, TO COME"));
+}
+
+#[test]
+fn the_moves_of_every_place_begin_those_of_the_end() {
+    for sample in [
+        "kitchen-pair",
+        "turned-w-petty",
+        "ladder-hunter",
+        "three-layer",
+        "twist-boot",
+        "raindrop-belt-knife",
+        "feather-chef",
+    ] {
+        let desk = Desk::sample(sample);
+        let session = &desk.model.session;
+        let last = session.last_place();
+        assert_eq!(last, session.plan.steps.len(), "{sample}");
+        let end = session.metal_at(last).unwrap().history.clone();
+        for place in 0..=last {
+            let metal = session.metal_at(place).unwrap();
+            assert!(end.starts_with(&metal.history), "{sample} at {place}");
+        }
+    }
+}
+
+#[test]
+fn closer_shows_less_of_the_metal_and_says_how_much() {
+    let mut desk = at_step("turned-w-petty", "weld-1");
+    desk.model.settings.shades = Shades::True;
+    desk.keys("p4");
+    let whole = desk.screen(80, 24);
+    assert!(
+        whole.contains("│ 50 mm") && !whole.contains("closer, about"),
+        "{whole}"
+    );
+    let shades = colours(&desk).len();
+    desk.keys(".");
+    assert!(desk.shows("4 x closer") && desk.shows("│ 20 mm"));
+    assert!(colours(&desk).len() > shades, "bands come out of the grey");
+    desk.keys(",");
+    assert!(desk.shows("16 x closer"));
+    desk.keys(".");
+    assert_eq!(desk.screen(80, 24), whole);
+    desk.keys("5.");
+    assert!(desk.shows("only pictures 1 to 4"));
+}
+
+#[test]
+fn bent_layers_are_read_on_a_line_through_the_bar() {
+    let mut desk = at_step("turned-w-petty", "weld-1");
+    desk.keys("p");
+    for _ in 0..15 {
+        desk.keys("+");
+    }
+    desk.keys("5");
+    let place = seen(&desk).1;
+    let screen = desk.screen(80, 24);
+    assert!(screen.contains("on this line"), "{screen}");
+    assert!(screen.contains("a quarter of the width"), "{screen}");
+    for _ in 0..200 {
+        desk.key(Key::Down);
+    }
+    // the lowest band ends at the lower face
+    let thick = desk.model.session.metal_at(place).unwrap().bar.thickness;
+    let lines = desk.lines(80, 24);
+    let row = lines.iter().find(|line| line.starts_with('▶')).unwrap();
+    let mm = |text: &str| -> f64 { text.trim().parse().unwrap() };
+    let (size, at) = row.split_once(" mm  at ").unwrap();
+    let size = mm(size.rsplit(' ').next().unwrap());
+    let at = mm(at.split(" mm").next().unwrap());
+    assert!((at + size / 2.0 - thick.0).abs() < 0.1, "{row} {thick:?}");
 }

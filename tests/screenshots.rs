@@ -180,6 +180,10 @@ fn pictures() {
     keep("picture-end", &desk, 80, 24);
     desk.keys("5");
     keep("picture-layers", &desk, 80, 24);
+    desk.keys("6");
+    keep("picture-lines", &desk, 80, 24);
+    desk.keys("49.");
+    keep("picture-closer", &desk, 120, 40);
     let plain = Settings {
         theme: Theme::Mono,
         glyphs: Glyphs::Ascii,

@@ -141,6 +141,16 @@ impl Session {
         Some(Cow::Borrowed(&done.made.billet))
     }
 
+    /// How the hammer of this shop works, as pictures guess it from a seed.
+    #[must_use]
+    pub fn hand(&self, seed: u64) -> Hand {
+        Hand {
+            seed,
+            grind: self.plan.shop.allowances.grind,
+            ..Hand::default()
+        }
+    }
+
     /// What pictures of a place are made from; the same seed gives the same picture. None past the
     /// last place.
     #[must_use]
@@ -151,12 +161,7 @@ impl Session {
             std::cmp::Ordering::Equal => When::Now,
             std::cmp::Ordering::Greater => When::Ahead,
         };
-        let hand = Hand {
-            seed,
-            grind: self.plan.shop.allowances.grind,
-            ..Hand::default()
-        };
-        let chain = Chain::new(&self.plan.stack, &history(&billet), hand);
+        let chain = Chain::new(&self.plan.stack, &history(&billet), self.hand(seed));
         Some(Subject {
             look: self.look(place, &billet),
             chain: Arc::new(chain),

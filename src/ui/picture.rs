@@ -1,11 +1,14 @@
 //! What is looked at in the pictures, how it is shaded, and the last ones made.
 
 use std::collections::VecDeque;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use super::growth::{self, Growth};
 use super::model::Model;
-use crate::billet::{Band, Layers, SteelId};
-use crate::pattern::{Lines, Picture};
+use super::section;
+use crate::billet::Band;
+use crate::billet::SteelId;
+use crate::pattern::{Lines, Picture, Scene};
 use crate::session::{Sight, Subject};
 use crate::units::Mm;
 
@@ -16,16 +19,19 @@ pub enum Seen {
     Sight(Sight),
     /// The layers through the bar.
     Layers,
+    /// What the steps do to the lines.
+    Lines,
 }
 
 impl Seen {
     /// All of them, in the order of their keys.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Sight(Sight::End),
         Self::Sight(Sight::Side),
         Self::Sight(Sight::Face),
         Self::Sight(Sight::Blade),
         Self::Layers,
+        Self::Lines,
     ];
 
     /// Its word.
@@ -34,6 +40,7 @@ impl Seen {
         match self {
             Self::Sight(sight) => sight.word(),
             Self::Layers => "layers",
+            Self::Lines => "lines",
         }
     }
 }
@@ -45,8 +52,74 @@ pub struct Viewing {
     pub seen: Seen,
     /// Steps made: the place in the plan.
     pub place: usize,
+    /// How close pictures are taken: see [`Viewing::times`].
+    pub closer: u8,
     /// Where the cursor stands among the layers: share of the height, from the bottom.
     pub depth: f64,
+}
+
+impl Viewing {
+    /// Times that pictures are magnified, about their middle.
+    #[must_use]
+    pub fn times(&self) -> u32 {
+        times(self.closer)
+    }
+}
+
+/// Where a closer picture is taken, as shares of the whole from the left and from the top: a little off
+/// the middle, where a block has its weld.
+const CLOSER_AT: [f64; 2] = [0.5, 0.42];
+
+/// Ways of coming closer: whole, four times, sixteen times.
+pub(super) const WAYS_CLOSER: u8 = 3;
+
+fn times(closer: u8) -> u32 {
+    4_u32.pow(u32::from(closer.min(WAYS_CLOSER - 1)))
+}
+
+/// Which picture of the job as it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Glance {
+    /// Steps made.
+    pub(super) place: usize,
+    /// Which way.
+    pub(super) sight: Sight,
+    /// As in [`Viewing`].
+    pub(super) closer: u8,
+}
+
+impl Glance {
+    /// The whole of it.
+    pub(super) fn whole(place: usize, sight: Sight) -> Self {
+        Self {
+            place,
+            sight,
+            closer: 0,
+        }
+    }
+
+    /// Times that it is magnified.
+    pub(super) fn times(&self) -> u32 {
+        times(self.closer)
+    }
+
+    /// What it shows, in so many pixels.
+    pub(super) fn scene(&self, subject: &Subject, size: [u32; 2]) -> Scene {
+        let scene = subject.scene(self.sight, size);
+        if self.closer == 0 {
+            return scene;
+        }
+        scene.closer(f64::from(times(self.closer)), CLOSER_AT)
+    }
+
+    /// Millimetres of metal across a picture so many pixels wide and high.
+    pub(super) fn across(&self, subject: &Subject, [wide, high]: [u32; 2]) -> Mm {
+        let [width, height] = subject.extent(self.sight);
+        let (wide, high) = (f64::from(wide.max(1)), f64::from(high.max(1)));
+        // as the picture is fitted, with its margin
+        let all = width.0.max(height.0 * wide / high) / 0.96;
+        Mm(all / f64::from(times(self.closer)))
+    }
 }
 
 /// What pictures are shaded with. A theme without colour and plain ASCII take a ramp of glyphs
@@ -85,8 +158,7 @@ pub(super) struct Key {
     /// State of the job.
     seq: u64,
     plan: u32,
-    place: usize,
-    sight: Sight,
+    glance: Glance,
     size: [u32; 2],
 }
 
@@ -128,42 +200,6 @@ fn grain(subject: &Subject, [wide, high]: [u32; 2], x: u32, y: u32) -> Grain {
     }
 }
 
-/// Not a crumb that rounding left at a seam.
-fn is_whole(band: &Band, height: Mm) -> bool {
-    (band.to - band.from).0 > 1e-9 * height.0
-}
-
-/// The bands from a height upward, whole ones only.
-pub(super) fn bands_up(layers: &Layers, from: Mm) -> impl Iterator<Item = Band> {
-    let height = layers.height();
-    layers
-        .bands_from(from)
-        .filter(move |band| is_whole(band, height))
-}
-
-/// The bands from a height downward, whole ones only: `turned` is the layers [`Layers::mirrored`].
-pub(super) fn bands_down(turned: &Layers, from: Mm) -> impl Iterator<Item = Band> {
-    let height = turned.height();
-    bands_up(turned, height - from).map(move |band| Band {
-        from: height - band.to,
-        to: height - band.from,
-        ..band
-    })
-}
-
-/// The whole band about a height.
-pub(super) fn band_at(layers: &Layers, at: Mm) -> Option<Band> {
-    let turned = layers.mirrored();
-    let up = bands_up(layers, at)
-        .next()
-        .or_else(|| bands_down(&turned, at).next())?;
-    let down = bands_down(&turned, up.to).next();
-    let from = down
-        .filter(|band| band.steel == up.steel)
-        .map_or(up.from, |band| band.from);
-    Some(Band { from, ..up })
-}
-
 /// Pictures kept.
 const KEPT: usize = 24;
 /// Every picture in the screen is of the same hand.
@@ -175,6 +211,8 @@ struct Held {
     subjects: VecDeque<(Key, Arc<Subject>)>,
     lines: VecDeque<(Key, Option<Lines>)>,
     grains: VecDeque<(Key, Arc<Vec<Grain>>)>,
+    growth: VecDeque<(Key, Arc<Vec<Growth>>)>,
+    walks: VecDeque<(Key, Arc<Vec<Band>>)>,
 }
 
 /// The last pictures made, so that a frame that shows the same again costs nothing. What they are is
@@ -206,41 +244,41 @@ fn kept<T: Clone>(
 }
 
 impl Model {
-    pub(super) fn key(&self, place: usize, sight: Sight, size: [u32; 2]) -> Key {
+    pub(super) fn key(&self, glance: Glance, size: [u32; 2]) -> Key {
         Key {
             seq: self.session.seq,
             plan: self.session.plan_hash,
-            place,
-            sight,
+            glance,
             size,
         }
     }
 
+    fn held(&self) -> MutexGuard<'_, Held> {
+        self.shots.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     /// The metal at a place, ready for pictures.
     pub(super) fn subject(&self, place: usize) -> Option<Arc<Subject>> {
-        let key = self.key(place, Sight::End, [0, 0]);
-        let mut held = self.shots.0.lock().unwrap_or_else(PoisonError::into_inner);
-        kept(&mut held.subjects, key, || {
+        let key = self.key(Glance::whole(place, Sight::End), [0, 0]);
+        kept(&mut self.held().subjects, key, || {
             self.session.subject(place, SEED).map(Arc::new)
         })
     }
 
     /// A picture of so many pixels.
-    pub(super) fn shot(&self, place: usize, sight: Sight, size: [u32; 2]) -> Option<Arc<Picture>> {
-        let subject = self.subject(place)?;
-        let key = self.key(place, sight, size);
-        let mut held = self.shots.0.lock().unwrap_or_else(PoisonError::into_inner);
-        kept(&mut held.pictures, key, || {
-            Some(Arc::new(subject.scene(sight, size).render()))
+    pub(super) fn shot(&self, glance: Glance, size: [u32; 2]) -> Option<Arc<Picture>> {
+        let subject = self.subject(glance.place)?;
+        let key = self.key(glance, size);
+        kept(&mut self.held().pictures, key, || {
+            Some(Arc::new(glance.scene(&subject, size).render()))
         })
     }
 
     /// The end in so many cells across and down, row by row from the top.
     pub(super) fn grains(&self, place: usize, cells: [u32; 2]) -> Option<Arc<Vec<Grain>>> {
         let subject = self.subject(place)?;
-        let key = self.key(place, Sight::End, cells);
-        let mut held = self.shots.0.lock().unwrap_or_else(PoisonError::into_inner);
-        kept(&mut held.grains, key, || {
+        let key = self.key(Glance::whole(place, Sight::End), cells);
+        kept(&mut self.held().grains, key, || {
             let [wide, high] = cells;
             let all = (0..high).flat_map(|y| (0..wide).map(move |x| (x, y)));
             Some(Arc::new(
@@ -252,12 +290,26 @@ impl Model {
     /// How the bands run in a sight.
     pub(super) fn lines(&self, place: usize, sight: Sight) -> Option<Lines> {
         let subject = self.subject(place)?;
-        let key = self.key(place, sight, [0, 0]);
-        let mut held = self.shots.0.lock().unwrap_or_else(PoisonError::into_inner);
-        kept(&mut held.lines, key, || {
+        let key = self.key(Glance::whole(place, sight), [0, 0]);
+        kept(&mut self.held().lines, key, || {
             Some(Lines::of(subject.chain(), subject.view(sight)))
         })
         .flatten()
+    }
+
+    /// What each step of the plan does to the lines.
+    pub(super) fn growth(&self) -> Arc<Vec<Growth>> {
+        let key = self.key(Glance::whole(0, Sight::Face), [0, 0]);
+        let made = || Some(Arc::new(growth::of(&self.session)));
+        kept(&mut self.held().growth, key, made).unwrap_or_default()
+    }
+
+    /// The bands on the way down through an end whose layers are bent.
+    pub(super) fn walk(&self, place: usize) -> Option<Arc<Vec<Band>>> {
+        let subject = self.subject(place)?;
+        let key = self.key(Glance::whole(place, Sight::End), [0, 0]);
+        let made = || Some(Arc::new(section::walk(&subject)));
+        kept(&mut self.held().walks, key, made)
     }
 }
 

@@ -5,10 +5,10 @@ use std::sync::Arc;
 use ratatui::layout::Rect;
 
 use super::model::Model;
-use super::picture::Key;
+use super::picture::{Glance, Key};
 use super::view;
 use crate::pattern::Picture;
-use crate::session::{Sight, Subject};
+use crate::session::Subject;
 
 /// Most pixels of one: past it fewer are made, and a terminal that can stretches them.
 const MOST: u64 = 2_000_000;
@@ -22,7 +22,7 @@ pub struct Plate {
     /// Pixels across and down.
     pub size: [u32; 2],
     key: Key,
-    sight: Sight,
+    glance: Glance,
     subject: Arc<Subject>,
 }
 
@@ -36,7 +36,7 @@ impl Plate {
     /// Makes the picture, in pixels across and down. Slow: for a thread of its own.
     #[must_use]
     pub fn render(&self, size: [u32; 2]) -> Picture {
-        self.subject.scene(self.sight, size).render()
+        self.glance.scene(&self.subject, size).render()
     }
 }
 
@@ -45,15 +45,15 @@ impl Model {
     #[must_use]
     pub fn plate(&self, screen: Rect) -> Option<Plate> {
         let cell = self.settings.sharp?;
-        let (area, place, sight) = view::plate(self, screen)?;
-        let subject = self.subject(place)?;
+        let (area, glance) = view::plate(self, screen)?;
+        let subject = self.subject(glance.place)?;
         let size = pixels([area.width, area.height], cell);
-        let key = self.key(place, sight, size);
+        let key = self.key(glance, size);
         Some(Plate {
             area,
             size,
             key,
-            sight,
+            glance,
             subject,
         })
     }

@@ -53,6 +53,8 @@ pub enum Action {
     Later,
     /// One step earlier in the plan.
     Earlier,
+    /// Closer to the picture, and away again.
+    Closer,
     /// Put the current item off.
     Defer,
     /// Pass over the current item.

@@ -136,6 +136,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
     match act {
         Action::Picture => picture::begin(model),
         Action::Later | Action::Earlier => picture::along(model, act == Action::Later),
+        Action::Closer => picture::closer(model),
         Action::Up | Action::Down if kind == ModeKind::Picture => picture::down(model, act, key),
         Action::Choose if kind == ModeKind::Picture => picture::choose(model, key),
         Action::Next => step::next(model),

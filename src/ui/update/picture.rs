@@ -3,11 +3,11 @@
 use super::super::effect::Effect;
 use super::super::keys::Action;
 use super::super::mode::Mode;
-use super::super::model::Model;
+use super::super::model::{Model, Tone};
 use super::super::msg::Key;
-use super::super::picture::{Seen, Viewing, band_at, bands_down, bands_up};
+use super::super::picture::{Seen, Viewing, WAYS_CLOSER};
+use super::super::section::Section;
 use super::open;
-use crate::billet::Layers;
 use crate::session::Sight;
 
 /// Opens on the end grain, now.
@@ -15,6 +15,7 @@ pub(super) fn begin(model: &mut Model) -> Vec<Effect> {
     let viewing = Viewing {
         seen: Seen::Sight(Sight::End),
         place: model.session.at,
+        closer: 0,
         depth: 0.5,
     };
     open(model, Mode::Picture(viewing))
@@ -40,6 +41,17 @@ pub(super) fn along(model: &mut Model, later: bool) -> Vec<Effect> {
     Vec::new()
 }
 
+/// Closer by one, or the whole again.
+pub(super) fn closer(model: &mut Model) -> Vec<Effect> {
+    let pictured = viewing(model).filter(|viewing| matches!(viewing.seen, Seen::Sight(_)));
+    if let Some(viewing) = pictured {
+        viewing.closer = (viewing.closer + 1) % WAYS_CLOSER;
+    } else {
+        model.say(Tone::Plain, "only pictures 1 to 4 can be taken closer");
+    }
+    Vec::new()
+}
+
 /// The next view or the one before; among the layers, the cursor.
 pub(super) fn down(model: &mut Model, act: Action, key: Key) -> Vec<Effect> {
     let down = act == Action::Down;
@@ -48,9 +60,11 @@ pub(super) fn down(model: &mut Model, act: Action, key: Key) -> Vec<Effect> {
     };
     if viewing.seen == Seen::Layers && key != Key::Tab {
         let place = viewing.place.min(model.session.last_place());
-        if let Some(metal) = model.session.metal_at(place) {
+        if let Some(metal) = model.session.metal_at(place)
+            && let Some(section) = Section::of(model, place, &metal)
+        {
             let tenth = matches!(key, Key::PageUp | Key::PageDown);
-            viewing.depth = moved(&metal.bar.core.layers, viewing.depth, down, tenth);
+            viewing.depth = moved(&section, viewing.depth, down, tenth);
         }
     } else {
         let all = Seen::ALL;
@@ -65,8 +79,8 @@ pub(super) fn down(model: &mut Model, act: Action, key: Key) -> Vec<Effect> {
 }
 
 /// The cursor on the middle of the next band, or a tenth of the height on.
-fn moved(layers: &Layers, depth: f64, down: bool, tenth: bool) -> f64 {
-    let height = layers.height().0;
+fn moved(section: &Section<'_>, depth: f64, down: bool, tenth: bool) -> f64 {
+    let height = section.height().0;
     if height <= 0.0 {
         return depth;
     }
@@ -75,15 +89,15 @@ fn moved(layers: &Layers, depth: f64, down: bool, tenth: bool) -> f64 {
         let on = if down { at - 0.1 } else { at + 0.1 };
         return on.clamp(0.0, 1.0);
     }
-    let Some(here) = band_at(layers, layers.height() * at) else {
+    let Some(here) = section.at(section.height() * at) else {
         return at;
     };
     let next = if down {
-        bands_down(&layers.mirrored(), here.from).next()
+        section.below(&here, 1)
     } else {
-        bands_up(layers, here.to).next()
+        section.above(&here, 1)
     };
-    let to = next.unwrap_or(here);
+    let to = next.first().unwrap_or(&here);
     0.5 * (to.from.0 + to.to.0) / height
 }
 

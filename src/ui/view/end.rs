@@ -3,12 +3,12 @@
 use ratatui::layout::Rect;
 
 use super::pen::{Pen, columns, fitting};
-use super::picture;
+use super::shading;
 use crate::billet::{Bar, Billet, Figure, Side, Stage, Stand, SteelId};
 use crate::pattern::pixels_for;
 use crate::session::Sight;
 use crate::ui::model::Model;
-use crate::ui::picture::{Grain, Shades};
+use crate::ui::picture::{Glance, Grain, Shades};
 use crate::ui::theme::Meaning;
 use crate::units::Mm;
 
@@ -55,11 +55,11 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     pen.headed(area, 0, HEAD, &text, Meaning::Text);
     let foot = area.height - 1;
     let view = Rect::new(area.x, area.y + 1, area.width, foot - 1);
-    let greys = !picture::is_plain(&model.settings) && model.settings.shades != Shades::Sixteen;
+    let greys = !shading::is_plain(&model.settings) && model.settings.shades != Shades::Sixteen;
     let legend = if greys && shaded(model, billet, view, pen) {
-        let long = picture::legend(model, session.at, true);
+        let long = shading::legend(model, session.at, true);
         fitting(
-            [long, picture::legend(model, session.at, false)],
+            [long, shading::legend(model, session.at, false)],
             area.width,
         )
     } else {
@@ -81,7 +81,7 @@ fn shaded(model: &Model, billet: &Billet, view: Rect, pen: &mut Pen<'_>) -> bool
         view.height,
     );
     let [wide, high] = pixels_for(inside.width, inside.height);
-    let Some(shot) = model.shot(model.session.at, Sight::End, [wide, high]) else {
+    let Some(shot) = model.shot(Glance::whole(model.session.at, Sight::End), [wide, high]) else {
         return false;
     };
     let bar = &billet.bar;
@@ -90,7 +90,7 @@ fn shaded(model: &Model, billet: &Billet, view: Rect, pen: &mut Pen<'_>) -> bool
         // Too thin for the picture to show it.
         return false;
     }
-    picture::put(&shot, &model.settings, [inside.x, inside.y], pen);
+    shading::put(&shot, &model.settings, [inside.x, inside.y], pen);
     let middle = [
         f64::from(inside.width) / 2.0,
         f64::from(inside.height) / 2.0,

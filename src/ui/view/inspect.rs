@@ -1,61 +1,131 @@
-//! Through the layers with a cursor: steel, thickness, depth and carbon, band by band.
+//! Through the layers with a cursor: steel, thickness, depth and carbon, band by band, beside the end of
+//! the bar.
 
 use ratatui::layout::Rect;
 
 use super::pen::Pen;
-use crate::billet::{Band, Billet, Figure, Side, Stand};
+use super::shading::{put, swatch};
+use crate::billet::{Band, Billet, Side, Stand};
+use crate::pattern::{Tone, pixels_for};
+use crate::session::Sight;
 use crate::ui::model::Model;
-use crate::ui::picture::{band_at, bands_down, bands_up};
+use crate::ui::picture::Glance;
+use crate::ui::section::{Section, aside};
 use crate::ui::theme::Meaning;
 use crate::units::{Mm, Units, show};
 
-/// Cells of hatch in front of a band.
-const HATCH: usize = 6;
+/// Cells in front of a band that are as bright as it is once etched.
+const SWATCH: u16 = 6;
+/// Columns that the list takes at least.
+const LIST: u16 = 46;
 
 pub(super) fn draw(model: &Model, place: usize, depth: f64, area: Rect, pen: &mut Pen<'_>) {
-    let Some(billet) = model.session.metal_at(place) else {
-        pen.line(
-            area,
-            0,
-            "the plan cannot be followed to here",
-            Meaning::Caution,
-        );
+    let billet = model.session.metal_at(place);
+    let found = billet.as_deref().and_then(|billet| {
+        let section = Section::of(model, place, billet)?;
+        let here = section.at(section.height() * depth.clamp(0.0, 1.0))?;
+        Some((billet, section, here))
+    });
+    let Some((billet, section, here)) = found else {
+        let words = "the plan cannot be followed to here";
+        pen.line(area, 0, words, Meaning::Caution);
         return;
     };
-    let billet = billet.as_ref();
-    let layers = &billet.bar.core.layers;
-    let height = layers.height();
-    if area.height < 3 || !height.is_positive() {
+    if area.height < 3 {
         return;
     }
-    let at = height * depth.clamp(0.0, 1.0);
-    let Some(here) = band_at(layers, at) else {
-        return;
-    };
     let mut row = 0;
-    for line in words(model, billet, &here) {
+    for line in words(model, place, billet, &section, &here) {
         row = pen.wrapped(area, row, &line, Meaning::Measured);
     }
-    let list = Rect::new(
-        area.x,
-        area.y + row,
-        area.width,
-        area.height.saturating_sub(row),
-    );
+    let high = area.height.saturating_sub(row);
+    let beside = area.width >= LIST + 16 && high >= 5;
+    let wide = if beside { LIST } else { area.width };
+    let list = Rect::new(area.x, area.y + row, wide, high);
+    let subject = model.subject(place);
+    let rows = List {
+        model,
+        height: section.height(),
+        area: list,
+        tones: subject.as_ref().map_or(&[][..], |found| &found.look.tones),
+    };
     let above = list.height / 2;
-    let up: Vec<Band> = bands_up(layers, here.to).take(usize::from(above)).collect();
-    let turned = layers.mirrored();
     let room = usize::from(list.height.saturating_sub(above + 1));
-    let down = bands_down(&turned, here.from).take(room);
-    for (n, band) in (1u16..).zip(&up) {
-        if n <= above {
-            line(model, billet, band, false, list, above - n, pen);
-        }
+    for (n, band) in (1u16..).zip(section.above(&here, usize::from(above))) {
+        rows.line(&band, false, above.saturating_sub(n), pen);
     }
-    line(model, billet, &here, true, list, above, pen);
-    for (n, band) in (1u16..).zip(down) {
-        line(model, billet, &band, false, list, above + n, pen);
+    rows.line(&here, true, above, pen);
+    for (n, band) in (1u16..).zip(section.below(&here, room)) {
+        rows.line(&band, false, above + n, pen);
     }
+    if beside {
+        let view = Rect::new(area.x + LIST, list.y, area.width - LIST, high);
+        end(model, place, billet, &section, &here, view, pen);
+    }
+}
+
+/// The end of the bar, and where in it the cursor stands.
+fn end(
+    model: &Model,
+    place: usize,
+    billet: &Billet,
+    section: &Section<'_>,
+    here: &Band,
+    area: Rect,
+    pen: &mut Pen<'_>,
+) {
+    let view = Rect::new(area.x + 1, area.y, area.width - 2, area.height);
+    let [wide, high] = pixels_for(view.width, view.height);
+    let Some(shot) = model.shot(Glance::whole(place, Sight::End), [wide, high]) else {
+        return;
+    };
+    put(&shot, &model.settings, [view.x, view.y], pen);
+    let px = shot.mm_per_px.0.max(1e-9);
+    let middle = [f64::from(view.width) / 2.0, f64::from(view.height) / 2.0];
+    let bar = &billet.bar;
+    let at = (here.from + here.to) / 2.0;
+    let straight = matches!(section, Section::Straight(_));
+    let style = pen.style(Meaning::Head);
+    if straight && bar.core.stand == Stand::OnEdge {
+        // counted from the edge side
+        let across = bar.frame_on(Side::Edge) + at - bar.width / 2.0;
+        let x = view.x + cells(middle[0] + across.0 / px, view.width);
+        let half = bar.thickness.0 / px / 4.0;
+        let top = cells((middle[1] - half).floor(), view.height);
+        let foot = cells((middle[1] + half).ceil() - 1.0, view.height);
+        pen.dot(x, view.y + top, 'v', style);
+        pen.dot(x, view.y + foot, '^', style);
+        return;
+    }
+    let frame = if straight {
+        bar.frame_on(Side::Bottom)
+    } else {
+        Mm::ZERO
+    };
+    let up = frame + at - bar.thickness / 2.0;
+    let y = view.y + cells(middle[1] - up.0 / px / 2.0, view.height);
+    let half = bar.width.0 / px / 2.0;
+    let beside = |x: f64| cells(x, view.width);
+    let pointer = pen.glyphs.pointer();
+    pen.dot(view.x + beside(middle[0] - half - 1.0), y, pointer, style);
+    if !straight {
+        let x = view.x + beside(middle[0] + aside() * bar.width.0 / px);
+        pen.dot(x, y, '+', pen.style(Meaning::Bar));
+        let top = cells(
+            (middle[1] - bar.thickness.0 / px / 4.0).floor(),
+            view.height,
+        );
+        pen.dot(x, view.y + top, 'v', style);
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count of cells on a screen, held to it"
+)]
+fn cells(n: f64, most: u16) -> u16 {
+    (n.max(0.0) as u16).min(most.saturating_sub(1))
 }
 
 /// A thickness; thin ones in thousandths of a millimetre.
@@ -78,7 +148,7 @@ fn steel(model: &Model, band: &Band) -> (char, String) {
         })
 }
 
-/// Carbon of a steel of the core: now, by the heats logged, and as it was bought.
+/// Carbon of a steel: by the heats logged, and as it was bought.
 fn carbon(model: &Model, band: &Band) -> String {
     let bought = model
         .plan()
@@ -97,76 +167,95 @@ fn carbon(model: &Model, band: &Band) -> String {
     let bought = format!("{} % as bought", show::fixed(bought, 2));
     match now {
         Some(now) => format!(
-            "C ~{} % now ({} to {}), {bought}",
+            "carbon ~{} % now (estimate, {} to {} %), {bought}",
             show::fixed(now.mean.best, 2),
             show::fixed(now.mean.low, 2),
             show::fixed(now.mean.high, 2),
         ),
-        None => format!("C {bought}"),
+        None => format!("carbon {bought}"),
     }
 }
 
 /// The band under the cursor, in full.
-fn words(model: &Model, billet: &Billet, band: &Band) -> Vec<String> {
+fn words(
+    model: &Model,
+    place: usize,
+    billet: &Billet,
+    section: &Section<'_>,
+    band: &Band,
+) -> Vec<String> {
     let units = model.units();
     let bar = &billet.bar;
-    let layers = &bar.core.layers;
-    let height = layers.height();
+    let height = section.height();
     let middle = (band.from + band.to) / 2.0;
     let (letter, grade) = steel(model, band);
-    let count = layers.bands();
-    let below = layers.bands_below(middle).clamp(1, count.max(1));
-    let number = format!(
-        "band {} of {} from the top: {letter} {grade}, {} thick",
-        show::count(count.saturating_sub(below) + 1),
-        show::count(count),
-        thin(units, band.to - band.from)
+    let [at, of] = section.number(band);
+    let about = if place > model.session.at { "~" } else { "" };
+    let thick = thin(units, band.to - band.from);
+    let head = format!(
+        "band {} of {} from the top: {letter} {grade}, ",
+        show::count(at),
+        show::count(of),
     );
-    let depth = match (bar.core.figure, bar.core.stand) {
-        (Figure::Flat, Stand::Flat) => {
-            let top = bar.frame_on(Side::Top) + (height - middle);
-            format!("its middle {} under the face that is up", units.length(top))
+    match section {
+        Section::Straight(_) => {
+            let depth = match bar.core.stand {
+                Stand::Flat => {
+                    let top = bar.frame_on(Side::Top) + (height - middle);
+                    format!("{} under the face that is up", units.length(top))
+                }
+                Stand::OnEdge => {
+                    let edge = bar.frame_on(Side::Edge) + middle;
+                    format!("{} from the edge side", units.length(edge))
+                }
+            };
+            vec![
+                format!("{head}{about}{thick} thick"),
+                format!("its middle {about}{depth}; {}", carbon(model, band)),
+            ]
         }
-        (Figure::Flat, Stand::OnEdge) => {
-            let edge = bar.frame_on(Side::Edge) + middle;
-            format!("its middle {} from the edge side", units.length(edge))
-        }
-        _ => format!(
-            "{} from the top of the sequence; in the bar the layers are bent",
-            units.length(height - middle)
-        ),
-    };
-    vec![number, format!("{depth}; {}", carbon(model, band))]
+        Section::Walked(_) => vec![
+            format!("{head}~{thick} on this line"),
+            format!(
+                "straight down, a quarter of the width from the edge side: ~{} under the face that is up; {}",
+                units.length(height - middle),
+                carbon(model, band)
+            ),
+        ],
+    }
 }
 
-/// One band of the list.
-fn line(
-    model: &Model,
-    billet: &Billet,
-    band: &Band,
-    here: bool,
+/// The bands, a row each.
+struct List<'a> {
+    model: &'a Model,
+    height: Mm,
     area: Rect,
-    row: u16,
-    pen: &mut Pen<'_>,
-) {
-    if row >= area.height {
-        return;
+    tones: &'a [Tone],
+}
+
+impl List<'_> {
+    fn line(&self, band: &Band, here: bool, row: u16, pen: &mut Pen<'_>) {
+        if row >= self.area.height {
+            return;
+        }
+        let units = self.model.units();
+        let (letter, grade) = steel(self.model, band);
+        let mark = if here { pen.glyphs.pointer() } else { ' ' };
+        let y = self.area.y + row;
+        let meaning = if here { Meaning::Now } else { Meaning::Text };
+        let mut x = self.area.x;
+        let right = self.area.right();
+        x += pen.text(x, y, &format!("{mark} "), right - x, meaning);
+        if x + SWATCH <= right {
+            let tone = self.tones.get(band.steel.index());
+            let light = tone.map_or(0.0, Tone::whole);
+            x += swatch(light, SWATCH, [x, y], &self.model.settings, pen);
+        }
+        let text = format!(
+            " {letter} {grade:<10} {:>9}  at {}",
+            thin(units, band.to - band.from),
+            units.length(self.height - (band.from + band.to) / 2.0)
+        );
+        pen.text(x, y, &text, right - x, meaning);
     }
-    let units = model.units();
-    let (letter, grade) = steel(model, band);
-    let height = billet.bar.core.layers.height();
-    let hatch: String = std::iter::repeat_n(pen.glyphs.hatch(band.steel.index()), HATCH).collect();
-    let mark = if here { pen.glyphs.pointer() } else { ' ' };
-    let y = area.y + row;
-    let meaning = if here { Meaning::Now } else { Meaning::Text };
-    let mut x = area.x;
-    let right = area.right();
-    x += pen.text(x, y, &format!("{mark} "), right - x, meaning);
-    x += pen.text(x, y, &hatch, right - x, Meaning::Steel(band.steel.0));
-    let text = format!(
-        " {letter} {grade:<10} {:>9}  at {}",
-        thin(units, band.to - band.from),
-        units.length(height - (band.from + band.to) / 2.0)
-    );
-    pen.text(x, y, &text, right - x, meaning);
 }

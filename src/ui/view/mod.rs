@@ -22,15 +22,18 @@ mod dialogs;
 mod end;
 mod far;
 mod foot;
+mod growth;
 mod heat;
 mod inspect;
 mod layers;
+mod measures;
 mod now;
 mod numbers;
 mod pages;
 mod pen;
 mod picture;
 mod road;
+mod shading;
 mod sizes;
 mod words;
 

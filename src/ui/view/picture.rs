@@ -1,34 +1,34 @@
 //! The billet or the blade, looked at: the picture, where in the plan it is, and its numbers.
 
 use ratatui::layout::Rect;
-use ratatui::style::Color;
 
-use super::{end, foot, inspect, pen::Pen};
-use crate::billet::{Kind, Stage};
-use crate::pattern::{self, Paint, Picture, cells, pixels_for};
-use crate::session::{Sight, When};
+use super::pen::{Pen, wrap};
+use super::shading::{is_plain, put};
+use super::{foot, growth, inspect, measures};
+use crate::pattern::pixels_for;
 use crate::ui::fit;
-use crate::ui::glyphs::Glyphs;
 use crate::ui::mode::Mode;
 use crate::ui::model::Model;
-use crate::ui::picture::{Seen, Shades, Viewing};
+use crate::ui::picture::{Glance, Seen, Viewing};
 use crate::ui::settings::Settings;
-use crate::ui::theme::{Meaning, Theme};
-use crate::units::show;
+use crate::ui::theme::Meaning;
+use crate::units::{Mm, Units};
 
 /// Columns that the numbers take beside the picture, where there is room.
 const BESIDE: u16 = 38;
 
+/// Under a picture of fewer rows its scale is left out.
+const SCALED: u16 = 5;
+
 pub(super) fn draw(model: &Model, viewing: &Viewing, area: Rect, pen: &mut Pen<'_>) {
     let place = viewing.place.min(model.session.last_place());
     let row = |y: u16| Rect::new(area.x, area.y + y, area.width, 1);
-    let title = format!(
-        " {} {} {}",
-        viewing.seen.word().to_uppercase(),
-        pen.glyphs.dot(),
-        model.plan().title
+    pen.bar(
+        area,
+        0,
+        &tabs(model, viewing, place, area.width, pen),
+        Meaning::Bar,
     );
-    pen.bar(area, 0, &title, Meaning::Bar);
     pen.line(area, 1, &when(model, place, pen), Meaning::Now);
     road(model, place, row(2), pen);
     let foot = area.height - 3;
@@ -38,8 +38,47 @@ pub(super) fn draw(model: &Model, viewing: &Viewing, area: Rect, pen: &mut Pen<'
     let body = Rect::new(area.x, area.y + 3, area.width, foot - 3);
     match viewing.seen {
         Seen::Layers => inspect::draw(model, place, viewing.depth, body, pen),
-        Seen::Sight(sight) => pictured(model, place, sight, body, pen),
+        Seen::Lines => growth::draw(model, place, body, pen),
+        Seen::Sight(sight) => {
+            let glance = Glance {
+                place,
+                sight,
+                closer: viewing.closer,
+            };
+            pictured(model, glance, body, pen);
+        }
     }
+}
+
+/// The views and the times with their digits; the ones in force in brackets.
+fn tabs(model: &Model, viewing: &Viewing, place: usize, width: u16, pen: &Pen<'_>) -> String {
+    let (now, last) = (model.session.at, model.session.last_place());
+    let tab = |n: usize, word: &str, here: bool| match here {
+        true => format!("[{n} {}]", word.to_uppercase()),
+        false => format!("{n} {word}"),
+    };
+    let views: Vec<String> = (1..)
+        .zip(Seen::ALL)
+        .map(|(n, seen)| tab(n, seen.word(), seen == viewing.seen))
+        .collect();
+    let times = [
+        tab(7, "now", place == now),
+        tab(8, "next", place == now + 1 && now < last),
+        tab(9, "finished", place == last && last > now + 1),
+    ];
+    let (views, times) = (views.join(" "), times.join(" "));
+    let dot = pen.glyphs.dot();
+    let title = &model.plan().title;
+    super::pen::fitting(
+        [
+            format!(" {views}   {times}   {dot} {title}"),
+            format!(" {views}   {times}"),
+            format!("{views} {times}"),
+            format!(" {views}"),
+            format!(" {} {dot} {title}", viewing.seen.word().to_uppercase()),
+        ],
+        width,
+    )
 }
 
 /// Where in the plan this is, and how sure.
@@ -102,7 +141,7 @@ fn road(model: &Model, place: usize, area: Rect, pen: &mut Pen<'_>) {
 }
 
 /// Where the sharp picture goes on a screen, and of what it is; none where cells show it, or nothing.
-pub(in crate::ui) fn plate(model: &Model, area: Rect) -> Option<(Rect, usize, Sight)> {
+pub(in crate::ui) fn plate(model: &Model, area: Rect) -> Option<(Rect, Glance)> {
     let Mode::Picture(viewing) = &model.mode else {
         return None;
     };
@@ -112,11 +151,15 @@ pub(in crate::ui) fn plate(model: &Model, area: Rect) -> Option<(Rect, usize, Si
     if fit::too_small(area) || !is_sharp(&model.settings) {
         return None;
     }
-    let place = viewing.place.min(model.session.last_place());
-    let words = numbers(model, place, sight, model.settings.glyphs.dot());
+    let glance = Glance {
+        place: viewing.place.min(model.session.last_place()),
+        sight,
+        closer: viewing.closer,
+    };
+    let words = measures::of(model, glance, model.settings.glyphs.dot());
     let body = Rect::new(area.x, area.y + 3, area.width, area.height - 6);
-    let (view, _) = split(body, words.len());
-    (view.width >= 2 && view.height > 0).then_some((view, place, sight))
+    let parts = split(body, &words);
+    (parts.view.width >= 2 && parts.view.height > 0).then_some((parts.view, glance))
 }
 
 /// True where the shell puts a sharp picture over blank cells.
@@ -124,214 +167,133 @@ fn is_sharp(settings: &Settings) -> bool {
     settings.sharp.is_some() && !is_plain(settings)
 }
 
-/// The place of the picture and that of so many lines of words.
-fn split(body: Rect, words: usize) -> (Rect, Rect) {
-    if body.width >= 100 {
+/// Where the picture, its scale and its words go.
+struct Parts {
+    view: Rect,
+    /// Of no height where there is no room.
+    scale: Rect,
+    words: Rect,
+}
+
+fn split(body: Rect, words: &[(Meaning, String)]) -> Parts {
+    let (view, words) = if body.width >= 100 {
         let wide = body.width - BESIDE;
         (
             Rect::new(body.x, body.y, wide - 1, body.height),
             Rect::new(body.x + wide, body.y, BESIDE, body.height),
         )
     } else {
-        let count = u16::try_from(words).unwrap_or(u16::MAX);
-        let low = count.min(body.height / 2);
+        let rows: usize = words
+            .iter()
+            .map(|(_, line)| wrap(line, body.width).len())
+            .sum();
+        let low = u16::try_from(rows).unwrap_or(u16::MAX).min(body.height / 2);
         let high = body.height - low;
         (
             Rect::new(body.x, body.y, body.width, high),
             Rect::new(body.x, body.y + high, body.width, low),
         )
+    };
+    let row = u16::from(view.height >= SCALED);
+    let high = view.height - row;
+    Parts {
+        view: Rect {
+            height: high,
+            ..view
+        },
+        scale: Rect::new(view.x, view.y + high, view.width, row),
+        words,
     }
 }
 
-fn pictured(model: &Model, place: usize, sight: Sight, body: Rect, pen: &mut Pen<'_>) {
-    let words = numbers(model, place, sight, pen.glyphs.dot());
-    let (view, beside) = split(body, words.len());
-    if !paint(model, place, sight, view, pen) {
-        pen.line(
-            view,
-            0,
-            "the plan cannot be followed to here",
-            Meaning::Caution,
-        );
+fn pictured(model: &Model, glance: Glance, body: Rect, pen: &mut Pen<'_>) {
+    let words = measures::of(model, glance, pen.glyphs.dot());
+    let parts = split(body, &words);
+    if paint(model, glance, parts.view, pen) {
+        scale(model, glance, &parts, pen);
+    } else {
+        let words = "the plan cannot be followed to here";
+        pen.line(parts.view, 0, words, Meaning::Caution);
     }
+    let beside = parts.words;
     let mut row = 0;
     for (meaning, line) in &words {
         row = pen.wrapped(beside, row, line, *meaning);
     }
+    if body.width >= 100 {
+        growth::list(model, glance.place, beside, row + 1, pen);
+    }
 }
 
 /// Paints into an area; false when there is nothing to paint.
-fn paint(model: &Model, place: usize, sight: Sight, view: Rect, pen: &mut Pen<'_>) -> bool {
+fn paint(model: &Model, glance: Glance, view: Rect, pen: &mut Pen<'_>) -> bool {
     if view.width < 2 || view.height == 0 {
         return true;
     }
     if is_sharp(&model.settings) {
-        return model.subject(place).is_some();
+        return model.subject(glance.place).is_some();
     }
     let size = pixels_for(view.width, view.height);
-    let Some(shot) = model.shot(place, sight, size) else {
+    let Some(shot) = model.shot(glance, size) else {
         return false;
     };
     put(&shot, &model.settings, [view.x, view.y], pen);
     true
 }
 
-/// Puts a picture into cells from a place on: half blocks in colours or greys, or letters where the
-/// theme has no colour or the glyphs are plain.
-pub(super) fn put(shot: &Picture, settings: &Settings, [x, y]: [u16; 2], pen: &mut Pen<'_>) {
-    let ground = pen.style(Meaning::Text);
-    for (row, line) in (y..).zip(cells(shot, shades(settings))) {
-        for (column, cell) in (x..).zip(line) {
-            if cell.glyph == ' ' {
-                continue;
-            }
-            let mut style = ground;
-            if let Some(fore) = colour(cell.fore, settings.shades) {
-                style = style.fg(fore);
-            }
-            if let Some(back) = colour(cell.back, settings.shades) {
-                style = style.bg(back);
-            }
-            pen.dot(column, row, cell.glyph, style);
-        }
-    }
-}
+/// Lengths that a scale may have, mm; in inches they are parts of one.
+const ROUND: [f64; 11] = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
+const ROUND_INCH: [f64; 10] = [
+    1.0 / 64.0,
+    1.0 / 32.0,
+    1.0 / 16.0,
+    0.125,
+    0.25,
+    0.5,
+    1.0,
+    2.0,
+    4.0,
+    8.0,
+];
 
-/// True where letters stand for light.
-pub(super) fn is_plain(settings: &Settings) -> bool {
-    settings.theme == Theme::Mono || settings.glyphs == Glyphs::Ascii
-}
-
-fn shades(settings: &Settings) -> pattern::Shades {
-    match (is_plain(settings), settings.theme, settings.shades) {
-        (true, Theme::Light, _) => pattern::Shades::LettersOnLight,
-        (true, ..) => pattern::Shades::Letters,
-        (false, _, Shades::Sixteen) => pattern::Shades::Sixteen,
-        (false, ..) => pattern::Shades::True,
-    }
-}
-
-fn colour(paint: Paint, shades: Shades) -> Option<Color> {
-    match paint {
-        Paint::Own => None,
-        Paint::Rgb(r, g, b) if shades == Shades::True => Some(Color::Rgb(r, g, b)),
-        // The ramp goes from 8 to 238 in steps of ten.
-        Paint::Rgb(_, g, _) => Some(Color::Indexed(232 + (g.saturating_sub(3) / 10).min(23))),
-        Paint::Ansi(8) => Some(Color::DarkGray),
-        Paint::Ansi(7) => Some(Color::Gray),
-        Paint::Ansi(15) => Some(Color::White),
-        Paint::Ansi(_) => Some(Color::Black),
-    }
-}
-
-/// The numbers that go with a picture.
-fn numbers(model: &Model, place: usize, sight: Sight, dot: &str) -> Vec<(Meaning, String)> {
-    let Some(subject) = model.subject(place) else {
-        return Vec::new();
+/// A rule under the picture that says how long it is on the metal.
+fn scale(model: &Model, glance: Glance, parts: &Parts, pen: &mut Pen<'_>) {
+    let (row, view) = (parts.scale, parts.view);
+    let Some(subject) = model.subject(glance.place).filter(|_| row.height > 0) else {
+        return;
     };
+    let size = match model.settings.sharp.filter(|_| is_sharp(&model.settings)) {
+        Some([wide, high]) => [(view.width, wide), (view.height, high)]
+            .map(|(cells, pixels)| u32::from(cells) * u32::from(pixels.max(1))),
+        None => pixels_for(view.width, view.height),
+    };
+    let all = glance.across(&subject, size);
     let units = model.units();
-    let billet = &subject.billet;
-    let bar = &billet.bar;
-    let about = if subject.when == When::Ahead {
-        "~ "
-    } else {
-        ""
+    let lengths: Vec<Mm> = match units {
+        Units::Mm => ROUND.map(Mm).to_vec(),
+        Units::Inch => ROUND_INCH.map(Mm::from_inch).to_vec(),
     };
-    let mut out = vec![(
-        Meaning::Measured,
-        format!(
-            "{about}{}{} {dot} {} bands {dot} {}",
-            if billet.stage >= Stage::Forged {
-                "blank "
-            } else {
-                ""
-            },
-            units.size(bar.width, bar.thickness, bar.length),
-            show::count(billet.bands()),
-            format_args!("{}, {}", end::lie(billet).0, end::lie(billet).1)
-        ),
-    )];
-    if let Some(lines) = model.lines(place, sight) {
-        let (one, other) = match sight {
-            Sight::End => ("across the width", "through the thickness"),
-            Sight::Side => ("along", "through"),
-            Sight::Face | Sight::Blade => ("along", "across"),
-        };
-        out.push((
-            Meaning::Text,
-            format!(
-                "~ bands per cm: {} {one}, {} {other}",
-                show::fixed(lines.along, 1),
-                show::fixed(lines.across, 1)
-            ),
-        ));
-        out.push((
-            Meaning::Text,
-            format!(
-                "~ liveliness {} of 1: {} {dot} layers slope {} degrees",
-                show::fixed(lines.lively, 2),
-                lines.lively_word().word(),
-                show::fixed(lines.slope, 0)
-            ),
-        ));
-    }
-    out.extend(draws(model, place, dot).map(|line| (Meaning::Text, line)));
-    out.push((Meaning::Text, legend(model, place, true)));
-    out
+    let fits = lengths.iter().rev().find(|length| **length * 3.0 <= all);
+    let Some(length) = fits.or(lengths.first()) else {
+        return;
+    };
+    let columns = columns_of(f64::from(view.width) * length.0 / all.0.max(1e-9));
+    let rule: String =
+        std::iter::repeat_n(pen.glyphs.rule(), usize::from(columns.saturating_sub(2))).collect();
+    let post = pen.glyphs.post();
+    let closer = match glance.closer {
+        0 => String::new(),
+        _ => format!("   {} x closer, about the middle", glance.times()),
+    };
+    let text = format!(" {post}{rule}{post} {}{closer}", units.length(*length));
+    pen.line(row, 0, &text, Meaning::Text);
 }
 
-/// Steels by their tone.
-pub(super) fn legend(model: &Model, place: usize, named: bool) -> String {
-    let Some(subject) = model.subject(place) else {
-        return String::new();
-    };
-    let tone = |at: usize| subject.look.tones.get(at).map_or(0.0, pattern::Tone::whole);
-    let mut steels: Vec<_> = model.plan().steels.iter().enumerate().collect();
-    steels.sort_by(|(a, _), (b, _)| tone(*b).total_cmp(&tone(*a)));
-    let names: Vec<String> = steels
-        .iter()
-        .map(|(_, steel)| match named {
-            true => format!("{} {}", steel.letter, steel.steel.grade),
-            false => steel.letter.to_string(),
-        })
-        .collect();
-    let order = match (is_plain(&model.settings), model.settings.theme) {
-        (true, Theme::Light) => "thin to dense",
-        (true, _) => "dense to thin",
-        _ => "bright to dark",
-    };
-    format!("{order}: {}", names.join(", "))
-}
-
-/// What the draws to come do to the slope of the lines along the bar.
-fn draws(model: &Model, place: usize, dot: &str) -> impl Iterator<Item = String> {
-    let session = &model.session;
-    let mut next = None;
-    let mut all = 1.0;
-    for (at, step) in session.plan.steps.iter().enumerate().skip(place) {
-        if !matches!(step.kind(), Kind::Weld | Kind::Draw | Kind::Square) {
-            continue;
-        }
-        let (Some(before), Some(after)) = (session.metal_at(at), session.metal_at(at + 1)) else {
-            break;
-        };
-        let times = pattern::straighter(&before, &after);
-        all *= times;
-        if next.is_none() && times > 1.02 {
-            next = Some(format!(
-                "next draw, step {}: lines {} x straighter along the bar",
-                at + 1,
-                show::fixed(times, 1)
-            ));
-        }
-    }
-    let all = if next.is_none() {
-        "no draw to come: the lines keep their slope".to_owned()
-    } else {
-        format!(
-            "~ at finished length {dot} lines {} x straighter than here",
-            show::fixed(all, 1)
-        )
-    };
-    next.into_iter().chain([all])
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count of columns on a screen; the cast saturates"
+)]
+fn columns_of(n: f64) -> u16 {
+    n.round() as u16
 }

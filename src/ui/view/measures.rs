@@ -1,0 +1,126 @@
+//! The numbers that go with a picture.
+
+use super::end;
+use super::shading::legend;
+use crate::billet::Stage;
+use crate::pattern::Lines;
+use crate::session::{Sight, When};
+use crate::ui::growth::{self, Deed, straight};
+use crate::ui::model::Model;
+use crate::ui::picture::Glance;
+use crate::ui::theme::Meaning;
+use crate::units::show;
+
+/// Size, counts, how the lines run, and what becomes of them.
+pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, String)> {
+    let place = glance.place;
+    let Some(subject) = model.subject(place) else {
+        return Vec::new();
+    };
+    let units = model.units();
+    let billet = &subject.billet;
+    let bar = &billet.bar;
+    let about = match subject.when {
+        When::Ahead => "~ ",
+        When::Past | When::Now => "",
+    };
+    let size = match glance.sight {
+        Sight::Blade => {
+            let blade = &model.plan().goal.blade;
+            let size = units.size(blade.length, blade.width, blade.spine);
+            format!("goal: blade {size}")
+        }
+        _ if billet.stage >= Stage::Forged => {
+            let size = units.size(bar.width, bar.thickness, bar.length);
+            format!("{about}blank {size}")
+        }
+        _ => format!(
+            "{about}{}",
+            units.size(bar.width, bar.thickness, bar.length)
+        ),
+    };
+    let (up, how) = end::lie(billet);
+    let lies = match glance.sight {
+        Sight::Blade => how.to_owned(),
+        _ => format!("{up}, {how}"),
+    };
+    let bands = show::count(billet.bands());
+    let mut out = vec![(
+        Meaning::Measured,
+        format!("{size} {dot} {bands} bands {dot} {lies}"),
+    )];
+    match model.lines(place, glance.sight) {
+        Some(lines) => out.extend(run(&lines, glance.sight, dot).map(|line| (Meaning::Text, line))),
+        None => out.push((
+            Meaning::Text,
+            "no bands cross here: the layers lie flat under it".to_owned(),
+        )),
+    }
+    out.extend(to_come(model, place, dot).map(|line| (Meaning::Text, line)));
+    out.push((Meaning::Text, legend(model, place, true)));
+    out
+}
+
+/// How the bands run.
+fn run(lines: &Lines, sight: Sight, dot: &str) -> [String; 2] {
+    let (one, other) = match sight {
+        Sight::End => ("across the width", "through the thickness"),
+        Sight::Side => ("along", "through"),
+        Sight::Face | Sight::Blade => ("along", "across"),
+    };
+    [
+        format!(
+            "~ bands per cm: {} {one}, {} {other}",
+            show::fixed(lines.along, 1),
+            show::fixed(lines.across, 1)
+        ),
+        format!(
+            "~ liveliness {} of 1: {} {dot} mean slope {} degrees",
+            show::fixed(lines.lively, 2),
+            lines.lively_word().word(),
+            show::fixed(lines.slope, 1)
+        ),
+    ]
+}
+
+/// What has become of the lines since now, what comes next, and what is left at the end.
+pub(super) fn to_come(model: &Model, place: usize, dot: &str) -> impl Iterator<Item = String> {
+    let session = &model.session;
+    let since = growth::drawn(session, session.at.min(place), place);
+    let since = (!(0.95..1.05).contains(&since))
+        .then(|| format!("~ at this length the lines of now are {}", straight(since)));
+    let growth = model.growth();
+    let ahead = growth.iter().filter(|row| row.place > place);
+    let next = ahead
+        .clone()
+        .next()
+        .filter(|row| matches!(row.deed, Deed::Brought { .. }))
+        .map(|row| format!("~ next change, step {}, {}", row.place, row.deed.text()));
+    let draw = ahead.clone().find(|row| row.deed.straightens());
+    let draw_text = draw.map(|row| {
+        let times = match row.deed {
+            Deed::Drawn(times) => times,
+            Deed::Brought { .. } => 1.0,
+        };
+        format!(
+            "~ next draw, step {}: lines {} along the bar",
+            row.place,
+            straight(times)
+        )
+    });
+    let all = match draw {
+        None => "no draw to come: the lines keep their slope".to_owned(),
+        Some(_) => {
+            let times = growth::drawn(session, place, session.last_place());
+            format!(
+                "~ at finished length {dot} the lines here are {}",
+                straight(times)
+            )
+        }
+    };
+    let lines: Vec<String> = [since, next, draw_text, Some(all)]
+        .into_iter()
+        .flatten()
+        .collect();
+    lines.into_iter()
+}

@@ -283,10 +283,10 @@ fn the_lines_are_told_step_by_step() {
     desk.keys("p6");
     let screen = desk.screen(80, 24);
     for words in [
-        "TAKES (-) OR ADDS (+)",
+        "TAKES (-), ADDS (+)",
         "LIVELINESS SLOPE deg BANDS/CM",
         "Crush on the corner",
-        "+ bands x ",
+        "+ bands x",
         "x straighter",
         "next draw, step 4",
     ] {

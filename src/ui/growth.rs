@@ -83,8 +83,8 @@ impl Deed {
             Self::Brought { bands, slope } => (bands, slope),
         };
         let part = |what: &str, times: f64| match times {
-            t if t >= BROUGHT => Some(format!("{what} x {}", figure(t))),
-            t if t * BROUGHT <= 1.0 => Some(format!("{what} / {}", figure(1.0 / t.max(1e-6)))),
+            t if t >= BROUGHT => Some(format!("{what} x{}", figure(t))),
+            t if t * BROUGHT <= 1.0 => Some(format!("{what} /{}", figure(1.0 / t.max(1e-6)))),
             _ => None,
         };
         let parts = [part("bands", bands), part("slope", slope)];
@@ -193,8 +193,8 @@ mod tests {
         assert_eq!(Deed::Drawn(0.5).text(), "adds: 2.0 x steeper");
         assert_eq!(Deed::Drawn(4.63).signed(), "- 4.6 x straighter");
         let of = |bands, slope| Deed::Brought { bands, slope };
-        assert_eq!(of(17.1, 31.4).text(), "adds: bands x 17, slope x 31");
-        assert_eq!(of(0.5, 1.0).text(), "leaves: bands / 2.0");
+        assert_eq!(of(17.1, 31.4).text(), "adds: bands x17, slope x31");
+        assert_eq!(of(0.5, 1.0).text(), "leaves: bands /2.0");
         assert!(!of(1.2, 0.8).is_felt() && of(1.0, 1.5).is_felt());
         assert!(!Deed::Drawn(1.0).is_felt() && Deed::Drawn(1.1).straightens());
         assert_eq!(figure(12_345.0), "over 1000");

@@ -14,7 +14,9 @@ use std::sync::Arc;
 use anvilside::billet::{
     Billet, Deformation, Figure, Move, Part, Side, Sizes, Stage, Stand, SteelId,
 };
-use anvilside::pattern::{BladeShape, Chain, Hand, Lines, Look, Panel, Scene, Sheet, Tone, View};
+use anvilside::pattern::{
+    BladeShape, Chain, Hand, Lines, Look, Panel, Picture, Scene, Sheet, Tone, View,
+};
 use anvilside::physics::frame_margin::Wedge;
 use anvilside::plan::{self, Plan};
 use anvilside::units::{Fraction, Mm};
@@ -204,6 +206,214 @@ fn the_plain_edge_of_a_frame_is_as_wide_as_the_law_says() {
     assert!((shown - law).abs() < 0.05, "{shown} {law}");
 }
 
+/// A look in which one steel is white and every other black.
+fn only(plan: &Plan, steel: usize) -> Look {
+    Look {
+        tones: (0..plan.steels.len())
+            .map(|n| Tone {
+                kept: f64::from(u8::from(n == steel)),
+                carbon: 0.0,
+            })
+            .collect(),
+        ..Look::default()
+    }
+}
+
+/// Height above the edge at which the light of a rendered column first crosses the half, mm: between
+/// the two pixels it lies where their lights say.
+fn edge_line(scene: &Scene, picture: &Picture, x: u32) -> Option<f64> {
+    let light = |y: u32| picture.at(x, y).map(|pixel| f64::from(pixel.light));
+    let metal = |y: u32| picture.at(x, y).is_some_and(|pixel| pixel.metal == 255);
+    let lowest = (0..picture.height).rev().find(|y| metal(*y))?;
+    let start = light(lowest)? > 0.5;
+    let over = (0..lowest)
+        .rev()
+        .take_while(|y| metal(*y))
+        .find(|y| light(*y).is_some_and(|l| (l > 0.5) != start))?;
+    let (a, b) = (light(over + 1)?, light(over)?);
+    let [_, low] = scene.place(x, over + 1);
+    Some(low.0 + scene.mm_per_px().0 * (0.5 - a) / (b - a))
+}
+
+/// The first column that is all metal, from the heel on.
+fn heel(scene: &Scene, picture: &Picture) -> u32 {
+    (0..picture.width)
+        .find(|x| {
+            let [along, _] = scene.place(*x, 0);
+            along.0 > scene.mm_per_px().0
+        })
+        .unwrap()
+}
+
+// The worked lamination of the trade, by straight lines: a 42 x 7 mm bar of 8 + 5 + 8 mm pieces has a core of
+// 7 * 5/21 = 1.667 mm. Ground full flat, 42 mm high, spine 3.5 and edge 0.3, the blade is
+// 0.3 + 3.2 y/42 thick at y above the edge, so the seam d off the middle comes out at
+// y = 42 (2 d - 0.3)/3.2: d = 0.833 gives 17.9 mm on both faces; the core 0.3 mm off the middle gives
+// d = 1.133 and 0.533, 25.8 and 10.1 mm. Measured in the rendered picture, in steps of 0.1 mm.
+#[test]
+fn the_rendered_core_of_three_layers_shows_at_its_height() {
+    let plan = named("three-layer");
+    let bar = walked(&plan)
+        .into_iter()
+        .find(|billet| {
+            let last = billet.history.last();
+            last.is_some_and(|done| matches!(done.made, Move::Cut { .. }))
+        })
+        .unwrap();
+    assert!(bar.bar.thickness.near(Mm(7.0), 0.01) && bar.bar.width.near(Mm(42.0), 0.01));
+    let core = plan.steels.iter().position(|s| s.letter == 'C').unwrap();
+    let measured = |hand: Hand, off: f64| {
+        let view = View::Blade(BladeShape {
+            off: Mm(off),
+            tang: None,
+            ..shape(&plan)
+        });
+        let chain = chain(&plan, &bar, hand);
+        let scene = Scene::new(chain, view, &only(&plan, core), [1875, 460]);
+        assert!((scene.mm_per_px().0 - 0.1).abs() < 0.001);
+        let picture = scene.render();
+        let x = heel(&scene, &picture);
+        edge_line(&scene, &picture, x).unwrap()
+    };
+    for (off, trade, exact) in [
+        (0.0, 18.0, 17.9375),
+        (-0.3, 26.0, 25.8125),
+        (0.3, 10.0, 10.0625),
+    ] {
+        let line = measured(Hand::ruled(), off);
+        assert!((line - exact).abs() < 0.1, "{off}: {line} {exact}");
+        assert!((line - trade).abs() < 0.3, "{off}: {line} {trade}");
+        // Forged by hand, the line wanders about that height.
+        let hands: Vec<f64> = (1..=8)
+            .map(|seed| {
+                let hand = Hand {
+                    seed,
+                    ..Hand::default()
+                };
+                measured(hand, off)
+            })
+            .collect();
+        let mean = hands.iter().sum::<f64>() / 8.0;
+        assert!((mean - exact).abs() < 2.5, "{off}: {hands:?}");
+        assert!(
+            hands.iter().any(|line| (line - exact).abs() > 0.1),
+            "ruled: {hands:?}"
+        );
+    }
+}
+
+// Plain at the edge, as wide in the rendered picture as by areas: the share of the bar's width that the edge
+// bar has is the share of the forged wedge's section that lies under the line. The wedge as it leaves
+// the hammer has on it what is ground off each face: bevels forged 4 mm at a spine of 2.6.
+#[test]
+fn the_rendered_plain_edge_of_a_frame_is_as_wide_as_by_its_area() {
+    let plan = named("turned-w-petty");
+    let last = walked(&plan).pop().unwrap();
+    let share = last.bar.frame_on(Side::Edge) / last.bar.width;
+    let blade = shape(&plan);
+    let plain = plan.steels.iter().position(|s| s.letter == 'F').unwrap();
+    let more = 4.0 - blade.spine.0;
+    let (spine, edge, high) = (4.0, blade.edge.0 + more, blade.width.0);
+    // By bisection: the height under which that share of the trapezium lies.
+    let area = |y: f64| y * (edge + 0.5 * (spine - edge) * y / high);
+    let (mut low, mut top) = (0.0, high);
+    for _ in 0..60 {
+        let mid = 0.5 * (low + top);
+        if area(mid) < share * area(high) {
+            low = mid;
+        } else {
+            top = mid;
+        }
+    }
+    let expected = low;
+    assert!((expected - 8.7).abs() < 0.1, "{expected}");
+    let chain = |hand| chain(&plan, &last, hand);
+    let view = View::Blade(BladeShape {
+        tang: None,
+        ..blade
+    });
+    let scene = Scene::new(chain(Hand::ruled()), view, &only(&plan, plain), [1600, 310]);
+    let picture = scene.render();
+    let line = edge_line(&scene, &picture, heel(&scene, &picture)).unwrap();
+    assert!((line - expected).abs() < 0.15, "{line} {expected}");
+    // By hand, over the first third of the blade, where it is hardly lower than at the heel.
+    let scene = Scene::new(
+        chain(Hand::default()),
+        view,
+        &only(&plan, plain),
+        [1600, 310],
+    );
+    let picture = scene.render();
+    let from = heel(&scene, &picture);
+    let lines: Vec<f64> = (from..from + 500)
+        .step_by(10)
+        .filter_map(|x| edge_line(&scene, &picture, x))
+        .collect();
+    assert_eq!(lines.len(), 50);
+    let mean = lines.iter().sum::<f64>() / 50.0;
+    assert!((mean - expected).abs() < 1.5, "{mean} {expected}");
+}
+
+/// Share of a rendered face's metal that lies in open grooves.
+fn open_share(plan: &Plan, chain: Chain) -> f64 {
+    let scene = Scene::new(Arc::new(chain), View::Face, &look(plan), [1200, 120]);
+    let picture = scene.render();
+    let metal = picture.pixels.iter().filter(|pixel| pixel.metal == 255);
+    let (open, all) = metal.fold((0.0, 0.0), |(open, all), pixel| {
+        let pit = pixel.steel().is_none() && pixel.light < 0.01;
+        (open + f64::from(u8::from(pit)), all + 1.0)
+    });
+    open / all
+}
+
+// The worked ladder of the trade: grooves 3/32 in deep in a 3/8 in bar, floor at 9/32 in (7.14 mm),
+// forged to 1/4 in (6.35 mm). Cut, 24 grooves 3/16 in wide in 11-15/16 in lie open on a face; pressed
+// to any thickness over the floor some are open still, under it none.
+#[test]
+fn the_rendered_rungs_close_at_the_floor_of_the_grooves() {
+    let plan = named("ladder-hunter");
+    let steps = walked(&plan);
+    let grooved = steps
+        .iter()
+        .find(|b| {
+            let last = b.history.last();
+            last.is_some_and(|d| matches!(d.made, Move::Groove { .. }))
+        })
+        .unwrap();
+    let floor = 25.4 * 9.0 / 32.0;
+    let pressed = |to: f64, hand: Hand| {
+        let mut history = grooved.history.clone();
+        let before = history.last().unwrap().after;
+        history.push(Deformation {
+            made: Move::Draw {
+                to: Sizes::default(),
+                scale: Fraction(0.0),
+            },
+            before,
+            after: [before[0], Mm(to), before[2] * (before[1].0 / to)],
+            pieces: 1,
+        });
+        Chain::new(&plan.stack, &history, hand)
+    };
+    let cut = Chain::new(&plan.stack, &grooved.history, Hand::ruled());
+    let nominal = 24.0 * 3.0 / 16.0 / (11.0 + 15.0 / 16.0);
+    let share = open_share(&plan, cut);
+    assert!((share / nominal - 1.0).abs() < 0.15, "{share} {nominal}");
+    let mut last = share;
+    for by in [1.0, 0.5, 0.2, 0.05] {
+        let share = open_share(&plan, pressed(floor + by, Hand::ruled()));
+        assert!(share > 0.0 && share < last, "{by}: {share} {last}");
+        last = share;
+    }
+    for by in [-0.02, -0.3] {
+        let share = open_share(&plan, pressed(floor + by, Hand::ruled()));
+        assert!(share <= 0.0, "{by}: {share}");
+    }
+    // As the plan forges it, by a hand that cut some grooves deeper than others: closed.
+    let flat = open_share(&plan, pressed(25.4 / 4.0, Hand::default()));
+    assert!(flat <= 0.0, "{flat}");
+}
+
 /// Steps whose bar is still a bar with flat layers.
 fn is_flat(billet: &Billet) -> bool {
     let core = &billet.bar.core;
@@ -263,16 +473,7 @@ fn a_picture_holds_as_much_of_each_steel_as_the_metal() {
                 let chain = chain(&plan, billet, hand);
                 for steel in 0..plan.steels.len() {
                     let id = SteelId::from_index(steel);
-                    let tones = (0..plan.steels.len())
-                        .map(|n| Tone {
-                            kept: f64::from(u8::from(n == steel)),
-                            carbon: 0.0,
-                        })
-                        .collect();
-                    let only = Look {
-                        tones,
-                        ..Look::default()
-                    };
+                    let only = only(&plan, steel);
                     let scene = Scene::new(Arc::clone(&chain), View::End, &only, [160, 160]);
                     let seen = scene.render().mean_light();
                     let metal = billet.volume_of(id) / billet.bar.volume();

@@ -38,4 +38,6 @@ pub use view::View;
 #[cfg(test)]
 mod checks;
 #[cfg(test)]
+mod forward;
+#[cfg(test)]
 mod samples;

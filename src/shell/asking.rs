@@ -8,7 +8,10 @@ use std::io::{self, IsTerminal, Read, Write};
 use std::thread;
 use std::time::Duration;
 
+use super::clock::{Clock, Now};
 use super::graphics::{Answers, FIRST, Graphics, SECOND, SIZE, Wish};
+use super::input::Input;
+use super::typed::Came;
 
 /// Longest wait for the first answer.
 const SOON: Duration = Duration::from_millis(200);
@@ -19,35 +22,48 @@ const STEP: Duration = Duration::from_millis(4);
 /// Most bytes of answers; what sends more is no terminal.
 const MOST: usize = 4096;
 
-/// What comes of the wish at this terminal, which must be in raw mode. What was typed is lost.
-pub(super) fn settle(wish: Wish, tty: &mut File) -> Option<Graphics> {
+/// What comes of the wish at this terminal, which must be in raw mode; and the keys that were typed
+/// while it was asked.
+pub(super) fn settle(
+    wish: Wish,
+    tty: &mut File,
+    clock: Clock,
+) -> (Option<Graphics>, Vec<(Input, Now)>) {
+    let mut came = Came::default();
     if wish == Wish::Blocks {
-        return None;
+        return (None, Vec::new());
     }
     let answers = if io::stdin().is_terminal() {
-        keyboard().map(|mut keys| ask(wish, tty, &mut keys))
+        keyboard().map(|mut keys| ask(wish, tty, &mut keys, &mut came, clock))
     } else {
         None
     };
-    wish.settled(&answers.and_then(Result::ok).unwrap_or_default())
+    let answers = answers.and_then(Result::ok).unwrap_or_default();
+    (wish.settled(&answers), came.keys())
 }
 
-fn ask(wish: Wish, tty: &mut impl Write, keys: &mut impl Read) -> io::Result<Answers> {
+fn ask(
+    wish: Wish,
+    tty: &mut impl Write,
+    keys: &mut impl Read,
+    came: &mut Came,
+    clock: Clock,
+) -> io::Result<Answers> {
     tty.write_all(FIRST.as_bytes())?;
-    let mut came = Vec::new();
-    let first = listen(keys, &mut came, 1, SOON)?;
+    let first = listen(keys, came, clock, 1, SOON)?;
     if first.attributes == 0 {
         return Ok(Answers::default());
     }
     let second = if wish == Wish::Ask { SECOND } else { SIZE };
     tty.write_all(second.as_bytes())?;
-    listen(keys, &mut came, 2, LATER)
+    listen(keys, came, clock, 2, LATER)
 }
 
 /// Listens until the attributes have come so many times, or so long and to the end of an answer.
 fn listen(
     keys: &mut impl Read,
-    came: &mut Vec<u8>,
+    came: &mut Came,
+    clock: Clock,
     times: u8,
     most: Duration,
 ) -> io::Result<Answers> {
@@ -55,11 +71,11 @@ fn listen(
     loop {
         let mut buffer = [0; 256];
         match keys.read(&mut buffer) {
-            Ok(0) => return Ok(Answers::read(came)),
-            Ok(n) => came.extend_from_slice(buffer.get(..n).unwrap_or_default()),
+            Ok(0) => return Ok(Answers::read(&came.bytes)),
+            Ok(n) => came.take(buffer.get(..n).unwrap_or_default(), clock.now()),
             Err(e) if e.kind() == io::ErrorKind::Interrupted => {}
             Err(e) if e.kind() == io::ErrorKind::WouldBlock => {
-                let answers = Answers::read(came);
+                let answers = Answers::read(&came.bytes);
                 let late = waited >= most && !(answers.cut && waited < most + LATER);
                 if answers.attributes >= times || late {
                     return Ok(answers);
@@ -69,7 +85,7 @@ fn listen(
             }
             Err(e) => return Err(e),
         }
-        if came.len() > MOST {
+        if came.bytes.len() > MOST {
             return Ok(Answers::default());
         }
     }
@@ -134,7 +150,8 @@ mod tests {
     fn asked(wish: Wish, parts: &[&'static str]) -> (Answers, String) {
         let mut sent = Vec::new();
         let mut keys = Keys(parts.iter().copied().collect());
-        let answers = ask(wish, &mut sent, &mut keys).unwrap();
+        let mut came = Came::default();
+        let answers = ask(wish, &mut sent, &mut keys, &mut came, Clock::start()).unwrap();
         (answers, String::from_utf8(sent).unwrap())
     }
 

@@ -39,7 +39,18 @@ pub enum Input {
 /// parent stays behind.
 const LOOK_AFTER: Duration = Duration::from_millis(500);
 
-/// Starts the threads. What was typed before is dropped: it was meant for the shell.
+/// Drops what was typed before now: it was meant for the shell.
+///
+/// # Errors
+/// When the terminal is gone.
+pub fn forget() -> io::Result<()> {
+    while event::poll(Duration::ZERO)? {
+        event::read()?;
+    }
+    Ok(())
+}
+
+/// Starts the threads.
 ///
 /// # Errors
 /// When the system gives no thread.
@@ -48,10 +59,6 @@ pub fn listen<M: Send + 'static>(
     message: impl Fn(Input) -> M + Clone + Send + 'static,
 ) -> io::Result<()> {
     look_after(to.clone(), message.clone())?;
-    // before the first frame: a key pressed on seeing it counts
-    while event::poll(Duration::ZERO)? {
-        event::read()?;
-    }
     let run = move || {
         loop {
             let input = event::read().map_or(Some(Input::Gone), read);
@@ -100,7 +107,7 @@ fn read(event: Event) -> Option<Input> {
     }
 }
 
-fn pressed(code: KeyCode, modifiers: KeyModifiers, repeat: bool) -> Option<Input> {
+pub(super) fn pressed(code: KeyCode, modifiers: KeyModifiers, repeat: bool) -> Option<Input> {
     let both = KeyModifiers::CONTROL | KeyModifiers::ALT;
     let ctrl = modifiers.contains(KeyModifiers::CONTROL);
     let key = match code {

@@ -18,6 +18,7 @@ pub mod signals;
 pub mod store;
 pub mod terminal;
 mod trouble;
+mod typed;
 pub mod watch;
 
 pub use clock::{Clock, Now, offset_minutes};

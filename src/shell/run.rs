@@ -111,7 +111,12 @@ impl Shell {
         signals::listen(outbox.clone(), Message::Signal)?;
         note_crashes(paths);
         let mut screen = Screen::take()?;
-        let graphics = screen.settle(sharp);
+        input::forget()?;
+        let (graphics, typed) = screen.settle(sharp, clock);
+        for (input, at) in typed {
+            // this shell holds the other end
+            let _ = outbox.send(Message::Input(input, at));
+        }
         input::listen(outbox.clone(), move |input| {
             Message::Input(input, clock.now())
         })?;

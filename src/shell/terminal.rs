@@ -22,7 +22,9 @@ use ratatui::layout::Rect;
 use ratatui::{Frame, Terminal};
 
 use super::asking;
+use super::clock::{Clock, Now};
 use super::graphics::{Graphics, Protocol, Wish};
+use super::input::Input;
 
 /// True while the terminal is ours.
 static OURS: AtomicBool = AtomicBool::new(false);
@@ -123,9 +125,10 @@ impl Screen {
         self.send()
     }
 
-    /// What comes of a wish for sharp pictures; asks the terminal. Only before the keyboard is read.
-    pub fn settle(&mut self, wish: Wish) -> Option<Graphics> {
-        asking::settle(wish, &mut self.tty)
+    /// What comes of a wish for sharp pictures, and the keys typed while the terminal was asked. Only
+    /// before the keyboard is read.
+    pub fn settle(&mut self, wish: Wish, clock: Clock) -> (Option<Graphics>, Vec<(Input, Now)>) {
+        asking::settle(wish, &mut self.tty, clock)
     }
 
     /// Puts a picture over the cells that were drawn.

@@ -165,3 +165,81 @@ fn nobody_is_asked_from_afar_or_without_colour() {
         assert_eq!(count(&terminal, "\x1b[c"), 0, "{name}");
     }
 }
+
+#[test]
+fn keys_typed_while_the_terminal_is_asked_are_not_lost() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+    terminal.poll("the question", || count(&terminal, "\x1b[c") == 1);
+    // no answer, but the words are read and a picture is asked for
+    terminal.keys(" p");
+    terminal.wait("bands per cm");
+    terminal.keys("\x03");
+    terminal.ended_with(0);
+    assert!(bench.journal().contains("legal"), "{}", bench.journal());
+
+    // among the answers too
+    let bench = Bench::with_sample(SAMPLE);
+    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+    terminal.poll("the question", || count(&terminal, "\x1b[c") == 1);
+    terminal.keys(" \x1b[?62;22cp\x1b[?62c");
+    terminal.wait("bands per cm");
+    terminal.keys("\x03");
+    terminal.ended_with(0);
+}
+
+#[test]
+fn a_picture_goes_when_the_program_is_stopped_and_comes_back_with_it() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut command = bench.command("sh");
+    command.arg("-i");
+    let mut terminal = Terminal::start(command);
+    terminal.wait("shell>");
+    let program = env!("CARGO_BIN_EXE_anvilside");
+    terminal.keys(&format!(
+        "'{program}' work plan.toml --key-gap 0 --graphics kitty\n"
+    ));
+    terminal.wait(FIRST);
+    look(&mut terminal);
+    terminal.poll("a picture", || count(&terminal, UP) == 1);
+    terminal.quiet();
+    for (round, resize) in [(1, false), (2, true)] {
+        terminal.keys("\x1a");
+        terminal.until("the shell's own screen", |s| !s.alternate_screen());
+        terminal.quiet();
+        assert_eq!(count(&terminal, AWAY), round);
+        assert!(last(&terminal, AWAY) > last(&terminal, UP));
+        assert!(last(&terminal, AWAY) < last(&terminal, "\x1b[?1049l"));
+        if resize {
+            terminal.resize(100, 30);
+        }
+        terminal.keys("fg\n");
+        terminal.poll("the picture", || count(&terminal, UP) == round + 1);
+        terminal.quiet();
+        assert_eq!(half_blocks(&terminal), 0, "{}", terminal.text());
+    }
+    terminal.keys("\x03");
+    terminal.until("the shell's own screen", |s| !s.alternate_screen());
+    terminal.keys("exit\n");
+    terminal.ended();
+}
+
+#[test]
+fn a_failure_takes_the_picture_away() {
+    let bench = Bench::with_sample(SAMPLE);
+    for _ in 0..8 {
+        // a small picture: it must be up before the failure
+        let words = ["--key-gap", "0", "--graphics", "kitty", "--crash", "main"];
+        let mut terminal = Terminal::start_at(bench.work(&words), 40, 12);
+        terminal.poll("the question", || count(&terminal, "\x1b[c") == 1);
+        terminal.keys(" p");
+        terminal.ended_with(101);
+        assert!(terminal.is_handed_back());
+        if count(&terminal, UP) == 1 {
+            assert!(last(&terminal, AWAY) > last(&terminal, UP));
+            assert!(last(&terminal, AWAY) < last(&terminal, "\x1b[?1049l"));
+            return;
+        }
+    }
+    panic!("never in time");
+}

@@ -1,13 +1,18 @@
-//! How long a picture takes: the blade at full-screen size, a terminal's picture, and whether the
-//! layer count matters. `cargo bench --bench pictures`.
+//! How long a picture takes: the blade at full-screen size, a terminal's picture, each of them of every
+//! sample plan as the program draws it, and whether the layer count matters.
+//! `cargo bench --bench pictures`.
 
 use std::hint::black_box;
 use std::sync::Arc;
 
 use anvilside::billet::{Arrange, Deformation, Faces, Groove, Move, Sizes, StackPiece, SteelId};
+use anvilside::journal::{Entry, Event};
 use anvilside::metal::Composition;
-use anvilside::pattern::{BladeShape, Chain, Hand, Look, Picture, Scene, Tone, View};
-use anvilside::units::{Fraction, Mm};
+use anvilside::pattern::{
+    BladeShape, Chain, Hand, Look, Picture, Scene, Shades, Tone, View, cells, pixels_for,
+};
+use anvilside::session::{Session, Sight};
+use anvilside::units::{Fraction, Mm, Stamp};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
 /// A bar being worked; sizes follow from volume.
@@ -248,5 +253,75 @@ fn layers(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, full_screen, terminal, layers);
+/// The sample plans, not begun: name and session.
+fn samples() -> Vec<(String, Session)> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("plans");
+    let mut paths: Vec<_> = std::fs::read_dir(folder)
+        .into_iter()
+        .flatten()
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .filter(|path| path.extension().is_some_and(|ext| ext == "toml"))
+        .collect();
+    paths.sort();
+    paths
+        .iter()
+        .filter_map(|path| {
+            let text = std::fs::read_to_string(path).ok()?;
+            let first = Entry {
+                seq: 1,
+                at: Stamp(0),
+                event: Event::Plan {
+                    hash: crc32fast::hash(text.as_bytes()),
+                    text,
+                },
+            };
+            let name = path.file_stem()?.to_string_lossy().into_owned();
+            Some((name, Session::fold(vec![first]).ok()?))
+        })
+        .collect()
+}
+
+/// The finished blade of each sample plan, as `picture --size 1920x1080 --samples 4` draws it.
+fn sample_blades(c: &mut Criterion) {
+    let mut group = c.benchmark_group("sample plan's blade 1920x1080, 4 samples, two cores");
+    group.sample_size(20);
+    for (name, session) in samples() {
+        let Some(subject) = session.subject(session.last_place(), 1) else {
+            continue;
+        };
+        group.bench_function(&name, |b| {
+            b.iter(|| {
+                let scene = subject.scene(Sight::Blade, [1920, 1080]).with_samples(4);
+                black_box(on_two(&scene))
+            });
+        });
+    }
+    group.finish();
+}
+
+/// The finished blade in a terminal of 120 by 40, from the session's billet to the last half block.
+fn sample_terminals(c: &mut Criterion) {
+    let mut group = c.benchmark_group("sample plan in a terminal 120x40, one core");
+    for (name, session) in samples() {
+        let last = session.last_place();
+        group.bench_function(&name, |b| {
+            b.iter(|| {
+                let subject = session.subject(last, 1)?;
+                let [wide, high] = pixels_for(120, 40);
+                let picture = subject.scene(Sight::Blade, [wide, high]).render();
+                Some(black_box(cells(&picture, Shades::True)))
+            });
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(
+    benches,
+    full_screen,
+    terminal,
+    layers,
+    sample_blades,
+    sample_terminals
+);
 criterion_main!(benches);

@@ -30,6 +30,15 @@ pub struct BladeShape {
 }
 
 impl BladeShape {
+    /// How much of the tang pictures show: a stub is enough to tell heel from point.
+    #[must_use]
+    pub fn stub(&self) -> Mm {
+        let most = 0.2 * self.length.0;
+        Mm(self
+            .tang
+            .map_or(0.0, |[length, _]| length.0.clamp(0.0, most)))
+    }
+
     /// With what is ground off each face after forging taken from the forged spine, where it is known.
     pub(crate) fn forged_from(mut self, spine: Option<f64>) -> Self {
         if let Some(spine) = spine {

@@ -75,12 +75,7 @@ impl Outlook {
             View::End => [-0.5 * w, 0.5 * w, -0.5 * t, 0.5 * t],
             View::Side => [0.0, l, -0.5 * t, 0.5 * t],
             View::Face => [0.0, l, -0.5 * w, 0.5 * w],
-            View::Blade(shape) => {
-                // A stub of the tang is enough to tell heel from point.
-                let stub = 0.2 * shape.length.0;
-                let tang = shape.tang.map_or(0.0, |tang| tang[0].0.clamp(0.0, stub));
-                [-tang, shape.length.0, 0.0, shape.width.0]
-            }
+            View::Blade(shape) => [-shape.stub().0, shape.length.0, 0.0, shape.width.0],
         }
     }
 

@@ -99,10 +99,7 @@ impl Subject {
             Sight::End => [bar.width, bar.thickness],
             Sight::Side => [bar.length, bar.thickness],
             Sight::Face => [bar.length, bar.width],
-            Sight::Blade => {
-                let tang = self.shape.tang.map_or(Mm::ZERO, |[length, _]| length);
-                [self.shape.length + tang, self.shape.width]
-            }
+            Sight::Blade => [self.shape.length + self.shape.stub(), self.shape.width],
         }
     }
 }

@@ -168,6 +168,7 @@ pub(super) fn pair(
         let size = size.unwrap_or_else(|| usual_size(&subject, sight, 900, 700));
         let mut made = panel(job, at, &subject, sight, size, render, (done, 2))?;
         made.0.caption.insert(0, job.title().to_owned());
+        made.1.head.insert_str(0, &format!("{}: ", job.title()));
         Ok::<_, String>(made)
     };
     Ok((draw(left, 0)?, draw(right, 1)?))

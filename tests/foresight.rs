@@ -8,6 +8,7 @@
 
 mod common;
 
+use anvilside::billet::Kind;
 use anvilside::journal::Event;
 use anvilside::plan::{Level, dry_run};
 use anvilside::planner::learn::{ShopBook, Topic};
@@ -360,4 +361,29 @@ fn a_failed_weld_asks_how_much_and_shows_the_ways_on() {
         "{length:?} {after:?}"
     );
     assert_eq!(desk.model.session.current().unwrap().id.0, "draw-2");
+}
+
+#[test]
+fn a_knife_that_is_ground_is_still_enough() {
+    for sample in ["turned-w-petty", "kitchen-pair", "ladder-hunter"] {
+        let mut desk = Desk::sample(sample);
+        desk.foresees = false;
+        desk.keys("+");
+        while desk
+            .model
+            .session
+            .current()
+            .is_some_and(|step| step.kind() != Kind::RoughGrind)
+        {
+            desk.finish_step();
+        }
+        desk.foresees = true;
+        desk.finish_step();
+        let screen = desk.screen(80, 24);
+        assert!(
+            screen.contains("enough for") && screen.contains(": yes, "),
+            "{sample}: {screen}"
+        );
+        assert!(!desk.model.is_off(), "{sample}");
+    }
 }

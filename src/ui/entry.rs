@@ -162,7 +162,7 @@ pub fn echo(model: &Model, field: &Field) -> Result<Echo, NumberError> {
             _ => units.length(Mm(expected)),
         };
         words.push_str(&format!("; expected {shown}"));
-        doubt = doubtful(cold / expected, &shown, field.what);
+        doubt = doubtful(cold / expected);
     }
     Ok(Echo {
         cold,
@@ -173,20 +173,12 @@ pub fn echo(model: &Model, field: &Field) -> Result<Echo, NumberError> {
 }
 
 /// Why a value is worth a second look: out by ten, or far from what volume allows.
-fn doubtful(ratio: f64, expected: &str, what: Dimension) -> Option<String> {
-    let word = what.word();
+fn doubtful(ratio: f64) -> Option<String> {
     if (7.0..=14.0).contains(&ratio) || (1.0 / 14.0..=1.0 / 7.0).contains(&ratio) {
-        return Some(format!(
-            "{word} is out by ten against {expected}: a slipped point?"
-        ));
+        return Some("out by ten, slipped point?".to_owned());
     }
     let off = (ratio - 1.0).abs() * 100.0;
-    (off > 20.0).then(|| {
-        format!(
-            "{word} is {} % off {expected}: read it again",
-            show::trimmed(off, 0)
-        )
-    })
+    (off > 20.0).then(|| format!("{} % off, read it again", show::trimmed(off, 0)))
 }
 
 /// What a card asks for, with its unit where the words do not hold it.
@@ -246,7 +238,7 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
     }
     match echo(model, &field) {
         Ok(echo) => match echo.doubt {
-            Some(doubt) => (Tone::Caution, format!("{}. {doubt}", echo.text)),
+            Some(doubt) => (Tone::Caution, format!("{}: {doubt}", echo.text)),
             None => (Tone::Plain, echo.text),
         },
         Err(why) => (Tone::Caution, why.to_string()),

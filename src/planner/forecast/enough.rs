@@ -84,6 +84,7 @@ mod tests {
     fn enough(mut spare: Vec<f64>) -> Enough {
         let need = Need {
             metal: Mm3(20_000.0),
+            finished: Mm3(15_000.0),
             thickness: Mm(4.0),
             outline: None,
             knives: 1,

@@ -164,7 +164,9 @@ impl Run<'_> {
         let mut billet = start.drawn(chance);
         let (mut heats, mut minutes) = (0.0, 0.0);
         let mut holds = true;
-        let mut blank: Option<f64> = None;
+        let spare = |billet: &Billet| self.need.spare(billet).mass(billet.density()).0;
+        // What a ground blank has is settled; its outside says nothing of it any more.
+        let mut blank = (start.billet.stage >= Stage::Ground).then(|| spare(&start.billet));
         for (place, (step, column)) in self.steps.iter().zip(&mut seen.columns).enumerate() {
             let kind = step.kind();
             if blank.is_none() && is_shaping(kind) {
@@ -172,7 +174,7 @@ impl Run<'_> {
                 blank = Some(0.0);
             }
             if kind == Kind::RoughGrind {
-                blank = Some(self.need.spare(&billet).mass(billet.density()).0);
+                blank = Some(spare(&billet));
             }
             let welded = self.welded.get(self.from + place) == Some(&true);
             let spent = self.spent(chance, &smith, step, billet.pieces);
@@ -195,8 +197,7 @@ impl Run<'_> {
             column.note_time(spent);
             column.note(&billet, good);
         }
-        let spare = blank.unwrap_or_else(|| self.need.spare(&billet).mass(billet.density()).0);
-        seen.spare.push(spare);
+        seen.spare.push(blank.unwrap_or_else(|| spare(&billet)));
         seen.heats.push(heats);
         seen.minutes.push(minutes);
         seen.holds += u32::from(holds);

@@ -18,6 +18,8 @@ pub const PROFILE: Mm = Mm(1.0);
 pub struct Need {
     /// Metal in the blank when it is ground to shape.
     pub metal: Mm3,
+    /// Metal in it once it is ground.
+    pub finished: Mm3,
     /// Least thickness of the bar.
     pub thickness: Mm,
     /// Least width and length of the bar, where the knife is ground out of it and not forged.
@@ -55,6 +57,7 @@ impl Need {
         if forged {
             return Self {
                 metal: forged_metal(goal),
+                finished: goal.volume(),
                 thickness,
                 outline: None,
                 knives: goal.knives,
@@ -68,6 +71,7 @@ impl Need {
             + goal.bolster.map_or(Mm::ZERO, |bolster| bolster.length);
         Self {
             metal: goal.volume(),
+            finished: goal.volume(),
             thickness,
             outline: Some((width, length)),
             knives: goal.knives,
@@ -81,12 +85,21 @@ impl Need {
         let each = self.missing_in_one(billet);
         let blanks = billet.pieces.min(self.knives);
         let none = f64::from(self.knives - blanks);
-        each * f64::from(blanks) + self.metal * none
+        each * f64::from(blanks) + self.wanted(billet) * none
+    }
+
+    /// Metal wanted in one blank: ground ones have lost the skin already.
+    fn wanted(&self, billet: &Billet) -> Mm3 {
+        if billet.stage >= Stage::Ground {
+            self.finished
+        } else {
+            self.metal
+        }
     }
 
     fn missing_in_one(&self, billet: &Billet) -> Mm3 {
         let metal = billet.bar.volume();
-        let mut short = (self.metal - metal).max(Mm3::ZERO);
+        let mut short = (self.wanted(billet) - metal).max(Mm3::ZERO);
         if billet.stage >= Stage::Ground {
             return short;
         }
@@ -109,7 +122,7 @@ impl Need {
         if missing.is_positive() {
             return Mm3::ZERO - missing;
         }
-        (billet.bar.volume() - self.metal) * f64::from(billet.pieces.min(self.knives))
+        (billet.bar.volume() - self.wanted(billet)) * f64::from(billet.pieces.min(self.knives))
     }
 }
 

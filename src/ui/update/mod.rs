@@ -21,7 +21,7 @@ use undo::{redo, undo};
 
 pub(super) use ahead::{NUMBERED, learnt, topic_lines};
 pub(super) use menu::{items, reasons};
-pub(super) use step::next_words;
+pub(super) use step::{chooses, next_words};
 
 /// Takes one message.
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
@@ -121,7 +121,7 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
         model.say(tone, text);
         return Vec::new();
     };
-    let choosing = act == Action::Type && step::chooses(model);
+    let choosing = act == Action::Type && chooses(model);
     let typing = !choosing && matches!(act, Action::Type | Action::Rub | Action::Up | Action::Down)
         || matches!(act, Action::Earlier | Action::Later)
         || (act == Action::Choose && matches!(kind, ModeKind::Menu | ModeKind::Picture));
@@ -143,7 +143,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Accept => step::accept(model),
         Action::Back => back(model),
         Action::Redo => redo(model),
-        Action::Type if step::chooses(model) => step::choose_answer(model, key),
+        Action::Type if chooses(model) => step::choose_answer(model, key),
         Action::Type => type_in(model, key),
         Action::Rub => rub(model),
         Action::Clear => {

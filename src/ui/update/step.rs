@@ -73,6 +73,7 @@ pub(in crate::ui) fn next_words(model: &Model) -> Option<&'static str> {
         });
     }
     match &step.made {
+        Move::Temper { .. } if clock_runs(model) => Some("the clock runs"),
         Move::Temper { cycles } if model.session.step.timers.len() < *cycles as usize => {
             Some("start the clock")
         }
@@ -81,6 +82,12 @@ pub(in crate::ui) fn next_words(model: &Model) -> Option<&'static str> {
         }
         _ => Some("finish step"),
     }
+}
+
+/// A clock of this step was started and not answered.
+fn clock_runs(model: &Model) -> bool {
+    let timers = &model.session.step.timers;
+    timers.iter().any(|(_, _, _, answered)| !answered)
 }
 
 /// The fire watch of this end of day has been kept to its end or answered for.
@@ -175,7 +182,7 @@ pub(super) fn asks_no_number(model: &Model) -> bool {
 }
 
 /// True when a digit answers the current item at once.
-pub(super) fn chooses(model: &Model) -> bool {
+pub(in crate::ui) fn chooses(model: &Model) -> bool {
     model.entry.is_empty()
         && matches!(wanted(model), Some(Answer::Choice(words)) if words.len() <= 9)
 }
@@ -218,15 +225,14 @@ fn fire(model: &mut Model, step: &Step) -> Vec<Effect> {
 
 /// Space in tempering: starts the next cycle's clock, then the review.
 fn temper(model: &mut Model, step: &Step, cycles: u32) -> Vec<Effect> {
-    let timers = &model.session.step.timers;
-    if timers.iter().any(|(_, _, _, answered)| !answered) {
+    if clock_runs(model) {
         model.say(
             Tone::Plain,
             "the clock runs; ENTER to end the step before it is over",
         );
         return Vec::new();
     }
-    let run = timers.len();
+    let run = model.session.step.timers.len();
     if run >= cycles as usize {
         return review(model);
     }
@@ -385,7 +391,7 @@ fn accept_size(model: &mut Model, step: &Step) -> Vec<Effect> {
         model.insisted = Some(model.entry.clone());
         model.say(
             Tone::Stop,
-            format!("{doubt}. ENTER again takes it as it is"),
+            format!("{}: {doubt} - ENTER again takes it as it is", echo.text),
         );
         return vec![Effect::Bell];
     }

@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::{Pen, wrap};
+use super::pen::{Pen, fitting, wrap};
 use super::words::heat;
 use crate::plan::Answer;
 use crate::session::{ItemState, ItemView};
@@ -68,9 +68,15 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         let owed = model.session.owed.len();
         let words = match (total, owed) {
             (0, 0) => "CARD no cautions for this step".to_owned(),
-            (_, 0) => format!(
-                "CARD complete, {total} of {total} {} a: numbers",
-                pen.glyphs.dot()
+            (_, 0) => fitting(
+                [
+                    format!(
+                        "CARD complete, {total} of {total} {} a: numbers",
+                        pen.glyphs.dot()
+                    ),
+                    format!("CARD complete {} a: numbers", pen.glyphs.dot()),
+                ],
+                area.width,
             ),
             (_, n) => format!("CARD complete except {n} owed: put off or passed over"),
         };

@@ -2,14 +2,14 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::{Pen, columns, shortened, wrap};
+use super::pen::{Pen, columns, fitting, shortened, wrap};
 use crate::journal::Fire;
 use crate::plan::Answer;
 use crate::session::CountdownKind;
 use crate::ui::keys::{ModeKind, hints as hint_rows};
 use crate::ui::model::{Model, Tone};
 use crate::ui::theme::Meaning;
-use crate::ui::update::next_words;
+use crate::ui::update::{chooses, next_words};
 use crate::units::show;
 
 /// Most rows a message takes.
@@ -53,7 +53,16 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         } else {
             ""
         };
-        let text = format!("{mark}{}", seen.enough.text(model.units()));
+        let whole = seen.enough.text(model.units());
+        let answer = whole.split_once(": ").map_or("", |(_, answer)| answer);
+        let text = fitting(
+            [
+                format!("{mark}{whole}"),
+                format!("{mark}enough: {answer}"),
+                format!("enough: {answer}"),
+            ],
+            area.width,
+        );
         let meaning = if model.is_off() {
             Meaning::Caution
         } else {
@@ -180,11 +189,15 @@ pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         if cap == "SPACE" && asks_value(model) {
             continue;
         }
-        let words = if cap == "SPACE" {
-            next_words(model).unwrap_or(table)
-        } else {
-            table
+        let words = match cap {
+            "SPACE" => next_words(model).unwrap_or(table),
+            "0-9" if chooses(model) => "choose an answer",
+            _ => table,
         };
+        // Two keys that do the same need one hint.
+        if cap == "ENTER" && next_words(model) == Some(words) {
+            continue;
+        }
         let wide = columns(cap) + 2 + 1 + columns(words) + 1;
         if x + wide > area.right() + 1 {
             return;

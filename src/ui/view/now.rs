@@ -218,5 +218,5 @@ pub(super) fn entry(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     } else {
         Meaning::Caution
     };
-    pen.line(area, 0, &shown, meaning);
+    pen.line(area, 0, &shortened(&shown, area.width), meaning);
 }

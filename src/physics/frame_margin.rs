@@ -168,6 +168,52 @@ impl Wedge {
         })
     }
 
+    /// The two lines of a core where the bevels are forged before `ground` is taken off each face: in the
+    /// forging every layer keeps its share of the thickness. This wedge is the finished one; the core and how
+    /// far it sits off the middle are shares of the bar's thickness. `greatest_off` is told at the forged
+    /// edge.
+    ///
+    /// With `c` the core's share, `o` the share it is off and `k = (ts - te)/h`, the forged wedge is
+    /// `te + 2 g + k y` thick where the finished one is `te + k y`, so the line stands at
+    /// `y = ((c +- 2 o)(te + 2 g) - te) / (k (1 - (c +- 2 o)))`. Own derivation.
+    ///
+    /// ```
+    /// # use anvilside::physics::frame_margin::Wedge;
+    /// # use anvilside::units::{Fraction, Mm};
+    /// // By hand: a core of 5/21 of the bar, spine 3.5, edge 0.3, forged 6 mm: 2.8 mm at the edge.
+    /// let blade = Wedge { height: Mm(42.0), spine: Mm(3.5), edge: Mm(0.3) };
+    /// let lines = blade.core_lines_forged(Mm(1.25), Fraction(5.0 / 21.0), Fraction(0.0))?;
+    /// assert!(lines.near.near(Mm(6.316), 1e-3) && lines.far.near(lines.near, 1e-9));
+    /// # Ok::<(), anvilside::physics::OutOfRange>(())
+    /// ```
+    ///
+    /// # Errors
+    /// Sizes outside [`SIZE`], an edge not thinner than the spine, shares outside [`SHARE`].
+    pub fn core_lines_forged(
+        &self,
+        ground: Mm,
+        core: Fraction,
+        off: Fraction,
+    ) -> Result<CoreLines, OutOfRange> {
+        self.check()?;
+        let c = SHARE.check(core.0)?;
+        let off = SHARE.check(off.0.abs())?;
+        let (h, ts, te) = (self.height.0, self.spine.0, self.edge.0);
+        let forged = te + 2.0 * SIZE.check(ground.0)?;
+        let k = (ts - te) / h;
+        let at = |share: f64| {
+            let rest = (1.0 - share).max(1e-9);
+            Mm(((share * forged - te) / (k * rest)).clamp(0.0, h))
+        };
+        let greatest = 0.5 * (c * forged - te);
+        Ok(CoreLines {
+            near: at(c + 2.0 * off),
+            far: at(c - 2.0 * off),
+            greatest_off: Mm(greatest.max(0.0)),
+            edge_in_core: off * forged < greatest,
+        })
+    }
+
     /// How far the core sits off the middle, from the heights of its two lines: positive towards
     /// the face whose line is `first`. To recentre, take metal from the face with the low line.
     ///
@@ -272,6 +318,31 @@ mod tests {
         let off = bevel.off_centre(moved.near, moved.far).unwrap();
         assert!((off.0 - 0.2).abs() < 1e-9);
         assert!(!bevel.core_lines(Mm(1.0), Mm(0.4)).unwrap().edge_in_core);
+    }
+
+    // With nothing ground off, layers keep their share to the edge: one line for the whole height, none
+    // within; and near the bar's own thickness the forged law comes to the ground one.
+    #[test]
+    fn a_core_in_forged_bevels_lies_lower_than_in_ground_ones() {
+        let blade = Wedge {
+            height: Mm(42.0),
+            spine: Mm(3.5),
+            edge: Mm(0.3),
+        };
+        let of = |off: f64| {
+            let (core, off) = (Fraction(5.0 / 21.0), Fraction(off / 7.0));
+            blade.core_lines_forged(Mm(1.25), core, off).unwrap()
+        };
+        let ground = blade.core_lines(Mm(5.0 / 3.0), Mm(0.0)).unwrap();
+        let centred = of(0.0);
+        assert!(centred.near < ground.near * 0.5 && centred.edge_in_core);
+        let moved = of(0.3);
+        assert!(moved.near > centred.near && moved.far < centred.far && moved.edge_in_core);
+        assert!(!of(0.5).edge_in_core);
+        let flat = blade
+            .core_lines_forged(Mm(0.0), Fraction(5.0 / 21.0), Fraction(0.0))
+            .unwrap();
+        assert!(flat.near.0 <= 0.0 && !flat.edge_in_core);
     }
 
     #[test]

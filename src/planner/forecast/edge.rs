@@ -1,6 +1,6 @@
 //! Where the plain metal ends above the finished edge, after forging or grinding the bevels.
 
-use crate::billet::{Billet, Figure, Kind, Part, Side, Stand};
+use crate::billet::{Billet, Figure, Kind, Move, Part, Side, Stand};
 use crate::physics::Spread;
 use crate::physics::frame_margin::{Unsure, Wedge, chance_nearer};
 use crate::plan::{Pattern, Plan};
@@ -21,6 +21,8 @@ const LEAST: Mm = Mm(3.0);
 /// One deviation of where the core of three layers lies: centred within 0.3 mm. Common practice, no
 /// source.
 const CORE_OFF: f64 = 0.15;
+/// Most that is taken off each face of a forged blade, mm.
+const MOST_GROUND: f64 = 3.0;
 /// A chance above this is worth a warning.
 const RISK: f64 = 0.05;
 
@@ -91,28 +93,42 @@ impl Edge {
 pub(super) struct EdgePlan {
     wedge: Wedge,
     least: Mm,
-    forged: bool,
+    /// The wedge as the hammer leaves it and what is ground off each face of it; none where the bevels
+    /// are ground from the bar.
+    forged: Option<(Wedge, Mm)>,
     three: bool,
 }
 
 impl EdgePlan {
     pub(super) fn of(plan: &Plan) -> Self {
         let blade = &plan.goal.blade;
-        let forged = plan.steps.iter().any(|step| {
-            matches!(
-                step.made,
-                crate::billet::Move::Forge {
-                    part: Part::Bevels,
-                    ..
-                }
-            )
+        let wedge = Wedge {
+            height: blade.width,
+            spine: blade.spine,
+            edge: blade.edge,
+        };
+        let sizes = plan.steps.iter().rev().find_map(|step| match step.made {
+            Move::Forge {
+                part: Part::Bevels,
+                to,
+                ..
+            } => Some(to),
+            _ => None,
+        });
+        let forged = sizes.map(|to| {
+            let ground = to.thickness.map_or(plan.shop.allowances.grind, |thick| {
+                Mm((0.5 * (thick - blade.spine).0).clamp(0.0, MOST_GROUND))
+            });
+            let more = ground + ground;
+            let as_forged = Wedge {
+                height: to.width.unwrap_or(blade.width).max(blade.width),
+                spine: blade.spine + more,
+                edge: blade.edge + more,
+            };
+            (as_forged, ground)
         });
         Self {
-            wedge: Wedge {
-                height: blade.width,
-                spine: blade.spine,
-                edge: blade.edge,
-            },
+            wedge,
             least: plan.goal.edge_margin.unwrap_or(LEAST),
             forged,
             three: plan.goal.pattern == Pattern::ThreeLayer,
@@ -130,11 +146,9 @@ impl EdgePlan {
         }
         let seam = Mm(chance.around(plain.0, OFF_CENTRE)).max(Mm::ZERO);
         let share = Fraction((seam / blank.bar.width).clamp(0.0, 1.0));
-        let margin = self.wedge.margin(share).ok()?;
-        let margin = if self.forged {
-            margin.forged
-        } else {
-            margin.ground
+        let margin = match self.forged {
+            Some((as_forged, _)) => as_forged.margin(share).ok()?.forged,
+            None => self.wedge.margin(share).ok()?.ground,
         };
         let unsure = Unsure {
             ground_off: GROUND_OFF,
@@ -156,7 +170,16 @@ impl EdgePlan {
         let middle = core.layers.height() - low - high;
         let skew = (high - low).0 / 2.0;
         let off = chance.around(skew, CORE_OFF);
-        let lines = self.wedge.core_lines(middle, Mm(off.abs())).ok()?;
+        let off = Mm(off.abs());
+        let lines = match self.forged {
+            Some((_, ground)) => {
+                let share = |of: Mm| Fraction(of / core.layers.height());
+                self.wedge
+                    .core_lines_forged(ground, share(middle), share(off))
+            }
+            None => self.wedge.core_lines(middle, off),
+        };
+        let lines = lines.ok()?;
         let out = f64::from(u8::from(!lines.edge_in_core));
         Some((lines.far.0, out))
     }
@@ -174,7 +197,7 @@ impl EdgePlan {
             left: band(&mut left),
             least: self.least,
             nearer: Fraction(nearer),
-            forged: self.forged,
+            forged: self.forged.is_some(),
             core: self.three,
         })
     }

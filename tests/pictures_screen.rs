@@ -346,7 +346,7 @@ fn closer_shows_less_of_the_metal_and_says_how_much() {
     );
     let shades = colours(&desk).len();
     desk.keys(".");
-    assert!(desk.shows("4 x closer") && desk.shows("│ 20 mm"));
+    assert!(desk.shows("4 x closer") && desk.shows("│ 10 mm"));
     assert!(colours(&desk).len() > shades, "bands come out of the grey");
     desk.keys(",");
     assert!(desk.shows("16 x closer"));

@@ -190,7 +190,7 @@ impl Road {
             });
             if let Some(times) = times {
                 whole *= times;
-                drawn |= times > 1.02;
+                drawn |= (times - 1.0).abs() > 0.02;
             }
             let id = job.session.plan.steps.get(place);
             steps.push(Ahead {
@@ -221,11 +221,18 @@ impl Road {
         )];
         out.extend(self.steps.iter().map(Ahead::text));
         out.push(match self.finished {
-            Some(times) => format!(
-                "at the bar's finished length, {}, the lines are {} x straighter than here (estimate)",
-                self.length,
-                times_of(times)
-            ),
+            Some(times) => {
+                let (times, way) = if times >= 1.0 {
+                    (times, "straighter")
+                } else {
+                    (1.0 / times.max(1e-6), "steeper")
+                };
+                format!(
+                    "at the bar's finished length, {}, the lines are {} x {way} than here (estimate)",
+                    self.length,
+                    times_of(times)
+                )
+            }
             None => "no draw to come: the lines keep their slope".to_owned(),
         });
         out

@@ -209,7 +209,8 @@ pub(super) fn sheet(
         let size = size.unwrap_or_else(|| usual_size(&subject, sight, 340, 240));
         let (mut made, figures) = panel(job, place, &subject, sight, size, render, (done, of))?;
         // Steels and seed are said once.
-        made.caption.truncate(if done == 0 { 5 } else { 3 });
+        let own = 2 + usize::from(figures.caption().is_some());
+        made.caption.truncate(if done == 0 { own + 2 } else { own });
         if let Some(step) = steps.get(at).filter(|_| place != At(last)) {
             made.caption
                 .insert(0, format!("{}. {}", at + 1, step.name()));

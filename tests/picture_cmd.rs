@@ -261,12 +261,17 @@ fn the_numbers_go_with_the_picture_each_with_unit_range_and_the_word_estimate() 
         "twist-1: liveliness ",
         "adds ",
         "stretching takes ",
-        " x straighter than here (estimate)",
+        " x steeper than here (estimate)",
         " mm, the lines",
         " to ",
     ] {
         assert!(text.contains(part), "{part}: {text}");
     }
+    let early = said(&["--at", "weld-1", "--view", "face"]);
+    assert!(
+        early.contains(" x straighter than here (estimate)"),
+        "{early}"
+    );
     // Nothing to come at the end; one block of numbers for each of two pictures.
     assert!(!said(&[]).contains("to come"));
     let pair = said(&["--at", "draw-1", "--compare", "finished"]);

@@ -60,18 +60,22 @@ impl Work {
         self.made(made, [width, thickness, length])
     }
 
-    fn restack(mut self, pieces: u32) -> Self {
+    fn restack(self, pieces: u32) -> Self {
+        self.restack_by(pieces, 2.0)
+    }
+
+    fn restack_by(mut self, pieces: u32, kerf: f64) -> Self {
         let [w, t, l] = self.size;
         let made = Move::Grind {
             per_face: Mm(0.5),
             faces: Faces::Two,
         };
         self = self.made(made, [w, t - 1.0, l]);
-        let each = (l - 2.0 * f64::from(pieces - 1)) / f64::from(pieces);
+        let each = (l - kerf * f64::from(pieces - 1)) / f64::from(pieces);
         let made = Move::Cut {
             pieces,
             length: None,
-            kerf: Mm(2.0),
+            kerf: Mm(kerf),
             keep_rest: false,
         };
         self = self.made(made, [w, t - 1.0, each]);
@@ -223,25 +227,21 @@ fn terminal(c: &mut Criterion) {
 fn layers(c: &mut Criterion) {
     let mut group = c.benchmark_group("same steps, more layers");
     group.sample_size(20);
-    for (name, pieces) in [("9e2", 10), ("9e4", 100), ("9e6", 1000), ("9e8", 10_000)] {
-        let mut work = Work::new(9, 6.0, 3.0, 40.0, 120.0);
-        // The same moves with other numbers: only the count of pieces differs.
+    for (name, pieces) in [
+        ("1e2", 4),
+        ("9e2", 10),
+        ("9e3", 30),
+        ("9e4", 100),
+        ("9e6", 1000),
+        ("9e8", 10_000),
+    ] {
+        // The same moves with other numbers: only the count of pieces differs. No kerf, since that of
+        // ten thousand pieces would leave no bar.
+        let mut work = Work::new(9, 6.0, 3.0, 40.0, 120.0).draw(40.0, 14.0);
         for _ in 0..2 {
-            work = work.draw(40.0, 14.0);
-            let [w, t, l] = work.size;
-            work.pieces = pieces;
-            let arrange = Arrange::Pile;
-            let high = t * f64::from(pieces);
-            work = work.made(Move::Restack { arrange }, [w, high, l]);
-            work.pieces = 1;
+            work = work.restack_by(pieces, 0.0).draw(40.0, 14.0);
         }
-        let length = 260.0;
-        let made = Move::Draw {
-            to: Sizes::default(),
-            scale: Fraction::ZERO,
-        };
-        work = work.made(made, [48.0, 5.0, length]);
-        let chain = work.chain();
+        let chain = work.draw(48.0, 5.0).chain();
         let look = look();
         group.bench_with_input(BenchmarkId::from_parameter(name), &chain, |b, chain| {
             b.iter(|| {

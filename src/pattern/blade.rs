@@ -99,6 +99,32 @@ pub(crate) struct BladeMap {
     start: f64,
     /// What the forging hammer leaves, and how rough it is.
     uneven: Option<(f64, Noise)>,
+    /// The section that the forging leaves, metal to grind included.
+    forged: Forged,
+}
+
+/// Spine at the heel, spine at the point, edge (mm) and bevel share of a forged section.
+#[derive(Debug, Clone, Copy)]
+struct Forged {
+    spine: f64,
+    tip: f64,
+    edge: f64,
+    bevel: f64,
+}
+
+impl Forged {
+    fn new(shape: &BladeShape, forging: Forging) -> Self {
+        let more = 2.0 * shape.ground.0;
+        Self {
+            spine: shape.spine.0 + more,
+            tip: shape.spine_tip.0 + more,
+            edge: shape.edge.0 + more,
+            bevel: match forging {
+                Forging::Bevels => shape.bevel.clamp(0.01, 1.0),
+                _ => 0.0,
+            },
+        }
+    }
 }
 
 /// Unevenness of forging a blade, as a share of its height and of its thickness, RMS: common practice,
@@ -126,6 +152,7 @@ impl BladeMap {
             bar: [width, thick],
             start: 0.0,
             uneven: None,
+            forged: Forged::new(&shape, forging),
         };
         if forging != Forging::Ground && hand.rough > 0.0 {
             let seed = mix(hand.seed, 0xB1AD);
@@ -155,69 +182,79 @@ impl BladeMap {
             .then(|| [self.shape.width.0 - self.height(u), self.shape.width.0])
     }
 
-    /// Spine, edge and bevel share of the section that the forging leaves; metal to grind included.
-    fn forged(&self) -> [f64; 4] {
-        let s = &self.shape;
-        let more = 2.0 * s.ground.0;
-        let bevel = match self.forging {
-            Forging::Bevels => s.bevel.clamp(0.01, 1.0),
-            _ => 0.0,
-        };
-        [
-            s.spine.0 + more,
-            s.spine_tip.0 + more,
-            s.edge.0 + more,
-            bevel,
-        ]
-    }
-
     /// Forged volume from the heel to a share of the length:
     /// `L h0 int (1-u^3)(c - d u) du`, `c = s0 (1-b/2) + e b/2`, `d = (s0 - s1)(1-b/2)`.
     fn volume(&self, u: f64) -> f64 {
-        let [s0, s1, e, b] = self.forged();
-        let c = s0 * (1.0 - 0.5 * b) + 0.5 * e * b;
-        let d = (s0 - s1) * (1.0 - 0.5 * b);
-        let sum = c * u - d * u * u / 2.0 - c * u.powi(4) / 4.0 + d * u.powi(5) / 5.0;
+        let Forged {
+            spine,
+            tip,
+            edge,
+            bevel,
+        } = self.forged;
+        let c = spine * (1.0 - 0.5 * bevel) + 0.5 * edge * bevel;
+        let d = (spine - tip) * (1.0 - 0.5 * bevel);
+        let square = u * u;
+        let sum = c * u - d * square / 2.0 + square * square * (d * u / 5.0 - c / 4.0);
         self.shape.length.0 * self.shape.width.0 * sum
     }
 
-    /// Half the finished thickness at x from the heel and y up from the heel's edge corner.
-    pub(crate) fn face<T: Num>(&self, x: T, y: T) -> T {
+    /// The point of the bar so far outside the finished face at x from the heel and y up from the
+    /// heel's edge corner.
+    #[inline(always)]
+    pub(crate) fn surface<T: Num>(&self, x: T, y: T, off: T) -> [T; 3] {
         let s = &self.shape;
-        let (u, h, eta) = self.section(x, y);
-        let spine = u * (s.spine_tip.0 - s.spine.0) + s.spine.0;
-        let t = wedge(spine, s.edge.0, s.bevel.clamp(0.01, 1.0), h, eta);
-        t * 0.5
+        let section = self.section(x, y);
+        let Section { along, high, up } = section;
+        let spine = along * (s.spine_tip.0 - s.spine.0) + s.spine.0;
+        let thick = wedge(spine, s.edge.0, s.bevel.clamp(0.01, 1.0), high, up);
+        self.from(section, [x, y, thick * 0.5 + off])
     }
 
-    /// Share of the length, blade height there, height above the edge.
-    fn section<T: Num>(&self, x: T, y: T) -> (T, T, T) {
-        let u = (x * (1.0 / self.shape.length.0)).held(0.0, 1.0);
-        let cube = u * u * u;
+    #[inline(always)]
+    fn section<T: Num>(&self, x: T, y: T) -> Section<T> {
+        let along = (x * (1.0 / self.shape.length.0)).held(0.0, 1.0);
+        let cube = along * along * along;
         let width = self.shape.width.0;
-        let h = ((-cube + 1.0) * width).held(1e-3 * width, width);
-        (u, h, y - cube * width)
+        Section {
+            along,
+            high: ((-cube + 1.0) * width).held(1e-3 * width, width),
+            up: y - cube * width,
+        }
     }
 
     /// Blade -> bar.
-    #[inline]
-    pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
+    #[cfg(test)]
+    fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
+        self.from(self.section(x, y), [x, y, z])
+    }
+
+    /// Blade -> bar, in a section.
+    #[inline(always)]
+    fn from<T: Num>(&self, section: Section<T>, [x, y, z]: [T; 3]) -> [T; 3] {
         let [w0, t0] = self.bar;
         let z = z + self.shape.off.0;
         if self.forging == Forging::Ground {
-            let y0 = y - 0.5 * w0;
-            return [x + self.start, y0, z];
+            return [x + self.start, y - 0.5 * w0, z];
         }
-        let [s0, s1, e, b] = self.forged();
-        let (u, h, eta) = self.section(x, y);
+        let Forged {
+            spine: s0,
+            tip: s1,
+            edge: e,
+            bevel: b,
+        } = self.forged;
+        let Section {
+            along: u,
+            high: h,
+            up: eta,
+        } = section;
         let v = self.volume(u.value());
         let spine = u * (s1 - s0) + s0;
         let area = h * (spine * (1.0 - 0.5 * b) + 0.5 * e * b);
-        let x0 = u.chain(
-            v / (w0 * t0),
-            area.value() * self.shape.length.0 / (w0 * t0),
-        );
-        let below = if b > 0.0 {
+        let bar = 1.0 / (w0 * t0);
+        let x0 = u.chain(v * bar, area.value() * self.shape.length.0 * bar);
+        let mut below;
+        let t;
+        if b > 0.0 {
             let hb = h * b;
             let up = if eta.value() < hb.value() {
                 let k = (spine - e) * hb.recip() * 0.5;
@@ -225,16 +262,13 @@ impl BladeMap {
             } else {
                 hb * (spine + e) * 0.5 + (eta - hb) * spine
             };
-            up * area.recip()
+            below = up * area.recip();
+            t = wedge(spine, e, b, h, eta);
         } else {
-            eta * h.recip()
-        };
-        let mut below = below.held(0.0, 1.0);
-        let t = if b > 0.0 {
-            wedge(spine, e, b, h, eta)
-        } else {
-            spine
-        };
+            below = eta * h.recip();
+            t = spine;
+        }
+        below = below.held(0.0, 1.0);
         let mut up = z * t.recip();
         if let Some((rough, noise)) = &self.uneven {
             // None at the edge, the spine and the faces: the outline stays.
@@ -252,7 +286,17 @@ impl BladeMap {
     }
 }
 
+/// Where a point lies in the blade: share of the length, height of the blade there, and height of the
+/// point above the edge, mm.
+#[derive(Debug, Clone, Copy)]
+struct Section<T> {
+    along: T,
+    high: T,
+    up: T,
+}
+
 /// Thickness of a section with bevels `b` of its height high, `eta` above the edge.
+#[inline(always)]
 fn wedge<T: Num>(spine: T, edge: f64, b: f64, h: T, eta: T) -> T {
     let up = (eta * (h * b).recip()).held(0.0, 1.0);
     (spine - edge) * up + edge

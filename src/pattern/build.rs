@@ -100,7 +100,7 @@ impl Chain {
                 size = after;
             }
         }
-        let (window, beyond) = builder.window(&strata);
+        let (window, beyond, runs_on) = builder.window(&strata);
         let mut steps = builder.steps;
         steps.reverse();
         Self {
@@ -108,6 +108,7 @@ impl Chain {
             size,
             window,
             beyond,
+            runs_on,
             skin: builder.skin,
             forging: builder.forging,
             forged_spine: builder.forged_spine,
@@ -496,15 +497,16 @@ impl Builder<'_> {
         self.steps.push(Back::Frame(Box::new(frame)));
     }
 
-    /// The depths of the first stack that one piece keeps: through even work up to the first restack.
-    fn window(&self, strata: &Strata) -> ([f64; 2], Beyond) {
+    /// The depths of the first stack that one piece keeps, through even work up to the first restack;
+    /// how it goes on in the next piece, and whether just so.
+    fn window(&self, strata: &Strata) -> ([f64; 2], Beyond, bool) {
         let height = strata.height();
         let pile = self
             .steps
             .iter()
             .position(|step| matches!(step, Back::Pile(_) | Back::Fold(_)));
         let Some(pile) = pile else {
-            return ([0.0, height], Beyond::Hold);
+            return ([0.0, height], Beyond::Hold, false);
         };
         let (thickness, beyond) = match self.steps.get(pile) {
             Some(Back::Pile(map)) if map.lie == Lie::Same => (map.piece[1], Beyond::Repeat),
@@ -520,14 +522,18 @@ impl Builder<'_> {
                     ends = ends.map(|z| map.back([0.0, 0.0, z])[2]);
                 }
                 Back::Along(_) | Back::Hammer(_) | Back::Barrel(_) => {}
-                _ => return ([0.0, height], Beyond::Mirror),
+                _ => return ([0.0, height], Beyond::Mirror, false),
             }
         }
         let [low, high] = ends.map(|z| (z + 0.5 * height).clamp(0.0, height));
         if high - low > 1e-6 * height {
-            ([low, high], beyond)
+            let one_column = match self.steps.get(pile) {
+                Some(Back::Pile(map)) => map.columns < 1.5 && map.lie != Lie::Quarter,
+                _ => true,
+            };
+            ([low, high], beyond, one_column)
         } else {
-            ([0.0, height], beyond)
+            ([0.0, height], beyond, false)
         }
     }
 }

@@ -50,12 +50,15 @@ pub(crate) enum Stop {
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Trail {
     patch: u32,
+    /// Of every pile but the one met last.
     piece: u32,
+    last: u32,
 }
 
 impl Trail {
     fn through(&mut self, which: u32, block: bool) {
-        self.piece = self.piece.wrapping_mul(31).wrapping_add(which);
+        self.piece = self.piece.wrapping_mul(31).wrapping_add(self.last);
+        self.last = which;
         if block {
             self.patch = self.patch.wrapping_mul(31).wrapping_add(which + 1);
         }
@@ -120,8 +123,12 @@ pub(crate) enum What<T> {
 pub(crate) struct Spot<T> {
     pub(crate) what: What<T>,
     pub(crate) patch: u32,
-    /// Which piece of every pile: across a change the figure jumps, though the depth may run on.
+    /// Which piece of every pile but the oldest: across a change the figure jumps, though the depth may
+    /// run on.
     pub(crate) piece: u32,
+    /// Which piece of the oldest pile, from the bottom, where the stack goes on in the next one as told
+    /// by [`Beyond`]; else 0, and the piece is that of every pile.
+    pub(crate) oldest: u32,
 }
 
 /// Patch of a plain bar (with its steel), and of what is open.
@@ -139,6 +146,8 @@ pub struct Chain {
     /// Depths of the first stack that one piece keeps, and how it goes on past them.
     pub(crate) window: [f64; 2],
     pub(crate) beyond: Beyond,
+    /// True when the pieces of the oldest pile lie one on the other just so, but for unevenness.
+    pub(crate) runs_on: bool,
     /// How deep the unevenness of the last hammering reaches from a face, mm: what cleaning takes off.
     pub(crate) skin: f64,
     /// What the forging of the blade has come to.
@@ -193,6 +202,7 @@ impl Chain {
                         what: What::Plain(steel),
                         patch: PLAIN | u32::from(steel.0),
                         piece: 0,
+                        oldest: 0,
                     };
                 }
                 Some(Stop::Void) => {
@@ -200,14 +210,33 @@ impl Chain {
                         what: What::Void,
                         patch: VOID,
                         piece: 0,
+                        oldest: 0,
                     };
                 }
             }
         }
+        let (piece, oldest) = if self.runs_on {
+            (trail.piece, trail.last)
+        } else {
+            (trail.piece.wrapping_mul(31).wrapping_add(trail.last), 0)
+        };
         Spot {
             what: What::Layer(p[2] + 0.5 * self.strata.height()),
             patch: trail.patch & !(PLAIN | VOID),
-            piece: trail.piece,
+            piece,
+            oldest,
+        }
+    }
+
+    /// A depth in one piece of the oldest pile, as a depth that runs on through all of them.
+    #[inline]
+    pub(crate) fn run_on<T: Num>(&self, depth: T, oldest: u32) -> T {
+        let [low, high] = self.window;
+        let below = f64::from(oldest) * (high - low);
+        if self.beyond == Beyond::Mirror && oldest % 2 == 1 {
+            -depth + (below + high + low)
+        } else {
+            depth + below
         }
     }
 

@@ -33,35 +33,41 @@ pub(crate) trait Num:
     fn woven(self, noise: &Noise, x: Self, y: Self, weights: [f32; 4], slopes: [f32; 4]) -> Self;
 
     /// Square root; the slope is held finite at zero.
+    #[inline(always)]
     fn sqrt(self) -> Self {
         let root = self.value().max(0.0).sqrt();
         self.chain(root, 0.5 / root.max(1e-9))
     }
 
     /// Sine and cosine, radians.
+    #[inline(always)]
     fn sin_cos(self) -> (Self, Self) {
         let (s, c) = self.value().sin_cos();
         (self.chain(s, c), self.chain(c, -s))
     }
 
     /// Natural exponential.
+    #[inline(always)]
     fn exp(self) -> Self {
         let e = self.value().exp();
         self.chain(e, e)
     }
 
     /// One over it.
+    #[inline(always)]
     fn recip(self) -> Self {
         let r = 1.0 / self.value();
         self.chain(r, -r * r)
     }
 
     /// Distance from zero.
+    #[inline(always)]
     fn abs(self) -> Self {
         if self.value() < 0.0 { -self } else { self }
     }
 
     /// Held between two bounds; flat outside.
+    #[inline(always)]
     fn held(self, low: f64, high: f64) -> Self {
         let v = self.value();
         if v < low {
@@ -76,6 +82,7 @@ pub(crate) trait Num:
 
 /// Largest whole number not above; a plain cast and a step, far cheaper than the library's call on
 /// processors without a rounding instruction. Past 2^62 it saturates.
+#[inline(always)]
 pub(crate) fn floor(x: f64) -> f64 {
     #[expect(
         clippy::cast_possible_truncation,
@@ -87,6 +94,7 @@ pub(crate) fn floor(x: f64) -> f64 {
 }
 
 /// True for an odd whole number.
+#[inline(always)]
 pub(crate) fn is_odd(whole: f64) -> bool {
     #[expect(
         clippy::cast_possible_truncation,
@@ -114,6 +122,7 @@ impl Num for f64 {
     }
 }
 
+#[inline(always)]
 fn dot(a: [f32; 4], b: [f32; 4]) -> f32 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2] + a[3] * b[3]
 }
@@ -129,11 +138,13 @@ pub(crate) struct Dual<const N: usize> {
 
 impl<const N: usize> Dual<N> {
     /// The number that is itself direction `along`.
+    #[inline(always)]
     pub(crate) fn variable(v: f64, along: usize) -> Self {
-        Self {
-            v,
-            d: std::array::from_fn(|k| if k == along { 1.0 } else { 0.0 }),
+        let mut d = [0.0; N];
+        if let Some(d) = d.get_mut(along) {
+            *d = 1.0;
         }
+        Self { v, d }
     }
 
     #[inline(always)]
@@ -157,27 +168,32 @@ impl<const N: usize> Dual<N> {
 }
 
 impl<const N: usize> Num for Dual<N> {
+    #[inline(always)]
     fn of(value: f64) -> Self {
         Self {
             v: value,
             d: [0.0; N],
         }
     }
+    #[inline(always)]
     fn value(self) -> f64 {
         self.v
     }
+    #[inline(always)]
     fn chain(self, value: f64, slope: f64) -> Self {
         Self {
             v: value,
             d: self.times(slope),
         }
     }
+    #[inline(always)]
     fn chain2(self, other: Self, value: f64, by_self: f64, by_other: f64) -> Self {
         Self {
             v: value,
             d: self.zip(other, |a, b| a * by_self + b * by_other),
         }
     }
+    #[inline(always)]
     fn woven(self, noise: &Noise, x: Self, y: Self, weights: [f32; 4], slopes: [f32; 4]) -> Self {
         let at = noise.at(x.v, y.v);
         let keep = 1.0 + f64::from(dot(slopes, at.value));
@@ -196,6 +212,7 @@ impl<const N: usize> Num for Dual<N> {
 
 impl<const N: usize> Add for Dual<N> {
     type Output = Self;
+    #[inline(always)]
     fn add(self, other: Self) -> Self {
         Self {
             v: self.v + other.v,
@@ -206,6 +223,7 @@ impl<const N: usize> Add for Dual<N> {
 
 impl<const N: usize> Sub for Dual<N> {
     type Output = Self;
+    #[inline(always)]
     fn sub(self, other: Self) -> Self {
         Self {
             v: self.v - other.v,
@@ -216,6 +234,7 @@ impl<const N: usize> Sub for Dual<N> {
 
 impl<const N: usize> Mul for Dual<N> {
     type Output = Self;
+    #[inline(always)]
     fn mul(self, other: Self) -> Self {
         self.chain2(other, self.v * other.v, other.v, self.v)
     }
@@ -223,6 +242,7 @@ impl<const N: usize> Mul for Dual<N> {
 
 impl<const N: usize> Neg for Dual<N> {
     type Output = Self;
+    #[inline(always)]
     fn neg(self) -> Self {
         Self {
             v: -self.v,
@@ -233,6 +253,7 @@ impl<const N: usize> Neg for Dual<N> {
 
 impl<const N: usize> Add<f64> for Dual<N> {
     type Output = Self;
+    #[inline(always)]
     fn add(mut self, other: f64) -> Self {
         self.v += other;
         self
@@ -241,6 +262,7 @@ impl<const N: usize> Add<f64> for Dual<N> {
 
 impl<const N: usize> Sub<f64> for Dual<N> {
     type Output = Self;
+    #[inline(always)]
     fn sub(mut self, other: f64) -> Self {
         self.v -= other;
         self
@@ -249,6 +271,7 @@ impl<const N: usize> Sub<f64> for Dual<N> {
 
 impl<const N: usize> Mul<f64> for Dual<N> {
     type Output = Self;
+    #[inline(always)]
     fn mul(self, other: f64) -> Self {
         Self {
             v: self.v * other,

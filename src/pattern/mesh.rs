@@ -4,6 +4,7 @@
 //! Where all four corners of a cell come from the same piece and their slopes agree, depth between them
 //! is the smooth surface through the corners' depths and slopes (the twelve-term cubic of Adini and Clough
 //! 1961, from memory: exact for cubics). Where they do not, the cell is cut in four, down to one pixel.
+//! Pieces of the oldest pile count as one where the stack goes on from each to the next.
 
 use super::chain::VOID;
 use super::picture::Pixel;
@@ -23,8 +24,9 @@ const COARSE: f64 = 0.2;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Found {
     pub(super) patch: u32,
-    /// Piece of the piles.
+    /// Piece of the piles, and of the oldest.
     pub(super) piece: u32,
+    pub(super) oldest: u32,
     /// Depth and its slopes to the right and up, on layered metal.
     pub(super) depth: [f64; 3],
     /// The plain steel, elsewhere.
@@ -34,6 +36,7 @@ pub(super) struct Found {
 pub(super) const NOTHING: Found = Found {
     patch: VOID,
     piece: 0,
+    oldest: 0,
     depth: [0.0; 3],
     plain: Pixel::NONE,
 };
@@ -60,8 +63,8 @@ pub(super) enum Between {
     Even,
     /// Layers, by the surface through the corners.
     Smooth,
-    /// Layers too fine to be told apart: each pixel by its nearest corner.
-    Fine,
+    /// Layers, each pixel by its nearest corner: no surface is worth its cost for two pixels a side.
+    Nearest,
     /// Something breaks off, or the slopes do not agree.
     Broken,
 }
@@ -148,19 +151,25 @@ impl Scene {
         let foot = corners
             .iter()
             .fold(0.0_f64, |most, found| most.max(found.foot(self.px)));
-        if foot > self.jump {
-            return if side > 2 {
-                Between::Broken
-            } else {
-                Between::Fine
-            };
-        }
-        if !same(&|found| found.piece) {
-            return Between::Broken;
+        let one_piece = same(&|found| found.piece);
+        let seam = !one_piece || !same(&|found| found.oldest);
+        let [at_seam, elsewhere] = self.fades;
+        let fade = if seam && side == 2 {
+            at_seam
+        } else {
+            elsewhere
+        };
+        let broken = if side > 2 || foot < fade {
+            Between::Broken
+        } else {
+            Between::Nearest
+        };
+        if !one_piece {
+            return broken;
         }
         let h = f64::from(side) * self.px;
-        // Pixels that are no small part of a layer take more off for the same.
-        let part = if side == 1 && self.px > COARSE {
+        // Pixels that are no small part of a layer take more off for the same, and pairs at a seam.
+        let part = if seam && side > 1 || !seam && side == 1 && self.px > COARSE {
             0.5
         } else {
             0.25
@@ -181,7 +190,7 @@ impl Scene {
         }
         sag *= 0.125;
         if sag > 4.0 * fine || off > fine {
-            return Between::Broken;
+            return broken;
         }
         let [low, high] = self.seams;
         if corners
@@ -189,9 +198,13 @@ impl Scene {
             .any(|found| found.depth[0] - sag < low || found.depth[0] + sag > high)
             && side > 1
         {
-            return Between::Broken;
+            return broken;
         }
-        Between::Smooth
+        if side == 2 {
+            Between::Nearest
+        } else {
+            Between::Smooth
+        }
     }
 }
 

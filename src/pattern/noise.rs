@@ -232,7 +232,7 @@ impl Lattice {
         )]
         let (rate, shear) = (self.rate as f32, self.shear as f32);
         let (wx, wy) = (weights(s), weights(t));
-        let (dx, dy) = (slopes(s).map(|d| d * rate), slopes(t).map(|d| d * rate));
+        let (dx, dy) = (slopes(s, rate), slopes(t, rate));
         let lines = [weigh(wx, a), weigh(wx, b), weigh(wx, c)];
         let along = weigh(wy, &[weigh(dx, a), weigh(dx, b), weigh(dx, c)]);
         let mut across = weigh(dy, &lines);
@@ -246,7 +246,7 @@ impl Lattice {
 }
 
 /// Three nodes by their weights.
-#[inline]
+#[inline(always)]
 fn weigh([u, v, w]: [f32; 3], [a, b, c]: &[[f32; 4]; 3]) -> [f32; 4] {
     [
         u * a[0] + v * b[0] + w * c[0],
@@ -256,6 +256,7 @@ fn weigh([u, v, w]: [f32; 3], [a, b, c]: &[[f32; 4]; 3]) -> [f32; 4] {
     ]
 }
 
+#[inline(always)]
 fn add(to: &mut [f32; 4], times: f32, what: [f32; 4]) {
     *to = [
         to[0] + times * what[0],
@@ -277,6 +278,7 @@ fn cells(top: f64) -> usize {
 }
 
 /// Lattice cell and place in it; beyond the lattice the rim's.
+#[inline(always)]
 fn split(at: f64, nodes: usize) -> (usize, f32) {
     let last = nodes.saturating_sub(3);
     #[expect(
@@ -293,14 +295,16 @@ fn split(at: f64, nodes: usize) -> (usize, f32) {
 }
 
 /// Weights of a uniform quadratic B-spline.
+#[inline(always)]
 fn weights(t: f32) -> [f32; 3] {
     let r = 1.0 - t;
     [0.5 * r * r, 0.5 + t * r, 0.5 * t * t]
 }
 
-/// Their slopes.
-fn slopes(t: f32) -> [f32; 3] {
-    [t - 1.0, 1.0 - 2.0 * t, t]
+/// Their slopes, times a rate.
+#[inline(always)]
+fn slopes(t: f32, rate: f32) -> [f32; 3] {
+    [rate * (t - 1.0), rate * (1.0 - 2.0 * t), rate * t]
 }
 
 #[cfg(test)]

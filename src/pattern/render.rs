@@ -5,7 +5,7 @@
 //! footprint: no moire however fine the layers, at a cost that does not know their number. Where
 //! pixels are far smaller than anything a hammer does, many share the walks from the corners of their
 //! cell (see [`super::mesh`]). A pixel that straddles a plain bar, an open groove, two patches of a
-//! block or a seam takes samples of its own.
+//! block or a seam that shows takes samples of its own.
 
 use std::ops::Range;
 
@@ -101,7 +101,7 @@ impl Scene {
             }
             Between::Even => self.even(&cell, down, along, part),
             Between::Smooth => self.smooth(&cell, down, along, part),
-            Between::Fine => self.fine(&cell, down, along, part),
+            Between::Nearest => self.nearest(&cell, down, along, part),
         }
     }
 
@@ -128,7 +128,7 @@ impl Scene {
         if self.outlook.sees_through() && found.patch == VOID {
             return;
         }
-        let light = self.light(found, 0.0);
+        let (light, _) = self.light(found, 0.0);
         for row in down {
             let v = self.middle(0, row)[1];
             let line = part.row(row, along.clone());
@@ -157,19 +157,20 @@ impl Scene {
                 if cover > 0.0 {
                     let [depth, across, down] =
                         line.at((f64::from(column - cell.at[0]) + 0.5) * each);
+                    let (light, steel) =
+                        self.seen(depth, (across * each).abs(), (down * each).abs());
                     *pixel = Pixel {
-                        light: self.seen(depth, (across * each).abs(), (down * each).abs()),
+                        light,
                         metal: share(cover),
-                        steel: self.steel(depth),
+                        steel,
                     };
                 }
             }
         }
     }
 
-    /// Layers far finer than a pixel: a single pixel by the slopes at its middle, more by those at the
-    /// nearest corner.
-    fn fine(&self, cell: &Cell<'_>, down: Range<u32>, along: Range<u32>, part: &mut Part) {
+    /// A single pixel by a walk from its middle, two a side by the slopes at the nearest corner.
+    fn nearest(&self, cell: &Cell<'_>, down: Range<u32>, along: Range<u32>, part: &mut Part) {
         let [a, b, c, d] = cell.corners;
         let half = 0.5 * f64::from(cell.side);
         for row in down {
@@ -202,10 +203,12 @@ impl Scene {
                 };
                 let [depth, by_u, by_v] = found.depth;
                 let depth = depth + (by_u * du + by_v * dv) * self.px;
+                let (light, steel) =
+                    self.seen(depth, (by_u * self.px).abs(), (by_v * self.px).abs());
                 *pixel = Pixel {
-                    light: self.seen(depth, (by_u * self.px).abs(), (by_v * self.px).abs()),
+                    light,
                     metal: share(cover),
-                    steel: self.steel(depth),
+                    steel,
                 };
             }
         }
@@ -228,13 +231,10 @@ impl Scene {
             let up = off - f64::from(n / self.finer) * each;
             let own = self.find(u + right, v + up);
             if !(see_through && own.patch == VOID) {
-                sum += self.light(&own, each);
+                let (light, its) = self.light(&own, each);
+                sum += light;
                 weight += 1.0;
-                steel = if own.is_layered() {
-                    self.steel(own.depth[0])
-                } else {
-                    own.plain
-                };
+                steel = its;
             }
         }
         let metal = f64::from(weight) / f64::from(self.finer * self.finer);
@@ -258,12 +258,16 @@ impl Scene {
             .point(Dual::<2>::variable(u, 0), Dual::variable(v, 1));
         let spot = self.chain.back(p);
         match spot.what {
-            What::Layer(depth) => Found {
-                patch: spot.patch,
-                piece: spot.piece,
-                depth: [depth.v, depth.d[0], depth.d[1]],
-                plain: Pixel::NONE,
-            },
+            What::Layer(depth) => {
+                let Dual { v, d: [by_u, by_v] } = self.chain.run_on(depth, spot.oldest);
+                Found {
+                    patch: spot.patch,
+                    piece: spot.piece,
+                    oldest: spot.oldest,
+                    depth: [v, by_u, by_v],
+                    plain: Pixel::NONE,
+                }
+            }
             What::Plain(steel) => Found {
                 patch: spot.patch,
                 plain: steel.0,
@@ -273,31 +277,36 @@ impl Scene {
         }
     }
 
-    /// Light of a square of side `side` about where a walk was made.
-    fn light(&self, found: &Found, side: f64) -> f32 {
+    /// Light of a square of side `side` about where a walk was made, and its steel.
+    fn light(&self, found: &Found, side: f64) -> (f32, u8) {
         if found.is_layered() {
             let [depth, by_u, by_v] = found.depth;
-            self.seen(depth, (by_u * side).abs(), (by_v * side).abs())
-        } else if found.patch == HANDLE {
-            TANG
-        } else {
-            self.plain
-                .get(usize::from(found.plain))
-                .filter(|_| found.patch != VOID)
-                .copied()
-                .unwrap_or(PIT)
+            return self.seen(depth, (by_u * side).abs(), (by_v * side).abs());
         }
+        let light = match found.patch {
+            HANDLE => TANG,
+            VOID => PIT,
+            _ => {
+                let plain = self.plain.get(usize::from(found.plain));
+                plain.copied().unwrap_or(PIT)
+            }
+        };
+        (light, found.plain)
     }
 
-    /// Light of the layers about a depth over a footprint, softened by what has diffused.
-    fn seen(&self, depth: f64, a: f64, b: f64) -> f32 {
+    /// Light of the layers about a depth over a footprint, softened by what has diffused; and the steel
+    /// there.
+    fn seen(&self, depth: f64, a: f64, b: f64) -> (f32, u8) {
         let [nickel, carbon] = self.blur;
         // Bands near two pixels apart beat with the pixels as false waves; a tent of three pixels lets
         // a tenth of their contrast through. Far finer or wider bands need none.
         let foot = (a * a + b * b).sqrt();
         let (mut a, mut b) = (a, b);
-        if 1.75 * foot > 0.5 * self.pitch {
-            let tent = (1.75 - 0.5 * self.pitch / foot).min(1.0);
+        let pairs = 0.5 * self.pitch;
+        if 0.75 * foot > pairs {
+            (a, b) = (1.4 * foot, 1.4 * foot);
+        } else if 1.75 * foot > pairs {
+            let tent = 1.75 - pairs / foot;
             a += (1.4 * foot - a) * tent;
             b += (1.4 * foot - b) * tent;
         }
@@ -309,22 +318,14 @@ impl Scene {
             }
         };
         let (ka, kb) = soft(nickel);
-        let mut light = self.kept.seen(depth, ka, kb);
+        let (mut light, steel) = self.kept.seen(depth, ka, kb);
         if let Some(run) = &self.carbon {
             let (ca, cb) = soft(carbon);
-            light += run.seen(depth, ca, cb);
+            light += run.seen(depth, ca, cb).0;
         }
         #[expect(clippy::cast_possible_truncation, reason = "a tone needs no more")]
         let light = light.clamp(0.0, 1.0) as f32;
-        light
-    }
-
-    /// The steel of the layer at a depth.
-    fn steel(&self, depth: f64) -> u8 {
-        let strata = &self.chain.strata;
-        let [low, high] = self.chain.window;
-        let layer = strata.layer(depth.clamp(low, high));
-        strata.steel(layer).map_or(Pixel::NONE, |steel| steel.0)
+        (light, steel.map_or(Pixel::NONE, |steel| steel.0))
     }
 }
 

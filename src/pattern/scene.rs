@@ -42,8 +42,9 @@ pub struct Scene {
     pub(super) plain: Vec<f32>,
     /// Blur as a window's square in depth of the first stack: nickel, carbon.
     pub(super) blur: [f64; 2],
-    /// Footprint, in depth, up to which a seam between pieces is worth samples of its own, mm.
-    pub(super) jump: f64,
+    /// Footprints, in depth, past which two pixels need no walks of their own: where a seam runs
+    /// between them, and where the slopes do not agree, mm.
+    pub(super) fades: [f64; 2],
     /// Depths past which a place comes from another piece; endless where there is one alone.
     pub(super) seams: [f64; 2],
     /// Mean height of two layers, mm.
@@ -84,6 +85,7 @@ impl Scene {
         let run = |value: &dyn Fn(SteelId) -> f64| {
             Running::new(&chain.strata, chain.window, chain.beyond, value)
         };
+        let pitch = 2.0 * chain.strata.mean();
         let fine = chain.fineness();
         let blur = |sd: Mm| 12.0 * (sd.0.max(0.0) * fine).powi(2);
         let together = look.carbon_blur.near(look.nickel_blur, 0.0);
@@ -102,14 +104,14 @@ impl Scene {
             plain: (0..=u8::MAX)
                 .map(|steel| single(tone(SteelId(steel)).whole()))
                 .collect(),
-            pitch: 2.0 * chain.strata.mean(),
+            pitch,
             fine: 0.06 * chain.strata.mean(),
-            seams: if chain.beyond == Beyond::Hold {
+            seams: if chain.beyond == Beyond::Hold || chain.runs_on {
                 [f64::NEG_INFINITY, f64::INFINITY]
             } else {
                 chain.window
             },
-            jump: 0.4 * (chain.window[1] - chain.window[0]),
+            fades: [FADES[0] * pitch, FADES[1] * pitch],
             blur: [blur(look.nickel_blur), blur(look.carbon_blur)],
             finer: 2,
             width,
@@ -228,6 +230,10 @@ impl Scene {
 
 /// Etch depth at which two thirds of the contrast stand, mm: common practice, no source.
 const FIRST_TONE: f64 = 0.015;
+
+/// Footprints past which two pixels need no walks of their own, in pairs of layers: at a seam, nobody
+/// sees which of the two it runs through; where the slopes do not agree, the lines fade.
+const FADES: [f64; 2] = [0.25, 1.5];
 
 /// A steel that nothing is known of.
 const DULL: Tone = Tone {

@@ -87,6 +87,8 @@ pub(crate) struct Running {
     rows: Vec<Row>,
     /// First and second integral over one whole period.
     whole: [f64; 2],
+    /// Windows up to this are a few rows wide.
+    reach: f64,
     /// First row to look at for each of `BINS` equal parts of the period.
     bins: Vec<u32>,
 }
@@ -97,6 +99,7 @@ struct Row {
     bottom: f64,
     top: f64,
     value: f64,
+    steel: SteelId,
     /// The first integral is `first + value x`, the second `second + first x + value x^2 / 2`.
     first: f64,
     second: f64,
@@ -113,6 +116,12 @@ impl Row {
 }
 
 const BINS: usize = 512;
+
+fn count(rows: &[Row]) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "a count of pieces")]
+    let count = rows.len().max(1) as f64;
+    count
+}
 
 /// A window this much thinner than the one that it is convolved with only widens it: less than a
 /// hundredth of the contrast is off.
@@ -143,6 +152,7 @@ impl Running {
                     bottom: at,
                     top,
                     value: v,
+                    steel,
                     first: first - v * at,
                     second: second - (first - 0.5 * v * at) * at,
                 }),
@@ -174,6 +184,7 @@ impl Running {
             bins.push(row);
         }
         Self {
+            reach: 4.0 * period / count(&rows),
             low,
             period,
             rate: 1.0 / period,
@@ -184,42 +195,51 @@ impl Running {
         }
     }
 
-    /// Mean over everything.
-    pub(crate) fn mean(&self) -> f64 {
-        self.whole[0] / self.period
-    }
-
     /// Mean over a window of width `a` convolved with one of width `b`, about a depth: exactly what a
     /// square pixel sees of straight layers whose depth changes by `a` across it and by `b` down it.
-    pub(crate) fn seen(&self, depth: f64, a: f64, b: f64) -> f64 {
+    /// And the steel at that depth, where there is any.
+    #[inline]
+    pub(crate) fn seen(&self, depth: f64, a: f64, b: f64) -> (f64, Option<SteelId>) {
+        let (_, at) = self.wrap(depth - self.low);
+        match self.row(at) {
+            Some((here, row)) => (self.mean_about(here, row, at, [a, b]), Some(row.steel)),
+            None => (0.0, None),
+        }
+    }
+
+    /// The same from the row that the place lies in.
+    #[inline]
+    fn mean_about(&self, here: usize, row: &Row, at: f64, [a, b]: [f64; 2]) -> f64 {
         let (wide, thin) = if a >= b { (a, b) } else { (b, a) };
         let p = 0.5 * (wide + thin);
-        let (_, at) = self.fold(depth);
-        let Some((here, row)) = self.row(at) else {
-            return 0.0;
-        };
         if at - p >= row.bottom && at + p <= row.top {
             return row.value;
         }
-        if wide > 40.0 * self.period && !self.hold {
-            return self.mean();
-        }
-        if wide < 1e-9 * self.period {
+        let period = self.period;
+        if wide < 1e-9 * period {
             return row.value;
         }
-        if thin < THIN * wide || thin < 1e-5 * self.period {
+        if thin < THIN * wide || thin < 1e-5 * period {
             // Too thin for the second integral's figures: one window of the same spread.
             let half = 0.5 * (wide * wide + thin * thin).sqrt();
-            return (self.first(depth + half) - self.first(depth - half)) / (2.0 * half);
+            return (self.first(at + half) - self.first(at - half)) / (2.0 * half);
         }
         let m = 0.5 * (wide - thin);
-        let sum = if at >= p && at + p < self.period && p < 0.1 * self.period {
+        let sum = if at >= p && at + p < period && p < self.reach {
             // Within one period and a few rows: from the row found.
-            let near = |at: f64| self.near(here, at);
-            near(at + p) - near(at + m) - near(at - m) + near(at - p)
+            let inner = if m < 1e-6 * p {
+                2.0 * row.second(at)
+            } else {
+                self.near(here, at + m) + self.near(here, at - m)
+            };
+            self.near(here, at + p) + self.near(here, at - p) - inner
         } else {
-            self.second(depth + p) - self.second(depth + m) - self.second(depth - m)
-                + self.second(depth - p)
+            let inner = if m < 1e-6 * p {
+                2.0 * row.second(at)
+            } else {
+                self.second(at + m) + self.second(at - m)
+            };
+            self.second(at + p) + self.second(at - p) - inner
         };
         sum / (wide * thin)
     }
@@ -247,15 +267,15 @@ impl Running {
         row.second(at)
     }
 
-    fn first(&self, depth: f64) -> f64 {
-        let (n, at) = self.fold(depth);
+    fn first(&self, at: f64) -> f64 {
+        let (n, at) = self.wrap(at);
         self.row(at)
             .map_or(0.0, |(_, row)| n * self.whole[0] + row.first(at))
     }
 
     #[inline]
-    fn second(&self, depth: f64) -> f64 {
-        let (n, at) = self.fold(depth);
+    fn second(&self, at: f64) -> f64 {
+        let (n, at) = self.wrap(at);
         let Some((_, row)) = self.row(at) else {
             return 0.0;
         };
@@ -267,9 +287,8 @@ impl Running {
     /// Whole periods below, and the place in the period. When nothing repeats the place runs on past
     /// the window and the outer rows with it.
     #[inline]
-    fn fold(&self, depth: f64) -> (f64, f64) {
-        let at = depth - self.low;
-        if self.hold {
+    fn wrap(&self, at: f64) -> (f64, f64) {
+        if self.hold || (at >= 0.0 && at < self.period) {
             return (0.0, at);
         }
         let n = floor(at * self.rate);
@@ -361,7 +380,7 @@ mod tests {
                 (-30.0, 2.0, 1.5),
                 (15.0, 3.0, 1e-7),
             ] {
-                let seen = run.seen(d, a, b);
+                let (seen, _) = run.seen(d, a, b);
                 let expected = brute(&strata, window, beyond, d, a, b);
                 assert!(
                     (seen - expected).abs() < 6e-3,
@@ -375,8 +394,8 @@ mod tests {
     fn fine_layers_fade_to_their_mean() {
         let strata = stack();
         let run = Running::new(&strata, [0.0, 42.0], Beyond::Repeat, bright);
-        assert!((run.mean() - 12.0 / 42.0).abs() < 1e-12);
-        assert!((run.seen(3.0, 1e6, 2e5) - run.mean()).abs() < 1e-9);
-        assert!((run.seen(3.0, 900.0, 200.0) - run.mean()).abs() < 1e-3);
+        assert!((run.whole[0] / run.period - 12.0 / 42.0).abs() < 1e-12);
+        assert!((run.seen(3.0, 1e6, 2e5).0 - 12.0 / 42.0).abs() < 1e-9);
+        assert!((run.seen(3.0, 900.0, 200.0).0 - 12.0 / 42.0).abs() < 1e-3);
     }
 }

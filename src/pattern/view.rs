@@ -80,15 +80,17 @@ impl Outlook {
     }
 
     /// The point of the bar that shows at a place.
+    #[inline(always)]
     pub(crate) fn point<T: Num>(&self, u: T, v: T) -> [T; 3] {
         self.point_off(u, v, T::of(-self.eaten))
     }
 
     /// The point of the bar so far outside the surface at a place.
+    #[inline(always)]
     pub(crate) fn point_off<T: Num>(&self, u: T, v: T, off: T) -> [T; 3] {
         let [w, t, l] = self.size;
         match &self.blade {
-            Some(map) => map.back([u, v, map.face(u, v) + off]),
+            Some(map) => map.surface(u, v, off),
             None => match self.view {
                 View::Side => [u, off + 0.5 * w * (1.0 - 1e-9), v],
                 View::Face => [u, v, off + (0.5 * t * (1.0 - 1e-9) - self.clean)],
@@ -155,12 +157,13 @@ impl Column {
         if self.across <= 0.0 {
             return 0.0;
         }
-        let [left, right] = self.spans.map(|[low, high]| overlap(v, low, high, px));
-        self.across * 0.5 * (left + right)
+        let [[a, b], [c, d]] = self.spans;
+        self.across * 0.5 * (overlap(v, a, b, px) + overlap(v, c, d, px))
     }
 }
 
 /// Share of a pixel of side `px` about `at` that lies between two bounds.
+#[inline]
 fn overlap(at: f64, low: f64, high: f64, px: f64) -> f64 {
     ((at + 0.5 * px).min(high) - (at - 0.5 * px).max(low)).max(0.0) / px
 }

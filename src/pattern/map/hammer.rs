@@ -68,6 +68,7 @@ impl Hammer {
 }
 
 /// Weights of the noises for the upper face, the lower face and the inside, and their slopes.
+#[inline(always)]
 fn weave(at: f64, size: f64, uneven: Uneven) -> [[f32; 4]; 2] {
     let full = 2.0 * at / size;
     let zeta = full.clamp(-1.0, 1.0);
@@ -82,16 +83,16 @@ fn weave(at: f64, size: f64, uneven: Uneven) -> [[f32; 4]; 2] {
         v
     };
     let weights = [
-        face * (1.0 + zeta),
-        face * (1.0 - zeta),
-        uneven.inside * (1.0 - zeta * zeta),
+        single(face * (1.0 + zeta)),
+        single(face * (1.0 - zeta)),
+        single(uneven.inside * (1.0 - zeta * zeta)),
         0.0,
     ];
     let slopes = [
-        face * steep,
-        -face * steep,
-        -2.0 * zeta * steep * uneven.inside,
+        single(face * steep),
+        single(-face * steep),
+        single(-2.0 * zeta * steep * uneven.inside),
         0.0,
     ];
-    [weights.map(single), slopes.map(single)]
+    [weights, slopes]
 }

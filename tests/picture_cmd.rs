@@ -187,7 +187,17 @@ fn two_steps_and_two_plans_side_by_side() {
 
 #[test]
 fn what_cannot_be_drawn_is_a_sentence_and_leaves_no_file() {
-    let cases: [(&[&str], i32, &str); 7] = [
+    let cases: [(&[&str], i32, &str); 9] = [
+        (
+            &["--size", "16000x16000"],
+            1,
+            "256 million pixels, and 120 million are the most",
+        ),
+        (
+            &["--size", "4000x3000", "--sheet"],
+            1,
+            "take a smaller --size",
+        ),
         (&["--at", "draw-99"], 1, "`draw-99` is no step of this plan"),
         (&["--compare", "nowhere.toml"], 1, "no step of this plan"),
         (&["--out", "a.jpg"], 2, "must end in .png or .svg"),
@@ -215,7 +225,16 @@ fn a_folder_that_is_not_there_is_told_and_an_older_file_stays() {
     let folder = tempfile::tempdir().unwrap();
     let done = picture(folder.path(), "three-layer", &["--out", "gone/a.png"]);
     assert_eq!(done.status.code(), Some(1));
-    assert!(words(&done.stderr).contains("gone"));
+    assert!(words(&done.stderr).contains("gone: there is no such folder"));
+    std::fs::write(folder.path().join("no-plan.toml"), "not a plan\n").unwrap();
+    let done = picture(folder.path(), "three-layer", &["--compare", "no-plan.toml"]);
+    let why = words(&done.stderr);
+    assert!(why.contains("no-plan.toml: 1:"), "{why}");
+    assert!(
+        why.contains("`anvilside check`") && !why.contains("journal"),
+        "{why}"
+    );
+    std::fs::remove_file(folder.path().join("no-plan.toml")).unwrap();
     std::fs::write(folder.path().join("a.png"), "older").unwrap();
     let done = picture(
         folder.path(),

@@ -40,6 +40,13 @@ pub(super) fn load(plan: &Path) -> Result<Session, String> {
     let entries = read_entries(plan).map_err(|why| why.to_string())?;
     let entries = if entries.is_empty() {
         let text = super::work::plan_text(plan)?;
+        if let Err(found) = crate::plan::read(&text) {
+            let first = found.first().map(ToString::to_string).unwrap_or_default();
+            return Err(format!(
+                "{}: {first}; `anvilside check` tells all that is wrong",
+                plan.display()
+            ));
+        }
         vec![super::work::first_entry(&text, Stamp(0))]
     } else {
         entries

@@ -137,6 +137,12 @@ fn make(args: &PictureArgs) -> Result<String, String> {
         None => by_default(args),
     };
     let kind = kind_of(&path).unwrap_or(FileKind::Png);
+    if let Some(folder) = path
+        .parent()
+        .filter(|f| !f.as_os_str().is_empty() && !f.is_dir())
+    {
+        return Err(format!("{}: there is no such folder", folder.display()));
+    }
     let job = Job::open(&args.plan, args.seed)?;
     let at = match &args.at {
         Some(word) => At::read(word, &job)?,

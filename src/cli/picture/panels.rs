@@ -150,6 +150,7 @@ pub(super) fn single(
     size: Option<[u32; 2]>,
     render: &Render,
 ) -> Result<Drawn, String> {
+    refuse_too_many(size, 1)?;
     let subject = job.subject(at)?;
     let size = size.unwrap_or_else(|| usual_size(&subject, sight, 1600, 1000));
     panel(job, at, &subject, sight, size, render, (0, 1))
@@ -163,6 +164,7 @@ pub(super) fn pair(
     size: Option<[u32; 2]>,
     render: &Render,
 ) -> Result<(Drawn, Drawn), String> {
+    refuse_too_many(size, 2)?;
     let draw = |(job, at): (&Job, At), done: usize| {
         let subject = job.subject(at)?;
         let size = size.unwrap_or_else(|| usual_size(&subject, sight, 900, 700));
@@ -172,6 +174,28 @@ pub(super) fn pair(
         Ok::<_, String>(made)
     };
     Ok((draw(left, 0)?, draw(right, 1)?))
+}
+
+/// Most pixels of all pictures of a file together: more than that is memory that a shop's machine does not
+/// have.
+const MOST_IN_ALL: u64 = 120_000_000;
+
+/// Refuses, before anything is drawn, what would not fit.
+fn refuse_too_many(size: Option<[u32; 2]>, pictures: usize) -> Result<(), String> {
+    let [width, height] = size.unwrap_or_default().map(u64::from);
+    let all = width * height * u64::try_from(pictures).unwrap_or(u64::MAX);
+    if all <= MOST_IN_ALL {
+        return Ok(());
+    }
+    let count = match pictures {
+        1 => "the picture has".to_owned(),
+        more => format!("{more} pictures have"),
+    };
+    Err(format!(
+        "{count} {} million pixels, and {} million are the most; take a smaller --size",
+        all.div_ceil(1_000_000),
+        MOST_IN_ALL / 1_000_000
+    ))
 }
 
 /// Every step that changes what is seen; where no view is asked for, the one that shows it best.
@@ -197,6 +221,7 @@ pub(super) fn sheet(
         })
         .collect();
     let of = shown.len();
+    refuse_too_many(size, of)?;
     let mut panels = Vec::with_capacity(of);
     for (done, (at, place)) in shown.into_iter().enumerate() {
         let subject = job.subject(place)?;

@@ -94,7 +94,12 @@ impl Render {
         if self.is_stopped() {
             return Err(Stopped);
         }
-        Ok(scene.picture(parts.concat()))
+        // Each part is let go as soon as it is in.
+        let mut pixels = Vec::with_capacity(parts.iter().map(Vec::len).sum());
+        for part in parts {
+            pixels.extend(part);
+        }
+        Ok(scene.picture(pixels))
     }
 
     fn show(&self, done: usize, here: usize, blocks: usize, of: usize) {

@@ -187,7 +187,11 @@ fn on_two(scene: &Scene) -> Picture {
         mine
     });
     parts.sort_by_key(|(strip, _)| *strip);
-    scene.picture(parts.into_iter().flat_map(|(_, rows)| rows).collect())
+    let mut pixels = Vec::with_capacity(parts.iter().map(|(_, rows)| rows.len()).sum());
+    for (_, rows) in parts {
+        pixels.extend_from_slice(&rows);
+    }
+    scene.picture(pixels)
 }
 
 fn full_screen(c: &mut Criterion) {

@@ -150,8 +150,10 @@ impl<const N: usize> Dual<N> {
     #[inline(always)]
     fn zip(self, other: Self, f: impl Fn(f64, f64) -> f64) -> [f64; N] {
         let mut d = self.d;
-        for (a, b) in d.iter_mut().zip(other.d.iter()) {
-            *a = f(*a, *b);
+        for (k, a) in d.iter_mut().enumerate() {
+            if let Some(b) = other.d.get(k) {
+                *a = f(*a, *b);
+            }
         }
         d
     }
@@ -200,8 +202,10 @@ impl<const N: usize> Num for Dual<N> {
         let by_x = f64::from(dot(weights, at.by_x));
         let by_y = f64::from(dot(weights, at.by_y));
         let mut d = self.d;
-        for (d, (dx, dy)) in d.iter_mut().zip(x.d.into_iter().zip(y.d)) {
-            *d = *d * keep + by_x * dx + by_y * dy;
+        for (k, d) in d.iter_mut().enumerate() {
+            if let (Some(dx), Some(dy)) = (x.d.get(k), y.d.get(k)) {
+                *d = *d * keep + by_x * dx + by_y * dy;
+            }
         }
         Self {
             v: self.v + f64::from(dot(weights, at.value)),

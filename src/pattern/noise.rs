@@ -23,6 +23,7 @@ const SHEAR: [f64; 3] = [0.41, -0.57, 0.33];
 const LIFT: f32 = 1.85;
 
 /// One step of the SplitMix64 generator (Steele, Lea, Flood 2014, from memory) as a mixing function.
+#[inline(always)]
 pub(crate) fn mix(seed: u64, with: u64) -> u64 {
     let mut z = seed.wrapping_add(with.wrapping_add(1).wrapping_mul(0x9E37_79B9_7F4A_7C15));
     z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -38,12 +39,14 @@ pub(crate) fn signed(hash: u64) -> f64 {
 }
 
 /// Four numbers in -1..1 from the four quarters of one hash.
+#[inline(always)]
 fn four(hash: u64, weight: f32) -> [f32; 4] {
-    [0, 16, 32, 48].map(|shift| {
+    let quarter = |shift: u32| {
         #[expect(clippy::cast_precision_loss, reason = "16 bits are taken")]
         let quarter = ((hash >> shift) & 0xFFFF) as f32;
         weight * (quarter / 32_767.5 - 1.0)
-    })
+    };
+    [quarter(0), quarter(16), quarter(32), quarter(48)]
 }
 
 /// Four noises at a place, with their slopes per mm.
@@ -207,6 +210,7 @@ impl Lattice {
         Some([row(0)?, row(1)?, row(2)?])
     }
 
+    #[inline]
     fn value(&self, x: f64, y: f64) -> [f32; 4] {
         let (first, s, t) = self.cell(x, y);
         let Some([a, b, c]) = self.nine(first) else {

@@ -106,6 +106,7 @@ struct Row {
 }
 
 impl Row {
+    #[inline]
     fn first(&self, at: f64) -> f64 {
         self.first + self.value * at
     }
@@ -267,6 +268,7 @@ impl Running {
         row.second(at)
     }
 
+    #[inline]
     fn first(&self, at: f64) -> f64 {
         let (n, at) = self.wrap(at);
         self.row(at)

@@ -359,3 +359,47 @@ fn the_record_holds_readings_losses_reasons_and_the_words_on_local_rules() {
     }
     assert_eq!(record, Session::fold(desk.journal).unwrap().record());
 }
+
+#[test]
+fn a_part_is_asked_for_in_its_own_sizes() {
+    let mut desk = Desk::sample("turned-w-petty");
+    desk.foresees = false;
+    desk.keys("+");
+    while desk
+        .model
+        .session
+        .current()
+        .is_some_and(|step| step.id.0 != "forge-4")
+    {
+        desk.finish_step();
+    }
+    desk.answer_card();
+    // The plan's bevels are 30 wide and 4 thick; the blank they come from was 32 x 18.
+    let screen = desk.screen(80, 24);
+    assert!(screen.contains("THICKNESS of the bevels"), "{screen}");
+    assert!(screen.contains("SIZES bevels, each of 2"), "{screen}");
+    assert!(screen.contains("▶thickness 4 mm"), "{screen}");
+    assert!(!screen.contains("length"), "{screen}");
+    assert!(screen.contains("END VIEW blank 32 x 18 mm"), "{screen}");
+    desk.keys("4.2");
+    assert!(desk.shows("expected 4 mm"), "{}", desk.screen(80, 24));
+    assert!(!desk.shows("off, read it again"));
+    desk.keys("\n");
+    assert!(desk.shows("+0.2 mm"), "{}", desk.screen(80, 24));
+    let parts = &desk.model.session.live.billet.blade.parts;
+    let bevels = parts.last().unwrap();
+    assert!((bevels.sizes.thickness.unwrap().0 - 4.2).abs() < 1e-9);
+    // From here on a piece can only be weighed.
+    desk.finish_step();
+    while desk
+        .model
+        .session
+        .current()
+        .is_some_and(|step| step.id.0 != "rough-grind-1")
+    {
+        desk.finish_step();
+    }
+    desk.answer_card();
+    assert!(desk.shows("▶mass"), "{}", desk.screen(80, 24));
+    assert!(!desk.shows("thickness"), "{}", desk.screen(80, 24));
+}

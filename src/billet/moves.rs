@@ -498,6 +498,19 @@ impl Move {
     }
 }
 
+impl Part {
+    /// The word for it in a plan file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Bolster => "bolster",
+            Self::Tang => "tang",
+            Self::Blade => "blade",
+            Self::Bevels => "bevels",
+        }
+    }
+}
+
 impl Side {
     /// The word for it in a plan file.
     #[must_use]

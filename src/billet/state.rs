@@ -6,7 +6,7 @@ use super::bar::{Bar, Stand};
 use super::layers::SteelId;
 use super::ledger::{Ledger, Loss};
 use super::moves::{Kind, Move, Part, Sizes};
-use crate::units::{Density, Grams, Mm, Mm3};
+use crate::units::{Density, Grams, Mm, Mm3, Units};
 
 /// A steel of this job: what the billet must know of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -126,6 +126,18 @@ pub struct Billet {
 }
 
 impl Billet {
+    /// Outside of one piece in words; of a forged or ground one, the blank that it was made from.
+    #[must_use]
+    pub fn outside(&self, units: Units) -> String {
+        let bar = &self.bar;
+        let size = units.size(bar.width, bar.thickness, bar.length);
+        if self.stage >= Stage::Forged {
+            format!("blank of {size}")
+        } else {
+            size
+        }
+    }
+
     /// Metal in the pieces being worked.
     #[must_use]
     pub fn volume(&self) -> Mm3 {

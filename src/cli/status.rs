@@ -87,7 +87,6 @@ fn fire(session: &Session) -> &'static str {
 fn as_text(session: &Session, seen: Option<&Foresight>, now: Stamp) -> String {
     let units = session.plan.units;
     let billet = &session.billet;
-    let bar = &billet.bar;
     let mut lines = vec![session.plan.title.clone()];
     match session.current() {
         Some(step) => lines.push(format!(
@@ -112,7 +111,7 @@ fn as_text(session: &Session, seen: Option<&Foresight>, now: Stamp) -> String {
     lines.push(format!(
         "now: {} x {}, {} in all",
         billet.pieces,
-        units.size(bar.width, bar.thickness, bar.length),
+        billet.outside(units),
         units.mass(billet.mass())
     ));
     lines.push(format!(

@@ -14,11 +14,10 @@ fn when(at: Stamp, offset_minutes: i32) -> String {
 }
 
 fn size(units: Units, billet: &Billet) -> String {
-    let bar = &billet.bar;
     format!(
         "{} x {}, {} in all, {} nominal / {} bands",
         billet.pieces,
-        units.size(bar.width, bar.thickness, bar.length),
+        billet.outside(units),
         units.mass(billet.mass()),
         show::count(billet.nominal),
         show::count(billet.bands())

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::model::Model;
+use crate::billet::Stage;
 use crate::physics::Spread;
 use crate::plan::Row;
 use crate::planner::forecast::{Forecast, percent};
@@ -65,9 +66,12 @@ impl Model {
         } else {
             ""
         };
+        let enough = match self.session.billet.stage {
+            stage if stage >= Stage::Ground => String::new(),
+            _ => format!("enough: {}; ", chance(seen.enough.probability)),
+        };
         Some(format!(
-            "enough: {}; {} heats, ~{} left{mark}",
-            chance(seen.enough.probability),
+            "{enough}{} heats, ~{} left{mark}",
             range(seen.heats, 0),
             hours(seen.minutes.best)
         ))

@@ -1,7 +1,7 @@
 //! The entry line: what is typed, what it is read as, and what was expected.
 
 use super::model::{Model, Tone};
-use crate::billet::{Billet, Dimension, Kind};
+use crate::billet::{Billet, Dimension, Kind, Move, Sizes, Stage};
 use crate::plan::Answer;
 use crate::session::make;
 use crate::units::parse::{self, NumberError};
@@ -55,8 +55,14 @@ pub fn fields(model: &Model) -> Vec<Field> {
     let Some(step) = session.current() else {
         return Vec::new();
     };
+    if let Move::Forge { to, .. } = &step.made {
+        return parts(model, *to);
+    }
     let order: &[Dimension] = match step.kind() {
         Kind::Inspect => &[Dimension::Bands],
+        // A blank that was forged or ground has no outside any more that a caliper could read.
+        Kind::RoughGrind | Kind::FinishGrind => &[Dimension::Mass],
+        _ if session.billet.stage >= Stage::Forged => &[Dimension::Mass],
         kind if !kind.is_measured() => &[Dimension::Mass],
         _ => &[
             Dimension::Thickness,
@@ -96,6 +102,35 @@ pub fn fields(model: &Model) -> Vec<Field> {
             }
         })
         .collect()
+}
+
+/// The sizes of a part that is forged, those that the plan gives, and the mass of the piece.
+fn parts(model: &Model, to: Sizes) -> Vec<Field> {
+    let session = &model.session;
+    let reading = &session.step.reading;
+    let sizes = [
+        (Dimension::Thickness, to.thickness, reading.thickness),
+        (Dimension::Width, to.width, reading.width),
+        (Dimension::Length, to.length, reading.length),
+    ];
+    let mut all: Vec<Field> = sizes
+        .into_iter()
+        .filter_map(|(what, wanted, read)| {
+            Some(Field {
+                what,
+                expected: Some(wanted?.0),
+                read: read.map(|v| v.0),
+                named: true,
+            })
+        })
+        .collect();
+    all.push(Field {
+        what: Dimension::Mass,
+        expected: session.expected().map(|billet| billet.piece_mass().0),
+        read: reading.mass.map(|v| v.0),
+        named: false,
+    });
+    all
 }
 
 /// The field that a typed number goes to: chosen by hand, or the first not read yet.

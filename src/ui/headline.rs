@@ -169,11 +169,13 @@ fn target(model: &Model, step: &Step) -> Headline {
         Move::Anneal { .. } => degrees("ANNEAL at"),
         Move::RoughGrind { edge, .. } => size(*edge, "EDGE to leave before hardening"),
         Move::FinishGrind { edge, .. } => size(*edge, "EDGE to leave before sharpening"),
-        Move::Forge { to, .. } => {
-            if let Some(length) = to.length {
-                size(length, "LENGTH of the part")
-            } else {
-                thickness()
+        Move::Forge { part, to, .. } => {
+            let part = part.word();
+            match (to.length, to.thickness, to.width) {
+                (Some(length), ..) => size(length, &format!("LENGTH of the {part}")),
+                (_, Some(thick), _) => size(thick, &format!("THICKNESS of the {part}")),
+                (_, _, Some(width)) => size(width, &format!("WIDTH of the {part}")),
+                _ => thickness(),
             }
         }
         Move::Etch => step.soak.map_or_else(

@@ -1,7 +1,7 @@
 //! One `[[step]]`. What a reader would fill in by itself from the shop is left out.
 
 use super::number;
-use crate::billet::{Arrange, Faces, Groove, Kind, Move, Part, Sizes};
+use crate::billet::{Arrange, Faces, Groove, Kind, Move, Sizes};
 use crate::plan::{Plan, Step};
 use crate::units::{Fraction, Mm};
 
@@ -151,7 +151,7 @@ fn of_move(plan: &Plan, made: &Move) -> Pairs {
         Move::Split { angle } => out.push(("angle", number::plain(*angle))),
         Move::Inspect { bands } => out.extend(bands.map(|count| ("bands", count.to_string()))),
         Move::Forge { part, to, scale } => {
-            out.push(("part", number::text(part_word(*part))));
+            out.push(("part", number::text(part.word())));
             sizes(plan, to, &mut out);
             part_lost(*scale, FORGE_SCALE, &mut out);
         }
@@ -209,15 +209,6 @@ fn arranged(arrange: Arrange, out: &mut Pairs) {
                 out.push(("turned", "true".to_owned()));
             }
         }
-    }
-}
-
-fn part_word(part: Part) -> &'static str {
-    match part {
-        Part::Bolster => "bolster",
-        Part::Tang => "tang",
-        Part::Blade => "blade",
-        Part::Bevels => "bevels",
     }
 }
 

@@ -80,8 +80,7 @@ fn resume(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         away.map_or_else(|| "some time".to_owned(), show::span)
     );
     row = pen.wrapped(inside, row, &text, Meaning::Text) + 1;
-    let bar = &session.billet.bar;
-    let size = units.size(bar.width, bar.thickness, bar.length);
+    let size = session.billet.outside(units);
     let text = format!(
         "Before this step: {} x {size}, {} in all, {} nominal / {} bands",
         session.billet.pieces,
@@ -297,8 +296,7 @@ fn review(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         row = pen.wrapped(inside, row, &format!("done when: {done}"), Meaning::Text);
     }
     let made = crate::session::make(&session.plan, step, &session.billet, &session.step.reading);
-    let bar = &made.billet.bar;
-    let size = units.size(bar.width, bar.thickness, bar.length);
+    let size = made.billet.outside(units);
     let read = if session.step.reading.is_empty() {
         "nothing read: taken as expected"
     } else {

@@ -31,7 +31,12 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let units = model.units();
     let bar = &billet.bar;
     let size = format!(
-        "{} x {} {}",
+        "{}{} x {} {}",
+        if billet.stage >= Stage::Forged {
+            "blank "
+        } else {
+            ""
+        },
         units.length_bare(bar.width),
         units.length_bare(bar.thickness),
         units.length_unit()

@@ -3,6 +3,7 @@
 use ratatui::layout::Rect;
 
 use super::pen::{Pen, columns, fitting, shortened, wrap};
+use crate::billet::Stage;
 use crate::journal::Fire;
 use crate::plan::Answer;
 use crate::session::CountdownKind;
@@ -47,7 +48,12 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         let text = format!("{head}{item} ({reason})");
         return pen.line(area, 0, &text, Meaning::Caution);
     }
-    if let Some(seen) = model.forecast().filter(|_| !model.session.is_finished()) {
+    // Of a ground knife there is nothing left to foresee.
+    let ground = model.session.billet.stage >= Stage::Ground && !model.is_off();
+    if let Some(seen) = model
+        .forecast()
+        .filter(|_| !(model.session.is_finished() || ground))
+    {
         let mark = if model.is_foreseeing() {
             "(updating) "
         } else {
@@ -60,6 +66,8 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
                 format!("{mark}{whole}"),
                 format!("{mark}enough: {answer}"),
                 format!("enough: {answer}"),
+                // the figures stand on the page of what is to come
+                format!("enough: {}", answer.split(" (").next().unwrap_or_default()),
             ],
             area.width,
         );

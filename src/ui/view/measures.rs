@@ -2,7 +2,6 @@
 
 use super::end;
 use super::shading::legend;
-use crate::billet::Stage;
 use crate::pattern::Lines;
 use crate::session::{Sight, When};
 use crate::ui::growth::{self, Deed, straight};
@@ -19,7 +18,6 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
     };
     let units = model.units();
     let billet = &subject.billet;
-    let bar = &billet.bar;
     let about = match subject.when {
         When::Ahead => "~ ",
         When::Past | When::Now => "",
@@ -30,14 +28,7 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
             let size = units.size(blade.length, blade.width, blade.spine);
             format!("goal: blade {size}")
         }
-        _ if billet.stage >= Stage::Forged => {
-            let size = units.size(bar.width, bar.thickness, bar.length);
-            format!("{about}blank {size}")
-        }
-        _ => format!(
-            "{about}{}",
-            units.size(bar.width, bar.thickness, bar.length)
-        ),
+        _ => format!("{about}{}", billet.outside(units)),
     };
     let (up, how) = end::lie(billet);
     let lies = match glance.sight {

@@ -92,12 +92,10 @@ fn keys(model: &Model) -> Vec<(Meaning, String)> {
 }
 
 fn size(model: &Model, billet: &Billet) -> String {
-    let units = model.units();
-    let bar = &billet.bar;
     format!(
         "{} x {}  {} nominal / {} bands",
         billet.pieces,
-        units.size(bar.width, bar.thickness, bar.length),
+        billet.outside(model.units()),
         show::count(billet.nominal),
         show::count(billet.bands())
     )

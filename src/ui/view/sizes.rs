@@ -3,7 +3,7 @@
 use ratatui::layout::Rect;
 
 use super::pen::Pen;
-use crate::billet::{Dimension, Loss};
+use crate::billet::{Dimension, Loss, Move};
 use crate::ui::entry::{Field, current_field, fields};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
@@ -41,10 +41,15 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         return last(model, area, pen);
     }
     let pieces = session.expected().map_or(1, |billet| billet.pieces);
-    let each = if pieces > 1 {
-        format!("SIZES of each of {pieces}")
-    } else {
-        "SIZES".to_owned()
+    let part = match session.current().map(|step| &step.made) {
+        Some(Move::Forge { part, .. }) => Some(part.word()),
+        _ => None,
+    };
+    let each = match (part, pieces > 1) {
+        (Some(part), true) => format!("SIZES {part}, each of {pieces}"),
+        (Some(part), false) => format!("SIZES {part}"),
+        (None, true) => format!("SIZES of each of {pieces}"),
+        (None, false) => "SIZES".to_owned(),
     };
     let name = 11u16;
     let column = area.width.saturating_sub(name) / 3;
@@ -118,6 +123,11 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
 /// The size before this step, shown in brackets until something is read.
 fn before(model: &Model, what: Dimension) -> Option<f64> {
     let billet = &model.session.billet;
+    let step = model.session.current()?;
+    if matches!(step.made, Move::Forge { .. }) && what != Dimension::Mass {
+        // a part has no size before it is forged
+        return None;
+    }
     match what {
         Dimension::Thickness => Some(billet.bar.thickness.0),
         Dimension::Width => Some(billet.bar.width.0),
@@ -159,7 +169,7 @@ fn last(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let billet = &model.session.billet;
     let units = model.units();
     pen.line(area, 0, "THE JOB IS DONE", Meaning::Head);
-    let size = units.size(billet.bar.width, billet.bar.thickness, billet.bar.length);
+    let size = billet.outside(units);
     pen.line(
         area,
         1,

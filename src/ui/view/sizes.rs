@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::Pen;
+use super::pen::{Pen, columns};
 use crate::billet::{Dimension, Loss, Move};
 use crate::ui::entry::{Field, current_field, fields};
 use crate::ui::model::Model;
@@ -55,7 +55,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let column = area.width.saturating_sub(name) / 3;
     let place = |n: u16| area.x + name + column * n;
     pen.text(area.x, area.y, &each, name + column, Meaning::Head);
-    if pieces <= 1 {
+    if columns(&each) < name {
         pen.text(place(0), area.y, "wanted", column, Meaning::Head);
     }
     pen.text(place(1), area.y, "read, cold", column, Meaning::Head);

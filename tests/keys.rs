@@ -377,7 +377,7 @@ fn a_part_is_asked_for_in_its_own_sizes() {
     // The plan's bevels are 30 wide and 4 thick; the blank they come from was 32 x 18.
     let screen = desk.screen(80, 24);
     assert!(screen.contains("THICKNESS of the bevels"), "{screen}");
-    assert!(screen.contains("SIZES bevels, each of 2"), "{screen}");
+    assert!(screen.contains("SIZES bevels, 2 alike"), "{screen}");
     assert!(screen.contains("▶thickness 4 mm"), "{screen}");
     assert!(!screen.contains("length"), "{screen}");
     assert!(screen.contains("END VIEW blank 32 x 18 mm"), "{screen}");

@@ -46,7 +46,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         _ => None,
     };
     let each = match (part, pieces > 1) {
-        (Some(part), true) => format!("SIZES {part}, each of {pieces}"),
+        (Some(part), true) => format!("SIZES {part}, {pieces} alike"),
         (Some(part), false) => format!("SIZES {part}"),
         (None, true) => format!("SIZES of each of {pieces}"),
         (None, false) => "SIZES".to_owned(),

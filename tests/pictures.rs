@@ -22,7 +22,7 @@ use anvilside::physics::frame_margin::Wedge;
 use anvilside::plan::{self, Plan};
 use anvilside::planner::forecast::Edge;
 use anvilside::planner::foresight::{Outlook, foresee};
-use anvilside::session::Session;
+use anvilside::session::{Session, Sight};
 use anvilside::units::{Fraction, Mm, Stamp};
 
 fn plans() -> Vec<(String, Plan)> {
@@ -358,8 +358,8 @@ fn the_rendered_plain_edge_of_a_frame_is_as_wide_as_by_its_area() {
     assert!((mean - expected).abs() < 1.5, "{mean} {expected}");
 }
 
-/// What the program forecasts of a sample plan's edge before anything is done.
-fn forecast_edge(name: &str) -> Edge {
+/// A sample plan with nothing done.
+fn session(name: &str) -> Session {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/plans");
     let text = std::fs::read_to_string(format!("{folder}/{name}.toml")).unwrap();
     let hash = crc32fast::hash(text.as_bytes());
@@ -368,9 +368,14 @@ fn forecast_edge(name: &str) -> Edge {
         at: Stamp(0),
         event: Event::Plan { hash, text },
     };
+    Session::fold(vec![first]).unwrap()
+}
+
+/// What the program forecasts of a sample plan's edge before anything is done.
+fn forecast_edge(name: &str) -> Edge {
     let seen = foresee(&Outlook {
         version: 0,
-        session: Box::new(Session::fold(vec![first]).unwrap()),
+        session: Box::new(session(name)),
         others: Arc::default(),
         book: Default::default(),
         cut: None,
@@ -391,6 +396,65 @@ fn finished_edge(name: &str, letter: char) -> f64 {
     let scene = Scene::new(chain, view, &only(&plan, steel), [1600, 400]);
     let picture = scene.render();
     edge_line(&scene, &picture, heel(&scene, &picture)).unwrap()
+}
+
+// As the program draws it, with the carbon that the planned heats move: dark along the edge, bright over the
+// jackets, a line between that is soft and not gone.
+#[test]
+fn a_hard_core_is_told_from_its_jackets_after_all_heats() {
+    let session = session("three-layer");
+    let subject = session.subject(session.last_place(), 1).unwrap();
+    let scene = subject.scene(Sight::Blade, [900, 240]);
+    let picture = scene.render();
+    let light = |from: f64, to: f64| {
+        let (mut sum, mut count) = (0.0, 0.0);
+        for y in 0..picture.height {
+            for x in 0..picture.width {
+                let [u, v] = scene.place(x, y).map(Mm::get);
+                let pixel = picture.at(x, y).unwrap();
+                let there = (2.0..40.0).contains(&u) && (from..to).contains(&v);
+                if there && pixel.metal == 255 {
+                    sum += f64::from(pixel.light);
+                    count += 1.0;
+                }
+            }
+        }
+        sum / count
+    };
+    let (edge, line, jacket) = (light(0.8, 2.0), light(4.0, 9.0), light(20.0, 40.0));
+    assert!(jacket > 4.0 * edge, "{edge} {line} {jacket}");
+    assert!(
+        edge < 0.1 && edge < line && line < jacket,
+        "{edge} {line} {jacket}"
+    );
+}
+
+// What each family is known by, in numbers, whatever the hand: rungs cross the blade, a W that was framed runs
+// along it with a plain edge, a twist is broad and steep, three layers have next to no lines.
+#[test]
+fn the_families_differ_in_their_numbers_whatever_the_hand() {
+    let of = |name: &str, seed: u64| {
+        let session = session(name);
+        let subject = session.subject(session.last_place(), seed).unwrap();
+        Lines::of(subject.chain(), subject.view(Sight::Blade)).unwrap()
+    };
+    for seed in 1..=6 {
+        let ladder = of("ladder-hunter", seed);
+        assert!(ladder.along > 1.2 * ladder.across, "{ladder:?}");
+        let turned = of("turned-w-petty", seed);
+        assert!(turned.across > 6.0 * turned.along, "{turned:?}");
+        let feather = of("feather-chef", seed);
+        assert!(feather.across > 3.0 * feather.along && feather.slope > 2.0 * turned.slope);
+        let twist = of("twist-boot", seed);
+        assert!(
+            twist.along + twist.across < 8.0 && twist.lively > 0.35,
+            "{twist:?}"
+        );
+        let three = of("three-layer", seed);
+        assert_eq!(three.lively_word().word(), "few lines", "{three:?}");
+        let random = of("kitchen-pair", seed);
+        assert!(random.slope < 1.5 && random.lively > 0.3, "{random:?}");
+    }
 }
 
 // The forecast and the picture tell of the same blade, its bevels forged first and ground then.

@@ -70,7 +70,8 @@ enum Command {
     },
     /// One answer at the bench: sizes, heat, force, hardening, each with its band and its source
     Ask(Box<ask::AskArgs>),
-    /// A picture of the billet or the blade as PNG or SVG: end grain, side, face, or the ground blade
+    /// A picture of the billet or the blade as PNG or SVG (end grain, side, face, or the ground blade), with
+    /// how its lines run and what the steps to come do to them
     Picture(Box<picture::PictureArgs>),
 }
 

@@ -32,7 +32,7 @@ pub(super) struct PictureArgs {
     /// When: a step's id, `now`, or `finished` [default: now where there is a journal, else finished]
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
-    /// Pixels of each picture, as 1600x420; by default as the shape asks
+    /// Pixels of each picture, as 1600x420, 120 million in all; by default as the shape asks
     #[arg(long, value_name = "WxH", value_parser = size)]
     size: Option<[u32; 2]>,
     /// Another number, another hand: the same number gives the same picture
@@ -48,7 +48,7 @@ pub(super) struct PictureArgs {
     /// Beside it: another step of this plan (its id, `now`, `finished`), or another plan file
     #[arg(long, value_name = "OTHER")]
     compare: Option<String>,
-    /// Print the numbers as JSON instead of words
+    /// Print the numbers as JSON instead of words; the units are in the names of the keys
     #[arg(long)]
     json: bool,
 }

@@ -4,6 +4,7 @@
 
 mod apply;
 mod bar;
+mod kinds;
 mod ledger;
 mod moves;
 mod reading;
@@ -14,9 +15,10 @@ pub mod layers;
 
 pub use apply::{Outcome, apply};
 pub use bar::{Bar, Core, Figure, FrameBar, Side, Stand};
+pub use kinds::Kind;
 pub use layers::{Band, Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
-pub use moves::{Allowances, Arrange, End, Faces, Groove, Kind, Move, Part, Sizes};
+pub use moves::{Allowances, Arrange, End, Faces, Groove, Move, Part, Sizes};
 pub use reading::{Dimension, Reading};
 pub use state::{
     Billet, BladeState, Deformation, ForgedPart, Offcut, Refusal, StackPiece, Stage, Stock, Warning,

@@ -3,9 +3,10 @@
 use serde::Serialize;
 
 use super::bar::{Bar, Stand};
+use super::kinds::Kind;
 use super::layers::SteelId;
 use super::ledger::{Ledger, Loss};
-use super::moves::{Kind, Move, Part, Sizes};
+use super::moves::{Move, Part, Sizes};
 use crate::units::{Density, Grams, Mm, Mm3, Units};
 
 /// A steel of this job: what the billet must know of it.

@@ -3,7 +3,8 @@
 use super::bench::{Bench, Say};
 use super::grid::{Grid, pile};
 use super::model::Candidate;
-use super::tail::{self, draw, grind, trim, weld};
+use super::strokes::{draw, grind, trim, weld};
+use super::tail;
 use crate::billet::{Arrange, Faces, Move, Refusal};
 use crate::plan::Plan;
 

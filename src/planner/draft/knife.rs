@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, Say};
 use super::shape::Shape;
-use super::tail::trim;
+use super::strokes::trim;
 use crate::billet::{Move, Part, Refusal, Sizes};
 use crate::planner::forecast::SKIN;
 use crate::units::{Fraction, Mm};

@@ -6,6 +6,7 @@
 mod bench;
 mod compose;
 mod explain;
+mod figure;
 pub mod form;
 mod front;
 mod grid;
@@ -17,6 +18,7 @@ mod outlook;
 mod pace;
 mod search;
 mod shape;
+mod strokes;
 mod tail;
 mod windows;
 mod wish;

@@ -3,7 +3,7 @@
 use super::front::Score;
 use super::grid::{Grid, Outer, RESTACKS};
 use super::limit::{FINEST, Limit};
-use super::tail::WELD_HEATS;
+use super::strokes::WELD_HEATS;
 use crate::billet::{Kind, Layers};
 use crate::units::{Mm, Mm3};
 

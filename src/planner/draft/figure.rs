@@ -1,0 +1,268 @@
+//! The steps that make the figure: grooves, dimples, a twist, a turned block, and the plain frame.
+
+use super::bench::{Bench, Say};
+use super::shape::{CRUSH_GRIND, Figure, Frame, Shape};
+use super::strokes::{draw, grind, square, to, trim, weld};
+use super::wish::Wish;
+use crate::billet::{Arrange, Faces, FrameBar, Groove, Move, Refusal, Side, SteelId};
+use crate::plan::Pattern;
+use crate::units::{Fraction, Mm};
+
+/// Heats of a corner crush, and of small hot work. Common practice, no source.
+const CRUSH_HEATS: u32 = 4;
+const SMALL_HEATS: u32 = 2;
+/// Scale of hot work that is no weld-and-draw. Common practice, no source.
+const LIGHT_SCALE: Fraction = Fraction(0.02);
+/// Length that one full turn of a twist takes, in sides: 1.5 to 4. Common practice, no source.
+const TURN: f64 = 2.5;
+
+/// Works the figure that the wish asks for.
+pub(super) fn figure(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
+    let scale = bench.allow.scale;
+    let (width, thickness) = shape.patterned;
+    match shape.figure {
+        Figure::Flat => {
+            let title = match bench.wish.goal.pattern {
+                Pattern::ThreeLayer => "Draw out evenly from both faces",
+                _ => "Draw out to the bar",
+            };
+            draw(bench, title, width, thickness, scale)?;
+        }
+        Figure::Ladder {
+            thick,
+            depth,
+            width: groove,
+            pitch,
+            count,
+        } => {
+            draw(bench, "Draw to ladder thickness", width, thick, scale)?;
+            bench.end_day("Measure cold and weigh.")?;
+            let say = Say {
+                title: Some("Cut the ladder".to_owned()),
+                done: Some(format!(
+                    "{count} a face, {} deep, staggered by half a pitch",
+                    bench.say(depth)
+                )),
+                notes: vec!["Begin at the far end; the grooves of one face stand across from the lands of the other.".to_owned()],
+                ..Say::default()
+            };
+            let made = Move::Groove {
+                count,
+                width: groove,
+                depth,
+                pitch,
+                shape: Groove::Round,
+            };
+            bench.put(made, say)?;
+            draw(
+                bench,
+                "Forge the ladder flat",
+                width,
+                thickness,
+                LIGHT_SCALE,
+            )?;
+        }
+        Figure::Raindrop {
+            thick,
+            depth,
+            diameter,
+            count,
+        } => {
+            draw(bench, "Draw to dimple thickness", width, thick, scale)?;
+            bench.end_day("Measure cold and weigh.")?;
+            let say = Say {
+                title: Some("Drill the dimples".to_owned()),
+                done: Some(format!("{count} a face, {} deep", bench.say(depth))),
+                notes: vec![
+                    "A dimple of one face stands between the dimples of the other.".to_owned(),
+                ],
+                ..Say::default()
+            };
+            let made = Move::Dimple {
+                count,
+                diameter,
+                depth,
+                pressed: false,
+            };
+            bench.put(made, say)?;
+            draw(
+                bench,
+                "Forge the dimples flat",
+                width,
+                thickness,
+                LIGHT_SCALE,
+            )?;
+        }
+        Figure::Twist {
+            side,
+            squared,
+            per_face,
+        } => twisted(bench, side, squared, per_face, shape.patterned)?,
+        Figure::Turned { side, crushed } => turned(bench, side, crushed, shape.patterned)?,
+        Figure::Feather => {
+            bench.put(Move::QuarterTurn, Say::default())?;
+            let say = Say {
+                title: Some("Split with the wedge".to_owned()),
+                heats: SMALL_HEATS,
+                window: Some(bench.windows.weld),
+                done: Some("split down the middle from end to end".to_owned()),
+                cautions: vec![
+                    "Both halves go back together at once, clean and still hot.".to_owned(),
+                ],
+                ..Say::default()
+            };
+            bench.put(Move::Split { angle: 35.0 }, say)?;
+            weld(bench, "Weld the halves")?;
+            draw(bench, "Draw out to the bar", width, thickness, scale)?;
+        }
+    }
+    bench.end_day("Measure cold, weigh, and write the length on the bar.")
+}
+
+fn twisted(
+    bench: &mut Bench<'_>,
+    side: Mm,
+    squared: Mm,
+    per_face: Mm,
+    bar: (Mm, Mm),
+) -> Result<(), Refusal> {
+    let scale = bench.allow.scale;
+    draw(bench, "Draw to a square", side, side, scale)?;
+    trim(bench)?;
+    let turns = (bench.billet.bar.length / (side * TURN) * 2.0)
+        .floor()
+        .max(1.0)
+        / 2.0;
+    let say = Say {
+        title: Some("Twist".to_owned()),
+        heats: SMALL_HEATS + 2,
+        window: Some(bench.windows.draw),
+        done: Some("turns even from end to end, no seam open".to_owned()),
+        cautions: vec!["Stop when it goes dull: a cold twist shears the seams.".to_owned()],
+        ..Say::default()
+    };
+    bench.put(Move::Twist { turns, over: None }, say)?;
+    let done = format!("{} square", bench.say(squared));
+    square(
+        bench,
+        "Square the twist",
+        (squared, squared),
+        LIGHT_SCALE,
+        SMALL_HEATS + 1,
+        done,
+    )?;
+    bench.end_day("Look at all four sides for open seams.")?;
+    grind(bench, per_face, Faces::Four)?;
+    draw(bench, "Draw out to the bar", bar.0, bar.1, LIGHT_SCALE)
+}
+
+fn turned(bench: &mut Bench<'_>, side: Mm, crushed: Mm, bar: (Mm, Mm)) -> Result<(), Refusal> {
+    let scale = bench.allow.scale;
+    draw(bench, "Draw to a square", side, side, scale)?;
+    let say = Say {
+        title: Some("Crush on the corner".to_owned()),
+        heats: CRUSH_HEATS,
+        window: Some(bench.windows.draw),
+        done: Some("a new square; one W across the end".to_owned()),
+        cautions: vec!["Keep it bright: a cold corner opens the seams.".to_owned()],
+        ..Say::default()
+    };
+    let made = Move::CornerCrush {
+        to: to(crushed, crushed),
+        scale: LIGHT_SCALE,
+    };
+    bench.put(made, say)?;
+    bench.end_day("Mark the top and the front on the bar.")?;
+    trim(bench)?;
+    grind(bench, CRUSH_GRIND, Faces::Four)?;
+    let kerf = bench.allow.kerf;
+    let say = Say {
+        done: Some("four pieces, top and front marked on each".to_owned()),
+        ..Say::default()
+    };
+    let made = Move::Cut {
+        pieces: 4,
+        length: None,
+        kerf,
+        keep_rest: false,
+    };
+    bench.put(made, say)?;
+    if bench.billet.bar.length < bench.allow.shortest {
+        return Err(Refusal {
+            what: format!(
+                "four pieces of {} for the block",
+                bench.say(bench.billet.bar.length)
+            ),
+            remedy: "take more metal".to_owned(),
+            key: None,
+        });
+    }
+    let say = Say {
+        title: Some("Block two by two, turned".to_owned()),
+        done: Some("the W's meet in mirror at both seams".to_owned()),
+        cautions: vec!["One piece turned wrong breaks the row: lay all four out and look at the end before tacking.".to_owned()],
+        ..Say::default()
+    };
+    let made = Move::Restack {
+        arrange: Arrange::Block {
+            columns: 2,
+            rows: 2,
+            turned: true,
+        },
+    };
+    bench.put(made, say)?;
+    weld(bench, "Weld the block")?;
+    draw(bench, "Draw out to the bar", bar.0, bar.1, scale)
+}
+
+pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Result<(), Refusal> {
+    trim(bench)?;
+    let per_face = bench.allow.grind;
+    grind(bench, per_face, Faces::Four)?;
+    let plain = plain_steel(bench.wish);
+    let bar = |side, thickness| FrameBar {
+        side,
+        steel: plain,
+        thickness,
+    };
+    let say = Say {
+        title: Some("Put the plain bars on".to_owned()),
+        done: Some(format!(
+            "{} on the edge, {} on the spine; the edge side painted",
+            bench.say(frame.edge),
+            bench.say(frame.spine)
+        )),
+        cautions: vec!["Paint the edge side now: the two bars are not the same.".to_owned()],
+        ..Say::default()
+    };
+    let bars = vec![bar(Side::Edge, frame.edge), bar(Side::Spine, frame.spine)];
+    bench.put(Move::Frame { bars }, say)?;
+    weld(bench, "Weld the frame")?;
+    let (width, thickness) = shape.bar;
+    let heats = bench.draw_heats(width, thickness);
+    let scale = bench.allow.scale;
+    let done = "the frame even at both ends, within 1 mm".to_owned();
+    square(
+        bench,
+        "Draw the framed bar on edge",
+        (width, thickness),
+        scale,
+        heats,
+        done,
+    )?;
+    bench.end_day("Measure the frame at both ends.")
+}
+
+/// The steel of plain bars: the one with the most carbon makes the edge.
+pub(super) fn plain_steel(wish: &Wish) -> SteelId {
+    let steels = wish.steels();
+    let best = steels
+        .iter()
+        .enumerate()
+        .filter(|(_, steel)| steel.steel.nominal.ni < 0.5)
+        .max_by(|a, b| {
+            let carbon = |one: &crate::plan::PlanSteel| one.steel.nominal.c;
+            carbon(a.1).total_cmp(&carbon(b.1))
+        });
+    SteelId::from_index(best.map_or(0, |(at, _)| at))
+}

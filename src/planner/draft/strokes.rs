@@ -1,0 +1,102 @@
+//! Single steps that many drafts share: weld, draw, square, trim, grind.
+
+use super::bench::{Bench, Say};
+use super::windows::weld_soak;
+use crate::billet::{Faces, Move, Refusal, Sizes};
+use crate::units::{Fraction, Mm};
+
+/// Heats of a weld. Common practice, no source.
+pub(super) const WELD_HEATS: u32 = 4;
+
+/// A section to work to; the length follows.
+pub(super) fn to(width: Mm, thickness: Mm) -> Sizes {
+    Sizes {
+        width: Some(width),
+        thickness: Some(thickness),
+        length: None,
+    }
+}
+
+/// Sets a weld on the pile that lies there.
+pub(super) fn weld(bench: &mut Bench<'_>, title: &str) -> Result<(), Refusal> {
+    let height = bench.billet.bar.thickness;
+    let say = Say {
+        title: Some(title.to_owned()),
+        heats: WELD_HEATS,
+        window: Some(bench.windows.weld),
+        soak: Some(weld_soak(height)),
+        done: Some("no dark line when it is heated again".to_owned()),
+        ..Say::default()
+    };
+    let made = Move::Weld {
+        to: Sizes::default(),
+        scale: Fraction::ZERO,
+    };
+    bench.put(made, say)
+}
+
+/// Draws out to a section.
+pub(super) fn draw(
+    bench: &mut Bench<'_>,
+    title: &str,
+    width: Mm,
+    thickness: Mm,
+    scale: Fraction,
+) -> Result<(), Refusal> {
+    let units = bench.wish.units;
+    let say = Say {
+        title: Some(title.to_owned()),
+        heats: bench.draw_heats(width, thickness),
+        window: Some(bench.windows.draw),
+        done: Some(format!(
+            "{} x {}, even the whole length",
+            units.length_bare(width),
+            units.length(thickness)
+        )),
+        ..Say::default()
+    };
+    let made = Move::Draw {
+        to: to(width, thickness),
+        scale,
+    };
+    bench.put(made, say)
+}
+
+pub(super) fn square(
+    bench: &mut Bench<'_>,
+    title: &str,
+    (width, thickness): (Mm, Mm),
+    scale: Fraction,
+    heats: u32,
+    done: String,
+) -> Result<(), Refusal> {
+    let say = Say {
+        title: Some(title.to_owned()),
+        heats,
+        window: Some(bench.windows.draw),
+        done: Some(done),
+        ..Say::default()
+    };
+    let made = Move::Square {
+        to: to(width, thickness),
+        scale,
+    };
+    bench.put(made, say)
+}
+
+pub(super) fn trim(bench: &mut Bench<'_>) -> Result<(), Refusal> {
+    let ends = [bench.allow.trim; 2];
+    let say = Say {
+        done: Some("both ends ring clear and show no open seam".to_owned()),
+        ..Say::default()
+    };
+    bench.put(Move::Trim { ends }, say)
+}
+
+pub(super) fn grind(bench: &mut Bench<'_>, per_face: Mm, faces: Faces) -> Result<(), Refusal> {
+    let say = Say {
+        done: Some("bright, no pits, faces parallel".to_owned()),
+        ..Say::default()
+    };
+    bench.put(Move::Grind { per_face, faces }, say)
+}

@@ -1,0 +1,90 @@
+//! Ways by size: shorter blanks, a thinner or a narrower bar.
+
+use super::seeker::{Fit, Seeker};
+use super::{NARROWEST, WayKind, edit};
+use crate::plan::Plan;
+use crate::units::Mm;
+
+impl Seeker<'_> {
+    pub(super) fn shorter_blanks(&self, plan: &Plan, kind: WayKind, with: &str) -> Option<Fit> {
+        let cut = edit::last_cut(plan, self.start.at)?;
+        let bar = self.before(plan, cut)?.bar;
+        let allow = plan.allowances();
+        let pieces = f64::from(edit::pieces_of(plan, cut));
+        let each = (bar.length - allow.kerf * (pieces - 1.0)) / pieces;
+        let each = each.floor_to(allow.mark);
+        if !each.is_positive() {
+            return None;
+        }
+        let say = self.units().length(each);
+        let title = match (with, self.need.outline) {
+            ("", None) => format!("Cut the blanks {say} long and forge them out further"),
+            ("", Some(_)) => format!("Cut the blanks {say} long"),
+            (with, _) => format!("{with}, blanks of {say}"),
+        };
+        self.fit(kind, title, edit::with_length(plan, cut, each))
+    }
+
+    /// The section that the blanks are cut from: its draw when that is still to come.
+    pub(super) fn section(&self) -> Option<(usize, Option<usize>, Mm, Mm)> {
+        let cut = edit::last_cut(&self.base, self.start.at)?;
+        let draw = edit::last_draw(&self.base, self.start.at, cut);
+        let bar = match draw {
+            Some(draw) => self.before(&self.base, draw + 1)?.bar,
+            None => self.before(&self.base, cut)?.bar,
+        };
+        Some((cut, draw, bar.width, bar.thickness))
+    }
+
+    pub(super) fn thinner(&self) -> Option<Fit> {
+        let (_, draw, width, thickness) = self.section()?;
+        let step = self.base.allowances().mark.max(Mm(0.25)).min(Mm(0.5));
+        let mut now = thickness - step;
+        while now >= self.need.thickness {
+            let (plan, title) = self.drawn(draw, width, now);
+            let title = format!("{title} {} thick", self.units().length(now));
+            if let Some(fit) = self.fit(WayKind::Thinner, title, plan) {
+                return Some(fit);
+            }
+            now = now - step;
+        }
+        None
+    }
+
+    pub(super) fn narrower(&self) -> Option<Fit> {
+        let (_, draw, width, thickness) = self.section()?;
+        let least = match self.need.outline {
+            Some((width, _)) => width,
+            None => self.base.goal.blade.width * NARROWEST,
+        };
+        let step = self.base.allowances().mark.max(Mm(0.5));
+        let mut now = width - step;
+        while now >= least {
+            let (plan, title) = self.drawn(draw, now, thickness);
+            let title = format!("{title} {} wide", self.units().length(now));
+            if let Some(fit) = self.fit(WayKind::Narrower, title, plan) {
+                return Some(fit);
+            }
+            now = now - step;
+        }
+        None
+    }
+
+    pub(super) fn drawn(
+        &self,
+        draw: Option<usize>,
+        width: Mm,
+        thickness: Mm,
+    ) -> (Plan, &'static str) {
+        match draw {
+            Some(draw) => (
+                edit::with_section(&self.base, draw, Some(width), Some(thickness)),
+                "Draw the bar",
+            ),
+            None => (
+                edit::with_draw(&self.base, self.start.at, width, thickness),
+                "Draw the bar out again,",
+            ),
+        }
+    }
+}

@@ -125,7 +125,14 @@ impl Draft {
                 if self.say.is_some() {
                     self.said(foot, 0, pen);
                 } else {
-                    let lines = wrap(words, foot.width);
+                    let words = match self.form.typed(self.key()) {
+                        // what its column does not hold stands here whole
+                        Some(typed) if wrap(typed, TEXT).len() > 1 => {
+                            format!("{}: {typed}. {words}", self.key())
+                        }
+                        _ => words.to_owned(),
+                    };
+                    let lines = wrap(&words, foot.width);
                     for (row, line) in (0_u16..2).zip(&lines) {
                         pen.line(foot, row, line, Meaning::Text);
                     }
@@ -207,12 +214,12 @@ impl Draft {
         );
         pen.bar(area, 0, &title, Meaning::Bar);
         let [first, second] = found.wish.summary();
-        pen.line(body, 0, &first, Meaning::Text);
-        pen.line(body, 1, &second, Meaning::Text);
-        let rows = usize::from(body.height.saturating_sub(2) / 4).max(1);
+        let mut head = pen.wrapped(body, 0, &first, Meaning::Text);
+        head = pen.wrapped(body, head, &second, Meaning::Text);
+        let rows = usize::from(body.height.saturating_sub(head) / 4).max(1);
         let top = (self.plan + 1).saturating_sub(rows);
         for (n, (offer, seen)) in found.offers.iter().enumerate().skip(top).take(rows) {
-            let row = 2 + u16::try_from((n - top) * 4).unwrap_or(u16::MAX);
+            let row = u16::try_from((n - top) * 4).map_or(u16::MAX, |row| head + row);
             let here = n == self.plan;
             let mark = if here { pen.glyphs.pointer() } else { ' ' };
             let meaning = if here { Meaning::Now } else { Meaning::Head };

@@ -10,6 +10,9 @@ use crate::ui::settings::Settings;
 use crate::ui::theme::{Meaning, Theme};
 use crate::units::show;
 
+/// In fewer columns than these dots would take the place of what can be said.
+const DOTTED: u16 = 8;
+
 /// A pen on a buffer, with the theme and glyphs in force.
 #[derive(Debug)]
 pub struct Pen<'a> {
@@ -58,7 +61,8 @@ impl<'a> Pen<'a> {
         }
     }
 
-    /// Writes text at a place, cut to `width` columns; returns the columns used.
+    /// Writes text at a place, in `width` columns at most: what is cut ends in dots. Returns the columns
+    /// used.
     pub fn text(&mut self, x: u16, y: u16, text: &str, width: u16, meaning: Meaning) -> u16 {
         let style = self.style(meaning);
         self.styled(x, y, text, width, style)
@@ -66,6 +70,11 @@ impl<'a> Pen<'a> {
 
     fn styled(&mut self, x: u16, y: u16, text: &str, width: u16, style: Style) -> u16 {
         let words = self.glyphs.words(text);
+        let words = if width >= DOTTED {
+            shortened(&words, width)
+        } else {
+            words
+        };
         let mut used = 0u16;
         for c in words.chars() {
             let columns = u16::try_from(c.width().unwrap_or(0)).unwrap_or(1);

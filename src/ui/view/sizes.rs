@@ -58,7 +58,8 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if columns(&each) < name {
         pen.text(place(0), area.y, "wanted", column, Meaning::Head);
     }
-    pen.text(place(1), area.y, "read, cold", column, Meaning::Head);
+    let read = if column > 10 { "read, cold" } else { "read" };
+    pen.text(place(1), area.y, read, column, Meaning::Head);
     pen.text(place(2), area.y, "off by", column, Meaning::Head);
     let current = current_field(model).map(|field| field.what);
     let asking = !model.card_asks();

@@ -41,12 +41,19 @@ impl Draft {
             Screen::Look(top) => self.look(*top, area, body, foot, &mut pen),
             Screen::Name => {
                 self.look(0, area, body, foot, &mut pen);
+                // a row more: the name of a file that is there already makes a long answer
+                let more = u16::from(body.height > 1);
+                let foot = Rect {
+                    y: foot.y - more,
+                    height: foot.height + more,
+                    ..foot
+                };
                 pen.ground(foot);
                 let text = self.typing.as_deref().unwrap_or_default();
                 self.typed("the plan goes into the new file", text, foot, &mut pen);
                 pen.line(
                     foot,
-                    2,
+                    2 + more,
                     "ENTER writes it   BACKSPACE rubs out   ESC goes back",
                     Meaning::Now,
                 );
@@ -71,7 +78,11 @@ impl Draft {
                 Tone::Caution => Meaning::Caution,
                 Tone::Stop => Meaning::Stop,
             };
-            pen.line(area, row, text, meaning);
+            let kept = Rect {
+                height: area.height.saturating_sub(1),
+                ..area
+            };
+            pen.wrapped(kept, row, text, meaning);
         }
     }
 
@@ -79,7 +90,10 @@ impl Draft {
         pen.bar(
             area,
             0,
-            " DRAFT: a plan from a wish. In brackets: taken where you write nothing",
+            &format!(
+                " DRAFT: a plan from a wish, sizes in {}. In brackets: taken if you write nothing",
+                self.form.units().length_unit()
+            ),
             Meaning::Bar,
         );
         // Headings take rows of their own.
@@ -138,9 +152,9 @@ impl Draft {
                     }
                 }
                 let keys = if Form::is_choice(self.key()) {
-                    "SPACE drafts   UP DOWN mark   / or ENTER changes it   * usual   BACKSPACE leaves"
+                    "SPACE drafts  UP DOWN mark  / or ENTER changes it  * usual  BACKSPACE leaves"
                 } else {
-                    "SPACE drafts   UP DOWN mark   ENTER or a digit writes   * usual   BACKSPACE leaves"
+                    "SPACE drafts  UP DOWN mark  ENTER or a digit writes  * usual  BACKSPACE leaves"
                 };
                 pen.line(foot, 2, keys, Meaning::Now);
             }

@@ -4,22 +4,16 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::make::{Made, make};
-use super::timers::COLD_AFTER;
 use super::undo::live;
-use super::{Done, HeatLog, Note, Session, StepState};
+use super::{Done, Note, Session, StepState};
 use crate::billet::advice::{Advice, restacks};
 use crate::billet::{Dimension, Kind, Reading, Stage};
 use crate::journal::{Entry, Event, Fire, Resolution};
 use crate::plan::{Plan, Walk, dry_run, read};
-use crate::units::{Grams, Mm, Seconds, Stamp};
+use crate::units::{Grams, Mm, Stamp};
 
 /// Pieces that a restack may have.
 const RESTACKS: [u32; 5] = [2, 3, 4, 5, 7];
-/// After so long a break the killer items of the step in hand are asked again.
-const RECHECK_AFTER: Seconds = Seconds(3600.0);
-/// After so long a break the daily items are due again.
-const NEW_DAY_AFTER: Seconds = Seconds(4.0 * 3600.0);
-
 /// Why a journal does not fold.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum FoldError {
@@ -183,7 +177,7 @@ impl Session {
 
     /// What is due at the start of a day goes on the step in hand, what is due before the first
     /// fire on the first hot step.
-    fn place_daily(&mut self) {
+    pub(super) fn place_daily(&mut self) {
         let Some(step) = self.plan.steps.get(self.at) else {
             return;
         };
@@ -195,7 +189,7 @@ impl Session {
         }
     }
 
-    fn new_day(&mut self) {
+    pub(super) fn new_day(&mut self) {
         self.day_due = true;
         self.fire_due = true;
         self.today.clear();
@@ -288,81 +282,6 @@ impl Session {
             Event::Closed => self.left_as = self.fire.0,
             Event::Undone { .. } | Event::Redone { .. } => {}
         }
-    }
-
-    fn end_timer(&mut self, name: &str) {
-        if name == "fire watch" {
-            self.watch = None;
-        }
-        for timer in self.step.timers.iter_mut().filter(|timer| timer.0 == name) {
-            timer.3 = true;
-        }
-    }
-
-    fn open(&mut self, at: Stamp, before: Option<Stamp>, offset: i32) {
-        self.offset = offset;
-        let away = before.map(|last| at.since(last));
-        self.left_as = self.fire.0;
-        self.opened = Some((at, away));
-        let Some(away) = away else { return };
-        if away >= RECHECK_AFTER {
-            self.step.recheck = self
-                .card()
-                .items
-                .iter()
-                .filter(|item| item.caution.killer && !item.is_open())
-                .map(|item| item.caution.id.clone())
-                .collect();
-            self.drank = None;
-            self.lay_down(at);
-        }
-        if away >= NEW_DAY_AFTER {
-            self.new_day();
-            self.place_daily();
-        }
-    }
-
-    fn lay_down(&mut self, at: Stamp) {
-        if self.fire.0 != Fire::Cold {
-            self.fire = (Fire::Cold, at);
-            if let Some(heat) = self.heats.last_mut() {
-                heat.ended = heat.ended.or(self.last);
-            }
-        }
-    }
-
-    fn move_piece(&mut self, now: Fire, at: Stamp) {
-        let (was, since) = self.fire;
-        let Some(step) = self.current().map(|step| step.id.clone()) else {
-            return;
-        };
-        if let Some(heat) = self.heats.last_mut() {
-            match (was, now) {
-                (Fire::In, Fire::Out | Fire::Cold) => heat.out = Some(at),
-                (Fire::Out, Fire::In | Fire::Cold) => heat.ended = Some(at),
-                _ => {}
-            }
-        }
-        if was == Fire::In && now == Fire::Out {
-            self.step.heats += 1;
-        }
-        if now == Fire::In && was != Fire::In {
-            let meant = self.heating();
-            let bar = &self.billet.bar;
-            self.heats.push(HeatLog {
-                step,
-                section: (bar.width, bar.thickness),
-                from_cold: was == Fire::Cold || at.since(since) > COLD_AFTER,
-                floor: meant.floor,
-                top: meant.top,
-                furnace: meant.furnace,
-                into: at,
-                out: None,
-                ended: None,
-            });
-            self.drank = self.drank.or(Some(at));
-        }
-        self.fire = (now, at);
     }
 
     fn finish(&mut self, at: Stamp) {

@@ -5,6 +5,7 @@
 //! count, and so folds again.
 
 mod card;
+mod fire;
 mod fold;
 mod heating;
 mod make;

@@ -381,3 +381,17 @@ fn bent_layers_are_read_on_a_line_through_the_bar() {
     let at = mm(at.split(" mm").next().unwrap());
     assert!((at + size / 2.0 - thick.0).abs() < 0.1, "{row} {thick:?}");
 }
+
+#[test]
+fn a_ladder_comes_when_its_grooves_are_pressed_flat() {
+    let mut desk = at_step("ladder-hunter", "weld-1");
+    desk.keys("p69");
+    let lines = desk.lines(80, 24);
+    let row = |words: &str| lines.iter().find(|line| line.contains(words));
+    assert!(row("Cut the ladder").is_none(), "{lines:?}");
+    let flat = row("Forge the ladder").expect("the step that closes the grooves");
+    assert!(
+        flat.contains("+ bands x") && flat.contains("slope x"),
+        "{flat}"
+    );
+}

@@ -125,6 +125,8 @@ pub(super) fn of(session: &Session) -> Vec<Growth> {
     let moves = foresee(&session.plan.stack, &end.history, 0, hand, View::Face);
     let mut out = Vec::new();
     let mut before: Option<Lines> = None;
+    // grooves and dimples do their work when they are pressed flat
+    let mut open = false;
     for place in 1..=last {
         let (Some(from), Some(to), Some(step)) = (
             session.metal_at(place - 1),
@@ -133,10 +135,16 @@ pub(super) fn of(session: &Session) -> Vec<Growth> {
         ) else {
             break;
         };
+        if matches!(step.kind(), Kind::Groove | Kind::Dimple) {
+            open = true;
+            continue;
+        }
         let moved = from.history.len()..to.history.len();
         let coming = moves.iter().rfind(|coming| moved.contains(&coming.at));
         let after = coming.map_or(before, |coming| coming.lines);
-        let deed = if squeezes(step.kind()) {
+        let closes = open && squeezes(step.kind());
+        open &= !closes;
+        let deed = if squeezes(step.kind()) && !closes {
             Some(Deed::Drawn(straighter(&from, &to)))
         } else {
             before

@@ -11,7 +11,7 @@ use crate::units::show;
 
 /// Columns of the numbers behind the words, and of the words.
 const NUMBERS: u16 = 32;
-const DEED: u16 = 22;
+const DEED: u16 = 24;
 
 fn name(model: &Model, row: &Growth) -> String {
     let step = model.plan().steps.get(row.place - 1);
@@ -51,9 +51,9 @@ pub(super) fn draw(model: &Model, place: usize, area: Rect, pen: &mut Pen<'_>) {
     }
     let numbers = area.width >= 40 + NUMBERS;
     let right = if numbers { NUMBERS } else { 0 };
-    let named = area.width.saturating_sub(right + DEED + 6);
+    let named = area.width.saturating_sub(right + DEED + 5);
     let wide = usize::from(named);
-    let mut head = format!("     {:<wide$} {:<22}", "STEP", "TAKES (-), ADDS (+)");
+    let mut head = format!("    {:<wide$} {:<24}", "STEP", "TAKES (-), ADDS (+)");
     if numbers {
         head.push_str("   LIVELINESS SLOPE deg BANDS/CM");
     }
@@ -77,7 +77,7 @@ pub(super) fn draw(model: &Model, place: usize, area: Rect, pen: &mut Pen<'_>) {
         let meaning = if looked { Meaning::Now } else { Meaning::Text };
         let name = shortened(&name(model, row), named);
         let mut text = format!(
-            "{mark} {:>2} {name:<wide$} {:<22}",
+            "{mark}{:>2} {name:<wide$} {:<24}",
             row.place,
             row.deed.signed()
         );

@@ -128,12 +128,22 @@ fn cells(n: f64, most: u16) -> u16 {
     (n.max(0.0) as u16).min(most.saturating_sub(1))
 }
 
-/// A thickness; thin ones in thousandths of a millimetre.
+/// A thickness; thin ones in thousandths of a millimetre, or in inches with decimals.
 fn thin(units: Units, value: Mm) -> String {
-    if value.0 < 0.1 {
+    if units == Units::Inch && value.inch() < 0.1 {
+        format!("{} in", show::fixed(value.inch(), 4))
+    } else if value.0 < 0.1 {
         format!("{} um", show::fixed(value.0 * 1000.0, 1))
     } else {
         units.length(value)
+    }
+}
+
+/// A depth; in inches with decimals, as fractions do not line up.
+fn depth(units: Units, value: Mm) -> String {
+    match units {
+        Units::Mm => units.length(value),
+        Units::Inch => format!("{} in", show::fixed(value.inch(), 3)),
     }
 }
 
@@ -254,7 +264,7 @@ impl List<'_> {
         let text = format!(
             " {letter} {grade:<10} {:>9}  at {}",
             thin(units, band.to - band.from),
-            units.length(self.height - (band.from + band.to) / 2.0)
+            depth(units, self.height - (band.from + band.to) / 2.0)
         );
         pen.text(x, y, &text, right - x, meaning);
     }

@@ -90,7 +90,7 @@ pub(crate) struct Look {
     /// Draw with plain ASCII characters only, for poor fonts
     #[arg(long, global = true, help_heading = "Screen")]
     ascii: bool,
-    /// Sharp pictures where the terminal says it takes them (asked once, not over SSH); or half blocks
+    /// Sharp pictures where the terminal says it takes them (asked once, not over SSH nor in a multiplexer); or half blocks
     #[arg(
         long,
         value_enum,

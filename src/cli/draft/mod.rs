@@ -29,10 +29,10 @@ const NO_PLAN: u8 = 3;
 /// What is wished, and what is to be done with the plans.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "On a terminal the wish is asked and the plans are shown full screen; with --list, --show, --take or\n\
+    after_help = "On a terminal the wish is asked and the plans are shown full screen; with --list, --show, --take or \
     --json, or where the output goes elsewhere, they are printed. Length and width must be given then.\n\n  \
     anvilside draft --length 210 --width 46 --press 25t --steel '1084=6mm x 40mm' --steel '15N20=3mm x 40mm'\n\n\
-    Exit codes: 0 plans, 1 the file cannot be written or the search was stopped, 2 the wish does not read,\n\
+    Exit codes: 0 plans, 1 the file cannot be written or the search was stopped, 2 the wish does not read, \
     3 no plan: the limits that rule out all of them are named.\n\n\
     Heats, hours and losses are estimates for a trained smith. The makers' sheets and local rules come first."
 )]

@@ -395,3 +395,10 @@ fn a_ladder_comes_when_its_grooves_are_pressed_flat() {
         "{flat}"
     );
 }
+
+#[test]
+fn a_forged_blade_is_what_is_looked_at_first() {
+    let mut desk = at_step("twist-boot", "rough-grind-1");
+    desk.keys("p");
+    assert_eq!(seen(&desk).0.word(), "blade");
+}

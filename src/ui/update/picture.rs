@@ -8,12 +8,15 @@ use super::super::msg::Key;
 use super::super::picture::{Seen, Viewing, WAYS_CLOSER};
 use super::super::section::Section;
 use super::open;
+use crate::billet::Stage;
 use crate::session::Sight;
 
-/// Opens on the end grain, now.
+/// Opens on the end grain, now; on the blade once it is forged.
 pub(super) fn begin(model: &mut Model) -> Vec<Effect> {
+    let forged = model.session.billet.stage >= Stage::Forged;
+    let sight = if forged { Sight::Blade } else { Sight::End };
     let viewing = Viewing {
-        seen: Seen::Sight(Sight::End),
+        seen: Seen::Sight(sight),
         place: model.session.at,
         closer: 0,
         depth: 0.5,

@@ -78,7 +78,7 @@ fn against_samples(scene: &Scene, chain: &Chain, n: u32, fine: u32) -> [f64; 2] 
     [(ours / count).sqrt(), (plain / count).sqrt()]
 }
 
-// Computed, own derivation: at half-millimetre cells the integrated pixel is as true as nine
+// Computed, own derivation: at half-millimetre cells the integrated pixel is truer than four
 // samples; one sample is off by 0.3 to 0.45, by the fineness of the layers.
 #[test]
 fn small_cells_are_integrated_not_sampled() {
@@ -93,9 +93,9 @@ fn small_cells_are_integrated_not_sampled() {
         [210, 60],
     );
     assert!((scene.mm_per_px().0 - 0.5).abs() < 0.01);
-    let [ours, nine] = against_samples(&scene, &chain, 3, 10);
+    let [ours, four] = against_samples(&scene, &chain, 2, 10);
     let [_, one] = against_samples(&scene, &chain, 1, 10);
-    assert!(ours < nine && nine < 0.12, "{ours} {nine}");
+    assert!(ours < 0.10 && 1.3 * ours < four, "{ours} {four}");
     assert!(one > 0.3 && one > 3.0 * ours, "{one}");
 }
 

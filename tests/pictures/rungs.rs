@@ -46,7 +46,11 @@ fn the_rendered_rungs_close_at_the_floor_of_the_grooves() {
     let cut = Chain::new(&plan.stack, &grooved.history, Hand::ruled());
     let nominal = 24.0 * 3.0 / 16.0 / (11.0 + 15.0 / 16.0);
     let share = open_share(&plan, cut);
-    assert!((share / nominal - 1.0).abs() < 0.15, "{share} {nominal}");
+    // The lips are eased, so the mouth is up to 26 % wider than the cutter.
+    assert!(
+        (1.0..1.27).contains(&(share / nominal)),
+        "{share} {nominal}"
+    );
     let mut last = share;
     for by in [1.0, 0.5, 0.2, 0.05] {
         let share = open_share(&plan, pressed(floor + by, Hand::ruled()));

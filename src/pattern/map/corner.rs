@@ -26,9 +26,9 @@ impl Corner {
     pub(crate) fn back<T: Num>(&self, [x, y, z]: [T; 3]) -> [T; 3] {
         let [w0, t0, l0] = self.before;
         let [w1, t1, l1] = self.after;
-        let [a, b] = disc::to_disc(y * (2.0 / w1), z * (2.0 / t1));
-        let turned = [(a + b) * FRAC_1_SQRT_2, (b - a) * FRAC_1_SQRT_2];
-        let [u, v] = disc::to_square(turned[0], turned[1]);
+        let [u, v] = disc::spun(y * (2.0 / w1), z * (2.0 / t1), |[a, b]| {
+            [(a + b) * FRAC_1_SQRT_2, (b - a) * FRAC_1_SQRT_2]
+        });
         [x * (l0 / l1), u * (0.5 * w0), v * (0.5 * t0)]
     }
 }

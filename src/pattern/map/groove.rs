@@ -12,8 +12,8 @@ use crate::pattern::noise::{Noise, mix, signed};
 /// Section of a groove, both of the true area.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Profile {
-    /// Half-round, `c = g (1 - s^2)^0.75`: half an ellipse with its lips eased, widened by 9 % so that
-    /// the area is that of the half ellipse.
+    /// Half-round, `c = g (1 - s^2)^1.25`: half an ellipse with its lips eased, as a smith breaks them so
+    /// that nothing folds over, and widened by 26 % so that the area is that of the half ellipse.
     Round,
     /// V with lips and root rounded: raised cosine, of the triangle's area.
     Vee,
@@ -23,8 +23,8 @@ impl Profile {
     /// Half width over the nominal half width.
     fn reach(self) -> f64 {
         match self {
-            // (pi/4) / integral of (1 - s^2)^0.75 over 0..1, which is 0.718884.
-            Self::Round => 1.092_524,
+            // (pi/4) / integral of (1 - s^2)^1.25 over 0..1, which is 0.624299.
+            Self::Round => 1.258_047,
             Self::Vee => 1.0,
         }
     }
@@ -36,8 +36,8 @@ impl Profile {
         }
         match self {
             Self::Round => {
-                let root = (-(s * s) + 1.0).sqrt();
-                root * root.sqrt()
+                let left = -(s * s) + 1.0;
+                left * left.sqrt().sqrt()
             }
             Self::Vee => {
                 let (_, c) = (s * std::f64::consts::PI).sin_cos();

@@ -51,9 +51,9 @@ impl Twist {
         let along = (x.held(from, to) - from) * (TAU * self.turns / (to - from).max(1e-9));
         let wander = [self.uneven, 0.0, 0.0, 0.0];
         let angle = -along.woven(&self.noise, x, T::of(0.0), wander, [0.0; 4]);
-        let round = disc::to_disc(y * (2.0 / w1), z * (2.0 / t1));
-        let [a, b] = disc::turned(round, angle);
-        let [u, v] = disc::to_square(a, b);
+        let [u, v] = disc::spun(y * (2.0 / w1), z * (2.0 / t1), |round| {
+            disc::turned(round, angle)
+        });
         [x * (l0 / l1), u * (0.5 * w0), v * (0.5 * t0)]
     }
 }

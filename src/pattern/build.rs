@@ -1,22 +1,28 @@
 //! From a billet's history to the way back.
 
+mod open;
+mod strokes;
+mod window;
+
 use super::blade::Forging;
 use super::chain::{Back, Chain};
-use super::map::barrel::Barrel;
 use super::map::corner::Corner;
 use super::map::dimple::{Dimples, Drops};
 use super::map::fold::Fold;
 use super::map::frame::Frame;
 use super::map::groove::{Grooves, Ladder, Profile};
-use super::map::hammer::{Hammer, Uneven};
+
 use super::map::pile::{Lie, Pile};
 use super::map::split::Split;
 use super::map::stretch::Stretch;
 use super::map::twist::Twist;
-use super::noise::{BOUND, mix};
-use super::strata::{Beyond, Strata};
-use crate::billet::{Arrange, Deformation, Faces, FrameBar, Groove, Move, Part, Side, StackPiece};
+use super::noise::mix;
+use super::strata::Strata;
+use crate::billet::{Arrange, Deformation, FrameBar, Groove, Move, Part, Side, StackPiece};
 use crate::units::Mm;
+
+use open::Open;
+use strokes::Run;
 
 /// How the work is done: what no plan says and every picture shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,9 +55,6 @@ impl Hand {
         }
     }
 }
-
-/// Waves left by a hammer face or a bite, mm: common practice, no source.
-const BITE: f64 = 22.0;
 
 /// A picture of more moves than this is refused nothing, but the moves past it are left out.
 const MOST: usize = 4096;
@@ -121,28 +124,6 @@ impl Chain {
 /// True for the moves that pile pieces of the bar on one another.
 fn joins(made: &Move) -> bool {
     matches!(made, Move::Restack { .. } | Move::Fold { .. })
-}
-
-/// Grooves or dimples that the press may still close.
-#[derive(Debug, Clone, Copy)]
-struct Open {
-    /// Their step; the stretch after it brings the pressed bar to the size that the next steps know.
-    at: usize,
-    /// That size: width, thickness, length.
-    known: [f64; 3],
-    /// True once pressed.
-    pressed: bool,
-}
-
-/// A run of hammering without grinding or restacking between: its unevenness is that of its end.
-#[derive(Debug, Clone, Copy)]
-struct Run {
-    /// Number of the run.
-    number: u64,
-    /// Its hammering's step.
-    at: Option<usize>,
-    /// Log squeeze so far.
-    squeeze: f64,
 }
 
 struct Builder<'a> {
@@ -304,156 +285,6 @@ impl Builder<'_> {
         }
     }
 
-    /// Weld, draw, square up: an even stretch, a bulge, and the hammer's unevenness.
-    fn squeeze(&mut self, at: usize, before: [f64; 3], after: [f64; 3]) {
-        if let Some(open) = self.open {
-            self.press(open, after[1]);
-        }
-        let log = |from: f64, to: f64| (from / to).ln().max(0.0);
-        let flat = log(before[1], after[1]);
-        let run = match self.run {
-            Some(run) => {
-                if let Some(hammer) = run.at {
-                    self.steps.remove(hammer);
-                }
-                run
-            }
-            None => Run {
-                number: at as u64,
-                at: None,
-                squeeze: 0.0,
-            },
-        };
-        self.steps.push(Back::Stretch(Stretch::new(before, after)));
-        if self.across && flat > 0.15 && self.hand.rough > 0.0 {
-            self.steps.push(Back::Barrel(Barrel {
-                thickness: after[1],
-                bulge: (0.05 * flat * self.hand.rough).min(0.08),
-            }));
-        }
-        let squeeze = run.squeeze + flat.max(0.5 * log(before[0], after[0]));
-        let seed = mix(self.hand.seed, run.number);
-        let hammer = self.hammer(at, seed, after, squeeze);
-        self.run = Some(Run {
-            at: hammer,
-            squeeze,
-            ..run
-        });
-    }
-
-    /// Unevenness of a hammering to `size`; where its step is.
-    fn hammer(&mut self, at: usize, seed: u64, size: [f64; 3], squeeze: f64) -> Option<usize> {
-        let rough = self.hand.rough * (squeeze / 0.5).clamp(0.3, 1.0);
-        if rough <= 0.0 {
-            return None;
-        }
-        let [through, across] = self.ground_next(at, size);
-        // A fiftieth of the thickness, up to 0.3 mm, and what grinding takes off in any case.
-        let uneven = |thick: f64, ground: f64, weave: f64| Uneven {
-            face: (rough * 0.02 * thick.min(15.0)).min(ground / (1.02 * BOUND)),
-            inside: rough * weave * thick.min(25.0),
-        };
-        let z = uneven(size[1], through, 0.012);
-        let y = if self.across {
-            uneven(size[0], across, 0.02)
-        } else {
-            Uneven::default()
-        };
-        self.skin = BOUND * z.face;
-        self.steps
-            .push(Back::Hammer(Box::new(Hammer::new(seed, size, BITE, z, y))));
-        Some(self.steps.len() - 1)
-    }
-
-    /// What will be ground off each face before the metal is moved again: through, across.
-    fn ground_next(&self, at: usize, size: [f64; 3]) -> [f64; 2] {
-        let (mut through, mut across) = (0.0, 0.0);
-        for done in self.history.iter().skip(at + 1) {
-            match &done.made {
-                Move::Grind { per_face, faces } => {
-                    through += per_face.0.max(0.0);
-                    if *faces == Faces::Four {
-                        across += per_face.0.max(0.0);
-                    }
-                }
-                Move::Forge { .. } | Move::RoughGrind { .. } | Move::FinishGrind { .. } => {
-                    return [through + 0.1 * size[1], across];
-                }
-                Move::Weld { .. }
-                | Move::Draw { .. }
-                | Move::Square { .. }
-                | Move::QuarterTurn
-                | Move::CornerCrush { .. }
-                | Move::Restack { .. }
-                | Move::Fold { .. }
-                | Move::Frame { .. }
-                | Move::Groove { .. }
-                | Move::Dimple { .. }
-                | Move::Twist { .. }
-                | Move::Split { .. } => return [through, across],
-                _ => {}
-            }
-        }
-        if through > 0.0 {
-            [through, across]
-        } else {
-            [self.hand.grind.0.clamp(0.0, 0.1 * size[1]), across]
-        }
-    }
-
-    fn grind(&mut self, off: f64) {
-        self.run = None;
-        self.skin = (self.skin - off.max(0.0)).max(0.0);
-        let Some(open) = &mut self.open else { return };
-        if open.pressed {
-            // Pressed half-way, then ground: what is open stays open.
-            self.open = None;
-            return;
-        }
-        open.known[1] -= 2.0 * off;
-        match self.steps.get_mut(open.at) {
-            Some(Back::Grooves(map)) => **map = map.as_ref().clone().ground(off),
-            Some(Back::Dimples(map)) => **map = map.as_ref().clone().ground(off),
-            _ => {}
-        }
-    }
-
-    /// Grooves or dimples: open until pressed.
-    fn opened(&mut self, step: Back, known: [f64; 3]) {
-        self.open = Some(Open {
-            at: self.steps.len(),
-            known,
-            pressed: false,
-        });
-        self.steps.push(step);
-        self.steps.push(Back::Stretch(Stretch::new(known, known)));
-    }
-
-    /// Presses open grooves to a thickness; the stretch after them keeps the size that later steps know.
-    fn press(&mut self, open: Open, to: f64) {
-        let [width, thick, length] = open.known;
-        if to >= thick {
-            return;
-        }
-        let long = match self.steps.get_mut(open.at) {
-            Some(Back::Grooves(map)) => {
-                **map = map.as_ref().clone().pressed(to);
-                map.long()
-            }
-            Some(Back::Dimples(map)) => {
-                **map = map.as_ref().clone().pressed(to);
-                length
-            }
-            _ => return,
-        };
-        if let Some(stretch) = self.steps.get_mut(open.at + 1) {
-            *stretch = Back::Stretch(Stretch::new([width, to, long], open.known));
-        }
-        if let Some(open) = &mut self.open {
-            open.pressed = true;
-        }
-    }
-
     fn restack(&mut self, arrange: Arrange, pieces: u32, piece: [f64; 3]) {
         let (columns, rows, lie) = match arrange {
             Arrange::Pile => (1, pieces, Lie::Same),
@@ -495,45 +326,5 @@ impl Builder<'_> {
         }
         self.across = true;
         self.steps.push(Back::Frame(Box::new(frame)));
-    }
-
-    /// The depths of the first stack that one piece keeps, through even work up to the first restack;
-    /// how it goes on in the next piece, and whether just so.
-    fn window(&self, strata: &Strata) -> ([f64; 2], Beyond, bool) {
-        let height = strata.height();
-        let pile = self
-            .steps
-            .iter()
-            .position(|step| matches!(step, Back::Pile(_) | Back::Fold(_)));
-        let Some(pile) = pile else {
-            return ([0.0, height], Beyond::Hold, false);
-        };
-        let (thickness, beyond) = match self.steps.get(pile) {
-            Some(Back::Pile(map)) if map.lie == Lie::Same => (map.piece[1], Beyond::Repeat),
-            Some(Back::Pile(map)) => (map.piece[1], Beyond::Mirror),
-            Some(Back::Fold(map)) => (map.thickness, Beyond::Mirror),
-            _ => (height, Beyond::Hold),
-        };
-        let older = self.steps.iter().take(pile).rev();
-        let mut ends = [-0.5 * thickness, 0.5 * thickness];
-        for step in older {
-            match step {
-                Back::Stretch(map) => {
-                    ends = ends.map(|z| map.back([0.0, 0.0, z])[2]);
-                }
-                Back::Along(_) | Back::Hammer(_) | Back::Barrel(_) => {}
-                _ => return ([0.0, height], Beyond::Mirror, false),
-            }
-        }
-        let [low, high] = ends.map(|z| (z + 0.5 * height).clamp(0.0, height));
-        if high - low > 1e-6 * height {
-            let one_column = match self.steps.get(pile) {
-                Some(Back::Pile(map)) => map.columns < 1.5 && map.lie != Lie::Quarter,
-                _ => true,
-            };
-            ([low, high], beyond, one_column)
-        } else {
-            ([0.0, height], beyond, false)
-        }
     }
 }

@@ -9,6 +9,7 @@ use crate::plan::{Level, MAX_BYTES, check};
 use crate::session::Session;
 use crate::shell::clock::{self, Clock};
 use crate::shell::paths::state_folder;
+use crate::shell::reading;
 use crate::shell::recent::Recent;
 use crate::shell::run::{Ending, Job, Shell};
 use crate::shell::{Mode, Opened, Store};
@@ -18,7 +19,7 @@ use crate::units::Stamp;
 /// The text of a plan file, or why it cannot be had, as a sentence.
 pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
     let name = plan.display();
-    let cannot = |why: std::io::Error| format!("{name}: cannot be read: {why}");
+    let cannot = |why: std::io::Error| reading(plan, &why);
     let file = std::fs::File::open(plan).map_err(cannot)?;
     let most = u64::try_from(MAX_BYTES).unwrap_or(u64::MAX);
     let mut bytes = Vec::new();

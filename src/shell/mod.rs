@@ -28,4 +28,5 @@ pub use recent::Recent;
 pub use run::{App, Ending, Job, Shell};
 pub use store::{Mode, Opened, Store, read_entries};
 pub use trouble::Trouble;
+pub(crate) use trouble::reading;
 pub use watch::read as read_plan;

@@ -109,10 +109,11 @@ impl Trouble {
     }
 }
 
-fn reading(path: &Path, source: &Error) -> String {
+/// Why a file cannot be read, and what to do.
+pub(crate) fn reading(path: &Path, source: &Error) -> String {
     let path = show(path);
     match source.kind() {
-        ErrorKind::NotFound => format!("{path} is not there"),
+        ErrorKind::NotFound => format!("{path} is not there: check the name and the folder"),
         ErrorKind::PermissionDenied => format!("{path} may not be read: allow reading it"),
         ErrorKind::InvalidData => format!("{path} is not text (UTF-8)"),
         ErrorKind::IsADirectory => format!("{path} is a folder, not a file"),
@@ -158,6 +159,6 @@ mod tests {
             );
         }
         let text = Trouble::read(Path::new("a/b.toml"))(ErrorKind::NotFound.into()).to_string();
-        assert_eq!(text, "a/b.toml is not there");
+        assert_eq!(text, "a/b.toml is not there: check the name and the folder");
     }
 }

@@ -115,7 +115,7 @@ fn form(args: &DraftArgs) -> Result<Form, No> {
 
 fn wish_file(file: &Path) -> Result<Form, String> {
     let name = crate::shell::paths::show(file);
-    let cannot = |why: std::io::Error| format!("{name}: cannot be read: {why}");
+    let cannot = |why: std::io::Error| crate::shell::reading(file, &why);
     let mut text = String::new();
     std::fs::File::open(file)
         .map_err(cannot)?

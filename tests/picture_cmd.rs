@@ -388,3 +388,43 @@ fn an_interrupt_leaves_no_file_and_the_older_one_whole() {
     assert_eq!(std::fs::read(&out).unwrap(), b"older");
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
 }
+
+#[test]
+fn a_tone_set_by_the_smith_shows_and_a_steel_that_is_not_there_is_named() {
+    let size = ["--view", "end", "--size", "200x60", "--at", "stack-1"];
+    let with = |tones: &[&str]| {
+        let mut all = size.to_vec();
+        for tone in tones {
+            all.extend(["--tone", tone]);
+        }
+        dots(&made("kitchen-pair", "a.png", &all)).2
+    };
+    let own = with(&[]);
+    let turned = with(&["A=80", "15n20=2"]);
+    assert!(own != turned);
+    // What was dark is bright and the other way round: the middle of the stack is a layer of A.
+    let dark = |dots: &[u8]| dots.iter().filter(|dot| **dot < 60).count();
+    assert!(
+        dark(&own) > dark(&turned),
+        "{} {}",
+        dark(&own),
+        dark(&turned)
+    );
+    assert!(turned == with(&["SAE 1084=80 %", "B=2"]));
+
+    let folder = tempfile::tempdir().unwrap();
+    for (tone, code, why) in [
+        (
+            "Q=50",
+            1,
+            "`Q` is no steel of this plan; it has A (SAE 1084), B (75Ni8)",
+        ),
+        ("B=101", 2, "0 (black) to 100 (white)"),
+        ("B", 2, "0 (black) to 100 (white)"),
+    ] {
+        let done = picture(folder.path(), "kitchen-pair", &["--tone", tone]);
+        assert_eq!(done.status.code(), Some(code));
+        assert!(words(&done.stderr).contains(why), "{}", words(&done.stderr));
+    }
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+}

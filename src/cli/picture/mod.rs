@@ -3,6 +3,7 @@
 mod numbers;
 mod panels;
 mod render;
+mod tones;
 
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
@@ -42,6 +43,10 @@ pub(super) struct PictureArgs {
     /// share of the layers
     #[arg(long, value_name = "N", default_value_t = 4, value_parser = clap::value_parser!(u32).range(1..=64))]
     samples: u32,
+    /// How bright a steel comes out, 0 (black) to 100 (white), as B=70; by default from its analysis. Once
+    /// for each steel: its letter, or its name in the plan
+    #[arg(long, value_name = "STEEL=LIGHT", value_parser = tones::read)]
+    tone: Vec<tones::SetTone>,
     /// All steps on one sheet
     #[arg(long, conflicts_with_all = ["at", "compare"])]
     sheet: bool,
@@ -143,7 +148,7 @@ fn make(args: &PictureArgs) -> Result<String, String> {
     {
         return Err(format!("{}: there is no such folder", folder.display()));
     }
-    let job = Job::open(&args.plan, args.seed)?;
+    let job = Job::open(&args.plan, args.seed)?.toned(&args.tone)?;
     let at = match &args.at {
         Some(word) => At::read(word, &job)?,
         None => At::usual(&job),
@@ -193,7 +198,7 @@ fn draw(
         let (panel, figures) = panels::single(job, at, sight, args.size, render)?;
         return Ok((Sheet::single(title, &panel), vec![figures]));
     };
-    let (other, there) = panels::other(other, &args.plan, job, args.seed, at)?;
+    let (other, there) = panels::other(other, &args.plan, job, at)?;
     let second = other.as_ref().unwrap_or(job);
     let title = if other.is_some() {
         format!("{title} / {}", second.title())

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::numbers::Figures;
 use super::render::Render;
+use super::tones::SetTone;
 use crate::billet::{Kind, Move, Stage};
 use crate::cli::status;
 use crate::pattern::Panel;
@@ -19,6 +20,8 @@ pub(super) struct Job {
     /// There is a journal.
     begun: bool,
     pub(super) seed: u64,
+    /// Tones in place of those from the analysis.
+    tones: Vec<SetTone>,
 }
 
 /// A picture on its way to a sheet, with the numbers that go with it.
@@ -38,7 +41,17 @@ impl Job {
             session,
             begun,
             seed,
+            tones: Vec::new(),
         })
+    }
+
+    /// With tones of the smith's own; each must be of a steel of the plan.
+    pub(super) fn toned(mut self, tones: &[SetTone]) -> Result<Self, String> {
+        for tone in tones {
+            tone.check(&self.session.plan.steels)?;
+        }
+        self.tones = tones.to_vec();
+        Ok(self)
     }
 
     pub(super) fn title(&self) -> &str {
@@ -66,14 +79,18 @@ impl Job {
     }
 
     fn subject(&self, At(place): At) -> Result<Subject, String> {
-        self.session.subject(place, self.seed).ok_or_else(|| {
+        let mut subject = self.session.subject(place, self.seed).ok_or_else(|| {
             let stuck = self.session.plan.steps.get(self.session.last_place());
             let stuck = stuck.map_or("its end", |step| step.id.0.as_str());
             format!(
                 "{}: the plan cannot be followed past {stuck}; `anvilside check` says why",
                 self.title()
             )
-        })
+        })?;
+        for tone in &self.tones {
+            tone.put(&self.session.plan.steels, &mut subject.look);
+        }
+        Ok(subject)
     }
 }
 
@@ -120,7 +137,6 @@ pub(super) fn other(
     word: &str,
     plan: &Path,
     job: &Job,
-    seed: u64,
     at: At,
 ) -> Result<(Option<Job>, At), String> {
     if let Some(there) = At::find(word, job) {
@@ -132,7 +148,9 @@ pub(super) fn other(
             .map(|there| (None, there))
             .map_err(|why| format!("{why}; nor is it a plan file beside {}", plan.display()));
     }
-    let second = Job::open(path, seed)?;
+    let mut second = Job::open(path, job.seed)?;
+    // Another plan may lack some of the steels; it takes the tones of those that it has.
+    second.tones.clone_from(&job.tones);
     let finished = at.0 == job.steps();
     let there = if finished {
         At(second.steps())

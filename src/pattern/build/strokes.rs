@@ -3,6 +3,7 @@
 use super::Builder;
 use crate::billet::{Faces, Move};
 use crate::pattern::chain::Back;
+use crate::pattern::foresight::bends_lines;
 use crate::pattern::map::barrel::Barrel;
 use crate::pattern::map::hammer::{Hammer, Uneven};
 use crate::pattern::map::stretch::Stretch;
@@ -104,18 +105,7 @@ impl Builder<'_> {
                 Move::Forge { .. } | Move::RoughGrind { .. } | Move::FinishGrind { .. } => {
                     return [through + 0.1 * size[1], across];
                 }
-                Move::Weld { .. }
-                | Move::Draw { .. }
-                | Move::Square { .. }
-                | Move::QuarterTurn
-                | Move::CornerCrush { .. }
-                | Move::Restack { .. }
-                | Move::Fold { .. }
-                | Move::Frame { .. }
-                | Move::Groove { .. }
-                | Move::Dimple { .. }
-                | Move::Twist { .. }
-                | Move::Split { .. } => return [through, across],
+                made if bends_lines(made) => return [through, across],
                 _ => {}
             }
         }

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::units::show;
+
 /// Lowest, best and highest value of one estimate, in the unit that the law states.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Spread {
@@ -14,6 +16,35 @@ pub struct Spread {
 }
 
 impl Spread {
+    /// The first of several answers with the range of all; none without any.
+    pub fn over(all: impl IntoIterator<Item = f64>) -> Option<Self> {
+        let mut all = all.into_iter();
+        let first = Self::exact(all.next()?);
+        Some(all.fold(first, |so_far, value| Self {
+            low: so_far.low.min(value),
+            best: so_far.best,
+            high: so_far.high.max(value),
+        }))
+    }
+
+    /// `4.1 (3.2 to 5.0)`; the value alone where the band does not show.
+    ///
+    /// ```
+    /// # use anvilside::physics::Spread;
+    /// assert_eq!(Spread { low: 3.21, best: 4.1, high: 5.0 }.words(1), "4.1 (3.2 to 5.0)");
+    /// assert_eq!(Spread::around(4.1, 0.001).words(1), "4.1");
+    /// ```
+    #[must_use]
+    pub fn words(&self, decimals: usize) -> String {
+        let [low, best, high] =
+            [self.low, self.best, self.high].map(|value| show::fixed(value, decimals));
+        if low == high {
+            best
+        } else {
+            format!("{best} ({low} to {high})")
+        }
+    }
+
     /// A value without a band, as one that follows by arithmetic alone.
     #[must_use]
     pub const fn exact(value: f64) -> Self {

@@ -8,7 +8,9 @@ use std::sync::Arc;
 
 use super::Session;
 use crate::billet::{Billet, Deformation, Kind, Move};
-use crate::pattern::{BladeShape, Chain, Hand, Look, Scene, Tone, View, seen_softness};
+use crate::pattern::{
+    BladeShape, Chain, Hand, Lines, LinesRange, Look, Scene, Tone, View, seen_softness,
+};
 use crate::physics::diffusion::{Tracer, carbon_diffusivity};
 use crate::plan::{Plan, Step};
 use crate::units::{Celsius, Mm, Seconds};
@@ -166,6 +168,19 @@ impl Session {
             when,
             billet,
         })
+    }
+
+    /// How the bands run in a sight of a place, over so many hands from a seed on. None where no layers
+    /// show.
+    #[must_use]
+    pub fn lines(&self, place: usize, sight: Sight, seed: u64, hands: u64) -> Option<LinesRange> {
+        let found: Vec<Lines> = (0..hands)
+            .map_while(|more| {
+                let subject = self.subject(place, seed.wrapping_add(more))?;
+                Lines::of(subject.chain(), subject.view(sight))
+            })
+            .collect();
+        LinesRange::over(&found)
     }
 
     /// Tones by analysis, and the blur of the heats before a place: those logged for steps done, those

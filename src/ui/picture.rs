@@ -8,7 +8,7 @@ use super::model::Model;
 use super::section;
 use crate::billet::Band;
 use crate::billet::SteelId;
-use crate::pattern::{Lines, Picture, Scene};
+use crate::pattern::{LinesRange, Picture, Scene};
 use crate::session::{Sight, Subject};
 use crate::units::Mm;
 
@@ -204,12 +204,14 @@ fn grain(subject: &Subject, [wide, high]: [u32; 2], x: u32, y: u32) -> Grain {
 const KEPT: usize = 24;
 /// Every picture in the screen is of the same hand.
 pub(super) const SEED: u64 = 1;
+/// Hands that the numbers beside it range over.
+pub(super) const HANDS: u64 = 3;
 
 #[derive(Debug, Default)]
 struct Held {
     pictures: VecDeque<(Key, Arc<Picture>)>,
     subjects: VecDeque<(Key, Arc<Subject>)>,
-    lines: VecDeque<(Key, Option<Lines>)>,
+    lines: VecDeque<(Key, Option<LinesRange>)>,
     grains: VecDeque<(Key, Arc<Vec<Grain>>)>,
     growth: VecDeque<(Key, Arc<Vec<Growth>>)>,
     walks: VecDeque<(Key, Arc<Vec<Band>>)>,
@@ -288,11 +290,10 @@ impl Model {
     }
 
     /// How the bands run in a sight.
-    pub(super) fn lines(&self, place: usize, sight: Sight) -> Option<Lines> {
-        let subject = self.subject(place)?;
+    pub(super) fn lines(&self, place: usize, sight: Sight) -> Option<LinesRange> {
         let key = self.key(Glance::whole(place, sight), [0, 0]);
         kept(&mut self.held().lines, key, || {
-            Some(Lines::of(subject.chain(), subject.view(sight)))
+            Some(self.session.lines(place, sight, SEED, HANDS))
         })
         .flatten()
     }

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::panels::{At, Job};
 use crate::billet::Kind;
-use crate::pattern::{Coming, Hand, Lines, View, foresee, straighter};
+use crate::pattern::{Coming, Hand, LinesRange, View, foresee, straighter};
 use crate::physics::Spread;
 use crate::session::Sight;
 use crate::units::show;
@@ -23,16 +23,7 @@ pub(super) struct Figures {
     step: Option<String>,
     sight: Sight,
     forecast: bool,
-    lines: Option<Ranges>,
-}
-
-#[derive(Debug, Clone, Copy)]
-struct Ranges {
-    along: Spread,
-    across: Spread,
-    slope: Spread,
-    lively: Spread,
-    word: &'static str,
+    lines: Option<LinesRange>,
 }
 
 /// One step to come that bends the lines.
@@ -59,41 +50,15 @@ pub(super) struct Road {
     finished: Option<f64>,
 }
 
-/// The first value with the range of all.
-fn range(all: &[f64]) -> Option<Spread> {
-    let best = *all.first()?;
-    Some(Spread {
-        low: all.iter().copied().fold(best, f64::min),
-        best,
-        high: all.iter().copied().fold(best, f64::max),
-    })
-}
-
 impl Figures {
     pub(super) fn of(job: &Job, at: At, sight: Sight, head: String) -> Self {
-        let found: Vec<Lines> = (0..HANDS)
-            .map_while(|more| {
-                let subject = job.with_seed(at, more)?;
-                Lines::of(subject.chain(), subject.view(sight))
-            })
-            .collect();
-        let of = |value: fn(&Lines) -> f64| range(&found.iter().map(value).collect::<Vec<_>>());
-        let lines = || {
-            Some(Ranges {
-                along: of(|lines| lines.along)?,
-                across: of(|lines| lines.across)?,
-                slope: of(|lines| lines.slope)?,
-                lively: of(|lines| lines.lively)?,
-                word: found.first()?.lively_word().word(),
-            })
-        };
         Self {
             head,
             title: job.title().to_owned(),
             step: job.step_before(at).map(str::to_owned),
             sight,
             forecast: job.is_ahead(at),
-            lines: lines(),
+            lines: job.lines(at, sight, HANDS),
         }
     }
 
@@ -110,17 +75,17 @@ impl Figures {
         let (one, other) = ways(self.sight);
         out.push(format!(
             "  bands/cm: {} {one}, {} {other}",
-            ranged(lines.along, 1),
-            ranged(lines.across, 1)
+            lines.along.words(1),
+            lines.across.words(1)
         ));
         out.push(format!(
             "  mean slope of the layers: {} degrees",
-            ranged(lines.slope, 1)
+            lines.slope.words(1)
         ));
         out.push(format!(
             "  liveliness: {} of 1, {}",
-            ranged(lines.lively, 2),
-            lines.word
+            lines.lively.words(2),
+            lines.word.word()
         ));
         out
     }
@@ -133,7 +98,7 @@ impl Figures {
             "~{} bands/cm {one}, {} {other}; {}",
             show::fixed(lines.along.best, 1),
             show::fixed(lines.across.best, 1),
-            lines.word
+            lines.word.word()
         ))
     }
 
@@ -148,7 +113,7 @@ impl Figures {
                 "bands_per_cm_across": band(lines.across),
                 "slope_deg": band(lines.slope),
                 "liveliness": band(lines.lively),
-                "word": lines.word,
+                "word": lines.word.word(),
             })),
         })
     }
@@ -175,7 +140,7 @@ impl Road {
             .collect();
         let lively = |n: usize, of: fn(&Coming) -> Option<f64>| {
             let found: Option<Vec<f64>> = all.iter().map(|coming| of(coming.get(n)?)).collect();
-            range(&found?)
+            Spread::over(found?)
         };
         let mut whole = 1.0;
         let mut drawn = false;
@@ -258,7 +223,7 @@ impl Ahead {
     fn text(&self) -> String {
         let mut words = vec![match (self.before, self.after) {
             (Some(before), Some(after)) => self.change(before, after),
-            (None, Some(after)) => format!("liveliness {} of 1", ranged(after, 2)),
+            (None, Some(after)) => format!("liveliness {} of 1", after.words(2)),
             (_, None) => "no layers show on the face".to_owned(),
         }];
         match self.law {
@@ -286,7 +251,7 @@ impl Ahead {
                 format!(
                     "liveliness {was}, stretching {verb} {}; {} with the hammer's new waves",
                     show::fixed(by.abs(), 2),
-                    ranged(after, 2)
+                    after.words(2)
                 )
             }
             _ => {
@@ -295,7 +260,7 @@ impl Ahead {
                 format!(
                     "liveliness {was}, {verb} {}: {}",
                     show::fixed(by.abs(), 2),
-                    ranged(after, 2)
+                    after.words(2)
                 )
             }
         }
@@ -308,17 +273,6 @@ fn ways(sight: Sight) -> (&'static str, &'static str) {
         Sight::End => ("across the width", "through"),
         Sight::Side => ("along", "through"),
         Sight::Face | Sight::Blade => ("along", "across"),
-    }
-}
-
-/// `4.1 (3.2 to 5.0)`.
-fn ranged(of: Spread, decimals: usize) -> String {
-    let figure = |value| show::fixed(value, decimals);
-    let (low, high) = (figure(of.low), figure(of.high));
-    if low == high {
-        figure(of.best)
-    } else {
-        format!("{} ({low} to {high})", figure(of.best))
     }
 }
 

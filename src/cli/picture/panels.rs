@@ -7,7 +7,7 @@ use super::render::Render;
 use super::tones::SetTone;
 use crate::billet::{Kind, Move, Stage};
 use crate::cli::status;
-use crate::pattern::Panel;
+use crate::pattern::{LinesRange, Panel};
 use crate::plan::Step;
 use crate::session::{Session, Sight, Subject, When};
 use crate::shell::store::read_entries;
@@ -62,9 +62,9 @@ impl Job {
         self.session.plan.steps.len()
     }
 
-    /// The same metal from another hand, so many seeds on.
-    pub(super) fn with_seed(&self, At(place): At, more: u64) -> Option<Subject> {
-        self.session.subject(place, self.seed.wrapping_add(more))
+    /// How the bands run, over so many hands.
+    pub(super) fn lines(&self, At(place): At, sight: Sight, hands: u64) -> Option<LinesRange> {
+        self.session.lines(place, sight, self.seed, hands)
     }
 
     /// The id of the step that a place comes after.

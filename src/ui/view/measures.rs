@@ -2,7 +2,8 @@
 
 use super::end;
 use super::shading::legend;
-use crate::pattern::Lines;
+use crate::pattern::LinesRange;
+use crate::physics::Spread;
 use crate::session::{Sight, When};
 use crate::ui::growth::{self, Deed, straight};
 use crate::ui::model::Model;
@@ -52,24 +53,26 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
     out
 }
 
-/// How the bands run.
-fn run(lines: &Lines, sight: Sight, dot: &str) -> [String; 2] {
+/// How the bands run, each figure with its range over a few hands.
+fn run(lines: &LinesRange, sight: Sight, dot: &str) -> [String; 2] {
     let (one, other) = match sight {
-        Sight::End => ("across the width", "through the thickness"),
+        Sight::End => ("across", "through"),
         Sight::Side => ("along", "through"),
         Sight::Face | Sight::Blade => ("along", "across"),
     };
+    // Both lines fit 80 columns.
+    let words = |of: Spread, decimals| of.words(decimals).replace(" to ", "-");
     [
         format!(
             "~ bands per cm: {} {one}, {} {other}",
-            show::fixed(lines.along, 1),
-            show::fixed(lines.across, 1)
+            words(lines.along, 1),
+            words(lines.across, 1)
         ),
         format!(
-            "~ liveliness {} of 1: {} {dot} mean slope {} degrees",
-            show::fixed(lines.lively, 2),
-            lines.lively_word().word(),
-            show::fixed(lines.slope, 1)
+            "~ liveliness {} of 1, {} {dot} mean slope {} deg",
+            words(lines.lively, 2),
+            lines.word.word(),
+            words(lines.slope, 1)
         ),
     ]
 }

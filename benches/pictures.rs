@@ -320,12 +320,25 @@ fn sample_terminals(c: &mut Criterion) {
     group.finish();
 }
 
+/// The numbers that stand beside a picture, over three hands.
+fn sample_numbers(c: &mut Criterion) {
+    let mut group = c.benchmark_group("numbers beside a sample plan's blade, one core");
+    for (name, session) in samples() {
+        let last = session.last_place();
+        group.bench_function(name, |b| {
+            b.iter(|| black_box(session.lines(last, Sight::Blade, 1, 3)));
+        });
+    }
+    group.finish();
+}
+
 criterion_group!(
     benches,
     full_screen,
     terminal,
     layers,
     sample_blades,
-    sample_terminals
+    sample_terminals,
+    sample_numbers
 );
 criterion_main!(benches);

@@ -166,33 +166,63 @@ impl Lattice {
     fn gather(&mut self, coarser: &[Self]) {
         #[expect(clippy::cast_possible_truncation, reason = "a constant")]
         let b = BOUND as f32;
-        let (mut i, mut j) = (0.0, 0.0);
-        #[expect(clippy::cast_precision_loss, reason = "a few thousand")]
-        let columns = self.columns as f64;
-        for node in &mut self.nodes {
+        let (rate, shear, columns) = (self.rate, self.shear, self.columns.max(1));
+        let mut blends: Vec<Vec<[f32; 4]>> = vec![Vec::new(); coarser.len()];
+        let mut j = self.from_y - 0.5;
+        for row in self.nodes.chunks_mut(columns) {
             // A node's own place is the middle of the cell that it weighs most in.
-            let y = (j + self.from_y - 0.5) / self.rate;
-            let x = (i + self.from_x - 0.5) / self.rate - self.shear * y;
-            for lattice in coarser {
-                let more = lattice.value(x, y);
-                add(node, 1.0, more);
+            let y = j / rate;
+            for (lattice, blend) in coarser.iter().zip(&mut blends) {
+                lattice.blend(y, blend);
             }
-            for v in node.iter_mut() {
-                let lifted = *v * LIFT;
-                *v = lifted / (1.0 + (lifted / b) * (lifted / b)).sqrt();
+            let mut x = (self.from_x - 0.5) / rate - shear * y;
+            for node in row {
+                for (lattice, blend) in coarser.iter().zip(&blends) {
+                    let (i, s) = split(lattice.along(x, y), lattice.columns);
+                    if let Some(three) = blend.get(i..).and_then(|rest| rest.first_chunk::<3>()) {
+                        add(node, 1.0, weigh(weights(s), three));
+                    }
+                }
+                for v in node.iter_mut() {
+                    let lifted = *v * LIFT;
+                    *v = lifted / (1.0 + (lifted / b) * (lifted / b)).sqrt();
+                }
+                x += 1.0 / rate;
             }
-            i += 1.0;
-            if i >= columns {
-                i = 0.0;
-                j += 1.0;
-            }
+            j += 1.0;
         }
+    }
+
+    /// The row of nodes that lies at `y`, between the lattice's own.
+    fn blend(&self, y: f64, into: &mut Vec<[f32; 4]>) {
+        let (j, t) = split(y * self.rate - self.from_y, self.rows);
+        let row = |k: usize| {
+            let first = (j + k) * self.columns;
+            self.nodes
+                .get(first..first + self.columns)
+                .unwrap_or_default()
+        };
+        let wy = weights(t);
+        into.clear();
+        into.extend(
+            row(0)
+                .iter()
+                .zip(row(1))
+                .zip(row(2))
+                .map(|((a, b), c)| weigh(wy, &[*a, *b, *c])),
+        );
+    }
+
+    /// Lattice coordinate along, at a place.
+    #[inline]
+    fn along(&self, x: f64, y: f64) -> f64 {
+        (x + self.shear * y) * self.rate - self.from_x
     }
 
     /// Column and row of the cell, and the place in it.
     #[inline]
     fn cell(&self, x: f64, y: f64) -> (usize, f32, f32) {
-        let u = (x + self.shear * y) * self.rate - self.from_x;
+        let u = self.along(x, y);
         let v = y * self.rate - self.from_y;
         let (i, s) = split(u, self.columns);
         let (j, t) = split(v, self.rows);

@@ -233,6 +233,12 @@ impl Ladder {
 
     /// Tabulates the old place against the new: mid-point sums, then even steps.
     fn fill(&mut self) {
+        if self.flat >= self.thick {
+            // Not pressed yet: nothing has moved.
+            self.long = self.length;
+            self.table = vec![[0.0, 1.0], [self.length, 1.0]];
+            return;
+        }
         let cells = (self.length / STEP).ceil().clamp(4.0, 20_000.0);
         let dx = self.length / cells;
         #[expect(

@@ -326,7 +326,10 @@ fn sample_numbers(c: &mut Criterion) {
     for (name, session) in samples() {
         let last = session.last_place();
         group.bench_function(name, |b| {
-            b.iter(|| black_box(session.lines(last, Sight::Blade, 1, 3)));
+            b.iter(|| {
+                let subject = session.subject(last, 1)?;
+                black_box(session.lines(&subject, Sight::Blade, (last, 1), 2))
+            });
         });
     }
     group.finish();

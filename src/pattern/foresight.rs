@@ -6,6 +6,7 @@ use super::chain::Chain;
 use super::lines::{Lines, Straightened};
 use super::view::View;
 use crate::billet::{Billet, Deformation, Figure, Kind, Move, StackPiece, Stand};
+use crate::units::show;
 
 /// One move to come.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,7 +52,7 @@ impl Coming {
 /// are no work on the bar.
 #[must_use]
 pub fn bends_lines(made: &Move) -> bool {
-    squeezes(made)
+    squeezes(made.kind())
         || matches!(
             made,
             Move::QuarterTurn
@@ -66,11 +67,35 @@ pub fn bends_lines(made: &Move) -> bool {
         )
 }
 
-fn squeezes(made: &Move) -> bool {
-    matches!(
-        made,
-        Move::Weld { .. } | Move::Draw { .. } | Move::Square { .. }
-    )
+/// True for work that is an even stretch.
+#[must_use]
+pub fn squeezes(kind: Kind) -> bool {
+    matches!(kind, Kind::Weld | Kind::Draw | Kind::Square)
+}
+
+/// Slopes before over after, in words: `4.6 x straighter`.
+///
+/// ```
+/// # use anvilside::pattern::straight;
+/// assert_eq!(straight(4.63), "4.6 x straighter");
+/// assert_eq!(straight(0.5), "2.0 x steeper");
+/// ```
+#[must_use]
+pub fn straight(times: f64) -> String {
+    match times {
+        t if t >= 1.0 => format!("{} x straighter", figure(t)),
+        t => format!("{} x steeper", figure(1.0 / t.max(1e-6))),
+    }
+}
+
+/// A number of times, no finer than it is known.
+#[must_use]
+pub fn figure(times: f64) -> String {
+    match times {
+        t if t < 9.95 => show::fixed(t, 1),
+        t if t < 999.5 => show::fixed(t, 0),
+        _ => "over 1000".to_owned(),
+    }
 }
 
 /// How much straighter along the bar an even draw from one billet to the next leaves the lines that are
@@ -127,7 +152,7 @@ pub fn foresee(
             lines: after,
             straighter: times(before),
             since_now: times(start),
-            law: squeezes(&done.made).then(|| Straightened::by(done.before, done.after)),
+            law: squeezes(done.made.kind()).then(|| Straightened::by(done.before, done.after)),
         });
         known = Some(after);
     }

@@ -26,7 +26,7 @@ pub use blade::{BladeShape, Forging};
 pub use build::Hand;
 pub use cells::{Cell, Paint, Shades, cells, pixels_for};
 pub use chain::Chain;
-pub use foresight::{Coming, bends_lines, foresee, straighter};
+pub use foresight::{Coming, bends_lines, figure, foresee, squeezes, straight, straighter};
 pub use graphics::{iterm, kitty, kitty_clear, sixel};
 pub use inspect::{Met, Under};
 pub use lines::{Lines, Lively, Straightened, band_on_face, bands_of_wave};

@@ -170,16 +170,22 @@ impl Session {
         })
     }
 
-    /// How the bands run in a sight of a place, over so many hands from a seed on. None where no layers
-    /// show.
+    /// How the bands run in a sight of a place's subject, beside so many hands more after its seed. None
+    /// where no layers show.
     #[must_use]
-    pub fn lines(&self, place: usize, sight: Sight, seed: u64, hands: u64) -> Option<LinesRange> {
-        let found: Vec<Lines> = (0..hands)
-            .map_while(|more| {
-                let subject = self.subject(place, seed.wrapping_add(more))?;
-                Lines::of(subject.chain(), subject.view(sight))
-            })
-            .collect();
+    pub fn lines(
+        &self,
+        subject: &Subject,
+        sight: Sight,
+        (place, seed): (usize, u64),
+        more: u64,
+    ) -> Option<LinesRange> {
+        let lines = |subject: &Subject| Lines::of(subject.chain(), subject.view(sight));
+        let mut found = vec![lines(subject)?];
+        found.extend((1..=more).map_while(|more| {
+            let other = self.subject(place, seed.wrapping_add(more))?;
+            lines(&other)
+        }));
         LinesRange::over(&found)
     }
 

@@ -2,9 +2,8 @@
 //! what turned, twisted or cut bars bring.
 
 use crate::billet::Kind;
-use crate::pattern::{Lines, View, foresee, straighter};
+use crate::pattern::{Lines, View, figure, foresee, squeezes, straight, straighter};
 use crate::session::Session;
-use crate::units::show;
 
 use super::picture::SEED;
 
@@ -93,23 +92,6 @@ impl Deed {
     }
 }
 
-/// Slopes before over after, in words.
-pub(super) fn straight(times: f64) -> String {
-    match times {
-        t if t >= 1.0 => format!("{} x straighter", figure(t)),
-        t => format!("{} x steeper", figure(1.0 / t.max(1e-6))),
-    }
-}
-
-/// A number of times, no finer than it is known.
-pub(super) fn figure(times: f64) -> String {
-    match times {
-        t if t < 9.95 => show::fixed(t, 1),
-        t if t < 999.5 => show::fixed(t, 0),
-        _ => "over 1000".to_owned(),
-    }
-}
-
 /// Bands met in a centimetre straight across the lines.
 pub(super) fn closeness(lines: &Lines) -> f64 {
     lines.along.hypot(lines.across)
@@ -176,10 +158,6 @@ pub(super) fn drawn(session: &Session, from: usize, to: usize) -> f64 {
             Some(straighter(&before, &after))
         })
         .product()
-}
-
-fn squeezes(kind: Kind) -> bool {
-    matches!(kind, Kind::Weld | Kind::Draw | Kind::Square)
 }
 
 fn brought(before: &Lines, after: &Lines) -> Deed {

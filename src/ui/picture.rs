@@ -291,9 +291,11 @@ impl Model {
 
     /// How the bands run in a sight.
     pub(super) fn lines(&self, place: usize, sight: Sight) -> Option<LinesRange> {
+        let subject = self.subject(place)?;
         let key = self.key(Glance::whole(place, sight), [0, 0]);
         kept(&mut self.held().lines, key, || {
-            Some(self.session.lines(place, sight, SEED, HANDS))
+            let more = HANDS - 1;
+            Some(self.session.lines(&subject, sight, (place, SEED), more))
         })
         .flatten()
     }

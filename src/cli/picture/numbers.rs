@@ -4,9 +4,9 @@ use serde_json::{Value, json};
 
 use super::panels::{At, Job};
 use crate::billet::Kind;
-use crate::pattern::{Coming, Hand, LinesRange, View, foresee, straighter};
+use crate::pattern::{Coming, LinesRange, View, foresee, straight, straighter};
 use crate::physics::Spread;
-use crate::session::Sight;
+use crate::session::{Sight, Subject};
 use crate::units::show;
 
 /// Hands that the same work is given to: what they differ by is the range of the estimate.
@@ -51,14 +51,14 @@ pub(super) struct Road {
 }
 
 impl Figures {
-    pub(super) fn of(job: &Job, at: At, sight: Sight, head: String) -> Self {
+    pub(super) fn of(job: &Job, at: At, subject: &Subject, sight: Sight, head: String) -> Self {
         Self {
             head,
             title: job.title().to_owned(),
             step: job.step_before(at).map(str::to_owned),
             sight,
             forecast: job.is_ahead(at),
-            lines: job.lines(at, sight, HANDS),
+            lines: job.lines(at, subject, sight, HANDS),
         }
     }
 
@@ -130,11 +130,7 @@ impl Road {
         let history = history.unwrap_or_default();
         let all: Vec<Vec<Coming>> = (0..FEWER)
             .map(|more| {
-                let hand = Hand {
-                    seed: job.seed.wrapping_add(more),
-                    grind: job.session.plan.shop.allowances.grind,
-                    ..Hand::default()
-                };
+                let hand = job.session.hand(job.seed.wrapping_add(more));
                 foresee(&job.session.plan.stack, &history, now, hand, View::Face)
             })
             .collect();
@@ -186,18 +182,11 @@ impl Road {
         )];
         out.extend(self.steps.iter().map(Ahead::text));
         out.push(match self.finished {
-            Some(times) => {
-                let (times, way) = if times >= 1.0 {
-                    (times, "straighter")
-                } else {
-                    (1.0 / times.max(1e-6), "steeper")
-                };
-                format!(
-                    "at the bar's finished length, {}, the lines are {} x {way} than here (estimate)",
-                    self.length,
-                    times_of(times)
-                )
-            }
+            Some(times) => format!(
+                "at the bar's finished length, {}, the lines are {} than here (estimate)",
+                self.length,
+                straight(times)
+            ),
             None => "no draw to come: the lines keep their slope".to_owned(),
         });
         out
@@ -227,14 +216,8 @@ impl Ahead {
             (_, None) => "no layers show on the face".to_owned(),
         }];
         match self.law {
-            Some(times) if times > 1.02 => {
-                words.push(format!("layers {} x straighter", times_of(times)));
-            }
-            Some(times) if times < 0.98 => {
-                words.push(format!(
-                    "layers {} x steeper",
-                    times_of(1.0 / times.max(1e-6))
-                ));
+            Some(times) if !(0.98..=1.02).contains(&times) => {
+                words.push(format!("layers {}", straight(times)));
             }
             _ => {}
         }
@@ -273,16 +256,6 @@ fn ways(sight: Sight) -> (&'static str, &'static str) {
         Sight::End => ("across the width", "through"),
         Sight::Side => ("along", "through"),
         Sight::Face | Sight::Blade => ("along", "across"),
-    }
-}
-
-fn times_of(times: f64) -> String {
-    if times < 9.95 {
-        show::fixed(times, 1)
-    } else if times < 1000.0 {
-        show::fixed(times, 0)
-    } else {
-        "over 1000".to_owned()
     }
 }
 

@@ -63,8 +63,16 @@ impl Job {
     }
 
     /// How the bands run, over so many hands.
-    pub(super) fn lines(&self, At(place): At, sight: Sight, hands: u64) -> Option<LinesRange> {
-        self.session.lines(place, sight, self.seed, hands)
+    pub(super) fn lines(
+        &self,
+        At(place): At,
+        subject: &Subject,
+        sight: Sight,
+        hands: u64,
+    ) -> Option<LinesRange> {
+        let from = (place, self.seed);
+        self.session
+            .lines(subject, sight, from, hands.saturating_sub(1))
     }
 
     /// The id of the step that a place comes after.
@@ -356,7 +364,13 @@ fn panel(
         .picture(scene, done, of)
         .map_err(|why| why.to_string())?;
     let mut caption = words(job, at, subject, sight);
-    let figures = Figures::of(job, at, sight, caption.first().cloned().unwrap_or_default());
+    let figures = Figures::of(
+        job,
+        at,
+        subject,
+        sight,
+        caption.first().cloned().unwrap_or_default(),
+    );
     if let Some(line) = figures.caption() {
         caption.insert(2, line);
     }

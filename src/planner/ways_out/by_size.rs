@@ -39,16 +39,11 @@ impl Seeker<'_> {
     pub(super) fn thinner(&self) -> Option<Fit> {
         let (_, draw, width, thickness) = self.section()?;
         let step = self.base.allowances().mark.max(Mm(0.25)).min(Mm(0.5));
-        let mut now = thickness - step;
-        while now >= self.need.thickness {
+        down(thickness, step, self.need.thickness).find_map(|now| {
             let (plan, title) = self.drawn(draw, width, now);
             let title = format!("{title} {} thick", self.units().length(now));
-            if let Some(fit) = self.fit(WayKind::Thinner, title, plan) {
-                return Some(fit);
-            }
-            now = now - step;
-        }
-        None
+            self.fit(WayKind::Thinner, title, plan)
+        })
     }
 
     pub(super) fn narrower(&self) -> Option<Fit> {
@@ -58,16 +53,11 @@ impl Seeker<'_> {
             None => self.base.goal.blade.width * NARROWEST,
         };
         let step = self.base.allowances().mark.max(Mm(0.5));
-        let mut now = width - step;
-        while now >= least {
+        down(width, step, least).find_map(|now| {
             let (plan, title) = self.drawn(draw, now, thickness);
             let title = format!("{title} {} wide", self.units().length(now));
-            if let Some(fit) = self.fit(WayKind::Narrower, title, plan) {
-                return Some(fit);
-            }
-            now = now - step;
-        }
-        None
+            self.fit(WayKind::Narrower, title, plan)
+        })
     }
 
     pub(super) fn drawn(
@@ -87,4 +77,10 @@ impl Seeker<'_> {
             ),
         }
     }
+}
+
+/// Sizes under one, a step apart, down to the least.
+fn down(from: Mm, step: Mm, least: Mm) -> impl Iterator<Item = Mm> {
+    std::iter::successors(Some(from - step), move |now| Some(*now - step))
+        .take_while(move |now| *now >= least)
 }

@@ -2,10 +2,10 @@
 
 use super::end;
 use super::shading::legend;
-use crate::pattern::LinesRange;
+use crate::pattern::{LinesRange, straight};
 use crate::physics::Spread;
 use crate::session::{Sight, When};
-use crate::ui::growth::{self, Deed, straight};
+use crate::ui::growth::{self, Deed};
 use crate::ui::model::Model;
 use crate::ui::picture::Glance;
 use crate::ui::theme::Meaning;

@@ -9,7 +9,7 @@ use crate::units::Mm;
 
 /// Bent layers are walked down this far from the middle, as a share of the width: the middle of a block
 /// is a weld.
-const ASIDE: f64 = -0.25;
+pub(super) const ASIDE: f64 = -0.25;
 /// Most bands taken up on one walk.
 const MOST: usize = 4000;
 
@@ -91,11 +91,6 @@ impl<'a> Section<'a> {
             }
         }
     }
-}
-
-/// Where the way down leaves the middle of the end, as a share of the width.
-pub(super) fn aside() -> f64 {
-    ASIDE
 }
 
 /// The bands on the way down through the end, upward from the lower side. What is open is left out.

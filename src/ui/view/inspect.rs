@@ -10,7 +10,7 @@ use crate::pattern::{Tone, pixels_for};
 use crate::session::Sight;
 use crate::ui::model::Model;
 use crate::ui::picture::Glance;
-use crate::ui::section::{Section, aside};
+use crate::ui::section::{ASIDE, Section};
 use crate::ui::theme::Meaning;
 use crate::units::{Mm, Units, show};
 
@@ -109,7 +109,7 @@ fn end(
     let pointer = pen.glyphs.pointer();
     pen.dot(view.x + beside(middle[0] - half - 1.0), y, pointer, style);
     if !straight {
-        let x = view.x + beside(middle[0] + aside() * bar.width.0 / px);
+        let x = view.x + beside(middle[0] + ASIDE * bar.width.0 / px);
         pen.dot(x, y, '+', pen.style(Meaning::Bar));
         let top = cells(
             (middle[1] - bar.thickness.0 / px / 4.0).floor(),

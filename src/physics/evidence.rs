@@ -1,7 +1,7 @@
 //! What holds up each law: the rows of `shared/checks/`, counted.
 //!
 //! The rows are embedded at build, so that the program can say beside every law how many checks
-//! stand behind it; `tests/checks` runs them.
+//! stand behind it; `tests/it/checks` runs them.
 
 use serde::Deserialize;
 

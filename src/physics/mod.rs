@@ -24,7 +24,7 @@
 //! | [`colours`], [`temper_colours`] | names for heat and temper | bands, never finer than 50 K |
 //!
 //! To add a law: a file with a `LAW` card and a doctest, a row above, a line in [`laws`], and rows
-//! in `shared/checks/` whose `law` starts with the card's key, run by `tests/checks`. A new file of
+//! in `shared/checks/` whose `law` starts with the card's key, run by `tests/it/checks`. A new file of
 //! rows is named in [`evidence`] too.
 
 pub mod evidence;

@@ -1,7 +1,7 @@
 //! `anvilside ask TOPIC`: one answer at the bench, with its band, the law and its source.
 //!
 //! Each topic is one file: its flags, a pure function from numbers to numbers, and the words. To add a
-//! topic: a file, a row in [`Topic`], a section in `shared/ASK.md`; `tests/ask.rs` holds the page.
+//! topic: a file, a row in [`Topic`], a section in `shared/ASK.md`; `tests/it/ask` holds the page.
 
 mod answer;
 #[cfg(test)]

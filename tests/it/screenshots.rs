@@ -1,6 +1,6 @@
 //! The pictures in `screenshots/` are the real screens, and current.
 //!
-//! `UPDATE_SCREENSHOTS=1 cargo test --test screenshots` makes them anew.
+//! `UPDATE_SCREENSHOTS=1 cargo test --test it screenshots` makes them anew.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -9,17 +9,15 @@
     clippy::needless_pass_by_value
 )]
 
-mod common;
-
 use std::path::PathBuf;
 
+use crate::common::{Desk, MORNING, picture};
 use anvilside::planner::draft::{Drafted, Form, Grid, draft as drafted, outlook};
 use anvilside::planner::learn::{ShopBook, learn};
 use anvilside::ui::glyphs::Glyphs;
 use anvilside::ui::theme::Theme;
 use anvilside::ui::{Draft, Effect, Heard, Key, Msg, Press, Settings, Shades, Wanted};
 use anvilside::units::Seconds;
-use common::{Desk, MORNING, picture};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
@@ -47,7 +45,7 @@ fn keep_buffer(name: &str, buffer: Buffer, columns: u16, rows: u16) {
         assert!(
             held == made,
             "screenshots/{name}-{columns}x{rows}.{end} is not current; \
-             UPDATE_SCREENSHOTS=1 cargo test --test screenshots makes it anew.\n{}",
+             UPDATE_SCREENSHOTS=1 cargo test --test it screenshots makes it anew.\n{}",
             picture::text(&buffer)
         );
     }

@@ -5,7 +5,7 @@ mod diffusion;
 mod forming;
 mod profile;
 
-use crate::row::Function;
+use crate::checks::row::Function;
 
 /// Name and function; the part before the dot is the key of the law's card.
 pub(crate) fn laws() -> Vec<(&'static str, Function)> {

@@ -1,6 +1,6 @@
 //! `anvilside ask`: the real program asked at the bench, and the page that documents it.
 //!
-//! To write tables and outputs of the page anew: `BLESS=1 cargo test --test ask`.
+//! To write tables and outputs of the page anew: `BLESS=1 cargo test --test it ask`.
 #![allow(
     missing_docs,
     clippy::unwrap_used,

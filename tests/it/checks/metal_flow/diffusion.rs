@@ -7,7 +7,7 @@ use anvilside::physics::diffusion::{
 use anvilside::physics::erf;
 use anvilside::units::{Celsius, Seconds};
 
-use crate::row::{Answer, Function, Input};
+use crate::checks::row::{Answer, Function, Input};
 
 type Given = Result<Answer, String>;
 

@@ -5,7 +5,7 @@ use anvilside::physics::diffusion::{Care, Faces, Heat, HeatPoint, Profile, Seque
 use anvilside::units::{Celsius, Mm, Seconds};
 
 use super::diffusion::carbon_law;
-use crate::row::{Answer, Function, Input};
+use crate::checks::row::{Answer, Function, Input};
 
 type Given = Result<Answer, String>;
 

@@ -6,15 +6,13 @@
     clippy::indexing_slicing
 )]
 
-mod common;
-
+use crate::common::Desk;
 use anvilside::billet::Kind;
 use anvilside::journal::Event;
 use anvilside::plan::{Level, dry_run};
 use anvilside::planner::learn::{ShopBook, Topic};
 use anvilside::session::Session;
 use anvilside::ui::{Key, Mode, Msg};
-use common::Desk;
 
 /// A desk at the step of that id, everything before it done as expected.
 fn at_step(id: &str) -> Desk {
@@ -223,7 +221,7 @@ fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
     assert!((trim(&desk).0 - 6.0).abs() < 1e-9);
     // The file on the disk is as it was: it does not undo the decision.
     desk.keys("+");
-    desk.send(Msg::PlanFile(Ok(common::plan_text("kitchen-pair"))));
+    desk.send(Msg::PlanFile(Ok(crate::common::plan_text("kitchen-pair"))));
     assert!((trim(&desk).0 - 6.0).abs() < 1e-9);
     let folded = Session::fold(desk.journal.clone()).unwrap();
     assert_eq!(folded.plan.shop, desk.model.session.plan.shop);

@@ -9,17 +9,15 @@
     reason = "a test"
 )]
 
-mod common;
-
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
+use crate::common::Desk;
 use anvilside::plan::check;
 use anvilside::plan::report::DRAFT_FIELDS;
 use anvilside::planner::draft::{Form, NoPlan, Offer, Wish, draft, outlook};
 use anvilside::planner::learn::{Lessons, ShopBook, learn};
-use common::Desk;
 use serde_json::Value;
 
 /// A chef's knife out of metric stock under a press.

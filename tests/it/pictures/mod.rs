@@ -86,7 +86,7 @@ fn look(plan: &Plan) -> Look {
     }
 }
 
-/// `cargo test --release --test pictures sheets -- --ignored --nocapture`, then open the files named.
+/// `cargo test --release --test it pictures sheets -- --ignored --nocapture`, then open the files named.
 #[test]
 #[ignore = "writes sheets for the eye"]
 fn sheets_to_look_at() {

@@ -10,7 +10,7 @@ use anvilside::physics::{
 };
 use anvilside::units::{Celsius, Fraction, Mm, Seconds};
 
-use crate::row::{Answer, Function, Input};
+use crate::checks::row::{Answer, Function, Input};
 
 type Given = Result<Answer, String>;
 

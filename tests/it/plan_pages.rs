@@ -1,6 +1,6 @@
 //! The pages and the schema beside the sample plans are what the code says they are.
 //!
-//! To write them anew: `BLESS=1 cargo test --test plan_pages`.
+//! To write them anew: `BLESS=1 cargo test --test it plan_pages`.
 #![allow(
     missing_docs,
     clippy::unwrap_used,
@@ -22,7 +22,7 @@ fn held(name: &str, made: &str) {
     let kept = std::fs::read_to_string(&path).unwrap_or_default();
     assert!(
         kept == made,
-        "plans/{name} is not what the code makes; write it with BLESS=1 cargo test --test plan_pages"
+        "plans/{name} is not what the code makes; write it with BLESS=1 cargo test --test it plan_pages"
     );
 }
 

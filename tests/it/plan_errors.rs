@@ -1,7 +1,7 @@
 //! Plans with errors, and exactly what is said of them.
 //!
 //! Each `tests/bad/NAME.toml` stands beside `NAME.txt`: every finding, one a line. To write the texts
-//! anew (and then read them): `BLESS=1 cargo test --test plan_errors`.
+//! anew (and then read them): `BLESS=1 cargo test --test it plan_errors`.
 #![allow(
     missing_docs,
     clippy::unwrap_used,

@@ -8,14 +8,12 @@
     reason = "a test"
 )]
 
-mod common;
-
 use std::collections::BTreeSet;
 
+use crate::common::Desk;
 use anvilside::ui::glyphs::Glyphs;
 use anvilside::ui::theme::Theme;
 use anvilside::ui::{Key, Mode, Seen, Settings, Shades};
-use common::Desk;
 use ratatui::layout::Rect;
 use ratatui::style::Color;
 

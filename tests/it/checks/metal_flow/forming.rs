@@ -15,7 +15,7 @@ use anvilside::units::{
     Celsius, Density, Fraction, Grams, Joules, Kilonewtons, MegaPascals, Mm, Mm2, Mm3,
 };
 
-use crate::row::{Answer, Function, Input};
+use crate::checks::row::{Answer, Function, Input};
 
 type Given = Result<Answer, String>;
 

@@ -164,7 +164,7 @@ fn tables_and_outputs_are_what_the_program_gives() {
     for (kept, now) in page.lines().zip(now.lines()) {
         assert_eq!(
             kept, now,
-            "write the page anew with BLESS=1 cargo test --test ask"
+            "write the page anew with BLESS=1 cargo test --test it ask"
         );
     }
     assert_eq!(page.lines().count(), now.lines().count());

@@ -6,13 +6,11 @@
     clippy::indexing_slicing
 )]
 
-mod common;
-
+use crate::common::{Desk, themed};
 use anvilside::ui::glyphs::Glyphs;
 use anvilside::ui::theme::Theme;
 use anvilside::ui::{Key, Settings, headline};
 use anvilside::units::Seconds;
-use common::{Desk, themed};
 
 fn samples() -> Vec<String> {
     let folder = format!("{}/plans", env!("CARGO_MANIFEST_DIR"));
@@ -167,7 +165,7 @@ fn without_colour_the_states_are_still_told_apart() {
 
 #[test]
 fn text_from_a_plan_never_reaches_the_terminal_as_a_control_character() {
-    let text = common::plan_text("kitchen-pair").replace(
+    let text = crate::common::plan_text("kitchen-pair").replace(
         "title = \"First weld\"",
         "title = \"First\\u001b[31m weld\\u202e\\u0007\"",
     );

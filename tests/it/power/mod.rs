@@ -498,7 +498,11 @@ fn hold_the_lock_when_told_to() {
 fn the_lock_goes_with_the_process() {
     let (_dir, plan) = real_plan();
     let mut child = Command::new(std::env::current_exe().unwrap())
-        .args(["--exact", "hold_the_lock_when_told_to", "--nocapture"])
+        .args([
+            "--exact",
+            "power::hold_the_lock_when_told_to",
+            "--nocapture",
+        ])
         .env(HOLD, &plan)
         .stdout(Stdio::null())
         .spawn()

@@ -6,13 +6,11 @@
     clippy::panic
 )]
 
-mod common;
-
+use crate::common::Desk;
 use anvilside::journal::{Event, Fire, Resolution};
 use anvilside::session::Session;
 use anvilside::ui::{Key, Mode};
 use anvilside::units::Seconds;
-use common::Desk;
 
 /// A desk whose legal words are read and whose steps up to the first hot one are done.
 fn at_first_weld() -> Desk {

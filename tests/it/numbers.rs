@@ -6,10 +6,8 @@
     clippy::indexing_slicing
 )]
 
-mod common;
-
+use crate::common::{Desk, plan_text};
 use anvilside::units::Seconds;
-use common::{Desk, plan_text};
 
 fn at_step(sample: &str, id: &str) -> Desk {
     at_step_of(&plan_text(sample), id)

@@ -5,7 +5,7 @@ use anvilside::physics::section::{self, Convection, Course, Matter, Section, Sur
 use anvilside::physics::{expansion, lumped, properties};
 use anvilside::units::{Celsius, Mm, Seconds};
 
-use crate::row::{Answer, Function, Input};
+use crate::checks::row::{Answer, Function, Input};
 
 type Given = Result<Answer, String>;
 

@@ -1,0 +1,28 @@
+//! Everything that is tested through the library or a single call of the program. What needs a
+//! terminal is in `tests/pty`.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod architecture;
+mod ask;
+mod check_command;
+mod checks;
+mod diffusion;
+mod draft;
+mod foresight;
+mod heat_laws;
+mod keys;
+mod numbers;
+mod picture_cmd;
+mod pictures;
+mod pictures_screen;
+mod plan_errors;
+mod plan_fuzz;
+mod plan_keys;
+mod plan_pages;
+mod plans;
+mod power;
+mod scenarios;
+mod screens;
+mod screenshots;

@@ -14,7 +14,7 @@
 //! A burnt steel is scrap: keep below [`limit`], and ask the maker's sheet first.
 
 use super::{Law, Spread};
-use crate::metal::{Composition, Mark};
+use crate::metal::{Composition, Mark, Steel};
 use crate::units::Celsius;
 
 /// The card of this law.
@@ -25,6 +25,9 @@ pub const LAW: Law = Law {
     mark: Mark::FromMemory,
     valid: "carbon and low-alloy steel; burning for 0.1 to 1.5 % C, held at the ends",
 };
+
+/// How far under burning a piece stays. Common practice, no source.
+const UNDER_BURNING: Celsius = Celsius(20.0);
 
 /// Carbon %, highest forging and burning temperature, F.
 const BURNING: [(f64, f64, f64); 7] = [
@@ -104,7 +107,17 @@ pub fn limit(m: &Composition) -> Celsius {
     if m.ni >= 50.0 {
         return melting;
     }
-    melting.min(burning(m.c) - Celsius(20.0))
+    melting.min(burning(m.c) - UNDER_BURNING)
+}
+
+/// The limit of a steel of a job with the carbon that it holds now: its own burning figure counts where
+/// it has one. Steel that has taken up carbon burns sooner; one that has lost some is not trusted to
+/// burn later.
+#[must_use]
+pub fn limit_of(steel: &Steel, carbon: f64) -> Celsius {
+    let law = limit(&steel.nominal.with_carbon(steel.nominal.c.max(carbon)));
+    let own = steel.burning.map(|at| at - UNDER_BURNING);
+    own.map_or(law, |own| law.min(own))
 }
 
 fn row(carbon: f64) -> (f64, f64) {

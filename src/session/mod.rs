@@ -21,8 +21,8 @@ pub use fold::FoldError;
 pub use heating::Heating;
 pub use make::{Made, make, make_move, resume_at, rewritten};
 pub use reckon::{
-    Burns, CarbonLog, CarbonMove, CarbonNow, CarbonOf, EdgeCarbon, FireNumbers, HardenView,
-    HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
+    Burns, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireNumbers,
+    HardenView, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
 };
 pub use sight::{Sight, Subject, When};
 pub use state::{Done, HeatLog, Note, Owed, Session, StepState};

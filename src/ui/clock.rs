@@ -5,7 +5,7 @@ use super::model::{Model, Tone};
 use crate::billet::Kind;
 use crate::journal::Fire;
 use crate::session::{CountdownKind, FireNumbers};
-use crate::units::{Seconds, show};
+use crate::units::{Celsius, Seconds, show};
 
 /// The number beside the target.
 pub(super) fn clock(model: &Model) -> Option<Headline> {
@@ -44,7 +44,8 @@ fn is_worked(model: &Model) -> bool {
 fn heat_to(model: &Model) -> Option<Headline> {
     let units = model.units();
     if let Some(burns) = model.burns() {
-        let label = format!("UNDER THIS: {} burns", burns.steel);
+        let limit = units.temperature(burns.limit);
+        let label = format!("STAY BELOW {limit}: {} burns", burns.steel);
         return Some(Headline::heat(units, burns.limit, label, Tone::Caution));
     }
     if !is_worked(model) {
@@ -63,7 +64,7 @@ fn heat_to(model: &Model) -> Option<Headline> {
 fn inside(model: &Model, spent: Seconds) -> Headline {
     let burns = model.burns();
     let under = burns.map_or(String::new(), |burns| {
-        format!("; UNDER {}", model.units().temperature(burns.limit))
+        format!("; STAY BELOW {}", model.units().temperature(burns.limit))
     });
     let tone = if burns.is_some() {
         Tone::Caution
@@ -100,16 +101,35 @@ fn inside(model: &Model, spent: Seconds) -> Headline {
 /// Out of the fire: what is left of the working window.
 fn outside(model: &Model, spent: Seconds) -> Headline {
     let kind = model.session.current().map(crate::plan::Step::kind);
-    let words = match kind {
-        Some(Kind::Harden) => Some("OUT: quench at once, then temper"),
-        Some(Kind::Normalise | Kind::Anneal) => Some("COOLING so long, out of draughts"),
-        _ => None,
+    let fire = model
+        .reckoned
+        .as_ref()
+        .and_then(|found| found.fire.as_ref());
+    let words = match (kind, fire) {
+        (Some(Kind::Harden), _) => "OUT: quench at once, then temper".to_owned(),
+        (Some(Kind::Normalise | Kind::Anneal), Some(fire)) => {
+            format!("COOLING, {}: out of draughts", in_air(model, fire, spent))
+        }
+        (Some(Kind::Normalise | Kind::Anneal), None) => {
+            "COOLING so long, out of draughts".to_owned()
+        }
+        (_, Some(fire)) => return worked(model, spent, fire),
+        (_, None) => "OUT OF THE FIRE so long".to_owned(),
     };
-    let fire = model.reckoned.as_ref().and_then(|found| found.fire);
-    match (words, fire) {
-        (Some(words), _) => Headline::new(show::clock(spent), words, Tone::Caution),
-        (None, Some(fire)) => worked(model, spent, &fire),
-        (None, None) => Headline::new(show::clock(spent), "OUT OF THE FIRE so long", Tone::Caution),
+    Headline::new(show::clock(spent), words, Tone::Caution)
+}
+
+/// What a piece that nothing touches has cooled to.
+fn in_air(model: &Model, fire: &FireNumbers, spent: Seconds) -> String {
+    cooled(model, fire, fire.cooling.after(spent).map(|at| at.high))
+}
+
+/// A temperature that is still falling, or that it lies under what is followed.
+fn cooled(model: &Model, fire: &FireNumbers, at: Option<f64>) -> String {
+    let units = model.units();
+    match at {
+        Some(at) => format!("{} by now", units.about(Celsius(at))),
+        None => format!("under {} now", units.temperature(fire.cooling.end())),
     }
 }
 
@@ -118,7 +138,8 @@ fn worked(model: &Model, spent: Seconds, fire: &FireNumbers) -> Headline {
     let floor = model.units().temperature(fire.floor);
     if left.0 <= 0.0 {
         let label = if fire.left.best > 0.0 {
-            format!("BACK TO THE FIRE: ~{floor} by now")
+            let by_now = fire.cooling.after(spent).map(|at| at.best);
+            format!("BACK TO THE FIRE: {}", cooled(model, fire, by_now))
         } else {
             format!("NOT HOT YET: back in, to {floor}")
         };

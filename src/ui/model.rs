@@ -210,9 +210,10 @@ impl Model {
             .current()
             .and_then(|step| step.soak)
             .map_or(0.0, |soak| soak.0);
-        let fire = self.reckoned.as_ref().and_then(|found| found.fire);
+        let fire = self.reckoned.as_ref()?.fire.as_ref();
         let through = fire.map_or(Spread::exact(0.0), |fire| fire.through);
-        let need = through.map(|s| s + hold);
+        let soaked = fire.map_or(0.0, |fire| fire.soaked.0);
+        let need = through.map(|s| s + (hold - soaked).max(0.0));
         (need.best > 0.0).then_some(need)
     }
 

@@ -109,6 +109,22 @@ impl Units {
         }
     }
 
+    /// An estimated temperature with its unit, to ten degrees.
+    ///
+    /// ```
+    /// # use anvilside::units::{Celsius, Units};
+    /// assert_eq!(Units::Mm.about(Celsius(643.7)), "~640 C");
+    /// assert_eq!(Units::Inch.about(Celsius(643.7)), "~1190 F");
+    /// ```
+    #[must_use]
+    pub fn about(self, value: Celsius) -> String {
+        let ten = |degrees: f64| trimmed((degrees / 10.0).round() * 10.0, 0);
+        match self {
+            Self::Mm => format!("~{} C", ten(value.0)),
+            Self::Inch => format!("~{} F", ten(value.fahrenheit())),
+        }
+    }
+
     /// A force with its unit.
     #[must_use]
     pub fn force(self, value: Kilonewtons) -> String {

@@ -12,7 +12,7 @@ use crate::billet::{Billet, Kind};
 /// only as far as the plan could be walked.
 pub(super) fn review(plan: &Plan, walk: &Walk) -> Vec<Diagnostic> {
     let mut found = Vec::new();
-    heat::review(plan, &mut found);
+    heat::review(plan, walk, &mut found);
     machine::review(plan, walk, &mut found);
     if walk.rows.len() == plan.steps.len() {
         goal::review(plan, walk, &mut found);

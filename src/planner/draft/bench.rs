@@ -8,8 +8,9 @@ use super::wish::Wish;
 use crate::billet::{
     Allowances, Billet, Kind, Move, Reading, Refusal, StackPiece, Stage, Stock, apply,
 };
+use crate::physics::melting::limit_of;
 use crate::plan::{HeatWindow, Places, Plan, Step, StepId};
-use crate::units::{Mm, Mm3, Seconds};
+use crate::units::{Celsius, Mm, Mm3, Seconds};
 
 /// What a step says beside its work.
 #[derive(Debug, Clone, Default)]
@@ -203,12 +204,21 @@ impl<'w> Bench<'w> {
         let mut shop = self.wish.shop.clone();
         shop.allowances.units = self.wish.units;
         shop.allowances.finished = None;
+        // No fire that burns what it heats, whatever the shop could do.
+        let steels = self.wish.steels();
+        let limits = steels
+            .iter()
+            .map(|one| limit_of(&one.steel, one.steel.nominal.c));
+        let fire = limits.fold(shop.fire, Celsius::min);
+        if fire < shop.fire {
+            shop.fire = Celsius((fire.0 / 5.0).floor() * 5.0);
+        }
         Plan {
             title,
             notes,
             units: self.wish.units,
             goal: self.wish.goal.clone(),
-            steels: self.wish.steels(),
+            steels,
             shop,
             stack_width: width,
             stack_length: length,

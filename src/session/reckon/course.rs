@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use crate::physics::section::{Course, Section, Surroundings, cool, heat};
+use crate::physics::section::{Contact, Course, Section, Surroundings, cool, heat};
 use crate::units::{Celsius, Mm};
 
 /// What is asked for, in tenths of a millimetre and steps of [`STEP`].
@@ -12,7 +12,18 @@ struct Key {
     section: (i64, i64),
     from: i64,
     to: i64,
-    furnace: Option<i64>,
+    around: Place,
+}
+
+/// What is round the section.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Place {
+    /// A fire, in steps of [`STEP`].
+    Fire(i64),
+    /// Still air.
+    Air,
+    /// Still air, and dies that touch both broad faces part of the time.
+    Dies,
 }
 
 /// Courses kept; each is a few kilobytes.
@@ -31,11 +42,21 @@ pub(super) fn course(
     to: Celsius,
     furnace: Option<Celsius>,
 ) -> Option<Course> {
+    let around = furnace.map_or(Place::Air, |at| Place::Fire(steps(at)));
+    known(section, from, to, around)
+}
+
+/// Cooling under the dies, in the same way.
+pub(super) fn under_dies(section: (Mm, Mm), from: Celsius, to: Celsius) -> Option<Course> {
+    known(section, from, to, Place::Dies)
+}
+
+fn known(section: (Mm, Mm), from: Celsius, to: Celsius, around: Place) -> Option<Course> {
     let key = Key {
         section: (tenths(section.0), tenths(section.1)),
         from: steps(from),
         to: steps(to),
-        furnace: furnace.map(steps),
+        around,
     };
     if let Ok(known) = KNOWN.lock()
         && let Some(found) = known.get(&key)
@@ -63,9 +84,13 @@ fn work(key: Key) -> Option<Course> {
         thickness: mm(key.section.1),
     };
     let (from, to) = (celsius(key.from), celsius(key.to));
-    match key.furnace.map(celsius) {
-        Some(furnace) => heat(bar, from, to, &Surroundings::furnace(furnace)).ok(),
-        None => cool(bar, from, to, &Surroundings::air()).ok(),
+    match key.around {
+        Place::Fire(at) => heat(bar, from, to, &Surroundings::furnace(celsius(at))).ok(),
+        Place::Air => cool(bar, from, to, &Surroundings::air()).ok(),
+        Place::Dies => {
+            let dies = Surroundings::air().between(Contact::WORKING);
+            cool(bar, from, to, &dies).ok()
+        }
     }
 }
 

@@ -12,6 +12,10 @@ use crate::units::{Celsius, Seconds};
 /// What hardening and tempering come to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HardenView {
+    /// The window to harden in: the plan's, else the one worked for the carbon held now.
+    pub window: Option<HeatWindow>,
+    /// The worked window, where the plan's reaches outside it.
+    pub against: Option<HeatWindow>,
     /// The window that all steels share, and each one's own figures.
     pub common: Common,
     /// Hardness as quenched over all steels that harden, HRC.
@@ -25,11 +29,16 @@ pub struct HardenView {
     pub through: Option<Spread>,
 }
 
-/// Works the windows for steels that hold this carbon now, mass %; `temper` is what the step does.
+/// What a window may reach outside the worked one before it is said: the formulas are worth no more.
+const OUTSIDE: Celsius = Celsius(5.0);
+
+/// Works the windows for steels that hold this carbon now, mass %; `temper` is what the step does,
+/// `planned` the window of the plan's hardening.
 #[must_use]
 pub fn harden(
     steels: &[(Steel, f64)],
     temper: Option<(HeatWindow, Seconds)>,
+    planned: Option<HeatWindow>,
 ) -> Option<HardenView> {
     let members: Vec<Member<'_>> = steels
         .iter()
@@ -63,7 +72,18 @@ pub fn harden(
             plate_mm(diameter, Quench::FastOil).ok()
         })
         .min_by(|a, b| a.best.total_cmp(&b.best));
+    let worked = common.window.map(|window| HeatWindow {
+        low: window.low,
+        high: window.high,
+    });
+    let inside = |plan: HeatWindow, worked: HeatWindow| {
+        plan.low >= worked.low - OUTSIDE && plan.high <= worked.high + OUTSIDE
+    };
     Some(HardenView {
+        window: planned.or(worked),
+        against: planned
+            .zip(worked)
+            .and_then(|(plan, worked)| (!inside(plan, worked)).then_some(worked)),
         quenched: common.over_all(|one| one.hardness),
         retained: common.over_all(|one| one.retained),
         tempered,

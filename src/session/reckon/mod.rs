@@ -16,7 +16,7 @@ mod scale;
 mod span;
 
 pub use carbon::{CarbonLog, CarbonMove, CarbonNow, CarbonOf, EdgeCarbon};
-pub use fire::FireNumbers;
+pub use fire::{Cooling, FireNumbers};
 pub use harden::{HardenView, harden};
 pub use press::PressWord;
 pub use scale::ScaleSoFar;
@@ -26,8 +26,8 @@ use super::{Heating, Session};
 use crate::billet::{Kind, Move, SteelId};
 use crate::journal::Fire;
 use crate::metal::{Composition, Steel};
-use crate::physics::melting::limit;
-use crate::plan::{HeatWindow, Machine};
+use crate::physics::melting::limit_of;
+use crate::plan::{HeatWindow, Machine, Step};
 use crate::units::{Celsius, Fraction, Mm, Seconds, Stamp};
 
 /// What the numbers are worked from, taken out of the session.
@@ -63,12 +63,14 @@ pub struct Inputs {
     pub machine: Machine,
     /// Die width along the bar.
     pub die: Mm,
-    /// The piece goes into the fire cold.
+    /// The piece lies cold: the next trip to the fire begins there.
     pub from_cold: bool,
     /// What carbon is followed through.
     pub carbon: CarbonLog,
     /// Mean band now.
     pub mean_band: Mm,
+    /// Where the plan hardens next, or hardened last.
+    pub hardening: Option<HeatWindow>,
     /// The step tempers: at what, and how long with all cycles together.
     pub temper: Option<(HeatWindow, Seconds)>,
 }
@@ -111,7 +113,7 @@ pub fn reckon(inputs: &Inputs) -> Reckoned {
     let fire = fire::fire(inputs);
     Reckoned {
         seq: inputs.seq,
-        harden: harden(&held, inputs.temper),
+        harden: harden(&held, inputs.temper, inputs.hardening),
         burns: burns(inputs, &held),
         carbon,
         scale: scale::scale(inputs, fire.as_ref()),
@@ -152,17 +154,15 @@ fn held(inputs: &Inputs, now: Option<&CarbonNow>) -> Vec<(Steel, f64)> {
         .collect()
 }
 
-/// The steel with the lowest limit, where fire or window goes above it. Steel that has taken up
-/// carbon burns sooner; one that has lost some is not trusted to burn later.
+/// The steel with the lowest limit, where fire or window goes above it.
 fn burns(inputs: &Inputs, held: &[(Steel, f64)]) -> Option<Burns> {
     if !inputs.is_hot {
         return None;
     }
     let top = inputs.window.map_or(inputs.heating.top, |w| w.high);
-    let limits = held.iter().map(|(steel, carbon)| {
-        let metal = steel.nominal.with_carbon(steel.nominal.c.max(*carbon));
-        (steel, limit(&metal))
-    });
+    let limits = held
+        .iter()
+        .map(|(steel, carbon)| (steel, limit_of(steel, *carbon)));
     let (steel, limit) = limits.min_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
     (inputs.heating.furnace.max(top) > limit).then(|| Burns {
         steel: steel.grade.clone(),
@@ -191,9 +191,8 @@ impl Session {
         let heats = spans.concat();
         let piece = self.piece(now);
         let from_cold = match piece {
-            Fire::In => heats.last().is_none_or(|span| span.from_cold),
+            Fire::In | Fire::Cold => true,
             Fire::Out => false,
-            Fire::Cold => true,
         };
         Inputs {
             seq: self.seq,
@@ -217,7 +216,17 @@ impl Session {
                 .filter(|step| step.kind() == Kind::Temper)
                 .and_then(|step| Some((self.window()?, step.soak? * cycles(&step.made)))),
             from_cold,
+            hardening: self.hardening(),
         }
+    }
+
+    /// The window of the plan's next hardening, or of the last one done.
+    fn hardening(&self) -> Option<HeatWindow> {
+        let steps = &self.plan.steps;
+        let hardens = |step: &&Step| step.kind() == Kind::Harden;
+        let next = steps.iter().skip(self.at).find(hardens);
+        let step = next.or(steps.iter().rev().find(hardens))?;
+        self.plan.window(step)
     }
 
     /// The section on its way from the size before the step to the size after it, by the heats done.

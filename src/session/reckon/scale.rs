@@ -110,7 +110,7 @@ fn one(span: &HeatSpan, inputs: &Inputs) -> (Spread, Spread) {
     let rate = Rate::Learned(inputs.fire_scale.0);
     let mut face = Growth::clean(&inputs.mean);
     let mut above = Seconds::ZERO;
-    let mut reached = span.from();
+    let mut reached = span.from;
     if let Some((ramp, up)) = span.way_up() {
         let moments = up.moments().iter();
         let points: Vec<(Seconds, Celsius)> = moments

@@ -1,5 +1,6 @@
 //! Trips to the fire as the log has them.
 
+use super::fire::SHOP;
 use crate::session::{HeatLog, Session};
 use crate::units::{Celsius, Mm, Seconds, Stamp};
 
@@ -8,8 +9,8 @@ use crate::units::{Celsius, Mm, Seconds, Stamp};
 pub struct HeatSpan {
     /// Cold width and thickness that went in.
     pub section: (Mm, Mm),
-    /// It went in cold.
-    pub from_cold: bool,
+    /// The temperature that it went in at.
+    pub from: Celsius,
     /// Time in the fire.
     pub inside: Seconds,
     /// Time out of it before it went back in or was laid down; none while it is in.
@@ -23,13 +24,17 @@ pub struct HeatSpan {
 }
 
 impl HeatSpan {
-    /// From the log, up to `now`; the section is the one given.
-    fn of(log: &HeatLog, section: (Mm, Mm), now: Stamp) -> Self {
+    /// From the log, up to `now`; the section is the one given, `last` the trip before.
+    fn of(log: &HeatLog, section: (Mm, Mm), last: Option<&Self>, now: Stamp) -> Self {
         let out = log.out;
         let outside = out.map(|out| log.ended.unwrap_or(now).since(out).max(Seconds::ZERO));
         Self {
             section,
-            from_cold: log.from_cold,
+            from: match last {
+                _ if log.from_cold => SHOP,
+                Some(last) => last.left_at().min(log.top),
+                None => log.floor.min(log.top),
+            },
             inside: out.unwrap_or(now).since(log.into).max(Seconds::ZERO),
             outside,
             floor: log.floor,
@@ -60,16 +65,23 @@ impl Session {
             let after = &done.made.billet;
             let own = taken(&mut left, done.ended);
             let sizes = [before, after].map(|b| (b.bar.width, b.bar.thickness));
-            out.push(follow(own, sizes, 0, now));
+            let last = latest(&out);
+            out.push(follow(own, sizes, 0, last, now));
             before = after;
         }
         let here = &self.billet.bar;
         let after = self.expected().map_or(here, |billet| &billet.bar);
         let sizes = [here, after].map(|bar| (bar.width, bar.thickness));
         let planned = self.current().map_or(0, |step| step.heats as usize);
-        out.push(follow(left, sizes, planned, now));
+        let last = latest(&out);
+        out.push(follow(left, sizes, planned, last, now));
         out
     }
+}
+
+/// The trip before the steps still to be followed.
+fn latest(spans: &[Vec<HeatSpan>]) -> Option<HeatSpan> {
+    spans.iter().rev().find_map(|step| step.last().copied())
 }
 
 /// The heats at the front that were begun by the end of a step.
@@ -85,6 +97,7 @@ fn follow(
     logs: &[HeatLog],
     [before, after]: [(Mm, Mm); 2],
     planned: usize,
+    mut last: Option<HeatSpan>,
     now: Stamp,
 ) -> Vec<HeatSpan> {
     #[expect(clippy::cast_precision_loss, reason = "a handful of heats")]
@@ -96,7 +109,9 @@ fn follow(
                 between(before.0, after.0, part(n)),
                 between(before.1, after.1, part(n)),
             );
-            HeatSpan::of(log, section, now)
+            let span = HeatSpan::of(log, section, last.as_ref(), now);
+            last = Some(span);
+            span
         })
         .collect()
 }

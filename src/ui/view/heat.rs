@@ -10,6 +10,7 @@ use super::words::{band, colour, fine, has_nickel, length, tidy, time};
 use crate::billet::Kind;
 use crate::journal::Fire;
 use crate::physics::Spread;
+use crate::plan::HeatWindow;
 use crate::session::{CarbonNow, HardenView, PressWord, Reckoned};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
@@ -174,17 +175,23 @@ fn harden(model: &Model, kind: Kind, view: &HardenView, say: Say) -> Vec<String>
             || "no temper figures for this carbon or heat".to_owned(),
             |(low, high)| tempered(low, high),
         ));
-    } else if let Some(window) = view.common.window {
-        let words = if view.common.overlap {
-            "suits all"
-        } else {
-            "no common window: nearest"
+    } else if let Some(window) = view.window {
+        let span = |window: HeatWindow| {
+            format!(
+                "{} to {}",
+                units.temperature(window.low),
+                units.temperature(window.high)
+            )
         };
-        out.push(format!(
-            "harden ~{} to {} ({words})",
-            units.temperature(window.low),
-            units.temperature(window.high)
-        ));
+        out.push(match view.against {
+            Some(worked) => format!(
+                "! harden {} by the plan; worked ~{}",
+                span(window),
+                span(worked)
+            ),
+            None if view.common.overlap => format!("harden {} (suits all)", span(window)),
+            None => format!("harden {} (no common window: nearest)", span(window)),
+        });
     }
     out.push("the maker's sheet comes first".to_owned());
     if !view.common.soft.is_empty() {

@@ -233,15 +233,25 @@ fn harden(model: &Model, kind: Kind, view: &HardenView) -> Lines {
     let mut out = vec![head(
         "HARDENING AND TEMPERING, with the carbon at the edge now",
     )];
-    match view.common.window {
+    match view.window {
         Some(window) => {
             let words = if view.common.overlap {
                 "suits every steel"
             } else {
                 "no heat suits every steel: the nearest"
             };
+            let words = view.against.map_or_else(
+                || words.to_owned(),
+                |worked| {
+                    format!(
+                        "the plan's; worked for the carbon now ~{} to {}",
+                        units.temperature(worked.low),
+                        units.temperature(worked.high)
+                    )
+                },
+            );
             out.push(line(format!(
-                "harden ~{} to {}: {words}; the maker's sheet comes first",
+                "harden {} to {}: {words}; the maker's sheet comes first",
                 heat(model, window.low),
                 heat(model, window.high)
             )));

@@ -1,7 +1,7 @@
 //! The blade: its outline, its section, and the way from its ground face back into the bar.
 
-use super::build::Hand;
 use super::dual::Num;
+use super::hand::Hand;
 use super::noise::{Noise, mix};
 use crate::billet::{Move, Part};
 use crate::units::Mm;

@@ -6,6 +6,7 @@ mod window;
 
 use super::blade::Forging;
 use super::chain::{Back, Chain};
+pub use super::hand::Hand;
 use super::map::corner::Corner;
 use super::map::dimple::{Dimples, Drops};
 use super::map::fold::Fold;
@@ -23,38 +24,6 @@ use crate::units::Mm;
 
 use open::Open;
 use strokes::Run;
-
-/// How the work is done: what no plan says and every picture shows.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hand {
-    /// The same seed gives the same picture.
-    pub seed: u64,
-    /// Unevenness of the hammering: 0 as if ruled, 1 a steady hand, 2 a heavy one.
-    pub rough: f64,
-    /// Flat grind per face to expect where the history does not reach the next grind yet.
-    pub grind: Mm,
-}
-
-impl Default for Hand {
-    fn default() -> Self {
-        Self {
-            seed: 1,
-            rough: 1.0,
-            grind: Mm(0.5),
-        }
-    }
-}
-
-impl Hand {
-    /// Perfectly even work: layers stay where the layer tree says.
-    #[must_use]
-    pub fn ruled() -> Self {
-        Self {
-            rough: 0.0,
-            ..Self::default()
-        }
-    }
-}
 
 /// A picture of more moves than this is refused nothing, but the moves past it are left out.
 const MOST: usize = 4096;

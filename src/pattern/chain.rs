@@ -155,7 +155,7 @@ pub struct Chain {
     /// Thickness of the spine as forged, where the steps say it, mm.
     pub(crate) forged_spine: Option<f64>,
     /// How the work is done.
-    pub(crate) hand: super::build::Hand,
+    pub(crate) hand: super::hand::Hand,
 }
 
 impl Chain {

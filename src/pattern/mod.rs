@@ -8,6 +8,7 @@ mod chain;
 mod dual;
 mod foresight;
 mod graphics;
+mod hand;
 mod inspect;
 mod lines;
 mod map;

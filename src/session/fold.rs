@@ -356,7 +356,7 @@ impl Session {
             self.place_daily();
             return;
         }
-        let merged = super::make::merge(&self.done, &plan);
+        let merged = super::merge::merge(&self.done, &plan);
         self.planned = Arc::new(dry_run(&merged, 0, &merged.first_billet()));
         self.plan = Arc::new(merged);
         self.place_daily();

@@ -9,6 +9,7 @@ mod fire;
 mod fold;
 mod heating;
 mod make;
+mod merge;
 mod reckon;
 mod record;
 mod sight;
@@ -19,7 +20,8 @@ mod undo;
 pub use card::{CardView, ItemState, ItemView, Part};
 pub use fold::FoldError;
 pub use heating::Heating;
-pub use make::{Made, make, make_move, resume_at, rewritten};
+pub use make::{Made, make, make_move};
+pub use merge::{resume_at, rewritten};
 pub use reckon::{
     Burns, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireNumbers,
     HardenView, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,

@@ -1,6 +1,6 @@
 //! The time or the heat beside the target: soak, time out of the fire, oven, fire watch, heat to take.
 
-use super::headline::Headline;
+use super::big_number::Headline;
 use super::model::{Model, Tone};
 use crate::billet::Kind;
 use crate::journal::Fire;

@@ -5,6 +5,7 @@
 //! of the shell as [`Effect::Append`], and shown when [`Msg::Appended`] comes back.
 
 mod ahead;
+mod big_number;
 mod clock;
 mod draft;
 mod effect;

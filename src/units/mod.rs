@@ -29,3 +29,13 @@ pub use ratio::Fraction;
 pub use show::Units;
 pub use temperature::{Celsius, Kelvin};
 pub use time::{Seconds, Stamp};
+
+/// The unit a bare number is taken in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum DefaultLength {
+    /// Millimetres.
+    #[default]
+    Mm,
+    /// Inches.
+    Inch,
+}

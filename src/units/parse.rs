@@ -4,6 +4,7 @@
 //! a unit behind the number or the caller's default. Anything doubtful is refused with a reason:
 //! two separators, a bare fraction bar, a stray sign, a thousands separator.
 
+pub use super::DefaultLength;
 use super::bounds::{self, Bounds};
 use super::{Celsius, Fraction, Grams, Kilonewtons, Mm, Seconds};
 
@@ -43,16 +44,6 @@ pub enum NumberError {
     /// A fraction whose lower number is zero, or whose upper is not smaller in a mixed number.
     #[error("'{0}' is not a fraction a rule can show; write 3/8 or 1-3/8")]
     Fraction(String),
-}
-
-/// The unit a bare number is taken in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum DefaultLength {
-    /// Millimetres.
-    #[default]
-    Mm,
-    /// Inches.
-    Inch,
 }
 
 /// A number and the unit text behind it, as typed.

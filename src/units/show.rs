@@ -1,7 +1,6 @@
 //! Quantities as text, in the units a shop reads.
 
-use super::parse::DefaultLength;
-use super::{Celsius, Fraction, Grams, Kilonewtons, Mm, Mm3, Seconds};
+use super::{Celsius, DefaultLength, Fraction, Grams, Kilonewtons, Mm, Mm3, Seconds};
 
 /// The units that a shop works in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]

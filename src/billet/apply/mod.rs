@@ -12,6 +12,7 @@ mod grind;
 mod groove;
 mod inspect;
 mod order;
+mod refuse;
 mod section;
 mod sizes;
 mod stack;

@@ -1,7 +1,7 @@
 //! What was read, and what follows from it.
 
+use super::refuse::refuse;
 use super::section::{Outside, thickness_for};
-use super::work::refuse;
 use crate::billet::{Dimension, Reading, Refusal};
 use crate::units::{Density, Mm, Mm3, bounds};
 

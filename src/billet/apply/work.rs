@@ -1,6 +1,7 @@
 //! A move in the making: the billet before and after, what is lost, what is odd.
 
 use super::Outcome;
+pub(super) use super::refuse::refuse;
 use super::sizes::Found;
 use crate::billet::{
     Allowances, Billet, Deformation, Kind, Loss, LossEntry, Move, Reading, Refusal, Warning,
@@ -147,18 +148,6 @@ fn changes_shape(kind: Kind) -> bool {
             | Kind::Etch
             | Kind::EndDay
     )
-}
-
-pub(super) fn refuse(
-    key: &'static str,
-    what: impl Into<String>,
-    remedy: impl Into<String>,
-) -> Refusal {
-    Refusal {
-        what: what.into(),
-        remedy: remedy.into(),
-        key: Some(key),
-    }
 }
 
 /// A share that can be lost, from nothing to nearly all.

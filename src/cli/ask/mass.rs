@@ -9,7 +9,7 @@ use super::read::{self, Asked};
 use super::refused::Refused;
 use super::say::Kind;
 use super::stack::Stack;
-use crate::metal::{Mark, Source, Steel, density_of};
+use crate::metal::{Mark, Source, Steel};
 use crate::physics::Spread;
 use crate::units::{Density, Grams, Mm, Mm2};
 
@@ -166,20 +166,6 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         .band("volume", "mm3", volume)
         .figure("density_g_cm3", density.0)
         .by(basis))
-}
-
-/// Density of a mixture by volume share of each steel.
-pub(super) fn mixed(parts: &[(f64, &Steel)]) -> Density {
-    let whole: f64 = parts.iter().map(|(share, _)| share).sum();
-    let mass: f64 = parts
-        .iter()
-        .map(|(share, steel)| share * steel.density.0)
-        .sum();
-    if whole > 0.0 {
-        Density(mass / whole)
-    } else {
-        density_of(&crate::metal::Composition::default())
-    }
 }
 
 #[cfg(test)]

@@ -1,9 +1,8 @@
 //! A stack of layers as one flag: `1084 4mm + 15N20 2mm`, carried on to a number of layers.
 
-use super::mass;
 use super::read::{self, Asked};
 use super::refused::Refused;
-use crate::metal::{Composition, Steel};
+use crate::metal::{Composition, Steel, density_of};
 use crate::physics::diffusion::Sequence;
 use crate::units::{Density, Mm, parse, show};
 
@@ -105,7 +104,7 @@ impl Stack {
     /// Mean density.
     pub(super) fn density(&self) -> Density {
         let parts: Vec<(f64, &Steel)> = self.shares().into_iter().zip(&self.steels).collect();
-        mass::mixed(&parts)
+        mixed(&parts)
     }
 
     /// Mean analysis by volume share, which is close to that by mass.
@@ -185,6 +184,20 @@ fn layer(flag: &str, text: &str, asked: Asked) -> Result<(Steel, Mm), Refused> {
         )));
     }
     Ok((read::steel(flag, name)?, thickness))
+}
+
+/// Density of a mixture by volume share of each steel.
+pub(super) fn mixed(parts: &[(f64, &Steel)]) -> Density {
+    let whole: f64 = parts.iter().map(|(share, _)| share).sum();
+    let mass: f64 = parts
+        .iter()
+        .map(|(share, steel)| share * steel.density.0)
+        .sum();
+    if whole > 0.0 {
+        Density(mass / whole)
+    } else {
+        density_of(&Composition::default())
+    }
 }
 
 #[cfg(test)]

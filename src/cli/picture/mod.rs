@@ -1,5 +1,6 @@
 //! `anvilside picture PLAN`: the billet or the blade as a PNG or SVG file.
 
+mod job;
 mod numbers;
 mod panels;
 mod render;

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::panels::{At, Job};
+use super::job::{At, Job};
 use crate::billet::Kind;
 use crate::pattern::{Coming, LinesRange, View, foresee, straight, straighter};
 use crate::physics::Spread;

@@ -2,143 +2,17 @@
 
 use std::path::Path;
 
+pub(super) use super::job::{At, Job};
 use super::numbers::Figures;
 use super::render::Render;
-use super::tones::SetTone;
 use crate::billet::{Kind, Move, Stage};
-use crate::cli::status;
-use crate::pattern::{LinesRange, Panel};
+use crate::pattern::Panel;
 use crate::plan::Step;
-use crate::session::{Session, Sight, Subject, When};
-use crate::shell::store::read_entries;
+use crate::session::{Sight, Subject, When};
 use crate::units::show;
-
-/// A plan with what was done of it.
-#[derive(Debug)]
-pub(super) struct Job {
-    pub(super) session: Session,
-    /// There is a journal.
-    begun: bool,
-    pub(super) seed: u64,
-    /// Tones in place of those from the analysis.
-    tones: Vec<SetTone>,
-}
 
 /// A picture on its way to a sheet, with the numbers that go with it.
 pub(super) type Drawn = (Panel, Figures);
-
-/// A place in the plan: so many steps made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct At(pub(super) usize);
-
-impl Job {
-    pub(super) fn open(plan: &Path, seed: u64) -> Result<Self, String> {
-        let begun = !read_entries(plan)
-            .map_err(|why| why.to_string())?
-            .is_empty();
-        let session = status::load(plan)?;
-        Ok(Self {
-            session,
-            begun,
-            seed,
-            tones: Vec::new(),
-        })
-    }
-
-    /// With tones of the smith's own; each must be of a steel of the plan.
-    pub(super) fn toned(mut self, tones: &[SetTone]) -> Result<Self, String> {
-        for tone in tones {
-            tone.check(&self.session.plan.steels)?;
-        }
-        self.tones = tones.to_vec();
-        Ok(self)
-    }
-
-    pub(super) fn title(&self) -> &str {
-        &self.session.plan.title
-    }
-
-    fn steps(&self) -> usize {
-        self.session.plan.steps.len()
-    }
-
-    /// How the bands run, over so many hands.
-    pub(super) fn lines(
-        &self,
-        At(place): At,
-        subject: &Subject,
-        sight: Sight,
-        hands: u64,
-    ) -> Option<LinesRange> {
-        let from = (place, self.seed);
-        self.session
-            .lines(subject, sight, from, hands.saturating_sub(1))
-    }
-
-    /// The id of the step that a place comes after.
-    pub(super) fn step_before(&self, At(place): At) -> Option<&str> {
-        let step = self.session.plan.steps.get(place.checked_sub(1)?)?;
-        Some(step.id.0.as_str())
-    }
-
-    /// True where a place is still to be reached.
-    pub(super) fn is_ahead(&self, At(place): At) -> bool {
-        place > self.session.at
-    }
-
-    fn subject(&self, At(place): At) -> Result<Subject, String> {
-        let mut subject = self.session.subject(place, self.seed).ok_or_else(|| {
-            let stuck = self.session.plan.steps.get(self.session.last_place());
-            let stuck = stuck.map_or("its end", |step| step.id.0.as_str());
-            format!(
-                "{}: the plan cannot be followed past {stuck}; `anvilside check` says why",
-                self.title()
-            )
-        })?;
-        for tone in &self.tones {
-            tone.put(&self.session.plan.steels, &mut subject.look);
-        }
-        Ok(subject)
-    }
-}
-
-impl At {
-    /// Now where something was done, else the finished work.
-    pub(super) fn usual(job: &Job) -> Self {
-        Self(if job.begun {
-            job.session.at
-        } else {
-            job.steps()
-        })
-    }
-
-    /// A step's id, `now` or `finished`.
-    pub(super) fn read(word: &str, job: &Job) -> Result<Self, String> {
-        Self::find(word, job).ok_or_else(|| {
-            let steps = &job.session.plan.steps;
-            let ids: Vec<&str> = steps.iter().map(|step| step.id.0.as_str()).collect();
-            format!(
-                "`{}` is no step of this plan; write `now`, `finished`, or one of: {}",
-                show::plain(word, 60),
-                ids.join(", ")
-            )
-        })
-    }
-
-    fn find(word: &str, job: &Job) -> Option<Self> {
-        match word {
-            "now" => Some(Self(job.session.at)),
-            "finished" => Some(Self(job.steps())),
-            id => job
-                .session
-                .plan
-                .steps
-                .iter()
-                .position(|step| step.id.0 == id)
-                .map(|at| Self(at + 1)),
-        }
-    }
-}
 
 /// What `--compare` names: another step of the plan, or another plan at its usual place.
 pub(super) fn other(

@@ -3,7 +3,7 @@
 //! A cell thicker than a layer holds several steels; inside it the activity is taken as even, so
 //! every steel there holds `activity / factor`.
 
-use super::sequence::Part;
+use super::part::Part;
 
 /// Cells from first face to last face.
 #[derive(Debug, Clone, Default)]

@@ -5,8 +5,9 @@
 //! thickness over reach, not from the number of layers.
 
 use super::cells::Cells;
-use super::refine::Fineness;
-use super::sequence::{Kind, Part, Sequence};
+use super::fineness::Fineness;
+use super::part::Part;
+use super::sequence::{Kind, Sequence};
 
 /// A stack as coarse cells, before it is known where carbon moves.
 pub(crate) struct Raw {

@@ -2,8 +2,9 @@
 
 use super::care::Care;
 use super::clock::Clock;
+use super::fineness::Fineness;
 use super::flatten::flatten;
-use super::refine::{Fineness, Open, refine};
+use super::refine::{Open, refine};
 use super::sequence::{Kind, Sequence};
 use super::solver::{self, Medium, Setting};
 use super::surface::{Faces, Surface};

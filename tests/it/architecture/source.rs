@@ -89,7 +89,6 @@ impl Source {
         Some(at)
     }
 
-    #[allow(dead_code)]
     /// Groups of files that use each other in a ring, within one top-level folder. That a module
     /// uses its own submodules is no part of a ring: what it defines, they share.
     pub(super) fn rings(&self, floor: &str) -> Vec<Vec<String>> {

@@ -1,8 +1,8 @@
 //! A candidate as a whole plan.
 
 use super::bench::{Bench, Say};
+use super::candidate::Candidate;
 use super::grid::{Grid, pile};
-use super::model::Candidate;
 use super::strokes::{draw, grind, trim, weld};
 use super::tail;
 use crate::billet::{Arrange, Faces, Move, Refusal};

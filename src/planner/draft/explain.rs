@@ -8,9 +8,11 @@
 
 use std::collections::BTreeMap;
 
+use super::candidate::{Candidate, Restack};
 use super::grid::{Grid, Outer};
 use super::limit::Limit;
-use super::model::{Candidate, Over, Restack, Run};
+use super::limit::Over;
+use super::model::Run;
 use super::search::{LONGEST, broken};
 use crate::units::Mm;
 

@@ -1,6 +1,6 @@
 //! Which candidates no other beats: fewer welds, less steel, less time.
 
-use super::model::Candidate;
+use super::candidate::Candidate;
 
 /// What a candidate costs; each less is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -91,7 +91,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::{Front, Score};
-    use crate::planner::draft::model::Candidate;
+    use crate::planner::draft::candidate::Candidate;
 
     fn score(welds: u32, steel: u64, minutes: u64, lean: u64) -> Score {
         Score {

@@ -13,6 +13,7 @@
 //! Widths are held while a bar is drawn for a restack. What comes behind the last pile (bar, figure,
 //! frame, blanks) follows from the wish and is the same for every candidate.
 
+use super::candidate::RESTACKS;
 use super::limit::Limit;
 use super::pace::Pace;
 use super::shape::Shape;
@@ -24,9 +25,6 @@ use crate::physics::{Bite, Hammer, Pressing, hammer, widest_bar};
 use crate::plan::{Machine, Pattern, PlanSteel};
 use crate::planner::learn::Lessons;
 use crate::units::{Celsius, Density, Fraction, Mm, Units};
-
-/// Most restacks of a candidate.
-pub(super) const RESTACKS: usize = 3;
 
 /// The axes, in the order in which a candidate names them.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,6 +1,5 @@
 //! What can rule a plan out, each with its numbers.
 
-use super::model::Over;
 use super::windows::machine_word;
 use super::wish::Wish;
 use crate::units::{Fraction, Mm, Units, show};
@@ -236,3 +235,26 @@ impl Limit {
         }
     }
 }
+
+/// Waived limits that are overstepped.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Over {
+    /// How far, each as a part of its limit, together.
+    pub(super) sum: f64,
+    /// Their bits.
+    pub(super) bits: u16,
+}
+
+impl std::ops::Add for Over {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        Self {
+            sum: self.sum + other.sum,
+            bits: self.bits | other.bits,
+        }
+    }
+}
+
+/// Bits of the limits that may be passed over.
+pub(super) type Waived = u16;

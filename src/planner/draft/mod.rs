@@ -4,6 +4,7 @@
 //! what they [`Found`]; [`draft`] does it all in one.
 
 mod bench;
+mod candidate;
 mod compose;
 mod explain;
 mod figure;
@@ -29,12 +30,13 @@ mod random;
 #[cfg(test)]
 mod tests;
 
+pub use candidate::{Candidate, Restack};
 pub use explain::{Misses, explain, explain_while, explain_with};
 pub use form::{Form, Wrong};
 pub use front::{Front, Score};
 pub use grid::{Axes, Grid};
 pub use limit::Limit;
-pub use model::{Candidate, Restack};
+
 pub use offer::{CutLine, Offer, short_list};
 pub use outlook::{Outlook, outlook};
 pub use search::{Found, Progress, enumerate, search, search_one};

@@ -1,51 +1,12 @@
 //! One candidate, worked out in numbers alone: the same sizes, to the mark, as the moves make.
 
+use super::candidate::{Candidate, RESTACKS, Restack};
 use super::front::Score;
-use super::grid::{Grid, Outer, RESTACKS};
-use super::limit::{FINEST, Limit};
+use super::grid::{Grid, Outer};
+use super::limit::{FINEST, Limit, Over, Waived};
 use super::strokes::WELD_HEATS;
 use crate::billet::{Kind, Layers};
 use crate::units::{Mm, Mm3};
-
-/// One restack: places of its thickness and its piece count on the axes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
-pub struct Restack {
-    /// Place of the thickness before the cut.
-    pub thickness: u8,
-    /// Place of the piece count.
-    pub pieces: u8,
-}
-
-/// A place in the grid.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
-pub struct Candidate {
-    /// Place of the outermost choice.
-    pub outer: u32,
-    /// Place of the length.
-    pub length: u16,
-    /// How many restacks.
-    pub restacks: u8,
-    /// The restacks, the first so many of them.
-    pub each: [Restack; RESTACKS],
-}
-
-impl Candidate {
-    /// The restacks.
-    #[must_use]
-    pub fn sequence(&self) -> &[Restack] {
-        self.each
-            .get(..usize::from(self.restacks))
-            .unwrap_or_default()
-    }
-
-    #[cfg(test)]
-    pub(super) fn numbered(at: usize) -> Self {
-        Self {
-            outer: u32::try_from(at).unwrap(),
-            ..Self::default()
-        }
-    }
-}
 
 /// What can be said of a run of restacks before the length is chosen.
 #[derive(Debug, Clone)]
@@ -67,29 +28,6 @@ pub(super) struct Run {
     /// Which waived limits are overstepped so far, and how far.
     pub(super) over: Over,
 }
-
-/// Waived limits that are overstepped.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Over {
-    /// How far, each as a part of its limit, together.
-    pub(super) sum: f64,
-    /// Their bits.
-    pub(super) bits: u16,
-}
-
-impl std::ops::Add for Over {
-    type Output = Self;
-
-    fn add(self, other: Self) -> Self {
-        Self {
-            sum: self.sum + other.sum,
-            bits: self.bits | other.bits,
-        }
-    }
-}
-
-/// Bits of the limits that may be passed over.
-pub(super) type Waived = u16;
 
 /// A check with some limits waived, and how far those are overstepped together.
 #[derive(Debug, Clone, Copy)]

@@ -1,9 +1,9 @@
 //! The short list: each plan with its figures and why it is there.
 
+use super::candidate::Candidate;
 use super::compose::compose;
 use super::front::Score;
 use super::grid::Grid;
-use super::model::Candidate;
 use super::search::Found;
 use crate::billet::{Billet, Kind, Move};
 use crate::plan::{Level, Plan, check, dry_run};

@@ -6,8 +6,10 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 
+use super::candidate::Candidate;
 use super::compose::compose;
-use super::model::{Candidate, Over, tenths};
+use super::limit::Over;
+use super::model::tenths;
 use super::offer::LONGEST;
 use super::search::{broken, every};
 use super::tests::{lessons, sound, steel, wish};

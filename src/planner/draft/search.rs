@@ -8,10 +8,11 @@
 
 use std::ops::Range;
 
+use super::candidate::{Candidate, Restack};
 use super::front::{Front, Score};
 use super::grid::{Grid, Outer};
 use super::limit::Limit;
-use super::model::{Candidate, Restack, Run};
+use super::model::Run;
 use crate::billet::Kind;
 
 /// How far a search has come.

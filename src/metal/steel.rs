@@ -17,6 +17,23 @@ pub enum Mark {
     Computed,
     /// A rule of the trade: common practice, no source.
     CommonPractice,
+    /// Copied by the smith from the maker's sheet of the steel in hand.
+    #[serde(rename = "makers-sheet")]
+    Sheet,
+}
+
+impl Mark {
+    /// As it reads behind a figure.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Seen => "seen",
+            Self::FromMemory => "from memory",
+            Self::Computed => "computed",
+            Self::CommonPractice => "common practice, no source",
+            Self::Sheet => "maker's sheet",
+        }
+    }
 }
 
 /// Where a figure comes from.
@@ -28,6 +45,9 @@ pub struct Source {
     /// How well it is known.
     pub mark: Mark,
 }
+
+/// Carbon further than this from what was sold makes a known window another steel's, mass %.
+const SAME_CARBON: f64 = 0.05;
 
 /// A temperature window.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -114,6 +134,35 @@ impl Steel {
     pub fn source(&self, figure: &str) -> Option<&Source> {
         let hit = self.sources.iter().find(|(name, _)| name == figure);
         hit.map(|(_, source)| source)
+    }
+
+    /// Takes the smith's word for a figure: it stands on the maker's sheet.
+    pub fn by_sheet(&mut self, figure: &str) {
+        self.sources.retain(|(name, _)| name != figure);
+        let source = Source {
+            text: "written in the plan, from the maker's sheet".to_owned(),
+            mark: Mark::Sheet,
+        };
+        self.sources.push((figure.to_owned(), source));
+    }
+
+    /// The known austenitising window and how well it is known, while the steel still holds about the
+    /// carbon that it was sold with.
+    #[must_use]
+    pub fn hardening(&self, carbon: f64) -> Option<(Window, Mark)> {
+        let window = self.austenitise.filter(|_| self.holds(carbon, SAME_CARBON));
+        window.zip(self.source("austenitise").map(|source| source.mark))
+    }
+
+    /// The known tempering window, under the same rule; it hangs less on the carbon.
+    #[must_use]
+    pub fn tempering(&self, carbon: f64) -> Option<Window> {
+        self.temper
+            .filter(|_| self.holds(carbon, 4.0 * SAME_CARBON))
+    }
+
+    fn holds(&self, carbon: f64, within: f64) -> bool {
+        (carbon - self.nominal.c).abs() <= within
     }
 }
 

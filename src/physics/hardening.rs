@@ -4,7 +4,7 @@
 //! eutectoid; no hotter than 30 K above that. The three offsets are common practice, chosen so that
 //! the windows land within 22 K of the handbook ones of SAE 1045, 1075, 1084, 1095, C75S, 80CrV2, O1
 //! and 52100. A
-//! maker's window, where there is one, comes before the analysis.
+//! known window, from the maker's sheet or the table of steels, comes before the analysis.
 //!
 //! Carbon in solution at that heat: what the steel has, but after a blade's short soak not much over
 //! 0.8 % (0.6 % to what austenite can hold, [`super::critical::carbon_held`]; handbooks and common
@@ -22,7 +22,7 @@ use crate::units::Celsius;
 pub const LAW: Law = Law {
     key: "hardening",
     title: "common hardening window of the steels in a billet",
-    source: "critical points by formula with offsets of common practice; makers' windows first",
+    source: "critical points by formula with offsets of common practice; known windows first",
     mark: Mark::CommonPractice,
     valid: "carbon and low-alloy steel of 0.3 % C and more; else an error",
 };
@@ -42,8 +42,8 @@ pub struct Member<'a> {
     pub name: &'a str,
     /// Analysis with the carbon that it holds now.
     pub metal: Composition,
-    /// The maker's austenitising window, if its carbon is still about what the maker sold.
-    pub maker: Option<Window>,
+    /// A known austenitising window and how well it is known, see [`crate::metal::Steel::hardening`].
+    pub known: Option<(Window, Mark)>,
 }
 
 /// What hardening does to one steel.
@@ -57,8 +57,8 @@ pub struct Hardening {
     pub ac3: Spread,
     /// Austenitise here.
     pub window: Window,
-    /// True when the window is the maker's.
-    pub by_maker: bool,
+    /// How well the window is known; one by this law is computed.
+    pub known: Mark,
     /// Carbon in solution, %.
     pub dissolved: Spread,
     /// Martensite start, C.
@@ -92,7 +92,7 @@ const LEAST: Celsius = Celsius(15.0);
 /// # use anvilside::metal::Catalogue;
 /// # use anvilside::physics::hardening::{Member, of};
 /// let steel = Catalogue::builtin().find("1084").map(|s| s.nominal).unwrap_or_default();
-/// let h = of(&Member { name: "1084", metal: steel, maker: None })?;
+/// let h = of(&Member { name: "1084", metal: steel, known: None })?;
 /// assert!(h.window.low.0 > 775.0 && h.window.high.0 < 820.0);
 /// # Ok::<(), anvilside::physics::OutOfRange>(())
 /// ```
@@ -110,10 +110,11 @@ pub fn of(member: &Member<'_>) -> Result<Hardening, OutOfRange> {
     } else {
         ac1.high + 60.0
     };
-    let window = member.maker.unwrap_or(Window {
+    let worked = Window {
         low: Celsius(low),
         high: Celsius(low + 30.0),
-    });
+    };
+    let (window, known) = member.known.unwrap_or((worked, Mark::Computed));
     let middle = (window.low + window.high) / 2.0;
     let dissolved = dissolved(metal.c, middle);
     let solution = |carbon: f64| metal.with_carbon(carbon);
@@ -129,7 +130,7 @@ pub fn of(member: &Member<'_>) -> Result<Hardening, OutOfRange> {
         ac1,
         ac3,
         window,
-        by_maker: member.maker.is_some(),
+        known,
         dissolved,
         start,
         retained,
@@ -153,7 +154,10 @@ pub fn common(members: &[Member<'_>]) -> Result<Common, OutOfRange> {
     }
     let low = hard.iter().map(|h| h.window.low).reduce(Celsius::max);
     let high = hard.iter().map(|h| h.window.high).reduce(Celsius::min);
-    let capped = hard.iter().filter(|h| h.by_maker).map(|h| h.window.high);
+    let capped = hard
+        .iter()
+        .filter(|h| h.known != Mark::Computed)
+        .map(|h| h.window.high);
     let capped = capped.reduce(Celsius::min);
     // The upper end by formula is no limit of the steel: a sliver of a window says more than is known.
     let ends = low.zip(high).map(|(low, high)| {
@@ -207,7 +211,7 @@ mod tests {
         Member {
             name,
             metal: Catalogue::builtin().find(name).unwrap().nominal,
-            maker: None,
+            known: None,
         }
     }
 
@@ -247,7 +251,7 @@ mod tests {
             let found = member(name);
             Member {
                 metal: found.metal.with_carbon(0.85),
-                maker: None,
+                known: None,
                 ..found
             }
         };
@@ -255,10 +259,13 @@ mod tests {
         let window = both.window.unwrap();
         assert!(both.overlap && (window.high - window.low).0 >= LEAST.0 - 1e-9);
         let capped = Member {
-            maker: Some(Window {
-                low: window.low - Celsius(30.0),
-                high: window.low + Celsius(4.0),
-            }),
+            known: Some((
+                Window {
+                    low: window.low - Celsius(30.0),
+                    high: window.low + Celsius(4.0),
+                },
+                Mark::Sheet,
+            )),
             ..even("15N20")
         };
         let both = common(&[even("1095"), capped]).unwrap();
@@ -296,11 +303,11 @@ mod tests {
             high: Celsius(815.0),
         };
         let told = Member {
-            maker: Some(maker),
+            known: Some((maker, Mark::Sheet)),
             ..member("1095")
         };
         let h = of(&told).unwrap();
-        assert!(h.by_maker && h.window == maker);
+        assert!(h.known == Mark::Sheet && h.window == maker);
         assert!(h.dissolved.best < 0.85 && h.dissolved.high > 0.9);
         assert!(h.retained.low < h.retained.best && h.retained.best < h.retained.high);
     }

@@ -1,7 +1,7 @@
 //! The laws of heat and hardness take any number without a panic, and keep their promises on the
 //! sensible ones.
 
-use anvilside::metal::{Composition, Window};
+use anvilside::metal::{Composition, Mark, Window};
 use anvilside::physics::colours::{Eye, Pin, School};
 use anvilside::physics::quench::Quench;
 use anvilside::physics::scale::{Fire, Growth, section_lost};
@@ -78,8 +78,8 @@ proptest! {
         let _ = tempering::temperature_for(&metal, c, time);
         let _ = hardenability::ideal_diameter_inch(&metal);
         let _ = decarburisation::depth(a, size, Fraction(b));
-        let maker = Some(Window { low: at, high: Celsius(b) });
-        let member = hardening::Member { name: "any", metal, maker };
+        let known = Some((Window { low: at, high: Celsius(b) }, Mark::Seen));
+        let member = hardening::Member { name: "any", metal, known };
         let _ = hardening::common(&[member, member]);
         let mut face = Growth::clean(&metal);
         face.ramp(at, Celsius(c), time, Fire::Learned(b));
@@ -106,7 +106,7 @@ proptest! {
         if let Ok(hrc) = tempering::hardness_after(&metal, Celsius(at), Seconds(3600.0)) {
             prop_assert!(in_order(hrc) && hrc.low > 45.0 && hrc.high < 70.0);
         }
-        let member = hardening::Member { name: "any", metal, maker: None };
+        let member = hardening::Member { name: "any", metal, known: None };
         let all = hardening::of(&member).unwrap();
         prop_assert!(in_order(all.hardness) && in_order(all.dissolved) && in_order(all.retained));
         prop_assert!(all.window.low < all.window.high);

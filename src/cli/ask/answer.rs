@@ -64,26 +64,6 @@ impl From<Law> for Basis {
     }
 }
 
-/// The mark as it reads behind a source.
-pub(super) const fn mark(mark: Mark) -> &'static str {
-    match mark {
-        Mark::Seen => "seen",
-        Mark::FromMemory => "from memory",
-        Mark::Computed => "computed",
-        Mark::CommonPractice => "common practice, no source",
-    }
-}
-
-/// The mark as a key in JSON, as the tables in `shared/` write it.
-pub(super) const fn mark_word(mark: Mark) -> &'static str {
-    match mark {
-        Mark::Seen => "seen",
-        Mark::FromMemory => "from-memory",
-        Mark::Computed => "computed",
-        Mark::CommonPractice => "common-practice",
-    }
-}
-
 /// One question answered.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Answer {
@@ -162,7 +142,7 @@ impl Answer {
         let laws: Vec<String> = self
             .bases
             .iter()
-            .map(|basis| format!("{}: {} ({})", basis.title, basis.source, mark(basis.mark)))
+            .map(|basis| format!("{}: {} ({})", basis.title, basis.source, basis.mark.words()))
             .collect();
         let band = if self.band.is_empty() {
             String::new()
@@ -182,7 +162,7 @@ impl Answer {
                     "law": basis.key,
                     "title": basis.title,
                     "source": basis.source,
-                    "mark": mark_word(basis.mark),
+                    "mark": basis.mark,
                     "valid": basis.valid,
                 })
             })

@@ -77,7 +77,7 @@ fn quenched(steel: &Steel, metal: &Composition) -> Result<Spread, OutOfRange> {
     let member = Member {
         name: &steel.grade,
         metal: *metal,
-        maker: read::makers_window(steel, metal.c),
+        known: steel.hardening(metal.c),
     };
     Ok(hardening::of(&member)?.hardness)
 }

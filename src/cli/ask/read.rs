@@ -2,12 +2,9 @@
 
 use super::refused::Refused;
 use super::say::Say;
-use crate::metal::{Catalogue, Composition, Steel, Window};
+use crate::metal::{Catalogue, Composition, Steel};
 use crate::units::parse::{self, NumberError};
 use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, Seconds, Units, show};
-
-/// Carbon further than this from what the maker sold makes the maker's window another steel's, mass %.
-const SAME_CARBON: f64 = 0.05;
 
 /// How a question is asked: what bare numbers mean, and what the answer is worded in.
 #[derive(Debug, Clone, Copy)]
@@ -150,18 +147,6 @@ pub(super) fn with_carbon(steel: &Steel, text: Option<&str>) -> Result<Compositi
     })
 }
 
-/// The maker's austenitising window, where the steel still holds about the carbon that it was sold with.
-pub(super) fn makers_window(steel: &Steel, carbon: f64) -> Option<Window> {
-    let same = (carbon - steel.nominal.c).abs() <= SAME_CARBON;
-    steel.austenitise.filter(|_| same)
-}
-
-/// The maker's tempering window, under the same rule; it hangs less on the carbon.
-pub(super) fn makers_temper(steel: &Steel, carbon: f64) -> Option<Window> {
-    let same = (carbon - steel.nominal.c).abs() <= 4.0 * SAME_CARBON;
-    steel.temper.filter(|_| same)
-}
-
 fn analysis(flag: &str, text: &str) -> Result<Steel, Refused> {
     let mut metal = Composition::default();
     for part in text.split_whitespace() {
@@ -210,7 +195,7 @@ fn positive(flag: &str, value: f64) -> Result<f64, Refused> {
     if value > 0.0 {
         Ok(value)
     } else {
-        Err(Refused::say(format!("{flag} must be more than nothing")))
+        Err(Refused::say(format!("{flag} must be greater than zero")))
     }
 }
 
@@ -235,7 +220,7 @@ mod tests {
         let said = |why: Result<Mm, Refused>| why.unwrap_err().text(Units::Mm);
         assert_eq!(
             said(MM.length("--width", "0")),
-            "--width must be more than nothing"
+            "--width must be greater than zero"
         );
         assert!(said(MM.length("--width", "wide")).starts_with("--width: 'wide' is not a number"));
         assert!(said(MM.length("--width", "3 kg")).contains("use mm, cm or in"));

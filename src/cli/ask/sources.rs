@@ -3,7 +3,6 @@
 use clap::Args;
 use serde_json::{Value, json};
 
-use super::answer::{mark, mark_word};
 use super::refused::Refused;
 use crate::physics::evidence::{Evidence, evidence};
 use crate::units::near::nearest;
@@ -61,7 +60,7 @@ pub(super) fn words(flags: &Flags) -> Result<String, Refused> {
         lines.push(format!(
             "  {} ({}). Holds: {}",
             law.source,
-            mark(law.mark),
+            law.mark.words(),
             law.valid
         ));
     }
@@ -78,7 +77,7 @@ pub(super) fn json(flags: &Flags) -> Result<Value, Refused> {
                 "law": found.law.key,
                 "title": found.law.title,
                 "source": found.law.source,
-                "mark": mark_word(found.law.mark),
+                "mark": found.law.mark,
                 "valid": found.law.valid,
                 "checks": found.rows,
                 "published": found.published,

@@ -55,7 +55,7 @@ fn hardened(steels: &[Steel], carbon: Option<f64>) -> Result<Common, Refused> {
                     steel.nominal.with_carbon(c)
                 }
             }),
-            maker: read::makers_window(steel, carbon.unwrap_or(steel.nominal.c)),
+            known: steel.hardening(carbon.unwrap_or(steel.nominal.c)),
         })
         .collect();
     Ok(common(&members)?)
@@ -81,7 +81,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         steels
             .iter()
             .filter(|s| !found.soft.contains(&s.grade))
-            .map(|s| read::makers_temper(s, carbon.unwrap_or(s.nominal.c))),
+            .map(|s| s.tempering(carbon.unwrap_or(s.nominal.c))),
     );
     let limit = limit(&steels, carbon);
     let say = asked.say();
@@ -176,7 +176,7 @@ fn member(found: &Hardening) -> Value {
         "harden_high_c".to_owned(),
         json!(say::rounded(found.window.high.0, 9)),
     );
-    own.insert("by_maker".to_owned(), json!(found.by_maker));
+    own.insert("harden_mark".to_owned(), json!(found.known));
     for (name, unit, figure) in [
         ("ac1", "c", found.ac1),
         ("ac3", "c", found.ac3),
@@ -206,7 +206,7 @@ fn member(found: &Hardening) -> Value {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::metal::Catalogue;
+    use crate::metal::{Catalogue, Mark};
 
     fn steels(names: &[&str]) -> Vec<Steel> {
         names
@@ -219,9 +219,16 @@ mod tests {
     fn the_usual_pair_hardens_in_one_heat() {
         let found = hardened(&steels(&["1084", "15N20"]), None).unwrap();
         assert!(found.overlap);
-        assert!(found.members.iter().all(|m| m.by_maker));
+        // A recalled window is no maker's: it carries the mark of the table of steels.
+        for one in &found.members {
+            let table = Catalogue::builtin().find(&one.name).unwrap();
+            let mark = table.source("austenitise").unwrap().mark;
+            assert_eq!(member(one)["harden_mark"], json!(mark));
+            assert_ne!(mark, Mark::Sheet);
+        }
         let even = hardened(&steels(&["1084", "15N20"]), Some(0.70)).unwrap();
-        assert!(even.members.iter().any(|m| !m.by_maker));
+        let by_formula = |m: &Hardening| m.known == Mark::Computed;
+        assert!(even.members.iter().any(by_formula));
     }
 
     #[test]

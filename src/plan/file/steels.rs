@@ -295,18 +295,23 @@ fn analysis(
 }
 
 fn windows(doc: &mut Document<'_>, section: &Section<'_, '_>, steel: &mut Steel) {
-    for (key, field) in [
-        ("forging", &mut steel.forging),
-        ("normalising", &mut steel.normalise),
-        ("hardening", &mut steel.austenitise),
-        ("tempering", &mut steel.temper),
+    let mut written = Vec::new();
+    for (key, figure, field) in [
+        ("forging", "forging", &mut steel.forging),
+        ("normalising", "normalise", &mut steel.normalise),
+        ("hardening", "austenitise", &mut steel.austenitise),
+        ("tempering", "temper", &mut steel.temper),
     ] {
         let window = section
             .get(key)
             .and_then(|node| values::window(doc, section, &node));
         if let Some((low, high)) = window {
             *field = Some(Window { low, high });
+            written.push(figure);
         }
+    }
+    for figure in written {
+        steel.by_sheet(figure);
     }
     if let Some(burning) = section
         .get("burning")

@@ -197,11 +197,27 @@ pub(crate) const STEEL: Table = Table {
         may("p", Writes::Percent, "Phosphorus, mass %."),
         may("s", Writes::Percent, "Sulphur, mass %."),
         may("density", Writes::Number, "Density, g/cm3. Default 7.85."),
-        may("forging", Writes::Window, "Forging window."),
+        may(
+            "forging",
+            Writes::Window,
+            "Forging window of the maker's sheet.",
+        ),
         may("burning", Writes::Temperature, "Where it begins to burn."),
-        may("normalising", Writes::Window, "Normalising window."),
-        may("hardening", Writes::Window, "Hardening window."),
-        may("tempering", Writes::Window, "Tempering window."),
+        may(
+            "normalising",
+            Writes::Window,
+            "Normalising window of the maker's sheet.",
+        ),
+        may(
+            "hardening",
+            Writes::Window,
+            "Hardening window of the maker's sheet.",
+        ),
+        may(
+            "tempering",
+            Writes::Window,
+            "Tempering window of the maker's sheet.",
+        ),
         may("quench", Writes::Text, "The usual quench, in words."),
     ],
 };

@@ -1,7 +1,7 @@
 //! The `[steels]` table.
 
 use super::number;
-use crate::metal::{Catalogue, Steel, Window};
+use crate::metal::{Catalogue, Mark, Steel, Window};
 use crate::plan::{Plan, PlanSteel};
 use crate::units::{Density, Units};
 
@@ -95,13 +95,17 @@ fn differences(units: Units, base: &Steel, steel: &Steel, fields: &mut Vec<(&str
     if base.density != steel.density {
         fields.push(("density", number::plain(steel.density.0)));
     }
-    for (key, usual, own) in [
-        ("forging", base.forging, steel.forging),
-        ("normalising", base.normalise, steel.normalise),
-        ("hardening", base.austenitise, steel.austenitise),
-        ("tempering", base.temper, steel.temper),
+    for (key, figure, own) in [
+        ("forging", "forging", steel.forging),
+        ("normalising", "normalise", steel.normalise),
+        ("hardening", "austenitise", steel.austenitise),
+        ("tempering", "temper", steel.temper),
     ] {
-        if let Some(own) = own.filter(|own| usual != Some(*own)) {
+        // One that agrees with the table is written too: that the sheet gave it is worth keeping.
+        let by_sheet = steel
+            .source(figure)
+            .is_some_and(|source| source.mark == Mark::Sheet);
+        if let Some(own) = own.filter(|_| by_sheet) {
             fields.push((key, window(units, own)));
         }
     }

@@ -271,6 +271,7 @@ fn steels() -> impl Strategy<Value = Vec<PlanSteel>> {
                 low: Celsius(f64::from(low)),
                 high: Celsius(f64::from(low + 100)),
             });
+            steel.by_sheet("forging");
             steel
         })
         .boxed();

@@ -45,10 +45,7 @@ pub fn harden(
         .map(|(steel, carbon)| Member {
             name: &steel.grade,
             metal: steel.nominal.with_carbon(*carbon),
-            // The maker's own window holds while the carbon is about what was sold.
-            maker: steel
-                .austenitise
-                .filter(|_| (carbon - steel.nominal.c).abs() < 0.05),
+            known: steel.hardening(*carbon),
         })
         .collect();
     let common = common(&members).ok()?;

@@ -215,7 +215,7 @@ fn carbon(model: &Model, now: &CarbonNow) -> Lines {
     out.push(line(format!(
         "nickel has spread {} at the oldest joints; the mean band is {}",
         length(units, now.blur),
-        units.length(now.band)
+        units.fine(now.band)
     )));
     out.push(line(format!(
         "contrast left in a mean band {} %",
@@ -259,16 +259,12 @@ fn harden(model: &Model, kind: Kind, view: &HardenView) -> Lines {
         None => out.push(line("no steel of this billet hardens")),
     }
     for one in &view.common.members {
-        let whose = if one.by_maker {
-            "maker's"
-        } else {
-            "by formula"
-        };
         out.push(line(format!(
-            "{}: {} to {} ({whose}); Ac1 {}; Ms {}",
+            "{}: {} to {} ({}); Ac1 {}; Ms {}",
             one.name,
             units.temperature(one.window.low),
             units.temperature(one.window.high),
+            one.known.words(),
             degrees(one.ac1),
             degrees(one.start)
         )));

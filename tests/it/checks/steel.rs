@@ -237,14 +237,14 @@ fn window(input: &Input<'_>) -> Result<Window, String> {
     let mut members = vec![hardening::Member {
         name: "first",
         metal: input.metal()?,
-        maker: None,
+        known: None,
     }];
     if !second.is_empty() {
         let steel = Catalogue::builtin().find(second);
         members.push(hardening::Member {
             name: "second",
             metal: steel.map_err(|e| e.to_string())?.nominal,
-            maker: None,
+            known: None,
         });
     }
     let common = hardening::common(&members).map_err(|e| e.to_string())?;

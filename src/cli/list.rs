@@ -3,7 +3,9 @@
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
-use super::{FOUND, Look, out, status, work};
+use super::look::Look;
+use super::samples::{self, SAMPLES};
+use super::{FOUND, draft, out, status, work};
 use crate::shell::clock::Clock;
 use crate::shell::paths::{JobPaths, state_folder};
 use crate::shell::recent::Recent;
@@ -25,13 +27,9 @@ struct Row {
 pub(super) fn run(look: &Look) -> u8 {
     let rows = rows();
     if rows.is_empty() {
-        out::say(
-            "No plans here yet. Write one (plans/FORMAT.md says how), or start from a sample:\n  \
-             anvilside work plans/kitchen-pair.toml\n`anvilside --help` shows the commands.",
-        );
-        return 0;
+        return first_run(look);
     }
-    if !(std::io::stdin().is_terminal() && std::io::stdout().is_terminal()) {
+    if !on_terminal() {
         let lines: Vec<String> = rows
             .iter()
             .map(|row| {
@@ -56,6 +54,61 @@ pub(super) fn run(look: &Look) -> u8 {
     match shelf.chosen.and_then(|at| rows.get(at)) {
         Some(row) => work::run(Some(shell), &row.plan, look),
         None => 0,
+    }
+}
+
+fn on_terminal() -> bool {
+    std::io::stdin().is_terminal() && std::io::stdout().is_terminal()
+}
+
+/// With no plan about: a draft or a sample, by number.
+fn first_run(look: &Look) -> u8 {
+    let draft = ShelfRow {
+        title: "Draft a plan from a wish: blade, pattern, rack and shop".to_owned(),
+        state: "asked one by one; whole plans come of it".to_owned(),
+        file: "anvilside draft".to_owned(),
+    };
+    let samples = SAMPLES.iter().map(|one| ShelfRow {
+        title: format!("Sample: {}", one.file.trim_end_matches(".toml")),
+        state: format!("{}; a copy is written here", one.words),
+        file: one.file.to_owned(),
+    });
+    let rows: Vec<ShelfRow> = std::iter::once(draft).chain(samples).collect();
+    if !on_terminal() {
+        let numbered = rows.iter().zip(1..);
+        let lines: Vec<String> = numbered
+            .map(|(row, n)| format!("  {n}  {} ({})", row.title, row.state))
+            .collect();
+        out::say(&format!(
+            "No plans here yet. On a terminal `anvilside` offers these by number:\n{}\n\
+             `anvilside samples DIR` writes all samples and the plan format; `anvilside --help` shows the commands.",
+            lines.join("\n")
+        ));
+        return 0;
+    }
+    let mut shelf = Shelf::new(rows, look.settings());
+    shelf.heading = "NO PLANS HERE YET: begin with one of these";
+    let shell = match show_list(&mut shelf, look) {
+        Ok(shell) => shell,
+        Err(why) => {
+            out::complain(&format!("the screen cannot be taken: {why}"));
+            return FOUND;
+        }
+    };
+    let Some(at) = shelf.chosen else {
+        return 0;
+    };
+    let Some(sample) = at.checked_sub(1).and_then(|at| SAMPLES.get(at)) else {
+        drop(shell);
+        return draft::begin(look);
+    };
+    match samples::begin(sample) {
+        Ok(plan) => work::run(Some(shell), &plan, look),
+        Err(why) => {
+            drop(shell);
+            out::complain(&why);
+            FOUND
+        }
     }
 }
 
@@ -110,7 +163,7 @@ fn rows() -> Vec<Row> {
                 }
                 Err(_) => return None,
             };
-            let begun = session.seq > 1;
+            let begun = session.has_begun();
             let finished = session.is_finished();
             let state = match (begun, session.current(), session.last) {
                 (false, ..) => "not begun".to_owned(),

@@ -31,6 +31,8 @@ pub struct Shelf {
     pub at: usize,
     /// The one opened.
     pub chosen: Option<usize>,
+    /// What the list is of.
+    pub heading: &'static str,
     /// Something to draw.
     pub dirty: bool,
     settings: Settings,
@@ -46,6 +48,7 @@ impl Shelf {
             rows,
             at: 0,
             chosen: None,
+            heading: "BILLETS, the unfinished first",
             dirty: true,
             settings,
             gate,
@@ -95,11 +98,14 @@ impl Shelf {
         let area = frame.area();
         let mut pen = Pen::new(frame.buffer_mut(), &self.settings);
         pen.ground(area);
-        pen.bar(area, 0, " BILLETS, the unfinished first", Meaning::Bar);
-        let rows = usize::from(area.height.saturating_sub(3) / 3).max(1);
+        pen.bar(area, 0, &format!(" {}", self.heading), Meaning::Bar);
+        let space = usize::from(area.height.saturating_sub(3));
+        // Where not all have room with a blank line between, the blank lines go.
+        let each = if self.rows.len() * 3 > space { 2 } else { 3 };
+        let rows = (space / each).max(1);
         let first = (self.at + 1).saturating_sub(rows);
         for (n, row) in self.rows.iter().enumerate().skip(first).take(rows) {
-            let line = u16::try_from((n - first) * 3 + 2).unwrap_or(u16::MAX);
+            let line = u16::try_from((n - first) * each + 2).unwrap_or(u16::MAX);
             let here = n == self.at;
             let mark = if here { pen.glyphs.pointer() } else { ' ' };
             let meaning = if here { Meaning::Now } else { Meaning::Text };

@@ -26,3 +26,4 @@ mod power;
 mod scenarios;
 mod screens;
 mod screenshots;
+mod words;

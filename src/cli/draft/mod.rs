@@ -12,7 +12,8 @@ use clap::Args;
 
 use self::flags::Typed;
 use self::progress::Watched;
-use super::{FOUND, Look, out, work};
+use super::look::Look;
+use super::{FOUND, out, work};
 use crate::planner::draft::form::MOST_BYTES;
 use crate::planner::draft::{Drafted, Form, NoPlan, Wish};
 use crate::shell::clock::Clock;
@@ -191,6 +192,11 @@ fn find(wish: &Wish) -> Result<Result<Drafted, Vec<String>>, No> {
         Err(NoPlan::Limits(why)) => Ok(Err(why)),
         Err(NoPlan::Stopped) => Err(No(FOUND, "stopped; nothing was written".to_owned())),
     }
+}
+
+/// Asks the whole wish on the screen.
+pub(super) fn begin(look: &Look) -> u8 {
+    screen(Form::default(), look)
 }
 
 /// Full screen; goes on to work on the plan when that is wanted.

@@ -1,0 +1,155 @@
+//! The settings of the screen, for the commands that take it.
+
+use clap::{Args, ValueEnum};
+
+use crate::shell::{Protocol, Wish};
+use crate::ui::glyphs::Glyphs;
+use crate::ui::theme::Theme;
+use crate::ui::{Settings, Shades};
+use crate::units::{Seconds, parse};
+
+/// Shortest and longest fire watch that can be set, minutes.
+const WATCH: (f64, f64) = (60.0, 600.0);
+/// Longest quiet time of a key, ms.
+const MOST_QUIET: f64 = 5000.0;
+/// Quiet time of a key unless set, ms.
+const QUIET: u64 = 700;
+
+/// How the screen looks. Given before the command or after it; what stands after it holds.
+#[derive(Debug, Clone, Default, Args)]
+#[command(next_help_heading = "Screen")]
+pub(super) struct Look {
+    /// Colours: the terminal's own, none, or high contrast on black or white
+    #[arg(long, value_enum)]
+    theme: Option<ThemeName>,
+    /// Draw with plain ASCII characters only, for poor fonts
+    #[arg(long)]
+    ascii: bool,
+    /// Sharp pictures as the terminal answers (auto), by one protocol, or half blocks
+    #[arg(long, value_enum, value_name = "HOW")]
+    graphics: Option<GraphicsName>,
+    /// Time before the same key acts again, in ms; a held key acts once [default: 700]
+    #[arg(long, value_name = "MS", value_parser = quiet)]
+    key_gap: Option<u64>,
+    /// Length of the fire watch in minutes [default: 60, the least]
+    #[arg(long, value_name = "MIN", value_parser = watch)]
+    fire_watch: Option<Minutes>,
+    /// Fail on purpose, to test the handing back of the terminal
+    #[arg(long, hide = true, value_name = "WHERE", value_parser = ["main", "worker"])]
+    pub(super) crash: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Minutes(f64);
+
+fn quiet(text: &str) -> Result<u64, String> {
+    let read = parse::number(text).ok().filter(|typed| {
+        let ms = typed.unit.is_empty() || typed.unit == "ms";
+        ms && (0.0..=MOST_QUIET).contains(&typed.value)
+    });
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "0 to 5000 by the check above"
+    )]
+    let whole = read.map(|typed| typed.value.round() as u64);
+    whole.ok_or_else(|| format!("write a time of 0 to {MOST_QUIET} ms, as {QUIET}"))
+}
+
+fn watch(text: &str) -> Result<Minutes, String> {
+    let (least, most) = WATCH;
+    let read = parse::duration(text).ok().map(|time| time.0 / 60.0);
+    let held = read.filter(|minutes| (least..=most).contains(minutes));
+    held.map(Minutes).ok_or_else(|| {
+        format!("a fire watch lasts {least} to {most} minutes; write {least} or more, or 2h")
+    })
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum ThemeName {
+    /// The terminal's own sixteen colours
+    Terminal,
+    /// No colour at all (also by the variable NO_COLOR)
+    Mono,
+    /// High contrast on black
+    Dark,
+    /// High contrast on white
+    Light,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum GraphicsName {
+    /// What the terminal says; half blocks when it does not answer at once
+    Auto,
+    /// Half blocks; the terminal is asked nothing
+    Blocks,
+    /// The kitty graphics protocol
+    Kitty,
+    /// Inline pictures by OSC 1337
+    Iterm,
+    /// Sixel
+    Sixel,
+}
+
+impl Look {
+    /// This, and what was given before the command where nothing was given after it.
+    pub(super) fn or(self, before: &Self) -> Self {
+        let before = before.clone();
+        Self {
+            theme: self.theme.or(before.theme),
+            ascii: self.ascii || before.ascii,
+            graphics: self.graphics.or(before.graphics),
+            key_gap: self.key_gap.or(before.key_gap),
+            fire_watch: self.fire_watch.or(before.fire_watch),
+            crash: self.crash.or(before.crash),
+        }
+    }
+
+    /// What is wanted of sharp pictures. Without colour or with plain ASCII there are none.
+    pub(super) fn sharp(&self) -> Wish {
+        if self.ascii || self.theme() == Theme::Mono {
+            return Wish::Blocks;
+        }
+        match self.graphics.unwrap_or(GraphicsName::Auto) {
+            GraphicsName::Auto if Wish::may_ask(|name| std::env::var(name).ok()) => Wish::Ask,
+            GraphicsName::Auto | GraphicsName::Blocks => Wish::Blocks,
+            GraphicsName::Kitty => Wish::Only(Protocol::Kitty),
+            GraphicsName::Iterm => Wish::Only(Protocol::Inline),
+            GraphicsName::Sixel => Wish::Only(Protocol::Sixel),
+        }
+    }
+
+    /// The theme: asked for, or mono where NO_COLOR is set, or the terminal's own.
+    fn theme(&self) -> Theme {
+        match self.theme {
+            Some(ThemeName::Terminal) => Theme::Terminal,
+            Some(ThemeName::Mono) => Theme::Mono,
+            Some(ThemeName::Dark) => Theme::Dark,
+            Some(ThemeName::Light) => Theme::Light,
+            None if std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty()) => Theme::Mono,
+            None => Theme::Terminal,
+        }
+    }
+}
+
+impl Look {
+    /// Everything the screen can be set to.
+    pub(super) fn settings(&self) -> Settings {
+        Settings {
+            theme: self.theme(),
+            glyphs: if self.ascii {
+                Glyphs::Ascii
+            } else {
+                Glyphs::Blocks
+            },
+            shades: Shades::of(
+                std::env::var("COLORTERM").ok().as_deref(),
+                std::env::var("TERM").ok().as_deref(),
+            ),
+            // the terminal is asked when the screen is taken
+            sharp: None,
+            quiet_ms: self.key_gap.unwrap_or(QUIET),
+            watch: Seconds::from_minutes(self.fire_watch.map_or(WATCH.0, |minutes| minutes.0)),
+        }
+    }
+}

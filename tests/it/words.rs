@@ -1,0 +1,233 @@
+//! What the program says to somebody at the command line: help that fits a screen, errors with their
+//! remedy, samples, completions, manual pages, and a record of a job that has not begun.
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test"
+)]
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn run(folder: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_anvilside"))
+        .args(args)
+        .current_dir(folder)
+        .env("COLUMNS", "80")
+        .env("ANVILSIDE_STATE", folder)
+        .output()
+        .unwrap()
+}
+
+fn said(args: &[&str]) -> (String, Option<i32>) {
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let out = run(here, args);
+    let text = [out.stdout, out.stderr].concat();
+    (String::from_utf8(text).unwrap(), out.status.code())
+}
+
+fn file(folder: &Path, name: &str, text: &str) -> String {
+    let path = folder.join(name);
+    #[allow(clippy::disallowed_methods, reason = "a test writes its own text")]
+    std::fs::write(&path, text).unwrap();
+    path.display().to_string()
+}
+
+/// The pair of kitchen knives with one line of its plan put otherwise.
+fn altered(folder: &Path, name: &str, line: &str, by: &str) -> String {
+    let sample = concat!(env!("CARGO_MANIFEST_DIR"), "/plans/kitchen-pair.toml");
+    let text = std::fs::read_to_string(sample).unwrap();
+    assert!(text.contains(line));
+    file(folder, name, &text.replacen(line, by, 1))
+}
+
+#[test]
+fn help_fits_a_screen_and_names_only_what_applies() {
+    let plain = [
+        "",
+        "check",
+        "record",
+        "status",
+        "samples",
+        "completions",
+        "man",
+    ];
+    for command in plain {
+        let args: Vec<&str> = [command, "--help"]
+            .into_iter()
+            .filter(|w| !w.is_empty())
+            .collect();
+        let (text, code) = said(&args);
+        assert_eq!(code, Some(0), "{command}");
+        assert!(text.lines().count() <= 24, "{command}: {text}");
+        for option in ["--theme", "--key-gap", "--fire-watch", "--graphics"] {
+            assert!(!text.contains(&format!("  {option}")), "{command}: {text}");
+        }
+    }
+    let (text, _) = said(&["work", "--help"]);
+    assert!(text.lines().count() <= 24, "{text}");
+    assert!(text.contains("--theme") && text.contains("--fire-watch"));
+    // Settings of the screen are no flag of a command without one.
+    let (text, code) = said(&["record", "plans/kitchen-pair.toml", "--ascii"]);
+    assert_eq!(code, Some(2));
+    assert!(text.contains("unexpected argument '--ascii'"), "{text}");
+}
+
+#[test]
+fn errors_at_the_command_line_say_what_to_write() {
+    let plan = "plans/kitchen-pair.toml";
+    let draft = ["draft", "--list", "--length", "210", "--width", "46"];
+    for (args, words) in [
+        (
+            vec!["work", plan, "--fire-watch", "30"],
+            "60 to 600 minutes; write 60 or more",
+        ),
+        (
+            vec!["work", plan, "--key-gap", "abc"],
+            "write a time of 0 to 5000 ms, as 700",
+        ),
+        (
+            [&draft[..], &["--steel", "1084=6mmx"]].concat(),
+            "has no width after the x; write 1084=6mm, or 1084=6mm x 40mm",
+        ),
+        (
+            [&draft[..], &["--steel", "1084="]].concat(),
+            "has no thickness; write 1084=6mm",
+        ),
+        (
+            vec!["draft", "--list", "--wish", plan],
+            "this is a plan, not a wish",
+        ),
+        (
+            vec!["draft", "--list", "--length", "210", "--width", "-4"],
+            "'-4' is below zero; write it without the minus",
+        ),
+        (
+            vec!["draft", "--list", "--length", "0", "--width", "40"],
+            "must be greater than zero",
+        ),
+    ] {
+        let (text, code) = said(&args);
+        assert_eq!(code, Some(2), "{args:?}: {text}");
+        assert!(text.contains(words), "{args:?}: {text}");
+    }
+}
+
+#[test]
+fn errors_of_a_plan_name_the_remedy() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let prose = "A bladesmith stacks steels.\nThen he welds.\n".repeat(100);
+    for (plan, words, most) in [
+        (
+            altered(at, "press.toml", "press = \"25 t\"", "press = \"-25 t\""),
+            "press '-25 t' is below zero; write a force",
+            1,
+        ),
+        (
+            altered(at, "units.toml", "units = \"mm\"", "units = \"cm\""),
+            "units 'cm' is not known; write one of \"mm\" or \"inch\"",
+            1,
+        ),
+        (
+            altered(at, "goal.toml", "[goal]\n", ""),
+            "has no key 'pattern'; write it under [goal]",
+            5,
+        ),
+        (file(at, "prose.toml", &prose), "this is not a plan: ", 1),
+        (
+            file(at, "other.toml", "[package]\nname = \"x\"\n"),
+            "this is not a plan",
+            1,
+        ),
+    ] {
+        let (text, code) = said(&["check", &plan]);
+        assert_eq!(code, Some(1), "{text}");
+        assert!(text.contains(words), "{text}");
+        let errors = text.lines().filter(|line| line.contains(": error: "));
+        assert!(errors.count() <= most, "{text}");
+    }
+}
+
+#[test]
+fn the_samples_that_the_program_carries_are_the_plans_of_the_house() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = run(folder.path(), &["samples", "."]);
+    assert!(out.status.success());
+    let house = Path::new(env!("CARGO_MANIFEST_DIR")).join("plans");
+    let mut seen = 0;
+    for entry in std::fs::read_dir(&house).unwrap() {
+        let name = entry.unwrap().file_name();
+        if name == "JSON.md" {
+            continue;
+        }
+        let ours = std::fs::read(house.join(&name)).unwrap();
+        let theirs = std::fs::read(folder.path().join(&name)).unwrap();
+        assert!(ours == theirs, "{name:?}");
+        seen += 1;
+    }
+    assert!(seen >= 9);
+    // A second time nothing is written over.
+    let own = file(folder.path(), "kitchen-pair.toml", "mine");
+    assert!(run(folder.path(), &["samples", "."]).status.success());
+    assert_eq!(std::fs::read_to_string(own).unwrap(), "mine");
+    let gone = run(folder.path(), &["samples", "nowhere"]);
+    assert_eq!(gone.status.code(), Some(1));
+    let why = String::from_utf8(gone.stderr).unwrap();
+    assert!(
+        why.contains("the folder nowhere is not there; make it"),
+        "{why}"
+    );
+}
+
+#[test]
+fn the_first_run_offers_a_draft_and_every_sample_by_number() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = run(folder.path(), &[]);
+    let text = String::from_utf8(out.stdout).unwrap();
+    assert!(text.contains("  1  Draft a plan"), "{text}");
+    for n in 2..=8 {
+        assert!(text.contains(&format!("\n  {n}  Sample: ")), "{text}");
+    }
+}
+
+#[test]
+fn manual_pages_and_completions_know_every_command() {
+    let folder = tempfile::tempdir().unwrap();
+    assert!(run(folder.path(), &["man", "."]).status.success());
+    let page = std::fs::read_to_string(folder.path().join("anvilside.1")).unwrap();
+    let (bash, _) = said(&["completions", "bash"]);
+    for command in [
+        "work", "check", "draft", "record", "status", "ask", "picture", "samples",
+    ] {
+        assert!(
+            page.contains(command) && bash.contains(command),
+            "{command}"
+        );
+        let own = folder.path().join(format!("anvilside-{command}.1"));
+        let own = std::fs::read_to_string(own).unwrap();
+        // The parts that man-pages(7) asks for.
+        for part in [".SH NAME", ".SH SYNOPSIS", ".SH DESCRIPTION", ".SH OPTIONS"] {
+            assert!(
+                own.contains(part) || part == ".SH OPTIONS",
+                "{command}: {part}"
+            );
+        }
+    }
+    for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
+        let (text, code) = said(&["completions", shell]);
+        assert!(code == Some(0) && text.contains("anvilside"), "{shell}");
+    }
+}
+
+#[test]
+fn a_job_that_has_not_begun_has_no_dates() {
+    let (text, code) = said(&["record", "plans/kitchen-pair.toml"]);
+    assert_eq!(code, Some(0));
+    assert!(!text.contains("1970"), "{text}");
+    assert!(text.contains("Not begun"), "{text}");
+    let (text, _) = said(&["status", "plans/kitchen-pair.toml", "--json"]);
+    assert!(text.contains("\"last_entry_ms\": null"), "{text}");
+}

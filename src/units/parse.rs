@@ -17,6 +17,9 @@ pub enum NumberError {
     /// It does not read as a number.
     #[error("'{0}' is not a number; write 40, 12.5, 12,5, 3/8 or 1-3/8")]
     Malformed(String),
+    /// It is below zero.
+    #[error("'{0}' is below zero; write it without the minus")]
+    Negative(String),
     /// The unit is not one that fits here.
     #[error("'{unit}' is not a unit of {what}; use {allowed}")]
     Unit {
@@ -72,6 +75,11 @@ pub fn number(text: &str) -> Result<Typed, NumberError> {
     let text = text.trim();
     if text.is_empty() {
         return Err(NumberError::Empty);
+    }
+    if let Some(rest) = text.strip_prefix(['-', '\u{2212}'])
+        && rest.starts_with(|c: char| c.is_ascii_digit())
+    {
+        return Err(NumberError::Negative(shorten(text)));
     }
     let bad = || NumberError::Malformed(shorten(text));
     let split = text

@@ -113,6 +113,33 @@ impl<'t> Document<'t> {
         );
     }
 
+    /// Says only that this is some other file: a line for each of its lines helps nobody.
+    pub(super) fn not_a_plan(&mut self) {
+        let count = self.broken.len();
+        let what = match self.broken.first() {
+            Some(first) if count > 1 => {
+                format!(
+                    "this is not a plan: {count} of its lines are not TOML, line {first} the first"
+                )
+            }
+            Some(_) => "this is not a plan".to_owned(),
+            None => {
+                "this is not a plan: it has neither [goal] nor [stack] nor a [[step]]".to_owned()
+            }
+        };
+        self.more = 0;
+        self.found = vec![Diagnostic {
+            level: Level::Error,
+            place: Place { line: 1, column: 1 },
+            step: None,
+            key: None,
+            what,
+            remedy: "give the file that holds the steps, or begin with `anvilside samples DIR` or \
+                     `anvilside draft`"
+                .to_owned(),
+        }];
+    }
+
     /// Text that is not TOML.
     pub(super) fn unreadable(&mut self, error: &toml::de::Error) {
         let span = error.span().unwrap_or(0..0);

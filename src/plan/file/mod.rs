@@ -86,7 +86,12 @@ pub(super) fn draft(text: &str) -> Draft {
         }
     }
     let (root, _) = DeTable::parse_recoverable(&source);
-    let plan = plan(&mut doc, root.get_ref()).filter(|_| !doc.is_broken());
+    let root = root.get_ref();
+    let plan = plan(&mut doc, root).filter(|_| !doc.is_broken());
+    let known = |key: &keys::KeyDoc| root.contains_key(key.name);
+    if !text.trim().is_empty() && !keys::TOP.keys.iter().any(known) {
+        doc.not_a_plan();
+    }
     let whole = !doc.has_errors();
     Draft {
         plan,

@@ -3,7 +3,7 @@
 use toml::de::DeTable;
 
 use super::document::{Document, MAX_FOUND, Node};
-use crate::plan::keys::Table;
+use crate::plan::keys::{Table, all_tables};
 use crate::plan::{KeyDoc, Place, Writes};
 use crate::units::{near, show};
 
@@ -17,6 +17,17 @@ pub(super) struct Section<'a, 't> {
     pub(super) step: Option<String>,
     name: String,
     keys: Vec<&'static KeyDoc>,
+}
+
+/// The other tables of a plan, steps aside, that have exactly this key.
+fn homes(word: &str, here: &str) -> String {
+    let tables = all_tables().iter().filter(|table| table.kind.is_none());
+    let with = tables.filter(|table| table.keys.iter().any(|known| known.name == word));
+    let headers = with.map(|table| table.header);
+    let named: Vec<&str> = headers
+        .filter(|header| header.starts_with('[') && *header != here)
+        .collect();
+    named.join(" or ")
 }
 
 impl<'a, 't> Section<'a, 't> {
@@ -52,7 +63,12 @@ impl<'a, 't> Section<'a, 't> {
                 continue;
             }
             let shown = show::plain(word, 40);
+            let elsewhere = match self.step {
+                None => homes(word, &self.name),
+                Some(_) => String::new(),
+            };
             let remedy = match self.meant(word) {
+                _ if !elsewhere.is_empty() => format!("write it under {elsewhere}"),
                 Some(known) if known.writes == Writes::Steps => "write [[step]]".to_owned(),
                 Some(known) if self.table.contains_key(known.name) => {
                     format!("leave it out; {} is there already", known.name)

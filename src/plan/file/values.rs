@@ -67,6 +67,7 @@ pub(super) fn refuse_number(
     let why = match error {
         NumberError::Empty => "is empty".to_owned(),
         NumberError::Malformed(_) => "does not read as a number".to_owned(),
+        NumberError::Negative(_) => "is below zero".to_owned(),
         NumberError::Fraction(_) => "is not a fraction that a rule shows".to_owned(),
         NumberError::Unit { unit, what, .. } => {
             format!("has the unit '{unit}', which is not one of {what}")

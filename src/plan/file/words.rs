@@ -104,7 +104,9 @@ pub(super) fn choice(
         return Some(at);
     }
     let quote = doc.quote(&node.span);
-    let remedy = near::nearest(word, words.iter().copied()).map_or_else(
+    // Of two words the nearer one says less than both.
+    let near = near::nearest(word, words.iter().copied()).filter(|_| words.len() > 3);
+    let remedy = near.map_or_else(
         || format!("write {}", section.wants(node.key)),
         |near| format!("write \"{near}\""),
     );

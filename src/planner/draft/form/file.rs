@@ -23,6 +23,16 @@ impl Form {
             let what = show::plain(why.message(), 120);
             format!("{}{what}", line.unwrap_or_default())
         })?;
+        if ["goal", "stack", "step"]
+            .iter()
+            .any(|key| table.contains_key(*key))
+        {
+            return Err(
+                "this is a plan, not a wish; a wish has lines such as length = 210, and \
+                        `anvilside work` opens a plan"
+                    .to_owned(),
+            );
+        }
         let mut form = Self::default();
         for (key, value) in &table {
             match value {

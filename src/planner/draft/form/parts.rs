@@ -19,7 +19,7 @@ pub(super) fn length(key: &'static str, units: Units, text: &str) -> Result<Mm, 
     if size.is_positive() {
         Ok(size)
     } else {
-        Err(wrong(key, "must be more than nothing"))
+        Err(wrong(key, "must be greater than zero"))
     }
 }
 
@@ -117,6 +117,21 @@ pub(super) fn bars(key: &'static str, units: Units, text: &str) -> Result<Bars, 
         .find(name.trim())
         .map_err(|why| wrong(key, why.to_string()))?
         .clone();
+    let lacks = sizes.trim_end().ends_with(['x', 'X', '×', '*']);
+    if sizes.trim().is_empty() || lacks {
+        let what = if lacks {
+            "width after the x"
+        } else {
+            "thickness"
+        };
+        let name = show::plain(name.trim(), 24);
+        return Err(wrong(
+            key,
+            format!(
+                "'{shown}' has no {what}; write {name}=6mm, or {name}=6mm x 40mm with the width"
+            ),
+        ));
+    }
     let (thick, width) = match sizes.split_once(['x', 'X', '×', '*']) {
         Some((thick, width)) => (thick, Some(length(key, units, width)?)),
         None => (sizes, None),

@@ -352,7 +352,7 @@ fn above(key: &'static str, value: f64) -> Result<(), Wrong> {
     if value > 0.0 {
         Ok(())
     } else {
-        Err(wrong(key, "must be more than nothing"))
+        Err(wrong(key, "must be greater than zero"))
     }
 }
 

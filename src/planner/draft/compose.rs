@@ -63,7 +63,10 @@ pub(super) fn compose(grid: &Grid, candidate: &Candidate) -> Result<Composed, Re
 fn first(bench: &mut Bench<'_>, pieces: u32) -> Result<(), Refusal> {
     let say = Say {
         title: Some(format!("Cut and clean {pieces} pieces")),
-        done: Some("bright on both faces, all of one length within 1 mm".to_owned()),
+        done: Some(format!(
+            "bright on both faces, all of one length within {}",
+            bench.wish.even()
+        )),
         notes: vec!["Degrease last and keep bare hands off the faces.".to_owned()],
         ..Say::default()
     };

@@ -241,7 +241,7 @@ pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Res
     let (width, thickness) = shape.bar;
     let heats = bench.draw_heats(width, thickness);
     let scale = bench.allow.scale;
-    let done = "the frame even at both ends, within 1 mm".to_owned();
+    let done = format!("the frame even at both ends, within {}", bench.wish.even());
     square(
         bench,
         "Draw the framed bar on edge",

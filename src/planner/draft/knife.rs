@@ -145,7 +145,7 @@ pub(super) fn finish(bench: &mut Bench<'_>) -> Result<(), Refusal> {
         1,
         windows.harden,
         5.0,
-        "a file skates; straight within 1 mm",
+        &format!("a file skates; straight within {}", bench.wish.even()),
     );
     say.notes =
         vec!["The maker's sheet of the steel and of the oil come before these figures.".to_owned()];

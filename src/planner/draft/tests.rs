@@ -180,6 +180,9 @@ fn an_inch_shop_gets_inch_plans() {
     for offer in &offers {
         sound(offer);
         assert!(offer.text.contains("units = \"inch\""));
+        for metric in [" C\"", " mm\"", "mm,"] {
+            assert!(!offer.text.contains(metric), "{metric}: {}", offer.text);
+        }
         assert!(
             offer.text.contains("width = \"1-1/4 in\""),
             "{}",

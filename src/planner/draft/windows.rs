@@ -2,7 +2,7 @@
 
 use crate::metal::{Composition, Steel, Window};
 use crate::plan::{HeatWindow, Pattern, Shop};
-use crate::units::{Celsius, Mm, Seconds};
+use crate::units::{Celsius, Mm, Seconds, Units};
 
 use super::wish::Wish;
 
@@ -50,7 +50,7 @@ impl Windows {
                 None => usual,
             };
             let high = high.min(ceiling);
-            span(low, high)
+            span(wish.units, low, high)
         };
         let edge = edge_steel(wish, &steels);
         let hard = common(|steel| steel.austenitise)
@@ -62,22 +62,33 @@ impl Windows {
                 (own.low.0.max(185.0), own.high.0.min(215.0))
             });
         Self {
-            weld: span(WELD.0, WELD.1.min(ceiling)),
+            weld: span(wish.units, WELD.0, WELD.1.min(ceiling)),
             draw: within(common(|steel| steel.forging), DRAW),
             forge: within(common(|steel| steel.forging), FORGE),
             normalise: within(common(|steel| steel.normalise), (760.0, 870.0)),
-            anneal: span(640.0, 660.0),
-            harden: span(hard.0, hard.1.min(hard.0 + 20.0)),
-            temper: span(temper.0, temper.1),
+            anneal: span(wish.units, 640.0, 660.0),
+            harden: span(wish.units, hard.0, hard.1.min(hard.0 + 20.0)),
+            temper: span(wish.units, temper.0, temper.1),
         }
     }
 }
 
-/// A window that rises by ten degrees at least.
-fn span(low: f64, high: f64) -> HeatWindow {
-    HeatWindow {
-        low: Celsius(low.min(high - 10.0).round()),
-        high: Celsius(high.round()),
+/// A window that rises by ten degrees at least, in whole degrees of the plan; in Fahrenheit in fives, and
+/// inside the limits.
+fn span(units: Units, low: f64, high: f64) -> HeatWindow {
+    let low = low.min(high - 10.0);
+    match units {
+        Units::Mm => HeatWindow {
+            low: Celsius(low.round()),
+            high: Celsius(high.round()),
+        },
+        Units::Inch => {
+            let fives = |at: f64| Celsius(at).fahrenheit() / 5.0;
+            HeatWindow {
+                low: Celsius::from_fahrenheit(fives(low).ceil() * 5.0),
+                high: Celsius::from_fahrenheit(fives(high).floor() * 5.0),
+            }
+        }
     }
 }
 

@@ -63,6 +63,14 @@ pub enum WishError {
 }
 
 impl Wish {
+    /// How even a careful smith leaves lengths and lines.
+    pub(super) fn even(&self) -> String {
+        self.units.length(match self.units {
+            Units::Mm => Mm(1.0),
+            Units::Inch => Mm::from_inch(1.0 / 32.0),
+        })
+    }
+
     /// What stands against searching at all.
     ///
     /// # Errors

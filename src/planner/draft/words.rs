@@ -30,14 +30,7 @@ fn hours(minutes: Spread) -> String {
 fn heats(heats: Spread) -> String {
     let each = [heats.best, heats.low, heats.high].map(|h| show::trimmed(h, 0));
     let [best, low, high] = each;
-    format!("{best} heats ({low} to {high})")
-}
-
-fn plural(count: u32, one: &str) -> String {
-    match count {
-        1 => format!("1 {one}"),
-        many => format!("{many} {one}s"),
-    }
+    format!("{} ({low} to {high})", show::counted(best, "heat"))
 }
 
 impl Offer {
@@ -54,11 +47,10 @@ impl Offer {
         let units = self.plan.units;
         [
             format!(
-                "{}: {} nominal / {} bands, {}",
+                "{}: {}, {}",
                 self.sequence_words(),
-                show::count(self.nominal),
-                show::count(self.bands),
-                plural(self.welds, "weld"),
+                show::layers(self.nominal, self.bands),
+                show::counted(self.welds, "weld"),
             ),
             format!(
                 "{} of steel, yield {}; ~{}, ~{}, {}",
@@ -66,7 +58,7 @@ impl Offer {
                 show::percent(self.yields, 0),
                 heats(seen.heats),
                 hours(seen.minutes),
-                plural(self.days, "day")
+                show::counted(self.days, "day")
             ),
             format!("{}; {}", self.risk(), seen.enough.text(units)),
         ]
@@ -142,9 +134,8 @@ impl Offer {
             head(
                 "counts",
                 format!(
-                    "{} nominal / {} bands, {} to {} wanted",
-                    show::count(self.nominal),
-                    show::count(self.bands),
+                    "{}, {} to {} wanted",
+                    show::layers(self.nominal, self.bands),
                     self.plan.goal.bands_least,
                     self.plan.goal.bands_most
                 ),
@@ -159,13 +150,13 @@ impl Offer {
                     "~{}, ~{} of work over {}; nine in ten lie in the brackets",
                     heats(seen.heats),
                     hours(seen.minutes),
-                    plural(self.days, "day")
+                    show::counted(self.days, "day")
                 ),
             ),
             head("metal", seen.enough.text(units)),
             head(
                 "risk",
-                format!("{}, {}", plural(self.welds, "weld"), self.risk()),
+                format!("{}, {}", show::counted(self.welds, "weld"), self.risk()),
             ),
             head(
                 "buy",
@@ -286,7 +277,7 @@ impl super::Wish {
                 },
                 goal.bands_least,
                 goal.bands_most,
-                plural(self.most_welds, "weld"),
+                show::counted(self.most_welds, "weld"),
             ),
             format!(
                 "from {}; {machine}; kerf {}, grind {} a face, trim {} an end, scale {}, {} over",

@@ -97,9 +97,12 @@ fn as_text(session: &Session, seen: Option<&Foresight>, now: Stamp) -> String {
             session.day(),
             session.days()
         )),
-        None => lines.push(format!("all {} steps done", session.plan.steps.len())),
+        None => lines.push(format!(
+            "all {} done",
+            show::counted(session.plan.steps.len(), "step")
+        )),
     }
-    if let Some(last) = session.last.filter(|_| session.seq > 1) {
+    if let Some(last) = session.last.filter(|_| session.has_begun()) {
         lines.push(format!(
             "last entry {} ago, piece {}",
             show::span(now.since(last)),
@@ -115,9 +118,8 @@ fn as_text(session: &Session, seen: Option<&Foresight>, now: Stamp) -> String {
         units.mass(billet.mass())
     ));
     lines.push(format!(
-        "layers: {} nominal / {} bands, want {} to {}",
-        show::count(billet.nominal),
-        show::count(billet.bands()),
+        "layers: {}, want {} to {}",
+        show::layers(billet.nominal, billet.bands()),
         session.plan.goal.bands_least,
         session.plan.goal.bands_most
     ));
@@ -182,7 +184,7 @@ fn as_json(session: &Session, seen: Option<&Foresight>, now: Stamp) -> serde_jso
         "day": session.day(),
         "days": session.days(),
         "entries": session.seq,
-        "last_entry_ms": session.last.map(|at| at.0),
+        "last_entry_ms": session.last.filter(|_| session.has_begun()).map(|at| at.0),
         "piece": fire(session),
         "heats_in_step": session.step.heats,
         // A sum with zero has no minus.

@@ -15,12 +15,11 @@ fn when(at: Stamp, offset_minutes: i32) -> String {
 
 fn size(units: Units, billet: &Billet) -> String {
     format!(
-        "{} x {}, {} in all, {} nominal / {} bands",
+        "{} x {}, {} in all, {}",
         billet.pieces,
         billet.outside(units),
         units.mass(billet.mass()),
-        show::count(billet.nominal),
-        show::count(billet.bands())
+        show::layers(billet.nominal, billet.bands())
     )
 }
 
@@ -146,13 +145,17 @@ impl Session {
             out.push(part.to_owned());
         }
         out.push(String::new());
-        if let Some((first, last)) = self.started.zip(self.last) {
-            out.push(format!(
-                "From {} to {} ({} records)",
+        match self.started.zip(self.last).filter(|_| self.has_begun()) {
+            Some((first, last)) => out.push(format!(
+                "From {} to {} ({})",
                 when(first, self.offset),
                 when(last, self.offset),
-                self.seq
-            ));
+                match self.seq {
+                    1 => "1 entry".to_owned(),
+                    many => format!("{many} entries"),
+                }
+            )),
+            None => out.push("Not begun: nothing has been done on this plan yet.".to_owned()),
         }
         let state = match self.current() {
             Some(step) => format!("NOT FINISHED: at {}", step.name()),
@@ -212,7 +215,7 @@ impl Session {
         }
         out.push(format!("Now: {}", size(units, billet)));
         let band: Mm = billet.mean_band();
-        out.push(format!("Mean band: {} (estimate)", units.length(band)));
+        out.push(format!("Mean band: {} (estimate)", units.fine(band)));
         let heats = self.heats.len();
         let last = self.last.unwrap_or_default();
         out.push(format!(

@@ -183,6 +183,12 @@ impl Session {
         self.plan.steps.get(self.at + 1)
     }
 
+    /// True once anything was entered after the plan itself.
+    #[must_use]
+    pub fn has_begun(&self) -> bool {
+        self.seq > 1
+    }
+
     /// True when every step is done.
     #[must_use]
     pub fn is_finished(&self) -> bool {

@@ -71,8 +71,8 @@ impl Model {
             _ => format!("enough: {}; ", chance(seen.enough.probability)),
         };
         Some(format!(
-            "{enough}{} heats, ~{} left{mark}",
-            range(seen.heats, 0),
+            "{enough}{}, ~{} left{mark}",
+            show::counted(range(seen.heats, 0), "heat"),
             hours(seen.minutes.best)
         ))
     }

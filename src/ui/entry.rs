@@ -176,7 +176,7 @@ pub fn echo(model: &Model, field: &Field) -> Result<Echo, NumberError> {
                 units.other().mass(Grams(v))
             )
         }
-        Dimension::Bands => format!("{} bands", show::trimmed(v, 0)),
+        Dimension::Bands => show::counted(show::trimmed(v, 0), "band"),
         _ => format!("{} = {}", units.length(Mm(v)), units.other().length(Mm(v))),
     };
     let mut words = match hot {
@@ -193,7 +193,7 @@ pub fn echo(model: &Model, field: &Field) -> Result<Echo, NumberError> {
     if let Some(expected) = field.expected.filter(|e| *e > 0.0) {
         let shown = match field.what {
             Dimension::Mass => units.mass(Grams(expected)),
-            Dimension::Bands => format!("{} bands", show::trimmed(expected, 0)),
+            Dimension::Bands => show::counted(show::trimmed(expected, 0), "band"),
             _ => units.length(Mm(expected)),
         };
         words.push_str(&format!("; expected {shown}"));
@@ -211,6 +211,9 @@ pub fn echo(model: &Model, field: &Field) -> Result<Echo, NumberError> {
 fn doubtful(ratio: f64) -> Option<String> {
     if (7.0..=14.0).contains(&ratio) || (1.0 / 14.0..=1.0 / 7.0).contains(&ratio) {
         return Some("out by ten, slipped point?".to_owned());
+    }
+    if (0.0005..=0.002).contains(&ratio) {
+        return Some("out by a thousand: in kilograms? Add the unit, as 1.6kg".to_owned());
     }
     let off = (ratio - 1.0).abs() * 100.0;
     (off > 20.0).then(|| format!("{} % off, read it again", show::trimmed(off, 0)))

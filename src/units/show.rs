@@ -35,17 +35,43 @@ impl Units {
         }
     }
 
-    /// A length with its unit: `345.5 mm`, `1-3/8 in`, `0.291 in`.
+    /// A size with its unit, as typed (`12.53 mm`, `1-3/8 in`, `0.291 in`) or, where it was worked out, to
+    /// the mark of a shop's caliper: a tenth of a millimetre, a hundredth of an inch.
     ///
     /// ```
     /// # use anvilside::units::{Mm, Units};
     /// assert_eq!(Units::Mm.length(Mm(345.5)), "345.5 mm");
+    /// assert_eq!(Units::Mm.length(Mm(-0.1382)), "-0.1 mm");
     /// assert_eq!(Units::Inch.length(Mm::from_inch(1.375)), "1-3/8 in");
     /// assert_eq!(Units::Inch.length(Mm::from_inch(0.291)), "0.291 in");
     /// ```
     #[must_use]
     pub fn length(self, value: Mm) -> String {
         format!("{} {}", self.length_bare(value), self.length_unit())
+    }
+
+    /// A length too small for a caliper, as a layer or the scale of one heat: to two figures.
+    ///
+    /// ```
+    /// # use anvilside::units::{Mm, Units};
+    /// assert_eq!(Units::Mm.fine(Mm(0.0561)), "0.056 mm");
+    /// assert_eq!(Units::Mm.fine(Mm(0.3487)), "0.35 mm");
+    /// assert_eq!(Units::Inch.fine(Mm(0.0561)), "0.0022 in");
+    /// ```
+    #[must_use]
+    pub fn fine(self, value: Mm) -> String {
+        let number = match self {
+            Self::Mm => value.0,
+            Self::Inch => value.inch(),
+        };
+        let decimals = match number.abs() {
+            n if n >= 1.0 => return self.length(value),
+            n if n >= 0.1 => 2,
+            n if n >= 0.01 => 3,
+            n if n >= 0.001 => 4,
+            _ => 5,
+        };
+        format!("{} {}", trimmed(number, decimals), self.length_unit())
     }
 
     /// The word for the length unit.
@@ -61,9 +87,7 @@ impl Units {
     #[must_use]
     pub fn length_bare(self, value: Mm) -> String {
         match self {
-            Self::Mm if value.0.abs() < 1.0 => trimmed(value.0, 3),
-            Self::Mm if value.0.abs() < 10.0 => trimmed(value.0, 2),
-            Self::Mm => trimmed(value.0, 1),
+            Self::Mm => at_mark(value.0, 2, 1),
             Self::Inch => inch(value.inch()),
         }
     }
@@ -80,11 +104,10 @@ impl Units {
         )
     }
 
-    /// A mass with its unit.
+    /// A mass with its unit, always the one that a bare typed mass is read in.
     #[must_use]
     pub fn mass(self, value: Grams) -> String {
         match self {
-            Self::Mm if value.0.abs() >= 1000.0 => format!("{} kg", fixed(value.kilograms(), 3)),
             Self::Mm => format!("{} g", trimmed(value.0, 0)),
             Self::Inch => format!("{} lb", fixed(value.pounds(), 2)),
         }
@@ -138,7 +161,7 @@ fn inch(value: f64) -> String {
     let parts = value * INCH_PARTS;
     let nearest = parts.round();
     if (parts - nearest).abs() > 0.02 || nearest < 1.0 || value.abs() > 400.0 {
-        return trimmed(value, 3);
+        return at_mark(value, 3, 2);
     }
     let whole = (nearest / INCH_PARTS).floor();
     let mut upper = nearest - whole * INCH_PARTS;
@@ -160,6 +183,34 @@ fn inch(value: f64) -> String {
     } else {
         format!("{}/{}", trimmed(upper, 0), trimmed(lower, 0))
     }
+}
+
+/// A number that ends at the `typed` decimal as it is, any other to the `mark` of an instrument.
+fn at_mark(value: f64, typed: usize, mark: usize) -> String {
+    let exact = |decimals: usize| {
+        let text = trimmed(value, decimals);
+        let back = text.parse::<f64>().unwrap_or(f64::NAN);
+        (back - value).abs() <= 1e-9 * value.abs().max(1.0)
+    };
+    trimmed(value, if exact(typed) { typed } else { mark })
+}
+
+/// A count with its word: `1 heat`, `~3 heats`, `1 to 2 heats`.
+///
+/// ```
+/// # use anvilside::units::show::counted;
+/// assert_eq!(counted(1, "heat"), "1 heat");
+/// assert_eq!(counted("0 to 1", "heat"), "0 to 1 heats");
+/// ```
+#[must_use]
+pub fn counted(count: impl std::fmt::Display, one: &str) -> String {
+    let count = count.to_string();
+    let many = if count.trim_start_matches('~') == "1" {
+        ""
+    } else {
+        "s"
+    };
+    format!("{count} {one}{many}")
 }
 
 /// A number with a fixed count of decimals; never `-0`.
@@ -257,6 +308,16 @@ pub fn count(value: u128) -> String {
     format!("{v:.2e}")
 }
 
+/// Both counts of layers: by the multiplication, and as seen.
+#[must_use]
+pub fn layers(nominal: u128, bands: u128) -> String {
+    format!(
+        "{} nominal / {}",
+        count(nominal),
+        counted(count(bands), "band")
+    )
+}
+
 /// Text from outside made safe to draw: control characters, bidirectional marks and other
 /// characters of no width become `?`, and it is cut to `width` columns.
 ///
@@ -281,4 +342,45 @@ pub fn plain(text: &str, width: usize) -> String {
         out.push(c);
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_worked_size_ends_at_the_calipers_mark_and_a_typed_one_stays() {
+        let metric = |mm: f64| Units::Mm.length(Mm(mm));
+        assert_eq!(metric(-0.138), "-0.1 mm");
+        assert_eq!(metric(9.973_214), "10 mm");
+        assert_eq!(metric(3.25), "3.25 mm");
+        assert_eq!(metric(12.53), "12.53 mm");
+        assert_eq!(metric(59.486), "59.5 mm");
+        let inch = |inch: f64| Units::Inch.length(Mm::from_inch(inch));
+        assert_eq!(inch(0.118_11), "0.12 in");
+        assert_eq!(inch(0.118), "0.118 in");
+        assert_eq!(inch(1.5), "1-1/2 in");
+        assert_eq!(inch(-0.138_27), "-0.14 in");
+    }
+
+    #[test]
+    fn a_mass_is_shown_in_the_unit_that_a_bare_one_is_read_in() {
+        for units in [Units::Mm, Units::Inch] {
+            for grams in [0.9, 350.0, 1583.0, 12_400.0] {
+                let shown = units.mass(Grams(grams));
+                let bare = shown.split(' ').next().unwrap_or_default();
+                let read = super::super::parse::mass(bare, units.default_length());
+                let back = units.mass(read.unwrap_or_default());
+                assert_eq!(shown, back);
+            }
+        }
+    }
+
+    #[test]
+    fn one_is_one_and_two_are_many() {
+        assert_eq!(counted(1, "heat"), "1 heat");
+        assert_eq!(counted("~1", "heat"), "~1 heat");
+        assert_eq!(counted("~3", "heat"), "~3 heats");
+        assert_eq!(layers(1, 1), "1 nominal / 1 band");
+    }
 }

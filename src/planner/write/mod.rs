@@ -221,11 +221,10 @@ fn after(plan: &Plan, row: &Row, kind: Kind) -> String {
         many => format!("{many} of "),
     };
     comment(&format!(
-        "then {pieces}{}, {} in all, {} nominal / {} bands",
+        "then {pieces}{}, {} in all, {}",
         plan.units.size(bar.width, bar.thickness, bar.length),
         plan.units.mass(billet.mass()),
-        show::count(billet.nominal),
-        show::count(billet.bands()),
+        show::layers(billet.nominal, billet.bands()),
     ))
 }
 

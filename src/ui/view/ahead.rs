@@ -65,8 +65,8 @@ fn sum(units: Units, seen: &Forecast) -> Lines {
         (
             Meaning::Text,
             format!(
-                "in all {} heats, {} to {}; all steps as planned: {}",
-                range(seen.heats, 0),
+                "in all {}, {} to {}; all steps as planned: {}",
+                show::counted(range(seen.heats, 0), "heat"),
                 hours(seen.minutes.low),
                 hours(seen.minutes.high),
                 percent(seen.holds)
@@ -119,7 +119,10 @@ fn rest(units: Units, step: &StepForecast, before: Option<&StepForecast>) -> Str
         text.push_str(&format!("; {now}"));
     }
     if step.heats.high > 0.0 {
-        text.push_str(&format!("; {} heats", range(step.heats, 0)));
+        text.push_str(&format!(
+            "; {}",
+            show::counted(range(step.heats, 0), "heat")
+        ));
     }
     text.push_str(&format!("; {} min", range(step.minutes, 0)));
     if step.as_planned < 0.995 {

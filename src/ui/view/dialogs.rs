@@ -82,11 +82,10 @@ fn resume(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     row = pen.wrapped(inside, row, &text, Meaning::Text) + 1;
     let size = session.billet.outside(units);
     let text = format!(
-        "Before this step: {} x {size}, {} in all, {} nominal / {} bands",
+        "Before this step: {} x {size}, {} in all, {}",
         session.billet.pieces,
         units.mass(session.billet.mass()),
-        show::count(session.billet.nominal),
-        show::count(session.billet.bands())
+        show::layers(session.billet.nominal, session.billet.bands())
     );
     row = pen.wrapped(inside, row, &text, Meaning::Text);
     for field in fields(model) {

@@ -6,7 +6,7 @@
 use ratatui::layout::Rect;
 
 use super::pen::{Pen, wrap};
-use super::words::{band, colour, fine, has_nickel, length, tidy, time};
+use super::words::{band, colour, has_nickel, length, tidy, time};
 use crate::billet::Kind;
 use crate::journal::Fire;
 use crate::physics::Spread;
@@ -130,7 +130,7 @@ fn press(model: &Model, word: &PressWord, say: Say) -> String {
             at: hot,
         } => format!(
             "a blow takes ~{} at {}: {verdict}",
-            fine(units, Mm(off.best)),
+            units.fine(Mm(off.best)),
             at(*hot)
         ),
     }
@@ -154,7 +154,7 @@ fn scale(units: Units, found: &Reckoned, say: Say) -> Vec<String> {
         )),
         (Some(heat), Say::Short) => out.push(format!(
             "scale ~{}, in all ~{} %",
-            fine(units, Mm(heat.best)),
+            units.fine(Mm(heat.best)),
             show::fixed(scale.job_expected.best * 100.0, 1)
         )),
         (None, _) => out.push(format!("scale in all {} %", band(job(scale.job), 1))),
@@ -258,15 +258,15 @@ fn carbon_lines(model: &Model, now: &CarbonNow, say: Say) -> Vec<String> {
     out.push(match say {
         Say::Full => format!(
             "nickel blur ~{} to {}, mean band {}; contrast left ~{} %",
-            fine(units, Mm(now.blur.low)),
-            fine(units, Mm(now.blur.high)),
-            units.length(now.band),
+            units.fine(Mm(now.blur.low)),
+            units.fine(Mm(now.blur.high)),
+            units.fine(now.band),
             show::fixed(now.contrast.best * 100.0, 0)
         ),
         Say::Short => format!(
             "nickel blur ~{}, band {}",
-            fine(units, Mm(now.blur.best)),
-            units.length(now.band)
+            units.fine(Mm(now.blur.best)),
+            units.fine(now.band)
         ),
     });
     out

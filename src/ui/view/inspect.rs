@@ -128,17 +128,6 @@ fn cells(n: f64, most: u16) -> u16 {
     (n.max(0.0) as u16).min(most.saturating_sub(1))
 }
 
-/// A thickness; thin ones in thousandths of a millimetre, or in inches with decimals.
-fn thin(units: Units, value: Mm) -> String {
-    if units == Units::Inch && value.inch() < 0.1 {
-        format!("{} in", show::fixed(value.inch(), 4))
-    } else if value.0 < 0.1 {
-        format!("{} um", show::fixed(value.0 * 1000.0, 1))
-    } else {
-        units.length(value)
-    }
-}
-
 /// A depth; in inches with decimals, as fractions do not line up.
 fn depth(units: Units, value: Mm) -> String {
     match units {
@@ -201,7 +190,7 @@ fn words(
     let (letter, grade) = steel(model, band);
     let [at, of] = section.number(band);
     let about = if place > model.session.at { "~" } else { "" };
-    let thick = thin(units, band.to - band.from);
+    let thick = units.fine(band.to - band.from);
     let head = format!(
         "band {} of {} from the top: {letter} {grade}, ",
         show::count(at),
@@ -263,7 +252,7 @@ impl List<'_> {
         }
         let text = format!(
             " {letter} {grade:<10} {:>9}  at {}",
-            thin(units, band.to - band.from),
+            units.fine(band.to - band.from),
             depth(units, self.height - (band.from + band.to) / 2.0)
         );
         pen.text(x, y, &text, right - x, meaning);

@@ -20,11 +20,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     } else {
         &session.live.billet
     };
-    let counts = format!(
-        "{} nominal / {} bands",
-        show::count(billet.nominal),
-        show::count(billet.bands())
-    );
+    let counts = show::layers(billet.nominal, billet.bands());
     let range = format!("{}-{}", goal.bands_least, goal.bands_most);
     let counts = fitting(
         [
@@ -92,9 +88,9 @@ fn bands(model: &Model, billet: &Billet, area: Rect, row: u16, pen: &mut Pen<'_>
     let layers = &billet.bar.core.layers;
     let text = format!(
         "band mean {}, {} to {}",
-        units.length(billet.mean_band()),
-        units.length(layers.thinnest()),
-        units.length(layers.thickest())
+        units.fine(billet.mean_band()),
+        units.fine(layers.thinnest()),
+        units.fine(layers.thickest())
     );
     pen.line(area, row, &text, Meaning::Text);
     let thinned = show::percent(crate::units::Fraction(billet.thinned), 2);

@@ -93,11 +93,10 @@ fn keys(model: &Model) -> Vec<(Meaning, String)> {
 
 fn size(model: &Model, billet: &Billet) -> String {
     format!(
-        "{} x {}  {} nominal / {} bands",
+        "{} x {}  {}",
         billet.pieces,
         billet.outside(model.units()),
-        show::count(billet.nominal),
-        show::count(billet.bands())
+        show::layers(billet.nominal, billet.bands())
     )
 }
 
@@ -241,9 +240,9 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
         Meaning::Text,
         format!(
             "band: mean {}, thinnest {}, thickest {}",
-            units.length(billet.mean_band()),
-            units.length(layers.thinnest()),
-            units.length(layers.thickest())
+            units.fine(billet.mean_band()),
+            units.fine(layers.thinnest()),
+            units.fine(layers.thickest())
         ),
     ));
     out.push((

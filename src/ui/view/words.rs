@@ -21,16 +21,7 @@ pub(super) fn time(s: Spread) -> String {
 
 /// `~0.06 mm (0.05-0.07 mm)`.
 pub(super) fn length(units: Units, s: Spread) -> String {
-    around(s, |v| fine(units, Mm(v)))
-}
-
-/// A length too small for a rule: to a micrometre, or a tenth of a thousandth of an inch.
-pub(super) fn fine(units: Units, mm: Mm) -> String {
-    match units {
-        Units::Mm if mm.0 < 1.0 => format!("{} mm", show::trimmed(mm.0, 3)),
-        Units::Inch if mm.inch() < 0.1 => format!("{} in", show::trimmed(mm.inch(), 4)),
-        _ => units.length(mm),
-    }
+    around(s, |v| units.fine(Mm(v)))
 }
 
 /// The best value, and the band where it says more.

@@ -11,6 +11,8 @@ use crate::units::{Fraction, Mm, Mm3};
 
 /// Rounds after which a choice is given up.
 const MOST: usize = 12;
+/// A bar over the section by more than this is still to be drawn.
+const UNDRAWN: f64 = 1.5;
 
 /// What a restack of one piece count comes to, done until the target is reached.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,14 +65,40 @@ pub enum Ends {
     Never,
 }
 
-/// What each of `choices` comes to from the billet as it stands, its bar drawn to `section` (width,
-/// thickness) before each cut and at the end, until the bands reach `target` (least, most).
+/// Where restacks are counted from.
+#[derive(Debug, Clone, Copy)]
+pub struct Outset<'a> {
+    /// The metal.
+    pub billet: &'a Billet,
+    /// Restacks that are in hand already: they count, and cannot be chosen any more.
+    pub pending: &'a [Round],
+    /// The ends are trimmed for the next cut.
+    pub trimmed: bool,
+    /// The faces are ground for the next pile.
+    pub ground: bool,
+}
+
+impl<'a> Outset<'a> {
+    /// Metal that is neither trimmed nor ground, with no restack in hand.
+    #[must_use]
+    pub fn of(billet: &'a Billet) -> Self {
+        Self {
+            billet,
+            pending: &[],
+            trimmed: false,
+            ground: false,
+        }
+    }
+}
+
+/// What each of `choices` comes to from there, the bar drawn to `section` (width, thickness) before
+/// each further cut and at the end, until the bands reach `target` (least, most).
 ///
 /// What the billet is in the middle of is finished first: a pile is welded and drawn, pieces that are
 /// already cut are piled as they are. Nothing once a blank is forged or ground.
 #[must_use]
 pub fn restacks(
-    billet: &Billet,
+    outset: &Outset<'_>,
     allow: &Allowances,
     section: (Mm, Mm),
     target: (u64, u64),
@@ -82,13 +110,17 @@ pub fn restacks(
         least: u128::from(target.0),
         most: u128::from(target.1.max(target.0)),
     };
-    let Ok(bar) = run.ready(bare(billet)) else {
+    let Ok(bar) = run.ready(bare(outset.billet)) else {
         return Vec::new();
+    };
+    let from = Outset {
+        billet: &bar,
+        ..*outset
     };
     choices
         .iter()
         .filter(|pieces| **pieces > 1)
-        .map(|pieces| run.advise(bar.clone(), *pieces))
+        .map(|pieces| run.follow(&from, *pieces, std::iter::repeat(*pieces), false))
         .collect()
 }
 
@@ -111,7 +143,7 @@ pub fn in_order(
     };
     let bar = run.ready(bare(billet)).ok()?;
     let first = order.first().copied().unwrap_or(1);
-    Some(run.follow(bar, first, order.iter().copied(), true))
+    Some(run.follow(&Outset::of(&bar), first, order.iter().copied(), true))
 }
 
 /// The metal alone: no history, stock or losses to carry along.
@@ -154,7 +186,8 @@ impl Run<'_> {
         }
         match now.stage {
             Stage::Pile => self.close(&now),
-            Stage::Bar | Stage::Pieces if now.bar.thickness.0 > self.section.1.0 * 1.001 => {
+            // A bar fresh from the weld; one that was drawn, only not quite, is as good as it is.
+            Stage::Bar | Stage::Pieces if now.bar.thickness > self.section.1 * UNDRAWN => {
                 self.make(&now, &self.draw())
             }
             Stage::Bar | Stage::Pieces => Ok(now),
@@ -166,26 +199,23 @@ impl Run<'_> {
         }
     }
 
-    fn advise(&self, bar: Billet, pieces: u32) -> Advice {
-        self.follow(bar, pieces, std::iter::repeat(pieces), false)
-    }
-
     /// Restack by restack in this order, until the target is reached or, where `all` of them are to
     /// be made, to the last.
     fn follow(
         &self,
-        bar: Billet,
+        outset: &Outset<'_>,
         pieces: u32,
         mut order: impl Iterator<Item = u32>,
         all: bool,
     ) -> Advice {
-        let mut now = bar;
-        let mut rounds = Vec::new();
+        let mut now = outset.billet.clone();
+        let mut rounds = outset.pending.to_vec();
+        let mut clean = (outset.trimmed, outset.ground);
         let mut ends = None;
         while ends.is_none() && (all || now.bands() < self.least) {
             let Some(pieces) = order.next() else { break };
             let before = now.bands();
-            match self.round(&now, pieces) {
+            match self.round(&now, pieces, std::mem::take(&mut clean)) {
                 Ok((after, round)) => {
                     ends = if !round.long_enough {
                         Some(Ends::TooShort)
@@ -221,22 +251,23 @@ impl Run<'_> {
     }
 
     /// One restack, from bar to bar.
-    fn round(&self, bar: &Billet, pieces: u32) -> Result<(Billet, Round), Refusal> {
-        let trimmed = self.make(
-            bar,
-            &Move::Trim {
-                ends: [self.allow.trim; 2],
-            },
-        )?;
-        let ground = self.make(
-            &trimmed,
-            &Move::Grind {
-                per_face: self.allow.grind,
-                faces: Faces::Two,
-            },
-        )?;
+    fn round(
+        &self,
+        bar: &Billet,
+        pieces: u32,
+        (trimmed, ground): (bool, bool),
+    ) -> Result<(Billet, Round), Refusal> {
+        let mut now = bar.clone();
+        if !trimmed {
+            let ends = [self.allow.trim; 2];
+            now = self.make(&now, &Move::Trim { ends })?;
+        }
+        if !ground {
+            let (per_face, faces) = (self.allow.grind, Faces::Two);
+            now = self.make(&now, &Move::Grind { per_face, faces })?;
+        }
         let cut = self.make(
-            &ground,
+            &now,
             &Move::Cut {
                 pieces,
                 length: None,
@@ -311,6 +342,26 @@ impl Advice {
     #[must_use]
     pub fn count(&self) -> usize {
         self.rounds.len()
+    }
+
+    /// Where it ends in a word or two: `ok`, `ok, tall`, `too short`, `over`, `never`.
+    #[must_use]
+    pub fn state(&self) -> &'static str {
+        let short = self.rounds.iter().any(|round| !round.long_enough);
+        match self.ends {
+            Ends::TooShort => "too short",
+            Ends::Never => "never",
+            _ if short => "too short",
+            Ends::Overshoots => "over",
+            Ends::Reaches if self.rounds.iter().any(|round| round.too_tall) => "ok, tall",
+            Ends::Reaches => "ok",
+        }
+    }
+
+    /// The shortest piece of its restacks; none where there are none.
+    #[must_use]
+    pub fn shortest(&self) -> Option<Mm> {
+        self.rounds.iter().map(|round| round.piece).reduce(Mm::min)
     }
 
     /// True when every restack can be made and the bands end in the range.

@@ -27,7 +27,7 @@ pub use walk::{Row, Walk, dry_run};
 
 use std::sync::Arc;
 
-use crate::billet::{Allowances, Billet, StackPiece, Stock};
+use crate::billet::{Allowances, Arrange, Billet, Kind, Move, StackPiece, Stock};
 use crate::units::{Mm, Units};
 
 /// A whole plan. Text fields are already safe to draw.
@@ -82,5 +82,27 @@ impl Plan {
             })
             .collect();
         Billet::new(&self.stack, self.stack_width, self.stack_length, stock)
+    }
+
+    /// Cuts whose pieces are piled on each other again, from a place on.
+    #[must_use]
+    pub fn piled_cuts(&self, from: usize) -> Vec<usize> {
+        let joins_or_parts =
+            |step: &&Step| matches!(step.kind(), Kind::Restack | Kind::Cut | Kind::Forge);
+        let is_piled = |at: usize| {
+            let next = self.steps.iter().skip(at + 1).find(joins_or_parts);
+            next.is_some_and(|step| {
+                matches!(
+                    step.made,
+                    Move::Restack {
+                        arrange: Arrange::Pile | Arrange::Flipped
+                    }
+                )
+            })
+        };
+        let cuts = self.steps.iter().enumerate().skip(from);
+        cuts.filter(|(at, step)| step.kind() == Kind::Cut && is_piled(*at))
+            .map(|(at, _)| at)
+            .collect()
     }
 }

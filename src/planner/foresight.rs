@@ -4,15 +4,12 @@ use std::sync::Arc;
 
 use super::forecast::{Forecast, SAMPLES, Start, forecast};
 use super::learn::{Lessons, ShopBook, learn};
-use super::ways_out::{WayOut, after_failed_weld, troubles, ways_out};
+use super::ways_out::{WayOut, after_failed_weld, ways_out};
 use crate::session::Session;
 use crate::units::Mm;
 
 /// The chance that forecasts on the screen are drawn from: the same job shows the same figures.
 const SEED: u64 = 20_260_302;
-
-/// Less than this chance of enough metal, and the plan is off.
-const SURE: f64 = 0.9;
 
 /// What is asked.
 #[derive(Debug, Clone)]
@@ -44,8 +41,6 @@ pub struct Foresight {
     pub forecast: Forecast,
     /// What the journals teach.
     pub lessons: Lessons,
-    /// What stands against the plan, a sentence each; empty when it leads to the blade.
-    pub off: Vec<String>,
     /// Ways out: worked when the plan is off, or a weld is to be cut back.
     pub ways: Vec<WayOut>,
     /// The cut that the ways begin with.
@@ -60,11 +55,6 @@ pub fn foresee(asked: &Outlook) -> Foresight {
     let lessons = learn(&sessions, &asked.book, Some(&asked.session.plan));
     let start = Start::of_session(&asked.session);
     let forecast = forecast(&start, &lessons, SEED, SAMPLES);
-    let plan = &asked.session.plan;
-    let mut off: Vec<String> = troubles(&start).iter().map(|one| one.text(plan)).collect();
-    if off.is_empty() && forecast.enough.probability < SURE {
-        off.push(forecast.enough.text(plan.units));
-    }
     let ways = match asked.cut {
         Some(by) => after_failed_weld(&start, &lessons, by),
         None => ways_out(&start, &lessons),
@@ -73,7 +63,6 @@ pub fn foresee(asked: &Outlook) -> Foresight {
         version: asked.version,
         forecast,
         lessons,
-        off,
         ways,
         cut: asked.cut,
     }

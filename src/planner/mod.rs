@@ -7,6 +7,8 @@
 //! | [`forecast`] | the steps to come with their bands, and whether it is enough |
 //! | [`foresight`] | all of it for one job, worked beside the screen |
 //! | [`known`] | how well the metal on the anvil is known |
+//! | [`situation`] | where the job stands: the figures that a smith decides by |
+//! | [`status`] | the same in words and as JSON |
 //! | [`ways_out`] | what to do when the bar is off, each worked to the end |
 //! | [`mod@write`] | a plan as the text of a plan file |
 //!
@@ -19,6 +21,8 @@ pub mod forecast;
 pub mod foresight;
 pub mod known;
 pub mod learn;
+pub mod situation;
+pub mod status;
 pub mod ways_out;
 pub mod write;
 

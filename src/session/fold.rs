@@ -6,14 +6,11 @@ use std::sync::Arc;
 use super::make::{Made, make};
 use super::undo::live;
 use super::{Done, Note, Session, StepState};
-use crate::billet::advice::{Advice, restacks};
-use crate::billet::{Dimension, Kind, Reading, Stage};
+use crate::billet::{Dimension, Kind, Reading};
 use crate::journal::{Entry, Event, Fire, Resolution};
-use crate::plan::{Plan, Walk, dry_run, read};
+use crate::plan::{Plan, Row, Walk, dry_run, read};
 use crate::units::{Grams, Mm, Stamp};
 
-/// Pieces that a restack may have.
-const RESTACKS: [u32; 5] = [2, 3, 4, 5, 7];
 /// Why a journal does not fold.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum FoldError {
@@ -100,8 +97,8 @@ impl Session {
     fn begin(plan: Arc<Plan>, planned: Arc<Walk>, plan_hash: u32) -> Self {
         let billet = plan.first_billet();
         let mut session = Self {
+            meant: Made::nothing(&billet),
             live: Made::nothing(&billet),
-            advice: Vec::new(),
             ahead: Walk {
                 rows: Vec::new(),
                 found: Vec::new(),
@@ -140,39 +137,37 @@ impl Session {
         session
     }
 
-    /// Runs the steps to come on the metal as it is, and works out the restacks from there.
+    /// Runs the steps to come on the metal as it is, and makes the one in hand without and with its readings.
     fn look_ahead(&mut self) {
-        self.ahead = dry_run(&self.plan, self.at, &self.billet);
-        self.live = match self.plan.steps.get(self.at) {
-            Some(step) if !self.step.reading.is_empty() => {
-                make(&self.plan, step, &self.billet, &self.step.reading)
-            }
-            _ => Made::nothing(&self.billet),
+        let step = self.plan.steps.get(self.at);
+        let made = |reading: &Reading| {
+            step.map_or_else(
+                || Made::nothing(&self.billet),
+                |step| make(&self.plan, step, &self.billet, reading),
+            )
         };
-        self.advice = self.restacks();
+        self.meant = made(&Reading::default());
+        self.live = if self.step.reading.is_empty() {
+            Made::nothing(&self.billet)
+        } else {
+            made(&self.step.reading)
+        };
+        self.ahead = self.steps_to_come();
     }
 
-    /// What restacks of each piece count come to, from the metal with the readings so far.
-    fn restacks(&self) -> Vec<Advice> {
-        let billet = if self.step.reading.is_empty() {
-            &self.billet
-        } else {
-            &self.live.billet
+    /// The steps to come as the plan has them; the one in hand with what was read in it.
+    fn steps_to_come(&self) -> Walk {
+        let Some(step) = self.current().filter(|_| !self.step.reading.is_empty()) else {
+            return dry_run(&self.plan, self.at, &self.billet);
         };
-        // The section that bars are drawn to between restacks: the bar's own, or the next draw's.
-        let drawn = matches!(billet.stage, Stage::Bar | Stage::Pieces);
-        let steps = self.plan.steps.iter().skip(self.at);
-        let target = steps
-            .filter(|step| !drawn && step.kind() == Kind::Draw)
-            .find_map(|step| step.made.target())
-            .unwrap_or_default();
-        let section = (
-            target.width.unwrap_or(billet.bar.width),
-            target.thickness.unwrap_or(billet.bar.thickness),
-        );
-        let goal = &self.plan.goal;
-        let bands = (goal.bands_least, goal.bands_most);
-        restacks(billet, &self.plan.allowances(), section, bands, &RESTACKS)
+        let mut walk = dry_run(&self.plan, self.at + 1, &self.live.billet);
+        let in_hand = Row {
+            step: step.id.clone(),
+            billet: self.live.billet.clone(),
+            losses: self.live.losses.clone(),
+        };
+        walk.rows.insert(0, in_hand);
+        walk
     }
 
     /// What is due at the start of a day goes on the step in hand, what is due before the first

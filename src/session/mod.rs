@@ -12,7 +12,9 @@ mod make;
 mod merge;
 mod reckon;
 mod record;
+mod restacks;
 mod sight;
+mod sizes;
 mod state;
 mod timers;
 mod undo;
@@ -27,5 +29,6 @@ pub use reckon::{
     HardenView, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
 };
 pub use sight::{Sight, Subject, When};
+pub use sizes::{Size, SizeRead};
 pub use state::{Done, HeatLog, Note, Owed, Session, StepState};
 pub use timers::{Countdown, CountdownKind};

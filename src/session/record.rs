@@ -173,13 +173,18 @@ impl Session {
         for (n, done) in self.done.iter().enumerate() {
             step(self, n + 1, done, &mut out);
         }
+        if self.current().is_some() && !self.step.reading.is_empty() {
+            out.push("Read in the step in hand:".to_owned());
+            let read = self.sizes().into_iter().filter(|size| size.read.is_some());
+            out.extend(read.map(|size| format!("     {}", size.line(units))));
+        }
         out.push(String::new());
         self.totals(units, &mut out);
         out.join("\n")
     }
 
     fn totals(&self, units: Units, out: &mut Vec<String>) {
-        let billet = &self.billet;
+        let billet = self.metal();
         let ledger = &billet.ledger;
         let whole = ledger.start + ledger.added;
         let share = |part: Mm3| {

@@ -122,12 +122,7 @@ impl Session {
     #[must_use]
     pub fn metal_at(&self, place: usize) -> Option<Cow<'_, Billet>> {
         if place == self.at {
-            let live = !self.step.reading.is_empty();
-            return Some(Cow::Borrowed(if live {
-                &self.live.billet
-            } else {
-                &self.billet
-            }));
+            return Some(Cow::Borrowed(self.metal()));
         }
         if let Some(ahead) = place.checked_sub(self.at + 1) {
             let row = self.ahead.rows.get(ahead)?;

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::make::Made;
-use crate::billet::advice::Advice;
 use crate::billet::{Billet, Dimension, Reading};
 use crate::journal::{Entry, Fire, Resolution};
 use crate::plan::{CautionId, Plan, Step, StepId, Walk};
@@ -116,11 +115,11 @@ pub struct Session {
     pub billet: Billet,
     /// The current step in hand.
     pub step: StepState,
-    /// The current step made with the readings so far: what the screen shows as "now".
+    /// The current step made as meant, without its readings.
+    pub meant: Made,
+    /// The current step made with the readings so far.
     pub live: Made,
-    /// How many more restacks reach the bands wanted, for each piece count.
-    pub advice: Vec<Advice>,
-    /// The steps to come, from the current one on, run on the metal as it is.
+    /// The steps to come, from the current one on with its readings, run on the metal as it is.
     pub ahead: Walk,
     /// The same for the plan as written, from the first step, without readings.
     pub planned: Arc<Walk>,
@@ -242,6 +241,6 @@ impl Session {
     /// own readings.
     #[must_use]
     pub fn expected(&self) -> Option<&Billet> {
-        self.ahead.rows.first().map(|row| &row.billet)
+        self.current().map(|_| &self.meant.billet)
     }
 }

@@ -3,15 +3,24 @@
 use std::sync::Arc;
 
 use super::model::Model;
-use crate::billet::Stage;
 use crate::physics::Spread;
 use crate::plan::Row;
 use crate::planner::forecast::{Forecast, percent};
 use crate::planner::foresight::{Foresight, Outlook};
 use crate::planner::learn::ShopBook;
+use crate::planner::situation::Situation;
 use crate::planner::ways_out::{Course, changes};
 use crate::session::Session;
 use crate::units::{Mm, show};
+
+/// What a situation was derived from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Stood {
+    seq: u64,
+    plan: u32,
+    seen: Option<u64>,
+    version: u64,
+}
 
 /// What is foreseen, and what it is foreseen from.
 #[derive(Debug, Clone, Default)]
@@ -50,30 +59,45 @@ impl Model {
     /// True when the steps to come do not lead to the blade as planned.
     #[must_use]
     pub fn is_off(&self) -> bool {
-        if self.session.is_finished() {
-            return false;
+        self.situation.is_off()
+    }
+
+    /// Derives the situation anew where the job or what is foreseen of it has changed.
+    pub(super) fn stand(&mut self) {
+        let known = self.ahead.known.as_deref();
+        let stood = Stood {
+            seq: self.session.seq,
+            plan: self.session.plan_hash,
+            seen: known.map(|known| known.version),
+            version: self.ahead.version,
+        };
+        if self.stood == Some(stood) {
+            self.situation.clocks = self.session.countdowns(self.now);
+            return;
         }
-        let known = self.ahead.known.as_ref();
-        self.session.live.drift.is_some() || known.is_some_and(|known| !known.off.is_empty())
+        self.stood = Some(stood);
+        let current = !self.is_foreseeing();
+        self.situation = Situation::of(&self.session, known, current, self.now);
     }
 
     /// The one line of the work screen: `enough ~93 %`.
     #[must_use]
     pub fn enough_line(&self) -> Option<String> {
-        let seen = self.forecast().filter(|_| !self.session.is_finished())?;
-        let mark = if self.is_foreseeing() {
-            " (updating)"
-        } else {
-            ""
-        };
-        let enough = match self.session.billet.stage {
-            stage if stage >= Stage::Ground => String::new(),
-            _ => format!("enough: {}; ", chance(seen.enough.probability)),
+        let odds = self.situation.odds.as_ref()?;
+        let mark = if odds.current { "" } else { " (updating)" };
+        let both = match &self.situation.broken {
+            Some(_) => "as planned: NO; ".to_owned(),
+            None if odds.ground => String::new(),
+            None => format!(
+                "enough: {}, as planned: {}; ",
+                percent(odds.enough.probability),
+                percent(odds.as_planned)
+            ),
         };
         Some(format!(
-            "{enough}{}, ~{} left{mark}",
-            show::counted(range(seen.heats, 0), "heat"),
-            hours(seen.minutes.best)
+            "{both}{}, ~{} left{mark}",
+            show::counted(range(odds.heats, 0), "heat"),
+            hours(odds.minutes.best)
         ))
     }
 
@@ -143,14 +167,6 @@ impl Model {
         }
         self.ahead.later = Some(now.rows);
         lines
-    }
-}
-
-/// A chance as a short estimate.
-fn chance(share: f64) -> String {
-    match percent(share) {
-        whole if whole.starts_with(|c: char| c.is_ascii_digit()) => format!("~{whole}"),
-        other => other,
     }
 }
 

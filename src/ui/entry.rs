@@ -1,24 +1,11 @@
 //! The entry line: what is typed, what it is read as, and what was expected.
 
 use super::model::{Model, Tone};
-use crate::billet::{Billet, Dimension, Kind, Move, Sizes, Stage};
+use crate::billet::Dimension;
 use crate::plan::Answer;
-use crate::session::make;
+use crate::session::Size;
 use crate::units::parse::{self, NumberError};
-use crate::units::{Celsius, Grams, Mm, show};
-
-/// A size that can be read in this step.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Field {
-    /// Which.
-    pub what: Dimension,
-    /// The step's target or what follows from volume, cold mm, g or count.
-    pub expected: Option<f64>,
-    /// What was read, cold.
-    pub read: Option<f64>,
-    /// True when the plan names the target; false when it follows from volume.
-    pub named: bool,
-}
+use crate::units::{Celsius, Mm, show};
 
 /// What a typed number is taken as.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,124 +20,21 @@ pub struct Echo {
     pub doubt: Option<String>,
 }
 
-/// A value out of a billet.
-fn value(billet: &Billet, what: Dimension) -> f64 {
-    match what {
-        Dimension::Thickness => billet.bar.thickness.0,
-        Dimension::Width => billet.bar.width.0,
-        Dimension::Length => billet.bar.length.0,
-        Dimension::Mass => billet.piece_mass().0,
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "only compared with a count by eye"
-        )]
-        Dimension::Bands => billet.bands() as f64,
-    }
-}
-
-/// The sizes to read in this step, in the order they are asked.
-#[must_use]
-pub fn fields(model: &Model) -> Vec<Field> {
-    let session = &model.session;
-    let Some(step) = session.current() else {
-        return Vec::new();
-    };
-    if let Move::Forge { to, .. } = &step.made {
-        return parts(model, *to);
-    }
-    let order: &[Dimension] = match step.kind() {
-        Kind::Inspect => &[Dimension::Bands],
-        // A blank that was forged or ground has no outside any more that a caliper could read.
-        Kind::RoughGrind | Kind::FinishGrind => &[Dimension::Mass],
-        _ if session.billet.stage >= Stage::Forged => &[Dimension::Mass],
-        kind if !kind.is_measured() => &[Dimension::Mass],
-        _ => &[
-            Dimension::Thickness,
-            Dimension::Width,
-            Dimension::Length,
-            Dimension::Mass,
-        ],
-    };
-    // What is expected follows from what has been read so far; a field's own reading is left out,
-    // so that the difference beside it stays a difference.
-    let reading = session.step.reading;
-    let target = step.made.target().unwrap_or_default();
-    order
-        .iter()
-        .map(|what| {
-            let mut others = reading;
-            let read = match what {
-                Dimension::Thickness => others.thickness.take().map(|v| v.0),
-                Dimension::Width => others.width.take().map(|v| v.0),
-                Dimension::Length => others.length.take().map(|v| v.0),
-                Dimension::Mass => others.mass.take().map(|v| v.0),
-                #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
-                Dimension::Bands => others.bands.take().map(|v| v as f64),
-            };
-            let named = match what {
-                Dimension::Thickness => target.thickness.is_some(),
-                Dimension::Width => target.width.is_some(),
-                Dimension::Length => target.length.is_some(),
-                _ => false,
-            };
-            let made = make(&session.plan, step, &session.billet, &others);
-            Field {
-                what: *what,
-                expected: Some(value(&made.billet, *what)),
-                read,
-                named,
-            }
-        })
-        .collect()
-}
-
-/// The sizes of a part that is forged, those that the plan gives, and the mass of the piece.
-fn parts(model: &Model, to: Sizes) -> Vec<Field> {
-    let session = &model.session;
-    let reading = &session.step.reading;
-    let sizes = [
-        (Dimension::Thickness, to.thickness, reading.thickness),
-        (Dimension::Width, to.width, reading.width),
-        (Dimension::Length, to.length, reading.length),
-    ];
-    let mut all: Vec<Field> = sizes
-        .into_iter()
-        .filter_map(|(what, wanted, read)| {
-            Some(Field {
-                what,
-                expected: Some(wanted?.0),
-                read: read.map(|v| v.0),
-                named: true,
-            })
-        })
-        .collect();
-    all.push(Field {
-        what: Dimension::Mass,
-        expected: session.expected().map(|billet| billet.piece_mass().0),
-        read: reading.mass.map(|v| v.0),
-        named: false,
-    });
-    all
-}
-
 /// The field that a typed number goes to: chosen by hand, or the first not read yet.
 #[must_use]
-pub(super) fn current_field(model: &Model) -> Option<Field> {
-    let all = fields(model);
-    let chosen = model
-        .field
-        .and_then(|what| all.iter().find(|field| field.what == what));
+pub(super) fn current_field(model: &Model) -> Option<&Size> {
+    let all = &model.situation.bar.sizes;
+    let chosen = model.field.and_then(|what| model.situation.size(what));
     chosen
-        .or(all.iter().find(|field| field.read.is_none()))
+        .or(all.iter().find(|size| size.read.is_none()))
         .or(all.first())
-        .cloned()
 }
 
 /// Reads the entry line as a size of the current field.
 ///
 /// # Errors
 /// Why it is not a size.
-pub fn echo(model: &Model, field: &Field) -> Result<Echo, NumberError> {
+pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
     let units = model.units();
     let text = model.entry.as_str();
     let default = units.default_length();
@@ -168,16 +52,13 @@ pub fn echo(model: &Model, field: &Field) -> Result<Echo, NumberError> {
     let cold = hot.map_or(raw, |at| {
         crate::physics::expansion::cold_from_hot(Mm(raw), at, &model.session.mean_analysis()).0
     });
+    let named = |v: f64| match field.what {
+        Dimension::Bands => show::counted(field.show(units, v), "band"),
+        _ => field.show(units, v),
+    };
     let show_one = |v: f64| match field.what {
-        Dimension::Mass => {
-            format!(
-                "{} = {}",
-                units.mass(Grams(v)),
-                units.other().mass(Grams(v))
-            )
-        }
-        Dimension::Bands => show::counted(show::trimmed(v, 0), "band"),
-        _ => format!("{} = {}", units.length(Mm(v)), units.other().length(Mm(v))),
+        Dimension::Bands => named(v),
+        _ => format!("{} = {}", named(v), field.show(units.other(), v)),
     };
     let mut words = match hot {
         Some(at) => format!(
@@ -189,16 +70,12 @@ pub fn echo(model: &Model, field: &Field) -> Result<Echo, NumberError> {
         ),
         None => format!("{} {}", field.what.word(), show_one(cold)),
     };
-    let mut doubt = None;
-    if let Some(expected) = field.expected.filter(|e| *e > 0.0) {
-        let shown = match field.what {
-            Dimension::Mass => units.mass(Grams(expected)),
-            Dimension::Bands => show::counted(show::trimmed(expected, 0), "band"),
-            _ => units.length(Mm(expected)),
-        };
-        words.push_str(&format!("; expected {shown}"));
-        doubt = doubtful(cold / expected);
+    if field.wanted > 0.0 {
+        words.push_str(&format!("; wanted {}", named(field.wanted)));
     }
+    let doubt = (field.follows > 0.0)
+        .then(|| doubtful(cold / field.follows))
+        .flatten();
     Ok(Echo {
         cold,
         hot,
@@ -274,7 +151,7 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
         };
         return (Tone::Plain, format!("type {} ({state})", field.what.word()));
     }
-    match echo(model, &field) {
+    match echo(model, field) {
         Ok(echo) => match echo.doubt {
             Some(doubt) => (Tone::Caution, format!("{}: {doubt}", echo.text)),
             None => (Tone::Plain, echo.text),

@@ -3,7 +3,7 @@
 pub use super::big_number::Headline;
 use super::clock;
 use super::model::{Model, Tone};
-use crate::billet::{Faces, Move};
+use crate::billet::{Dimension, Faces, Move};
 use crate::plan::Step;
 use crate::units::{Mm, show};
 
@@ -54,14 +54,13 @@ fn target(model: &Model, step: &Step) -> Headline {
         let text = format!("{} {}", units.length_bare(value), units.length_unit());
         Headline::new(text, label, Tone::Plain)
     };
-    let expected = model.session.expected();
-    let bar = expected.map(|billet| &billet.bar);
-    let thickness = || {
-        bar.map_or_else(
+    let wanted = |what: Dimension, label: &str| {
+        model.situation.size(what).map_or_else(
             || Headline::new("-", "no target", Tone::Plain),
-            |bar| size(bar.thickness, "THICKNESS wanted"),
+            |row| size(Mm(row.wanted), label),
         )
     };
+    let thickness = || wanted(Dimension::Thickness, "THICKNESS wanted");
     let degrees = |label: &str| {
         let window = model.session.window();
         window.map_or_else(thickness, |window| {
@@ -73,10 +72,7 @@ fn target(model: &Model, step: &Step) -> Headline {
             let count = model.plan().stack.len();
             Headline::new(count.to_string(), "PIECES to cut and clean", Tone::Plain)
         }
-        Move::Stack => {
-            let height: Mm = model.plan().stack.iter().map(|piece| piece.thickness).sum();
-            size(height, "HEIGHT of the stack")
-        }
+        Move::Stack => wanted(Dimension::Thickness, "HEIGHT of the stack"),
         Move::Trim { ends: [held, far] } => {
             if held.near(*far, 1e-6) {
                 size(*held, "TRIM off each end")
@@ -95,17 +91,16 @@ fn target(model: &Model, step: &Step) -> Headline {
                 Faces::Two => "THICKNESS wanted, both faces ground",
                 Faces::Four => "THICKNESS wanted, all four flats ground",
             };
-            bar.map_or_else(thickness, |bar| size(bar.thickness, words))
+            wanted(Dimension::Thickness, words)
         }
-        Move::Cut { pieces, .. } => bar.map_or_else(thickness, |bar| {
-            size(bar.length, &format!("LENGTH of each of {pieces} pieces"))
-        }),
-        Move::Restack { .. } | Move::Fold { .. } => bar.map_or_else(thickness, |bar| {
-            size(bar.thickness, "HEIGHT of the new stack")
-        }),
-        Move::Frame { .. } => {
-            bar.map_or_else(thickness, |bar| size(bar.width, "WIDTH with the frame on"))
+        Move::Cut { pieces, .. } => wanted(
+            Dimension::Length,
+            &format!("LENGTH of each of {pieces} pieces"),
+        ),
+        Move::Restack { .. } | Move::Fold { .. } => {
+            wanted(Dimension::Thickness, "HEIGHT of the new stack")
         }
+        Move::Frame { .. } => wanted(Dimension::Width, "WIDTH with the frame on"),
         Move::Groove { depth, .. } => size(*depth, "DEPTH of each groove, check three places"),
         Move::Dimple { depth, .. } => size(*depth, "DEPTH of each dimple"),
         Move::Twist { turns, .. } => Headline::new(
@@ -113,14 +108,10 @@ fn target(model: &Model, step: &Step) -> Headline {
             "TURNS, even along the bar",
             Tone::Plain,
         ),
-        Move::Inspect { bands } => {
-            let modelled = u64::try_from(model.session.billet.bands()).unwrap_or(u64::MAX);
-            let count = bands.unwrap_or(modelled);
-            Headline::new(
-                count.to_string(),
-                "BANDS expected on the etched end",
-                Tone::Plain,
-            )
+        Move::Inspect { .. } => {
+            let row = model.situation.size(Dimension::Bands);
+            let count = row.map_or_else(|| "-".to_owned(), |row| row.show(units, row.wanted));
+            Headline::new(count, "BANDS expected on the etched end", Tone::Plain)
         }
         Move::Temper { .. } => degrees("TEMPER at"),
         Move::Harden => degrees("HARDEN at, not above"),
@@ -131,9 +122,11 @@ fn target(model: &Model, step: &Step) -> Headline {
         Move::Forge { part, to, .. } => {
             let part = part.word();
             match (to.length, to.thickness, to.width) {
-                (Some(length), ..) => size(length, &format!("LENGTH of the {part}")),
-                (_, Some(thick), _) => size(thick, &format!("THICKNESS of the {part}")),
-                (_, _, Some(width)) => size(width, &format!("WIDTH of the {part}")),
+                (Some(_), ..) => wanted(Dimension::Length, &format!("LENGTH of the {part}")),
+                (_, Some(_), _) => {
+                    wanted(Dimension::Thickness, &format!("THICKNESS of the {part}"))
+                }
+                (_, _, Some(_)) => wanted(Dimension::Width, &format!("WIDTH of the {part}")),
                 _ => thickness(),
             }
         }

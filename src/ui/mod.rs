@@ -33,7 +33,7 @@ pub mod view;
 pub use ahead::Ahead;
 pub use draft::{Draft, Heard, Wanted, file_name};
 pub use effect::Effect;
-pub use entry::{Echo, Field, echo, fields};
+pub use entry::{Echo, echo};
 pub use headline::{Headline, headline};
 pub use keys::{Action, Binding, ModeKind, action, bindings, hints};
 pub use mode::{MenuItem, Mode, Numeral, Page, Purpose, Sheet};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::ahead::Ahead;
+use super::ahead::{Ahead, Stood};
 use super::keys::ModeKind;
 use super::mode::{Mode, Then};
 use super::picture::Shots;
@@ -12,6 +12,7 @@ use crate::billet::Dimension;
 use crate::journal::{Entry, Event, Fire};
 use crate::physics::Spread;
 use crate::plan::Plan;
+use crate::planner::situation::Situation;
 use crate::session::{Burns, CountdownKind, Reckoned, Session};
 use crate::units::{Celsius, Seconds, Stamp, Units};
 
@@ -89,18 +90,23 @@ pub struct Model {
     pub asked: Option<(u64, Stamp)>,
     /// What is to come.
     pub ahead: Ahead,
+    /// Where the job stands: what every screen shows of it.
+    pub situation: Situation,
     /// Something to draw.
     pub dirty: bool,
     /// Name of the plan file, for words.
     pub plan_name: String,
     pub(super) gate: Gate,
     pub(super) shots: Shots,
+    /// The state of the job and the answer that the situation was last derived from.
+    pub(super) stood: Option<Stood>,
 }
 
 impl Model {
     /// A screen on a job. A job with a past opens on "you stopped here".
     #[must_use]
     pub fn new(session: Session, settings: Settings, now: Stamp) -> Self {
+        let situation = Situation::of(&session, None, false, now);
         let gate = Gate::new(settings.quiet_ms);
         let mode = if !session.legal_read {
             Mode::Legal
@@ -130,10 +136,12 @@ impl Model {
             reckoned: None,
             asked: None,
             ahead: Ahead::default(),
+            situation,
             dirty: true,
             plan_name: String::new(),
             gate,
             shots: Shots::default(),
+            stood: None,
         }
     }
 

@@ -380,7 +380,7 @@ fn a_part_is_asked_for_in_its_own_sizes() {
     assert!(!screen.contains("length"), "{screen}");
     assert!(screen.contains("END VIEW blank 32 x 18 mm"), "{screen}");
     desk.keys("4.2");
-    assert!(desk.shows("expected 4 mm"), "{}", desk.screen(80, 24));
+    assert!(desk.shows("wanted 4 mm"), "{}", desk.screen(80, 24));
     assert!(!desk.shows("off, read it again"));
     desk.keys("\n");
     assert!(desk.shows("+0.2 mm"), "{}", desk.screen(80, 24));

@@ -26,4 +26,5 @@ mod power;
 mod scenarios;
 mod screens;
 mod screenshots;
+mod situation;
 mod words;

@@ -1,6 +1,6 @@
 //! Advice against the same moves made one by one.
 
-use super::{Advice, Ends, restacks};
+use super::{Advice, Ends, Outset, restacks};
 use crate::billet::{
     Allowances, Arrange, Billet, Faces, Move, Reading, Sizes, StackPiece, SteelId, Stock, apply,
 };
@@ -52,7 +52,13 @@ fn of(all: &[Advice], pieces: u32) -> &Advice {
 #[test]
 fn the_worked_plan_needs_two_restacks_of_four() {
     // 9 bands, then 33, then 121 where counting without the grind says 129: see the worked plan.
-    let all = restacks(&nine(), &allowances(), SECTION, (120, 140), &CHOICES);
+    let all = restacks(
+        &Outset::of(&nine()),
+        &allowances(),
+        SECTION,
+        (120, 140),
+        &CHOICES,
+    );
     assert_eq!(all.len(), 5);
     let four = of(&all, 4);
     assert_eq!(four.ends, Ends::Reaches);
@@ -69,7 +75,13 @@ fn the_worked_plan_needs_two_restacks_of_four() {
 
 #[test]
 fn every_choice_is_what_the_moves_make() {
-    let all = restacks(&nine(), &allowances(), SECTION, (120, 140), &CHOICES);
+    let all = restacks(
+        &Outset::of(&nine()),
+        &allowances(),
+        SECTION,
+        (120, 140),
+        &CHOICES,
+    );
     for advice in &all {
         let mut now = nine();
         let step = |now: &Billet, made: Move| {
@@ -137,20 +149,32 @@ fn every_choice_is_what_the_moves_make() {
 
 #[test]
 fn done_over_and_never_are_told_apart() {
-    let there = restacks(&nine(), &allowances(), SECTION, (5, 20), &CHOICES);
+    let there = restacks(
+        &Outset::of(&nine()),
+        &allowances(),
+        SECTION,
+        (5, 20),
+        &CHOICES,
+    );
     assert!(
         there
             .iter()
             .all(|advice| advice.count() == 0 && advice.works())
     );
-    let over = restacks(&nine(), &allowances(), SECTION, (10, 12), &[3]);
+    let over = restacks(&Outset::of(&nine()), &allowances(), SECTION, (10, 12), &[3]);
     assert_eq!(of(&over, 3).ends, Ends::Overshoots);
     // 3 mm thick and 1.5 a face: nothing is left to pile.
     let greedy = Allowances {
         grind: Mm(1.5),
         ..allowances()
     };
-    let never = restacks(&nine(), &greedy, (Mm(40.0), Mm(3.0)), (100, 200), &[2]);
+    let never = restacks(
+        &Outset::of(&nine()),
+        &greedy,
+        (Mm(40.0), Mm(3.0)),
+        (100, 200),
+        &[2],
+    );
     assert_eq!(of(&never, 2).ends, Ends::Never);
     assert_eq!(of(&never, 2).count(), 0);
 }
@@ -167,7 +191,7 @@ fn a_pile_in_hand_is_finished_first_and_a_blade_has_no_advice() {
         },
     ];
     for made in moves {
-        let all = restacks(&now, &allow, SECTION, (120, 140), &[4]);
+        let all = restacks(&Outset::of(&now), &allow, SECTION, (120, 140), &[4]);
         assert_eq!(of(&all, 4).bands, 121, "before {made:?}");
         now = apply(&now, &made, &allow, &Reading::default())
             .unwrap()
@@ -180,5 +204,5 @@ fn a_pile_in_hand_is_finished_first_and_a_blade_has_no_advice() {
     now = apply(&now, &blank, &allow, &Reading::default())
         .unwrap()
         .billet;
-    assert!(restacks(&now, &allow, SECTION, (120, 140), &CHOICES).is_empty());
+    assert!(restacks(&Outset::of(&now), &allow, SECTION, (120, 140), &CHOICES).is_empty());
 }

@@ -6,7 +6,7 @@ use super::{WayKind, edit};
 impl Seeker<'_> {
     /// One piece fewer or more, other counts, or one restack fewer: the best of each kind.
     pub(super) fn sequences(&self) -> Vec<Fit> {
-        let cuts = edit::piled_cuts(&self.base, self.start.at);
+        let cuts = self.base.piled_cuts(self.start.at);
         let now: Vec<u32> = cuts
             .iter()
             .map(|cut| edit::pieces_of(&self.base, *cut))
@@ -60,7 +60,7 @@ impl Seeker<'_> {
             && cuts.len() > 1
             && let Some(fewer) = edit::without_pile(&self.base, *first, self.start.at)
         {
-            let left = edit::piled_cuts(&fewer, self.start.at);
+            let left = fewer.piled_cuts(self.start.at);
             for counts in combinations(left.len()) {
                 let mut plan = fewer.clone();
                 for (cut, count) in left.iter().zip(&counts) {

@@ -1,6 +1,6 @@
 //! Edits of the steps to come.
 
-use crate::billet::{Arrange, Kind, Move, Part, Sizes};
+use crate::billet::{Kind, Move, Part, Sizes};
 use crate::plan::{HeatWindow, Places, Plan, Step, StepId};
 use crate::units::{Celsius, Fraction, Mm};
 
@@ -29,32 +29,6 @@ pub(super) fn last_draw(plan: &Plan, from: usize, before: usize) -> Option<usize
             && step.made.target().is_some_and(|to| to.thickness.is_some())
     })?;
     Some(from + at)
-}
-
-/// Cuts whose pieces are piled on each other again, from a place on.
-pub(super) fn piled_cuts(plan: &Plan, from: usize) -> Vec<usize> {
-    let steps = &plan.steps;
-    steps
-        .iter()
-        .enumerate()
-        .skip(from)
-        .filter(|(_, step)| step.kind() == Kind::Cut)
-        .filter(|(at, _)| {
-            let next = steps
-                .iter()
-                .skip(at + 1)
-                .find(|step| matches!(step.kind(), Kind::Restack | Kind::Cut | Kind::Forge));
-            next.is_some_and(|step| {
-                matches!(
-                    step.made,
-                    Move::Restack {
-                        arrange: Arrange::Pile | Arrange::Flipped
-                    }
-                )
-            })
-        })
-        .map(|(at, _)| at)
-        .collect()
 }
 
 /// How many pieces a cut makes.

@@ -20,7 +20,7 @@ mod tests;
 pub use changes::changes;
 pub use cost::Cost;
 pub use course::Course;
-pub use trouble::{Trouble, troubles};
+pub use trouble::{Trouble, troubles, troubles_of};
 
 use crate::billet::{Kind, Stage};
 use crate::plan::Plan;

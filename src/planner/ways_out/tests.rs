@@ -135,7 +135,7 @@ fn a_bar_twenty_short_lists_changes_and_ways() {
     let before = dry_run(
         &job.session.plan,
         job.session.at + 1,
-        &job.session.ahead.rows[0].billet,
+        job.session.expected().unwrap(),
     );
     let after = Course::run(start.plan, start.at, &start.billet);
     let listed = changes(&job.session.plan, &before.rows, &after.rows);

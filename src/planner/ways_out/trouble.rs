@@ -64,8 +64,13 @@ impl Trouble {
 /// What stands against the plan from here on; empty when it still fits.
 #[must_use]
 pub fn troubles(start: &Start<'_>) -> Vec<Trouble> {
+    troubles_of(start, &Course::run(start.plan, start.at, &start.billet))
+}
+
+/// The same, with the steps to come run already.
+#[must_use]
+pub fn troubles_of(start: &Start<'_>, course: &Course) -> Vec<Trouble> {
     let plan = start.plan;
-    let course = Course::run(plan, start.at, &start.billet);
     let mut out: Vec<Trouble> = course
         .bends
         .iter()

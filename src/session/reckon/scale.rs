@@ -6,7 +6,7 @@ use super::fire::{FireNumbers, SURFACE, expected};
 use super::span::HeatSpan;
 use crate::physics::Spread;
 use crate::physics::scale::{Fire as Rate, Growth, section_lost};
-use crate::units::{Celsius, Fraction, Mm, Seconds};
+use crate::units::{Celsius, Mm, Seconds};
 
 /// Above this, carbon moves and grain grows fast enough to be counted.
 pub(super) const HOT: Celsius = Celsius(1100.0);
@@ -25,10 +25,6 @@ pub struct ScaleSoFar {
     pub this_step: Spread,
     /// Part of the section lost in the step in hand.
     pub share: Spread,
-    /// Part of the metal lost over the whole job, heat by heat.
-    pub job: Spread,
-    /// The same with the heat in hand, or the next one, to its end.
-    pub job_expected: Spread,
     /// Time above 1100 C over the whole job, s.
     pub above: Spread,
 }
@@ -41,17 +37,11 @@ pub(super) fn scale(inputs: &Inputs, fire: Option<&FireNumbers>) -> ScaleSoFar {
         this_heat: zero,
         this_step: zero,
         share: zero,
-        job: zero,
-        job_expected: zero,
         above: zero,
     };
-    let mut kept = [1.0; 3];
-    let mut before = kept;
     for (n, span) in inputs.heats.iter().enumerate() {
         let (metal, above) = one(span, inputs);
         let lost = share(span, metal);
-        before = kept;
-        kept = keep(kept, lost);
         out.above = add(out.above, above);
         if n >= inputs.step_heats {
             out.this_heat = metal;
@@ -59,41 +49,16 @@ pub(super) fn scale(inputs: &Inputs, fire: Option<&FireNumbers>) -> ScaleSoFar {
             out.share = add(out.share, lost);
         }
     }
-    out.job = gone(kept);
-    out.job_expected = out.job;
     if let Some(fire) = fire {
         let span = expected(inputs, fire);
         let (metal, _) = one(&span, inputs);
-        let from = if inputs.running().is_some() {
-            before
-        } else {
-            kept
-        };
         out.expected = Some(metal);
-        out.job_expected = gone(keep(from, share(&span, metal)));
     }
     out
 }
 
 fn share(span: &HeatSpan, metal: Spread) -> Spread {
     metal.map(|mm| section_lost(span.section.0, span.section.1, Mm(mm)).0)
-}
-
-/// What is left of low, best and high estimate when a heat has taken its part.
-fn keep([low, best, high]: [f64; 3], lost: Spread) -> [f64; 3] {
-    [
-        low * (1.0 - lost.low),
-        best * (1.0 - lost.best),
-        high * (1.0 - lost.high),
-    ]
-}
-
-fn gone([low, best, high]: [f64; 3]) -> Spread {
-    Spread {
-        low: 1.0 - low,
-        best: 1.0 - best,
-        high: 1.0 - high,
-    }
 }
 
 fn add(a: Spread, b: Spread) -> Spread {
@@ -141,12 +106,4 @@ fn one(span: &HeatSpan, inputs: &Inputs) -> (Spread, Spread) {
         }
     }
     (face.metal(), Spread::around(above.0, SURFACE))
-}
-
-impl ScaleSoFar {
-    /// Best estimate of the metal lost over the job.
-    #[must_use]
-    pub fn job_best(&self) -> Fraction {
-        Fraction(self.job.best)
-    }
 }

@@ -29,6 +29,7 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     // A key is followed by what it wrote, which asks by itself.
     let ticked = !matches!(msg, Msg::Key(_) | Msg::Paste(_));
     let mut effects = take(model, msg);
+    model.stand();
     effects.extend(ask_numbers(model, ticked));
     let outlook = model.outlook();
     effects.extend(outlook.map(|asked| Effect::Foresee(Box::new(asked))));

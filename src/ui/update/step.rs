@@ -1,7 +1,7 @@
 //! The step in hand: card, fire, clocks, readings, done.
 
 use super::super::effect::Effect;
-use super::super::entry::{asked, current_field, echo, fields};
+use super::super::entry::{asked, current_field, echo};
 use super::super::mode::{Mode, Page, Purpose, Then};
 use super::super::model::{Model, Tone};
 use super::super::msg::Key;
@@ -378,7 +378,8 @@ fn accept_size(model: &mut Model, step: &Step) -> Vec<Effect> {
     let Some(field) = current_field(model) else {
         return Vec::new();
     };
-    let echo = match echo(model, &field) {
+    let what = field.what;
+    let echo = match echo(model, field) {
         Ok(echo) => echo,
         Err(why) => {
             model.say(Tone::Caution, why.to_string());
@@ -397,7 +398,7 @@ fn accept_size(model: &mut Model, step: &Step) -> Vec<Effect> {
     }
     let event = Event::Measured {
         step: step.id.clone(),
-        what: field.what,
+        what,
         cold: echo.cold,
         typed: model.entry.clone(),
         hot: echo.hot,
@@ -428,7 +429,13 @@ pub(super) fn move_cursor(model: &mut Model, down: bool) -> Vec<Effect> {
         model.cursor = Some(to(model.item().unwrap_or(0), last));
         return Vec::new();
     }
-    let all: Vec<Dimension> = fields(model).iter().map(|field| field.what).collect();
+    let all: Vec<Dimension> = model
+        .situation
+        .bar
+        .sizes
+        .iter()
+        .map(|size| size.what)
+        .collect();
     let at = current_field(model)
         .and_then(|field| all.iter().position(|what| *what == field.what))
         .unwrap_or(0);

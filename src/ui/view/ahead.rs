@@ -149,7 +149,7 @@ pub(super) fn ways_out(model: &Model) -> Lines {
         return vec![(Meaning::Text, WAITING.to_owned())];
     }
     let mut out = Vec::new();
-    match (known.off.as_slice(), known.cut) {
+    match (model.situation.off.as_slice(), known.cut) {
         (_, Some(by)) => out.push((
             Meaning::Caution,
             format!(

@@ -7,12 +7,11 @@ use super::pen::{Pen, wrap};
 use crate::billet::Loss;
 use crate::journal::Fire;
 use crate::plan::legal;
-use crate::ui::entry::fields;
 use crate::ui::mode::{Mode, Numeral, Purpose};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 use crate::ui::update::{items, reasons};
-use crate::units::{Grams, Mm, show};
+use crate::units::show;
 
 /// Screens of their own.
 pub(super) fn whole(model: &Model, area: Rect, pen: &mut Pen<'_>) {
@@ -88,27 +87,14 @@ fn resume(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         show::layers(session.billet.nominal, session.billet.bands())
     );
     row = pen.wrapped(inside, row, &text, Meaning::Text);
-    for field in fields(model) {
-        if let Some(read) = field.read {
-            let typed = session
-                .step
-                .typed
-                .get(&field.what)
-                .cloned()
-                .unwrap_or_default();
-            let hot = if session.step.hot.contains_key(&field.what) {
-                "hot"
-            } else {
-                "cold"
-            };
-            let value = match field.what {
-                crate::billet::Dimension::Mass => units.mass(Grams(read)),
-                crate::billet::Dimension::Bands => show::trimmed(read, 0),
-                _ => units.length(Mm(read)),
-            };
+    for size in &model.situation.bar.sizes {
+        if let Some(read) = &size.read {
+            let hot = if read.hot.is_some() { "hot" } else { "cold" };
             let text = format!(
-                "Read in this step: {} {value} (typed {typed}, {hot})",
-                field.what.word()
+                "Read in this step: {} {} (typed {}, {hot})",
+                size.what.word(),
+                size.show(units, read.cold),
+                read.typed
             );
             row = pen.wrapped(inside, row, &text, Meaning::Measured);
         }
@@ -294,7 +280,11 @@ fn review(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if let Some(done) = &step.done_when {
         row = pen.wrapped(inside, row, &format!("done when: {done}"), Meaning::Text);
     }
-    let made = crate::session::make(&session.plan, step, &session.billet, &session.step.reading);
+    let made = if session.step.reading.is_empty() {
+        &session.meant
+    } else {
+        &session.live
+    };
     let size = made.billet.outside(units);
     let read = if session.step.reading.is_empty() {
         "nothing read: taken as expected"

@@ -3,9 +3,9 @@
 use ratatui::layout::Rect;
 
 use super::pen::{Pen, columns, fitting, shortened, wrap};
-use crate::billet::Stage;
 use crate::journal::Fire;
 use crate::plan::Answer;
+use crate::planner::situation::Odds;
 use crate::session::CountdownKind;
 use crate::ui::keys::{ModeKind, hints as hint_rows};
 use crate::ui::model::{Model, Tone};
@@ -27,8 +27,9 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if let Some(banner) = loud {
         return say(area, banner.tone, &banner.text, pen);
     }
-    if let Some(refusal) = drift(model) {
-        return say(area, Tone::Caution, &refusal, pen);
+    if let Some(broken) = model.situation.broken.as_ref().filter(|broken| broken.now) {
+        let text = format!("{}: {}", broken.planned_text(), broken.why);
+        return say(area, Tone::Caution, &text, pen);
     }
     if let Some(text) = burning(model) {
         return say(area, Tone::Caution, &text, pen);
@@ -48,29 +49,12 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         let text = format!("{head}{item} ({reason})");
         return pen.line(area, 0, &text, Meaning::Caution);
     }
-    // Of a ground knife there is nothing left to foresee.
-    let ground = model.session.billet.stage >= Stage::Ground && !model.is_off();
-    if let Some(seen) = model
-        .forecast()
-        .filter(|_| !(model.session.is_finished() || ground))
-    {
-        let mark = if model.is_foreseeing() {
-            "(updating) "
-        } else {
-            ""
-        };
-        let whole = seen.enough.text(model.units());
-        let answer = whole.split_once(": ").map_or("", |(_, answer)| answer);
-        let text = fitting(
-            [
-                format!("{mark}{whole}"),
-                format!("{mark}enough: {answer}"),
-                format!("enough: {answer}"),
-                // the figures stand on the page of what is to come
-                format!("enough: {}", answer.split(" (").next().unwrap_or_default()),
-            ],
-            area.width,
-        );
+    let lines = model.situation.outlook(model.units());
+    if !lines.is_empty() {
+        let old = |odds: &&Odds| !odds.current;
+        let updating = model.situation.odds.as_ref().filter(old).is_some();
+        let mark = if updating { "(updating) " } else { "" };
+        let text = fitting(lines.iter().map(|line| format!("{mark}{line}")), area.width);
         let meaning = if model.is_off() {
             Meaning::Caution
         } else {
@@ -78,21 +62,6 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         };
         pen.line(area, 0, &text, meaning);
     }
-}
-
-/// Why the step cannot be made as planned from the metal as it is.
-fn drift(model: &Model) -> Option<String> {
-    let session = &model.session;
-    if let Some(refusal) = &session.live.drift {
-        return Some(refusal.to_string());
-    }
-    let step = session.current()?;
-    session
-        .ahead
-        .found
-        .iter()
-        .find(|found| found.step.as_deref() == Some(step.id.0.as_str()))
-        .map(|found| format!("{}; {}", found.what, found.remedy))
 }
 
 /// Before the heat that would burn a steel.

@@ -14,7 +14,7 @@ use crate::plan::HeatWindow;
 use crate::session::{CarbonNow, HardenView, PressWord, Reckoned};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
-use crate::units::{Celsius, Kilonewtons, Mm, Units, show};
+use crate::units::{Celsius, Kilonewtons, Mm, show};
 
 /// How much is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -65,7 +65,7 @@ fn lines(model: &Model, kind: Kind, found: &Reckoned, say: Say) -> Vec<String> {
     } else if kind.is_hot() {
         out.extend(times(model, kind, found));
         out.extend(found.press.as_ref().map(|word| press(model, word, say)));
-        out.extend(scale(units, found, say));
+        out.extend(scale(model, found, say));
     }
     let carbon = found.carbon.as_ref();
     out.extend(carbon.map_or(Vec::new(), |now| carbon_lines(model, now, say)));
@@ -137,9 +137,10 @@ fn press(model: &Model, word: &PressWord, say: Say) -> String {
 }
 
 /// Scale expected this heat and in all; time at heat.
-fn scale(units: Units, found: &Reckoned, say: Say) -> Vec<String> {
+fn scale(model: &Model, found: &Reckoned, say: Say) -> Vec<String> {
+    let units = model.units();
     let scale = &found.scale;
-    let job = |s: Spread| s.scaled(100.0);
+    let all = show::percent(model.situation.bar.scale, 1);
     let mut out = Vec::new();
     let above = format!(
         "above {} ~{}",
@@ -148,16 +149,14 @@ fn scale(units: Units, found: &Reckoned, say: Say) -> Vec<String> {
     );
     match (scale.expected, say) {
         (Some(heat), Say::Full) => out.push(format!(
-            "scale this heat {} a face; in all {} %",
-            length(units, heat),
-            band(job(scale.job_expected), 1)
+            "scale this heat {} a face; in all {all}",
+            length(units, heat)
         )),
         (Some(heat), Say::Short) => out.push(format!(
-            "scale ~{}, in all ~{} %",
-            units.fine(Mm(heat.best)),
-            show::fixed(scale.job_expected.best * 100.0, 1)
+            "scale ~{}, in all {all}",
+            units.fine(Mm(heat.best))
         )),
-        (None, _) => out.push(format!("scale in all {} %", band(job(scale.job), 1))),
+        (None, _) => out.push(format!("scale in all {all}")),
     }
     out.push(match say {
         Say::Full => format!("{above} in all"),

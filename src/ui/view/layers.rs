@@ -3,11 +3,11 @@
 use ratatui::layout::Rect;
 
 use super::pen::{Pen, fitting};
+use crate::billet::Billet;
 use crate::billet::advice::{Advice, Ends};
-use crate::billet::{Billet, Stage};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
-use crate::units::{Mm, show};
+use crate::units::show;
 
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if area.height == 0 {
@@ -15,11 +15,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     }
     let session = &model.session;
     let goal = &session.plan.goal;
-    let billet = if session.step.reading.is_empty() {
-        &session.billet
-    } else {
-        &session.live.billet
-    };
+    let billet = session.metal();
     let counts = show::layers(billet.nominal, billet.bands());
     let range = format!("{}-{}", goal.bands_least, goal.bands_most);
     let counts = fitting(
@@ -31,54 +27,36 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         area.width.saturating_sub(7),
     );
     pen.headed(area, 0, "LAYERS", &counts, Meaning::Measured);
-    if billet.stage >= Stage::Forged {
-        pen.line(
-            area,
-            1,
-            "RESTACKS none: it is forged to shape",
-            Meaning::Text,
-        );
-        bands(model, billet, area, 2, pen);
-        return;
-    }
-    pen.line(area, 1, "RESTACKS ~more  bands  each piece", Meaning::Head);
-    let mut row = 2;
-    for advice in &session.advice {
-        pen.line(area, row, &words(model, advice), Meaning::Text);
+    let mut row = 1;
+    if let Some(all) = &model.situation.bar.restacks {
+        pen.line(area, 1, "RESTACKS ~more  bands  each piece", Meaning::Head);
+        for advice in all {
+            row += 1;
+            pen.line(area, row, &words(model, advice), Meaning::Text);
+        }
         row += 1;
     }
     bands(model, billet, area, row, pen);
 }
 
 fn words(model: &Model, advice: &Advice) -> String {
-    let Some(last) = advice.rounds.last() else {
+    let Some(shortest) = advice.shortest() else {
         let why = match advice.ends {
-            Ends::Reaches => "0     already there",
+            Ends::Reaches if model.situation.bar.has_bands => "0     already there",
+            Ends::Reaches => "0     with the grind to come",
             Ends::Overshoots => "0     already over",
             Ends::TooShort => "-     bar too short to cut",
             Ends::Never => "-     not from here",
         };
         return format!("{:>2} high    {why}", advice.pieces);
     };
-    let state = match advice.ends {
-        Ends::TooShort => "too short",
-        Ends::Never => "never",
-        _ if advice.rounds.iter().any(|round| !round.long_enough) => "too short",
-        Ends::Overshoots => "over",
-        Ends::Reaches if advice.rounds.iter().any(|round| round.too_tall) => "ok, tall",
-        Ends::Reaches => "ok",
-    };
-    let shortest = advice
-        .rounds
-        .iter()
-        .map(|round| round.piece)
-        .fold(last.piece, Mm::min);
     format!(
-        "{:>2} high {:>4}  {:>6}  {:>10} {state}",
+        "{:>2} high {:>4}  {:>6}  {:>10} {}",
         advice.pieces,
-        advice.rounds.len(),
+        advice.count(),
         show::count(advice.bands),
         model.units().length(shortest),
+        advice.state()
     )
 }
 

@@ -1,7 +1,7 @@
 //! Every number of fire and metal on one page, each with its band.
 
 use super::words::{band, has_nickel, heat, length, tidy, time};
-use crate::billet::{Kind, Loss};
+use crate::billet::Kind;
 use crate::physics::Spread;
 use crate::session::{CarbonNow, HardenView, PressWord, Reckoned};
 use crate::ui::model::Model;
@@ -153,21 +153,9 @@ fn scale(model: &Model, found: &Reckoned) -> Lines {
         )));
     }
     out.push(line(format!(
-        "in all so far: {} of the metal{}",
-        share(scale.job),
-        scale.expected.map_or(String::new(), |_| format!(
-            "; with this heat {}",
-            share(scale.job_expected)
-        ))
+        "scale in all {} of the metal, by the plan's allowance and by readings",
+        show::percent(model.situation.bar.scale, 1)
     )));
-    let ledger = &model.session.billet.ledger;
-    let whole = ledger.start + ledger.added;
-    if whole.is_positive() {
-        out.push(line(format!(
-            "the balance has {} %, by the plan's allowance and by readings",
-            show::fixed(ledger.total(Loss::Scale) / whole * 100.0, 1)
-        )));
-    }
     out.push(line(format!(
         "above {} {} in all",
         units.temperature(Celsius(1100.0)),

@@ -141,11 +141,7 @@ fn steps(model: &Model) -> Vec<(Meaning, String)> {
 fn balance(model: &Model) -> Vec<(Meaning, String)> {
     let session = &model.session;
     let units = model.units();
-    let billet = if session.step.reading.is_empty() {
-        &session.billet
-    } else {
-        &session.live.billet
-    };
+    let billet = session.metal();
     let ledger = &billet.ledger;
     let whole = ledger.start + ledger.added;
     let share = |part: crate::units::Mm3| {

@@ -200,7 +200,7 @@ impl<'a> Pen<'a> {
 }
 
 /// The first of some wordings, the fullest first, that fits a row.
-pub(super) fn fitting<const N: usize>(texts: [String; N], room: u16) -> String {
+pub(super) fn fitting(texts: impl IntoIterator<Item = String>, room: u16) -> String {
     let mut last = String::new();
     for text in texts {
         if columns(&text) <= room {

@@ -3,33 +3,11 @@
 use ratatui::layout::Rect;
 
 use super::pen::{Pen, columns};
-use crate::billet::{Dimension, Loss, Move};
-use crate::ui::entry::{Field, current_field, fields};
+use crate::billet::Move;
+use crate::ui::entry::current_field;
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
-use crate::units::{Grams, Mm, Units, show};
-
-fn shown(units: Units, what: Dimension, value: f64) -> String {
-    match what {
-        Dimension::Mass => units.mass(Grams(value)),
-        Dimension::Bands => show::trimmed(value, 0),
-        _ => units.length(Mm(value)),
-    }
-}
-
-fn difference(units: Units, field: &Field) -> String {
-    let (Some(expected), Some(read)) = (field.expected, field.read) else {
-        return String::new();
-    };
-    let off = read - expected;
-    let text = shown(units, field.what, off.abs());
-    let sign = if off < 0.0 { "-" } else { "+" };
-    if text.starts_with("0 ") || text == "0" {
-        "on size".to_owned()
-    } else {
-        format!("{sign}{text}")
-    }
-}
+use crate::units::show;
 
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if area.height == 0 {
@@ -64,55 +42,34 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let current = current_field(model).map(|field| field.what);
     let asking = !model.card_asks();
     let mut row = 1;
-    for field in fields(model) {
+    for size in &model.situation.bar.sizes {
         if row >= area.height {
             return;
         }
         let y = area.y + row;
-        let here = asking && current == Some(field.what);
+        let here = asking && current == Some(size.what);
         let mark = if here { pen.glyphs.pointer() } else { ' ' };
         pen.text(
             area.x,
             y,
-            &format!("{mark}{}", field.what.word()),
+            &format!("{mark}{}", size.what.word()),
             name,
             if here { Meaning::Now } else { Meaning::Text },
         );
-        if let Some(expected) = field.expected {
-            // What only follows from volume is marked as an estimate.
-            let about = if field.named || field.what == Dimension::Bands {
-                ""
-            } else {
-                "~"
-            };
-            let text = format!("{about}{}", shown(units, field.what, expected));
-            pen.text(
-                place(0),
-                y,
-                &text,
-                column.saturating_sub(1),
-                Meaning::Expected,
-            );
-        }
-        if let Some(read) = field.read {
-            let text = shown(units, field.what, read);
-            pen.text(
-                place(1),
-                y,
-                &text,
-                column.saturating_sub(1),
-                Meaning::Measured,
-            );
-            pen.text(
-                place(2),
-                y,
-                &difference(units, &field),
-                column,
-                Meaning::Measured,
-            );
-        } else if let Some(before) = before(model, field.what) {
-            let text = format!("({})", shown(units, field.what, before));
-            pen.text(place(1), y, &text, column.saturating_sub(1), Meaning::Text);
+        let mut put = |n: u16, text: &str, meaning| {
+            pen.text(place(n), y, text, column.saturating_sub(1), meaning);
+        };
+        put(0, &size.wanted_text(units), Meaning::Expected);
+        match (&size.read, size.before) {
+            (Some(read), _) => {
+                put(1, &size.show(units, read.cold), Meaning::Measured);
+                put(2, &size.off_text(units), Meaning::Measured);
+            }
+            // The size before this step, in brackets until something is read.
+            (None, Some(before)) => {
+                put(1, &format!("({})", size.show(units, before)), Meaning::Text);
+            }
+            (None, None) => {}
         }
         row += 1;
     }
@@ -121,48 +78,15 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     }
 }
 
-/// The size before this step, shown in brackets until something is read.
-fn before(model: &Model, what: Dimension) -> Option<f64> {
-    let billet = &model.session.billet;
-    let step = model.session.current()?;
-    if matches!(step.made, Move::Forge { .. }) && what != Dimension::Mass {
-        // a part has no size before it is forged
-        return None;
-    }
-    match what {
-        Dimension::Thickness => Some(billet.bar.thickness.0),
-        Dimension::Width => Some(billet.bar.width.0),
-        Dimension::Length => Some(billet.bar.length.0),
-        Dimension::Mass => Some(billet.piece_mass().0),
-        Dimension::Bands => None,
-    }
-}
-
 /// Metal left and lost, in one line.
 fn balance(model: &Model) -> String {
-    let billet = if model.session.step.reading.is_empty() {
-        &model.session.billet
-    } else {
-        &model.session.live.billet
-    };
-    let ledger = &billet.ledger;
-    let whole = ledger.start + ledger.added;
-    let lost = if whole.is_positive() {
-        ledger.lost() / whole * 100.0
-    } else {
-        0.0
-    };
-    let scale = if whole.is_positive() {
-        ledger.total(Loss::Scale) / whole * 100.0
-    } else {
-        0.0
-    };
+    let bar = &model.situation.bar;
     format!(
-        "metal {} {} lost {} % (scale {} %)",
-        model.units().mass(billet.mass()),
+        "metal {} {} lost {} (scale {})",
+        model.units().mass(model.session.metal().mass()),
         model.settings.glyphs.dot(),
-        show::fixed(lost, 1),
-        show::fixed(scale, 1)
+        show::percent(bar.lost, 1),
+        show::percent(bar.scale, 1)
     )
 }
 

@@ -1,0 +1,144 @@
+//! Where the job stands at a moment: the figures that a smith decides by, each derived once.
+//!
+//! Screen, pages, `status`, its JSON and the record all read this value; none of them works a figure of
+//! its own. What belongs to one bar stands in [`BarNow`], so that a job of several named bars is a list
+//! of them.
+
+mod outlook;
+
+use crate::billet::advice::Advice;
+use crate::billet::{Dimension, Loss, Refusal};
+use crate::plan::StepId;
+use crate::session::{CardView, Countdown, Session, Size};
+use crate::units::{Fraction, Stamp};
+
+use super::forecast::Start;
+use super::foresight::Foresight;
+use super::ways_out::{Course, troubles_of};
+
+pub use outlook::{FAIR, Odds, SURE};
+
+/// The whole of it.
+#[derive(Debug, Clone, Default)]
+pub struct Situation {
+    /// The bar in hand.
+    pub bar: BarNow,
+    /// The first step that cannot be made as the plan has it.
+    pub broken: Option<Break>,
+    /// What stands against the plan, a sentence each; empty when it leads to the blade.
+    pub off: Vec<String>,
+    /// Whether it is enough and whether the plan holds; none until it was worked, and of a job that is done.
+    pub odds: Option<Odds>,
+    /// The card of the step in hand.
+    pub card: CardView,
+    /// Countdowns that run.
+    pub clocks: Vec<Countdown>,
+}
+
+/// One bar.
+#[derive(Debug, Clone, Default)]
+pub struct BarNow {
+    /// The sizes of the step in hand: wanted, read and what they differ by.
+    pub sizes: Vec<Size>,
+    /// What restacks of each piece count come to from here; none of blanks and blades.
+    pub restacks: Option<Vec<Advice>>,
+    /// The bands it shows now are in the range wanted.
+    pub has_bands: bool,
+    /// Part of the metal that has gone to scale in all, by allowance and by readings.
+    pub scale: Fraction,
+    /// Part of the metal that has gone in all.
+    pub lost: Fraction,
+}
+
+/// A step that cannot be made as the plan has it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Break {
+    /// Which.
+    pub step: StepId,
+    /// What it is called.
+    pub name: String,
+    /// True when it is the step in hand.
+    pub now: bool,
+    /// Why, and what to do.
+    pub why: Refusal,
+}
+
+impl Situation {
+    /// Where a job stands at a moment, with what is foreseen of it; `current` is false while a newer answer
+    /// is on its way.
+    #[must_use]
+    pub fn of(session: &Session, seen: Option<&Foresight>, current: bool, now: Stamp) -> Self {
+        let mut situation = Self {
+            bar: BarNow::of(session),
+            card: session.card(),
+            clocks: session.countdowns(now),
+            ..Self::default()
+        };
+        if session.is_finished() {
+            return situation;
+        }
+        let start = Start::of_session(session);
+        let course = Course::run(start.plan, start.at, &start.billet);
+        situation.broken = broken(session, &course);
+        let troubles = troubles_of(&start, &course);
+        let texts = troubles.iter().map(|one| one.text(&session.plan));
+        situation.off = texts.collect();
+        if let Some(why) = &session.live.drift {
+            situation.off.insert(0, why.to_string());
+        }
+        situation.odds = seen.map(|seen| Odds::of(session, seen, current));
+        if let Some(odds) = situation.odds.as_ref().filter(|_| situation.off.is_empty()) {
+            situation.off.extend(odds.doubts(session.plan.units));
+        }
+        situation
+    }
+
+    /// One size of the step in hand.
+    #[must_use]
+    pub fn size(&self, what: Dimension) -> Option<&Size> {
+        self.bar.sizes.iter().find(|size| size.what == what)
+    }
+
+    /// True when the steps to come do not lead to the blade as planned.
+    #[must_use]
+    pub fn is_off(&self) -> bool {
+        !self.off.is_empty()
+    }
+}
+
+impl BarNow {
+    fn of(session: &Session) -> Self {
+        let ledger = &session.metal().ledger;
+        let whole = ledger.start + ledger.added;
+        let share = |part| {
+            Fraction(if whole.is_positive() {
+                part / whole
+            } else {
+                0.0
+            })
+        };
+        Self {
+            sizes: session.sizes(),
+            restacks: session.restacks(),
+            has_bands: session.has_bands(),
+            scale: share(ledger.total(Loss::Scale)),
+            lost: share(ledger.lost()),
+        }
+    }
+}
+
+/// The step in hand with its readings, or the first of those to come.
+fn broken(session: &Session, course: &Course) -> Option<Break> {
+    let in_hand = session.current()?;
+    let (step, why) = match &session.live.drift {
+        Some(why) => (&in_hand.id, why),
+        None => course.bends.first().map(|(step, why)| (step, why))?,
+    };
+    let named = session.plan.steps.iter().find(|one| one.id == *step);
+    Some(Break {
+        step: step.clone(),
+        name: named.map_or(step.0.as_str(), |one| one.name()).to_owned(),
+        now: *step == in_hand.id,
+        why: why.clone(),
+    })
+}

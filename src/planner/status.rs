@@ -1,0 +1,249 @@
+//! Where a job stands, in words and as JSON: what `anvilside status` prints.
+
+use serde_json::{Value, json};
+
+use super::foresight::Foresight;
+use super::situation::Situation;
+use crate::billet::Dimension;
+use crate::billet::advice::{Advice, Ends};
+use crate::journal::Fire;
+use crate::physics::Spread;
+use crate::plan::report;
+use crate::session::{ItemView, Session, Size};
+use crate::units::{Stamp, show};
+
+fn fire(session: &Session) -> &'static str {
+    match session.fire.0 {
+        Fire::Cold => "cold",
+        Fire::In => "in the fire",
+        Fire::Out => "hot, out of the fire",
+    }
+}
+
+/// In words, a fact a line.
+#[must_use]
+pub fn text(
+    session: &Session,
+    situation: &Situation,
+    seen: Option<&Foresight>,
+    now: Stamp,
+) -> String {
+    let units = session.plan.units;
+    let billet = session.metal();
+    let mut lines = vec![session.plan.title.clone()];
+    match session.current() {
+        Some(step) => lines.push(format!(
+            "step {} of {}: {} (day {} of {})",
+            session.at + 1,
+            session.plan.steps.len(),
+            step.name(),
+            session.day(),
+            session.days()
+        )),
+        None => lines.push(format!(
+            "all {} done",
+            show::counted(session.plan.steps.len(), "step")
+        )),
+    }
+    if let Some(last) = session.last.filter(|_| session.has_begun()) {
+        lines.push(format!(
+            "last entry {} ago, piece {}",
+            show::span(now.since(last)),
+            fire(session)
+        ));
+    } else {
+        lines.push("not begun".to_owned());
+    }
+    lines.push(format!(
+        "now: {} x {}, {} in all",
+        billet.pieces,
+        billet.outside(units),
+        units.mass(billet.mass())
+    ));
+    let sizes = situation.bar.sizes.iter();
+    lines.extend(sizes.map(|size| size.line(units)));
+    lines.push(format!(
+        "layers: {}, want {} to {}",
+        show::layers(billet.nominal, billet.bands()),
+        session.plan.goal.bands_least,
+        session.plan.goal.bands_most
+    ));
+    let restacks = situation.bar.restacks.iter().flatten();
+    lines.extend(restacks.map(|one| restack(one, situation.bar.has_bands)));
+    let ledger = &billet.ledger;
+    lines.push(format!(
+        "metal: {} in, {} lost ({}, scale {}), {} kept aside",
+        units.volume(ledger.start + ledger.added),
+        units.volume(ledger.lost()),
+        show::percent(situation.bar.lost, 1),
+        show::percent(situation.bar.scale, 1),
+        units.volume(billet.stock_volume())
+    ));
+    if let Some(outlook) = situation.outlook(units).into_iter().next() {
+        lines.push(format!("{outlook} (estimate)"));
+    }
+    let edge = seen.and_then(|seen| seen.forecast.edge.as_ref()?.warning(units));
+    lines.extend(edge.map(|warning| format!("edge: {warning}")));
+    let off = situation.off.iter();
+    lines.extend(off.map(|off| format!("off the plan: {off}")));
+    let open = situation.card.items.iter().filter(|item| item.is_open());
+    if open.clone().count() > 0 {
+        lines.push(format!(
+            "card: {} of {} items open",
+            open.count(),
+            situation.card.items.len()
+        ));
+    }
+    for owed in &session.owed {
+        let kind = if owed.overridden {
+            "passed over"
+        } else {
+            "put off"
+        };
+        lines.push(format!(
+            "owed: {}: {kind}: {} ({})",
+            owed.step, owed.text, owed.reason
+        ));
+    }
+    for count in &situation.clocks {
+        lines.push(format!(
+            "clock: {} {} left",
+            count.name,
+            show::clock(count.left)
+        ));
+    }
+    lines.join("\n")
+}
+
+/// `restacks: 4 high, 2 more: 121 bands, ok`.
+fn restack(one: &Advice, has_bands: bool) -> String {
+    let head = format!("restacks: {} high", one.pieces);
+    match (one.count(), one.ends) {
+        (0, Ends::Reaches) if has_bands => format!("{head}, 0 more: already there"),
+        (0, Ends::Reaches) => format!("{head}, 0 more: with the grind to come"),
+        (0, Ends::Overshoots) => format!("{head}, 0 more: already over"),
+        (0, Ends::TooShort) => format!("{head}: bar too short to cut"),
+        (0, Ends::Never) => format!("{head}: not from here"),
+        (more, _) => {
+            let bands = show::count(one.bands);
+            format!("{head}, {more} more: {bands} bands, {}", one.state())
+        }
+    }
+}
+
+/// As JSON.
+#[must_use]
+pub fn json(
+    session: &Session,
+    situation: &Situation,
+    seen: Option<&Foresight>,
+    now: Stamp,
+) -> Value {
+    let bar = &situation.bar;
+    json!({
+        "format": 1,
+        "title": session.plan.title,
+        "units": session.plan.units,
+        "finished": session.is_finished(),
+        "step": session.current().map(|step| json!({
+            "number": session.at + 1,
+            "id": step.id.0,
+            "kind": step.kind().word(),
+            "title": step.name(),
+        })),
+        "steps": session.plan.steps.len(),
+        "day": session.day(),
+        "days": session.days(),
+        "entries": session.seq,
+        "last_entry_ms": session.last.filter(|_| session.has_begun()).map(|at| at.0),
+        "piece": fire(session),
+        "heats_in_step": session.step.heats,
+        // A sum with zero has no minus.
+        "in_fire_s": session.in_fire(now).0 + 0.0,
+        "billet": report::billet(session.metal()),
+        "totals": report::totals(session.metal()),
+        "sizes": bar.sizes.iter().map(size).collect::<Vec<_>>(),
+        "restacks": bar.restacks.as_ref().map(|all| {
+            all.iter().map(|one| restack_json(one, bar.has_bands)).collect::<Vec<_>>()
+        }),
+        "lost": bar.lost.0 + 0.0,
+        "scale": bar.scale.0 + 0.0,
+        "broken": situation.broken.as_ref().map(|broken| json!({
+            "step": broken.step.0,
+            "title": broken.name,
+            "why": broken.why.what,
+            "remedy": broken.why.remedy,
+        })),
+        "off": situation.off,
+        "card": situation.card.items.iter().filter(|item| item.is_open()).map(item).collect::<Vec<_>>(),
+        "owed": session.owed.iter().map(|owed| json!({
+            "step": owed.step.0,
+            "item": owed.item.0,
+            "text": owed.text,
+            "reason": owed.reason,
+            "overridden": owed.overridden,
+        })).collect::<Vec<_>>(),
+        "forecast": seen.zip(situation.odds.as_ref()).map(|(seen, odds)| {
+            let (mild, bad) = odds.enough.short_by;
+            json!({
+                "enough": odds.enough.probability,
+                "short_g": { "low": mild.0, "high": bad.0 },
+                "spare_g": band(odds.enough.spare),
+                "off": situation.off,
+                "as_planned": if situation.broken.is_some() { 0.0 } else { odds.as_planned },
+                "heats": band(odds.heats),
+                "minutes": band(odds.minutes),
+                "edge": seen.forecast.edge.as_ref().map(|edge| json!({
+                    "left_mm": band(edge.left),
+                    "least_mm": edge.least.0,
+                    "nearer": edge.nearer.0,
+                })),
+            })
+        }),
+        "clocks": situation.clocks.iter().map(|count| json!({
+            "name": count.name,
+            "left_s": count.left.0,
+        })).collect::<Vec<_>>(),
+    })
+}
+
+/// A range as the lower and the upper end of nine in ten, and the middle.
+fn band(of: Spread) -> Value {
+    json!({ "low": of.low, "best": of.best, "high": of.high })
+}
+
+fn size(size: &Size) -> Value {
+    json!({
+        "what": size.what,
+        "unit": match size.what {
+            Dimension::Mass => "g",
+            Dimension::Bands => "",
+            _ => "mm",
+        },
+        "wanted": size.wanted,
+        "named": size.named,
+        "read": size.read.as_ref().map(|read| read.cold),
+        "hot_c": size.read.as_ref().and_then(|read| read.hot).map(|at| at.0),
+        "typed": size.read.as_ref().map(|read| &read.typed),
+        "off": size.off(),
+    })
+}
+
+fn restack_json(one: &Advice, has_bands: bool) -> Value {
+    let reached = one.count() == 0 && one.ends == Ends::Reaches && has_bands;
+    json!({
+        "pieces": one.pieces,
+        "more": one.count(),
+        "bands": u64::try_from(one.bands).unwrap_or(u64::MAX),
+        "state": if reached { "reached" } else { one.state() },
+        "shortest_piece_mm": one.shortest().map(|piece| piece.0),
+    })
+}
+
+fn item(item: &ItemView) -> Value {
+    json!({
+        "item": item.caution.id.0,
+        "text": item.caution.text,
+        "killer": item.caution.killer,
+    })
+}

@@ -1,0 +1,139 @@
+//! How many more restacks reach the bands wanted, from this very point of the job.
+//!
+//! The metal is taken on as the plan has it up to the next cut whose pieces are piled: what is done
+//! already is not charged again, and a step that was read as planned changes nothing.
+
+use super::Session;
+use super::make::make;
+use crate::billet::advice::{Advice, Outset, Round, restacks};
+use crate::billet::{Allowances, Billet, Kind, Move, Reading, Stage};
+use crate::plan::Step;
+use crate::units::Mm;
+
+/// Pieces that a restack may have.
+const CHOICES: [u32; 5] = [2, 3, 4, 5, 7];
+
+impl Session {
+    /// What restacks of each piece count come to; none once the bar is blanks or a blade.
+    #[must_use]
+    pub fn restacks(&self) -> Option<Vec<Advice>> {
+        if self.is_past_restacking() {
+            return None;
+        }
+        let step = self.current()?;
+        let steps = &self.plan.steps;
+        let read = !self.step.reading.is_empty();
+        let from = self.at + usize::from(read);
+        let allow = self.plan.allowances();
+        let mut now = self.metal().clone();
+        let mut pending = Vec::new();
+        if read {
+            pending.extend(joined(step, &self.billet, &now, &allow));
+        }
+        let free = self.plan.piled_cuts(from).first().copied();
+        let until = free.unwrap_or_else(|| self.closed_behind());
+        for step in steps.get(from..until).unwrap_or_default() {
+            let after = make(&self.plan, step, &now, &Reading::default()).billet;
+            pending.extend(joined(step, &now, &after, &allow));
+            now = after;
+        }
+        // The section that bars are drawn to between restacks: that of the draw before the cut.
+        let cut = free.or_else(|| self.plan.piled_cuts(0).last().copied());
+        let drawn = cut
+            .and_then(|cut| steps.get(..cut))
+            .unwrap_or_default()
+            .iter()
+            .filter(|step| matches!(step.kind(), Kind::Draw | Kind::Square))
+            .rev()
+            .find_map(|step| step.made.target().filter(|to| to.thickness.is_some()))
+            .unwrap_or_default();
+        let section = (
+            drawn.width.unwrap_or(now.bar.width),
+            drawn.thickness.unwrap_or(now.bar.thickness),
+        );
+        let goal = &self.plan.goal;
+        let bands = (goal.bands_least, goal.bands_most);
+        let (trimmed, ground) = match free {
+            // The plan's own trim and grind before this cut are done or were just charged.
+            Some(_) => (true, true),
+            None => cleaned(&now),
+        };
+        let outset = Outset {
+            billet: &now,
+            pending: &pending,
+            trimmed,
+            ground,
+        };
+        Some(restacks(&outset, &allow, section, bands, &CHOICES))
+    }
+
+    /// True when the bands that the metal in hand shows are in the range wanted.
+    #[must_use]
+    pub fn has_bands(&self) -> bool {
+        let goal = &self.plan.goal;
+        let range = u128::from(goal.bands_least)..=u128::from(goal.bands_most);
+        range.contains(&self.metal().bands())
+    }
+
+    /// True once the bar is, or is being made, blanks or a blade.
+    fn is_past_restacking(&self) -> bool {
+        let Some(step) = self.current() else {
+            return true;
+        };
+        let to_come = self.plan.steps.iter().skip(self.at);
+        let joins = to_come
+            .map(Step::kind)
+            .any(|kind| matches!(kind, Kind::Restack | Kind::Fold | Kind::Frame));
+        let parted = self.billet.stage == Stage::Pieces
+            || matches!(step.kind(), Kind::Cut | Kind::Forge | Kind::RoughGrind);
+        self.metal().stage >= Stage::Forged || (parted && !joins)
+    }
+
+    /// The place behind which the bar is whole and drawn, where no cut to come is piled: the step in
+    /// hand, or the draw that closes what was piled before it.
+    fn closed_behind(&self) -> usize {
+        if self.billet.stage == Stage::Bar {
+            return self.at + 1;
+        }
+        let shapes = |step: &Step| matches!(step.kind(), Kind::Draw | Kind::Square);
+        let parts = |step: &Step| matches!(step.kind(), Kind::Cut | Kind::Forge | Kind::RoughGrind);
+        let mut to_come = self.plan.steps.iter().enumerate().skip(self.at);
+        to_come
+            .find(|(_, step)| shapes(step) || parts(step))
+            .map_or(self.at + 1, |(at, step)| at + usize::from(shapes(step)))
+    }
+}
+
+/// The restack that a step makes, from the metal before and after it.
+fn joined(step: &Step, before: &Billet, after: &Billet, allow: &Allowances) -> Option<Round> {
+    let piece = match step.made {
+        Move::Restack { .. } => before.bar.length,
+        Move::Fold { .. } => after.bar.length,
+        _ => return None,
+    };
+    (after.nominal > before.nominal).then(|| Round {
+        nominal: after.nominal,
+        bands: after.bands(),
+        piece,
+        height: after.bar.thickness,
+        length: after.bar.length,
+        long_enough: piece >= allow.shortest,
+        too_tall: is_too_tall(after.bar.thickness, after.bar.width, allow),
+    })
+}
+
+fn is_too_tall(height: Mm, width: Mm, allow: &Allowances) -> bool {
+    height > width * 2.0 || allow.tallest.is_some_and(|tallest| height > tallest)
+}
+
+/// Whether a bar was trimmed, and whether it was ground, since it was last worked hot or joined.
+fn cleaned(bar: &Billet) -> (bool, bool) {
+    let since = bar
+        .history
+        .iter()
+        .rev()
+        .map(|done| done.made.kind())
+        .take_while(|kind| !kind.is_hot() && !matches!(kind, Kind::Restack | Kind::Frame));
+    let kinds: Vec<Kind> = since.collect();
+    (kinds.contains(&Kind::Trim), kinds.contains(&Kind::Grind))
+}

@@ -1,0 +1,204 @@
+//! The sizes of the step in hand: wanted, read, and what they differ by.
+
+use super::Session;
+use super::make::make;
+use crate::billet::{Billet, Dimension, Kind, Move, Reading, Stage};
+use crate::units::{Celsius, Grams, Mm, Units, show};
+
+/// One size of the step in hand. Values are cold: mm, g of one piece, or a count.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Size {
+    /// Which.
+    pub what: Dimension,
+    /// The plan's target, or what follows for it from the metal before this step: what is read in the
+    /// step never moves it.
+    pub wanted: f64,
+    /// True when the plan names the target; false when it follows from volume.
+    pub named: bool,
+    /// What was read.
+    pub read: Option<SizeRead>,
+    /// What the other readings of the step leave for it, from volume: what a value typed is held against.
+    pub follows: f64,
+    /// Before this step; none where there was none.
+    pub before: Option<f64>,
+}
+
+/// A size as it was read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SizeRead {
+    /// Cold value.
+    pub cold: f64,
+    /// The temperature it was read at, when hot.
+    pub hot: Option<Celsius>,
+    /// As typed.
+    pub typed: String,
+}
+
+impl Size {
+    /// Read less wanted.
+    #[must_use]
+    pub fn off(&self) -> Option<f64> {
+        Some(self.read.as_ref()?.cold - self.wanted)
+    }
+
+    /// A value of this size with its unit.
+    #[must_use]
+    pub fn show(&self, units: Units, value: f64) -> String {
+        match self.what {
+            Dimension::Mass => units.mass(Grams(value)),
+            Dimension::Bands => show::trimmed(value, 0),
+            _ => units.length(Mm(value)),
+        }
+    }
+
+    /// What is wanted, with `~` where it only follows from volume.
+    #[must_use]
+    pub fn wanted_text(&self, units: Units) -> String {
+        let about = if self.named || self.what == Dimension::Bands {
+            ""
+        } else {
+            "~"
+        };
+        format!("{about}{}", self.show(units, self.wanted))
+    }
+
+    /// In one line: `thickness: wanted 14 mm, read 14.5 mm cold (typed 14.5), +0.5 mm`.
+    #[must_use]
+    pub fn line(&self, units: Units) -> String {
+        let (what, wanted) = (self.what.word(), self.wanted_text(units));
+        let Some(read) = &self.read else {
+            return format!("{what}: wanted {wanted}, not read");
+        };
+        let how = match read.hot {
+            Some(at) => format!("hot at {}", units.temperature(at)),
+            None => "cold".to_owned(),
+        };
+        format!(
+            "{what}: wanted {wanted}, read {} (typed {} {how}), {}",
+            self.show(units, read.cold),
+            read.typed,
+            self.off_text(units)
+        )
+    }
+
+    /// What the reading is off by: `+1/16 in`, `-0.5 mm`, `on size`; empty while nothing is read.
+    #[must_use]
+    pub fn off_text(&self, units: Units) -> String {
+        let Some(off) = self.off() else {
+            return String::new();
+        };
+        let text = self.show(units, off.abs());
+        let sign = if off < 0.0 { "-" } else { "+" };
+        if text == "0" || text.starts_with("0 ") {
+            "on size".to_owned()
+        } else {
+            format!("{sign}{text}")
+        }
+    }
+}
+
+/// A size out of a billet.
+fn of(billet: &Billet, what: Dimension) -> f64 {
+    match what {
+        Dimension::Thickness => billet.bar.thickness.0,
+        Dimension::Width => billet.bar.width.0,
+        Dimension::Length => billet.bar.length.0,
+        Dimension::Mass => billet.piece_mass().0,
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "only compared with a count by eye"
+        )]
+        Dimension::Bands => billet.bands() as f64,
+    }
+}
+
+/// A reading without one of its sizes, and that one.
+fn without(mut reading: Reading, what: Dimension) -> (Reading, Option<f64>) {
+    let own = match what {
+        Dimension::Thickness => reading.thickness.take().map(|v| v.0),
+        Dimension::Width => reading.width.take().map(|v| v.0),
+        Dimension::Length => reading.length.take().map(|v| v.0),
+        Dimension::Mass => reading.mass.take().map(|v| v.0),
+        #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
+        Dimension::Bands => reading.bands.take().map(|v| v as f64),
+    };
+    (reading, own)
+}
+
+impl Session {
+    /// The metal in hand: as it was before this step, or with what was read in it.
+    #[must_use]
+    pub fn metal(&self) -> &Billet {
+        if self.step.reading.is_empty() {
+            &self.billet
+        } else {
+            &self.live.billet
+        }
+    }
+
+    /// The sizes to read in the step in hand, in the order they are asked.
+    #[must_use]
+    pub fn sizes(&self) -> Vec<Size> {
+        let Some(step) = self.current() else {
+            return Vec::new();
+        };
+        let target = step.made.target().unwrap_or_default();
+        let named = |what| match what {
+            Dimension::Thickness => target.thickness.map(|v| v.0),
+            Dimension::Width => target.width.map(|v| v.0),
+            Dimension::Length => target.length.map(|v| v.0),
+            Dimension::Mass => None,
+            #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
+            Dimension::Bands => match step.made {
+                Move::Inspect { bands } => bands.map(|count| count as f64),
+                _ => None,
+            },
+        };
+        const LENGTHS: [Dimension; 3] = [Dimension::Thickness, Dimension::Width, Dimension::Length];
+        let forged = matches!(step.made, Move::Forge { .. });
+        let mut order: Vec<Dimension> = match step.kind() {
+            Kind::Inspect => return vec![self.one_size(Dimension::Bands, named(Dimension::Bands))],
+            Kind::Forge => LENGTHS
+                .into_iter()
+                .filter(|w| named(*w).is_some())
+                .collect(),
+            // A blank that was forged or ground has no outside any more that a caliper could read.
+            Kind::RoughGrind | Kind::FinishGrind => Vec::new(),
+            kind if self.billet.stage < Stage::Forged && kind.is_measured() => LENGTHS.to_vec(),
+            _ => Vec::new(),
+        };
+        order.push(Dimension::Mass);
+        let size = |what| {
+            let mut size = self.one_size(what, named(what));
+            if forged && what != Dimension::Mass {
+                // A part has no size before it is forged, and none that follows from volume.
+                (size.before, size.follows) = (None, size.wanted);
+            }
+            size
+        };
+        order.into_iter().map(size).collect()
+    }
+
+    fn one_size(&self, what: Dimension, named: Option<f64>) -> Size {
+        let (others, own) = without(self.step.reading, what);
+        let wanted = named.unwrap_or_else(|| of(&self.meant.billet, what));
+        let follows = match self.current() {
+            Some(step) if !others.is_empty() => {
+                of(&make(&self.plan, step, &self.billet, &others).billet, what)
+            }
+            _ => of(&self.meant.billet, what),
+        };
+        Size {
+            what,
+            wanted,
+            named: named.is_some(),
+            read: own.map(|cold| SizeRead {
+                cold,
+                hot: self.step.hot.get(&what).copied(),
+                typed: self.step.typed.get(&what).cloned().unwrap_or_default(),
+            }),
+            follows,
+            before: (what != Dimension::Bands).then(|| of(&self.billet, what)),
+        }
+    }
+}

@@ -1,24 +1,20 @@
 //! Asks the terminal what pictures it takes, once, before anything else reads the keyboard.
 //!
 //! First comes a question that every terminal answers. One that does not answer at once is asked
-//! nothing more; should its answer still come, the library that reads the keys knows it for no key.
+//! nothing more; should its answer still come, the keyboard knows it for no key.
 
-use std::fs::File;
-use std::io::{self, IsTerminal, Read, Write};
-use std::thread;
+use std::io::{self, Write};
 use std::time::Duration;
 
 use super::clock::{Clock, Now};
 use super::graphics::{Answers, FIRST, Graphics, SECOND, SIZE, Wish};
 use super::input::Input;
-use super::typed::Came;
+use super::keyboard::Keyboard;
 
 /// Longest wait for the first answer.
 const SOON: Duration = Duration::from_millis(200);
 /// Longest wait for the others, of a terminal that has answered; and for the rest of one that is cut.
 const LATER: Duration = Duration::from_millis(600);
-/// How often it is looked.
-const STEP: Duration = Duration::from_millis(4);
 /// Most bytes of answers; what sends more is no terminal.
 const MOST: usize = 4096;
 
@@ -26,132 +22,83 @@ const MOST: usize = 4096;
 /// while it was asked.
 pub(super) fn settle(
     wish: Wish,
-    tty: &mut File,
+    tty: &mut impl Write,
+    keyboard: &mut Keyboard,
     clock: Clock,
 ) -> (Option<Graphics>, Vec<(Input, Now)>) {
-    let mut came = Came::default();
-    if wish == Wish::Blocks {
-        return (None, Vec::new());
+    let mut typed = Vec::new();
+    // a console takes no pictures
+    if wish == Wish::Blocks || cfg!(not(unix)) {
+        return (None, typed);
     }
-    let answers = if io::stdin().is_terminal() {
-        keyboard().map(|mut keys| ask(wish, tty, &mut keys, &mut came, clock))
-    } else {
-        None
+    let hear = |most| {
+        let came = keyboard.hear(Some(most))?;
+        typed.extend(came.keys);
+        Ok(came.bytes)
     };
-    let answers = answers.and_then(Result::ok).unwrap_or_default();
-    (wish.settled(&answers), came.keys())
+    let elapsed = || Duration::from_millis(clock.elapsed_ms());
+    let answers = ask(wish, tty, hear, elapsed).unwrap_or_default();
+    (wish.settled(&answers), typed)
 }
 
 fn ask(
     wish: Wish,
     tty: &mut impl Write,
-    keys: &mut impl Read,
-    came: &mut Came,
-    clock: Clock,
+    mut hear: impl FnMut(Duration) -> io::Result<Vec<u8>>,
+    elapsed: impl Fn() -> Duration,
 ) -> io::Result<Answers> {
+    let mut came = Vec::new();
     tty.write_all(FIRST.as_bytes())?;
-    let first = listen(keys, came, clock, 1, SOON)?;
+    let first = listen(&mut hear, &elapsed, &mut came, 1, SOON)?;
     if first.attributes == 0 {
         return Ok(Answers::default());
     }
     let second = if wish == Wish::Ask { SECOND } else { SIZE };
     tty.write_all(second.as_bytes())?;
-    listen(keys, came, clock, 2, LATER)
+    listen(&mut hear, &elapsed, &mut came, 2, LATER)
 }
 
 /// Listens until the attributes have come so many times, or so long and to the end of an answer.
 fn listen(
-    keys: &mut impl Read,
-    came: &mut Came,
-    clock: Clock,
+    hear: &mut impl FnMut(Duration) -> io::Result<Vec<u8>>,
+    elapsed: &impl Fn() -> Duration,
+    came: &mut Vec<u8>,
     times: u8,
     most: Duration,
 ) -> io::Result<Answers> {
-    let mut waited = Duration::ZERO;
+    let due = elapsed() + most;
     loop {
-        let mut buffer = [0; 256];
-        match keys.read(&mut buffer) {
-            Ok(0) => return Ok(Answers::read(&came.bytes)),
-            Ok(n) => came.take(buffer.get(..n).unwrap_or_default(), clock.now()),
-            Err(e) if e.kind() == io::ErrorKind::Interrupted => {}
-            Err(e) if e.kind() == io::ErrorKind::WouldBlock => {
-                let answers = Answers::read(&came.bytes);
-                let late = waited >= most && !(answers.cut && waited < most + LATER);
-                if answers.attributes >= times || late {
-                    return Ok(answers);
-                }
-                thread::sleep(STEP);
-                waited += STEP;
-            }
-            Err(e) => return Err(e),
+        let answers = Answers::read(came);
+        let late = if answers.cut { due + LATER } else { due };
+        let left = late.saturating_sub(elapsed());
+        if answers.attributes >= times || left.is_zero() {
+            return Ok(answers);
         }
-        if came.bytes.len() > MOST {
+        came.extend(hear(left)?);
+        if came.len() > MOST {
             return Ok(Answers::default());
         }
     }
 }
 
-/// The keyboard, opened anew so that not waiting for keys holds for nobody else; none where the flag for
-/// that is not known.
-#[cfg(unix)]
-fn keyboard() -> Option<File> {
-    use std::os::unix::fs::OpenOptionsExt;
-    // O_NONBLOCK of the systems' own headers (from memory)
-    let flag = if cfg!(all(
-        target_os = "linux",
-        any(
-            target_arch = "x86_64",
-            target_arch = "x86",
-            target_arch = "aarch64",
-            target_arch = "arm",
-            target_arch = "riscv64"
-        )
-    )) {
-        0o4000
-    } else if cfg!(any(
-        target_os = "macos",
-        target_os = "freebsd",
-        target_os = "openbsd",
-        target_os = "netbsd"
-    )) {
-        0x4
-    } else {
-        return None;
-    };
-    let mut options = File::options();
-    options.read(true).custom_flags(flag);
-    options.open("/dev/tty").ok()
-}
-
-/// None: the console of this system takes no pictures.
-#[cfg(not(unix))]
-fn keyboard() -> Option<File> {
-    None
-}
-
 #[cfg(test)]
 mod tests {
-    use std::collections::VecDeque;
+    use std::cell::Cell;
 
     use super::*;
 
-    /// Gives these one by one, then nothing.
-    struct Keys(VecDeque<&'static str>);
-
-    impl Read for Keys {
-        fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
-            let next = self.0.pop_front().filter(|part| !part.is_empty());
-            let part = next.ok_or(io::ErrorKind::WouldBlock)?.as_bytes();
-            buffer[..part.len()].copy_from_slice(part);
-            Ok(part.len())
-        }
-    }
-
-    fn asked(wish: Wish, parts: &[&'static str]) -> (Answers, String) {
+    /// The answers to a wish of a terminal that says these, with a pause where nothing stands.
+    fn asked(wish: Wish, parts: &[&str]) -> (Answers, String) {
         let mut sent = Vec::new();
-        let mut keys = Keys(parts.iter().copied().collect());
-        let mut came = Came::default();
-        let answers = ask(wish, &mut sent, &mut keys, &mut came, Clock::start()).unwrap();
+        let mut parts = parts.iter();
+        let elapsed = Cell::new(Duration::ZERO);
+        let hear = |most: Duration| {
+            let part = parts.next().copied().unwrap_or_default();
+            let pause = Duration::from_millis(if part.is_empty() { 20 } else { 1 });
+            elapsed.set(elapsed.get() + pause.min(most));
+            Ok(part.as_bytes().to_vec())
+        };
+        let answers = ask(wish, &mut sent, hear, || elapsed.get()).unwrap();
         (answers, String::from_utf8(sent).unwrap())
     }
 

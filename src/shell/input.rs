@@ -1,15 +1,13 @@
 //! The thread that reads the keyboard.
-//!
-//! It is a thread of its own because the library's reader never returns once the terminal is gone: it
-//! tries again and again. A second thread looks after the line, and the program ends without the first.
 
-use std::io::{self, IsTerminal};
+use std::io;
 use std::sync::mpsc::Sender;
 use std::thread;
-use std::time::Duration;
 
-use crossterm::event::{self, Event, KeyCode, KeyEventKind, KeyModifiers};
+use crossterm::event::{KeyCode, KeyModifiers};
 
+use super::clock::Now;
+use super::keyboard::Keyboard;
 use crate::ui::Key;
 
 /// What came from the terminal.
@@ -29,82 +27,39 @@ pub enum Input {
     Redraw,
     /// Text was pasted.
     Paste(String),
+    /// A gauge typed its reading and ended it; none where only its last part came.
+    Reading(Option<String>),
     /// The terminal has another size now.
     Resize,
     /// The terminal is gone.
     Gone,
 }
 
-/// How often the line is looked after. A signal tells of its end at once, but not to a program whose
-/// parent stays behind.
-const LOOK_AFTER: Duration = Duration::from_millis(500);
-
-/// Drops what was typed before now: it was meant for the shell.
+/// Starts the thread.
 ///
 /// # Errors
-/// When the terminal is gone.
-pub fn forget() -> io::Result<()> {
-    while event::poll(Duration::ZERO)? {
-        event::read()?;
-    }
-    Ok(())
-}
-
-/// Starts the threads.
-///
-/// # Errors
-/// When the system gives no thread.
-pub fn listen<M: Send + 'static>(
+/// When the system gives none.
+pub(super) fn listen<M: Send + 'static>(
+    mut keyboard: Keyboard,
     to: Sender<M>,
-    message: impl Fn(Input) -> M + Clone + Send + 'static,
+    message: impl Fn(Input, Now) -> M + Send + 'static,
+    gone: impl FnOnce() -> M + Send + 'static,
 ) -> io::Result<()> {
-    look_after(to.clone(), message.clone())?;
     let run = move || {
-        loop {
-            let input = event::read().map_or(Some(Input::Gone), read);
-            let gone = input == Some(Input::Gone);
-            let sent = input.map(|input| to.send(message(input)));
-            if gone || matches!(sent, Some(Err(_))) {
-                return;
+        while let Ok(came) = keyboard.hear(None) {
+            for (input, now) in came.keys {
+                if to.send(message(input, now)).is_err() {
+                    return;
+                }
             }
         }
+        // a program that has ended needs no telling
+        let _ = to.send(gone());
     };
     thread::Builder::new()
         .name("input".into())
         .spawn(run)
         .map(drop)
-}
-
-/// Tells when the line is cut.
-fn look_after<M: Send + 'static>(
-    to: Sender<M>,
-    message: impl Fn(Input) -> M + Send + 'static,
-) -> io::Result<()> {
-    let run = move || {
-        while io::stdout().is_terminal() {
-            thread::sleep(LOOK_AFTER);
-        }
-        // a program that has ended needs no telling
-        let _ = to.send(message(Input::Gone));
-    };
-    thread::Builder::new()
-        .name("line".into())
-        .spawn(run)
-        .map(drop)
-}
-
-fn read(event: Event) -> Option<Input> {
-    match event {
-        // some systems tell when a key goes up again: everything would happen twice
-        Event::Key(key) if key.kind == KeyEventKind::Release => None,
-        Event::Key(key) => {
-            let repeat = key.kind == KeyEventKind::Repeat;
-            pressed(key.code, key.modifiers, repeat)
-        }
-        Event::Paste(text) => Some(Input::Paste(text)),
-        Event::Resize(..) => Some(Input::Resize),
-        Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
-    }
 }
 
 pub(super) fn pressed(code: KeyCode, modifiers: KeyModifiers, repeat: bool) -> Option<Input> {
@@ -147,27 +102,10 @@ pub(super) fn pressed(code: KeyCode, modifiers: KeyModifiers, repeat: bool) -> O
 
 #[cfg(test)]
 mod tests {
-    use crossterm::event::KeyEvent;
-
     use super::*;
 
     fn key(key: Key) -> Option<Input> {
         Some(Input::Key { key, repeat: false })
-    }
-
-    #[test]
-    fn a_key_going_up_is_nothing_and_a_held_one_is_known() {
-        let space = |kind| {
-            let (code, none) = (KeyCode::Char(' '), KeyModifiers::NONE);
-            read(Event::Key(KeyEvent::new_with_kind(code, none, kind)))
-        };
-        let key = Key::Char(' ');
-        let down = |repeat| Some(Input::Key { key, repeat });
-        assert_eq!(space(KeyEventKind::Press), down(false));
-        assert_eq!(space(KeyEventKind::Repeat), down(true));
-        assert_eq!(space(KeyEventKind::Release), None);
-        assert_eq!(read(Event::FocusLost), None);
-        assert_eq!(read(Event::Resize(80, 24)), Some(Input::Resize));
     }
 
     #[test]

@@ -8,6 +8,7 @@ pub mod disk;
 pub mod draft;
 pub mod graphics;
 pub mod input;
+mod keyboard;
 pub mod paths;
 mod plates;
 pub mod recent;
@@ -18,7 +19,6 @@ pub mod signals;
 pub mod store;
 pub mod terminal;
 mod trouble;
-mod typed;
 pub mod watch;
 
 pub use clock::{Clock, Now, offset_minutes};

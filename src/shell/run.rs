@@ -22,6 +22,7 @@ use super::clock::{Clock, Now};
 use super::crash;
 use super::graphics::{Graphics, Wish};
 use super::input::{self, Input};
+use super::keyboard::Keyboard;
 use super::paths::JobPaths;
 use super::plates::Plates;
 use super::shop::Shop;
@@ -111,15 +112,15 @@ impl Shell {
         signals::listen(outbox.clone(), Message::Signal)?;
         note_crashes(paths);
         let mut screen = Screen::take()?;
-        input::forget()?;
-        let (graphics, typed) = screen.settle(sharp, clock);
+        let mut keyboard = Keyboard::open(clock)?;
+        keyboard.forget();
+        let (graphics, typed) = screen.settle(sharp, &mut keyboard, clock);
         for (input, at) in typed {
             // this shell holds the other end
             let _ = outbox.send(Message::Input(input, at));
         }
-        input::listen(outbox.clone(), move |input| {
-            Message::Input(input, clock.now())
-        })?;
+        let gone = move || Message::Input(Input::Gone, clock.now());
+        input::listen(keyboard, outbox.clone(), Message::Input, gone)?;
         Ok(Self {
             screen,
             graphics,

@@ -16,6 +16,8 @@ pub enum Signal {
     Stop,
     /// Going on after a stop.
     Continued,
+    /// The terminal has another size now.
+    Resized,
 }
 
 /// How long the main thread may take to end before it is ended: it may be stuck writing to a dead line.
@@ -32,10 +34,12 @@ pub fn listen<M: Send + 'static>(
     to: Sender<M>,
     message: impl Fn(Signal) -> M + Send + 'static,
 ) -> io::Result<()> {
-    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGXFSZ};
+    use signal_hook::consts::{
+        SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGWINCH, SIGXFSZ,
+    };
 
     let mut signals = signal_hook::iterator::Signals::new([
-        SIGHUP, SIGTERM, SIGINT, SIGQUIT, SIGTSTP, SIGCONT, SIGXFSZ,
+        SIGHUP, SIGTERM, SIGINT, SIGQUIT, SIGTSTP, SIGCONT, SIGXFSZ, SIGWINCH,
     ])?;
     let run = move || {
         for signal in signals.forever() {
@@ -43,6 +47,7 @@ pub fn listen<M: Send + 'static>(
                 SIGHUP => Signal::HangUp,
                 SIGTSTP => Signal::Stop,
                 SIGCONT => Signal::Continued,
+                SIGWINCH => Signal::Resized,
                 // a file may not grow any more: the write that tried says so by itself
                 SIGXFSZ => continue,
                 _ => Signal::End,

@@ -25,6 +25,7 @@ use super::asking;
 use super::clock::{Clock, Now};
 use super::graphics::{Graphics, Protocol, Wish};
 use super::input::Input;
+use super::keyboard::Keyboard;
 
 /// True while the terminal is ours.
 static OURS: AtomicBool = AtomicBool::new(false);
@@ -126,9 +127,14 @@ impl Screen {
     }
 
     /// What comes of a wish for sharp pictures, and the keys typed while the terminal was asked. Only
-    /// before the keyboard is read.
-    pub fn settle(&mut self, wish: Wish, clock: Clock) -> (Option<Graphics>, Vec<(Input, Now)>) {
-        asking::settle(wish, &mut self.tty, clock)
+    /// before the thread that reads the keyboard is started.
+    pub(super) fn settle(
+        &mut self,
+        wish: Wish,
+        keyboard: &mut Keyboard,
+        clock: Clock,
+    ) -> (Option<Graphics>, Vec<(Input, Now)>) {
+        asking::settle(wish, &mut self.tty, keyboard, clock)
     }
 
     /// Puts a picture over the cells that were drawn.

@@ -56,8 +56,11 @@ pub struct Press {
 pub enum Msg {
     /// A key was pressed.
     Key(Press),
-    /// Text was pasted.
+    /// Text was pasted, or came faster than a hand types.
     Paste(String),
+    /// A gauge gave this, a number and perhaps its unit, and ended it with this key; none where only the
+    /// last part of it came.
+    Reading(Option<String>, Press),
     /// The window has this many columns and rows.
     Resize(u16, u16),
     /// A second has passed while something is being timed.

@@ -8,6 +8,7 @@
     reason = "a test stops at the first thing that is not as it should be, and keeps real time"
 )]
 
+mod answers;
 #[path = "../common/mod.rs"]
 mod common;
 mod draft;

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use super::super::app::App;
+use super::super::clock::Now;
 use super::super::input::Input;
 use super::super::plates::Plates;
 use super::super::shop::Shop;
@@ -17,7 +18,7 @@ use super::super::{crash, terminal};
 use super::{Ending, Flow, MOST_AT_ONCE, Message, Shell};
 use crate::journal::Entry;
 use crate::planner::foresight::foresee;
-use crate::ui::{Effect, Msg, Press};
+use crate::ui::{Effect, Key, Msg, Press};
 
 /// One screen, running.
 pub(super) struct Running<'a, A> {
@@ -95,11 +96,11 @@ impl<A: App> Running<'_, A> {
             Message::Input(Input::Key { key, repeat }, now) => self.tell(Msg::Key(Press {
                 key,
                 repeat,
-                at: now.at,
-                mono_ms: now.mono_ms,
+                ..enter(now)
             })),
             Message::Input(Input::Paste(text), _) => self.tell(Msg::Paste(text)),
-            Message::Input(Input::Resize, _) => {
+            Message::Input(Input::Reading(text), now) => self.tell(Msg::Reading(text, enter(now))),
+            Message::Input(Input::Resize, _) | Message::Signal(Signal::Resized) => {
                 // a terminal that was made smaller and bigger again has lost what it showed
                 self.shell.screen.forget();
                 self.resized()
@@ -231,5 +232,15 @@ impl<A: App> Running<'_, A> {
             }
         }
         ControlFlow::Break(Ending::Asked)
+    }
+}
+
+/// The key that ends a reading.
+fn enter(now: Now) -> Press {
+    Press {
+        key: Key::Enter,
+        repeat: false,
+        at: now.at,
+        mono_ms: now.mono_ms,
     }
 }

@@ -27,6 +27,15 @@ impl Draft {
                 }
                 Vec::new()
             }
+            Msg::Reading(text, press) => {
+                self.dirty = true;
+                // where no text is being typed, digits choose at once
+                if self.typing.is_none() && self.screen != Screen::Wish {
+                    return Vec::new();
+                }
+                self.typing = text;
+                self.type_key(press.key)
+            }
             Msg::Draft(heard) => self.hear(heard),
             Msg::Leave => vec![Effect::Draft(Wanted::Stop), Effect::Quit],
             Msg::Trouble(why) => {

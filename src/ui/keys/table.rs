@@ -6,6 +6,8 @@ use crate::ui::msg::Key::Char;
 
 const SPACE: &[Key] = &[Char(' '), Char('+')];
 const BACK: &[Key] = &[Key::Backspace, Char('-'), Key::Esc];
+/// Takes back what was recorded: not ESC, with which every answer of a terminal begins.
+const UNDO: &[Key] = &[Key::Backspace, Char('-')];
 #[rustfmt::skip]
 const DIGITS: &[Key] = &[
     Char('1'), Char('2'), Char('3'), Char('4'), Char('5'), Char('6'), Char('7'), Char('8'), Char('9'), Char('0'),
@@ -63,7 +65,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[M::Entry], &[Char('*'), Key::Esc], Action::Clear, "*", "clear", "Rub out the whole line (* or ESC)."),
     row(&[M::Reason, M::Line], &[Key::Backspace], Action::Rub, "BACKSPACE", "rub out", "Rub out; on an empty line, go back."),
     row(&[M::Reason, M::Line], &[Key::Esc], Action::Back, "ESC", "back", "Go back."),
-    row(WORKING, BACK, Action::Back, "BACKSPACE", "undo", "Take back the last entry (BACKSPACE or -); any number of times."),
+    row(WORKING, UNDO, Action::Back, "BACKSPACE", "undo", "Take back the last entry (BACKSPACE or -); any number of times."),
     row(&[M::Review], BACK, Action::Back, "BACKSPACE", "keep working", "Go back to the step."),
     row(&[M::Menu, M::Page, M::Far, M::Leave, M::Resume, M::Legal], BACK, Action::Back, "BACKSPACE", "back", "Go back."),
     row(&[M::AskPlan], BACK, Action::Back, "BACKSPACE", "keep old plan", "Keep the plan as it was."),

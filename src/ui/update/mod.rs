@@ -16,7 +16,7 @@ use super::model::{Model, Tone};
 use super::msg::{Key, Msg, Press};
 use crate::journal::{Entry, Event};
 use clocks::{ask_numbers, ring, time};
-use typing::{paste, rub, type_in};
+use typing::{paste, reading, rub, type_in};
 use undo::{redo, undo};
 
 pub(super) use ahead::{NUMBERED, learnt, topic_lines};
@@ -27,7 +27,7 @@ pub(super) use step::{chooses, next_words};
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     model.dirty = true;
     // A key is followed by what it wrote, which asks by itself.
-    let ticked = !matches!(msg, Msg::Key(_) | Msg::Paste(_));
+    let ticked = !matches!(msg, Msg::Key(_) | Msg::Paste(_) | Msg::Reading(..));
     let mut effects = take(model, msg);
     model.stand();
     effects.extend(ask_numbers(model, ticked));
@@ -45,6 +45,10 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
         Msg::Paste(text) => {
             paste(model, &text);
             Vec::new()
+        }
+        Msg::Reading(text, press) => {
+            time(model, press.at, press.mono_ms);
+            reading(model, text)
         }
         Msg::Resize(columns, rows) => {
             model.size = (columns, rows);

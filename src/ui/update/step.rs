@@ -181,6 +181,11 @@ pub(super) fn asks_no_number(model: &Model) -> bool {
     model.card_asks() && wanted(model) == Some(Answer::Done)
 }
 
+/// True when the card waits for a number.
+pub(super) fn asks_number(model: &Model) -> bool {
+    matches!(wanted(model), Some(Answer::Number { .. }))
+}
+
 /// True when a digit answers the current item at once.
 pub(in crate::ui) fn chooses(model: &Model) -> bool {
     model.entry.is_empty()

@@ -1,14 +1,18 @@
 //! The line that is being typed: characters, rubbing out, pasted text.
 
 use super::super::effect::Effect;
+use super::super::entry::current_field;
 use super::super::keys::ModeKind;
 use super::super::mode::Mode;
 use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::step;
+use crate::units::{parse, show};
 
 /// Longest line a smith may write.
 const LINE: usize = 200;
+/// Longest number.
+const ENTRY: usize = 24;
 
 pub(super) fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
     let Key::Char(c) = key else { return Vec::new() };
@@ -36,7 +40,7 @@ pub(super) fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
                 return step::accept(model);
             }
             model.insisted = None;
-            if model.entry.len() < 24 {
+            if model.entry.len() < ENTRY {
                 model.entry.push(c);
             }
         }
@@ -59,18 +63,69 @@ pub(super) fn rub(model: &mut Model) -> Vec<Effect> {
     Vec::new()
 }
 
-/// Pasted text goes only into a line that is being typed, and never confirms anything.
+/// Pasted text goes only into a line that is being typed, or where a number waits; it never confirms
+/// anything.
 pub(super) fn paste(model: &mut Model, text: &str) {
-    let kind = model.mode_kind();
-    for c in text.chars().take(LINE) {
-        match kind {
-            ModeKind::Reason | ModeKind::Line if !c.is_control() => {
+    match model.mode_kind() {
+        ModeKind::Reason | ModeKind::Line => {
+            let mut left = text.chars().filter(|c| !c.is_control());
+            for c in left.by_ref().take(LINE) {
                 type_in(model, Key::Char(c));
             }
-            ModeKind::Entry if c.is_ascii_digit() || matches!(c, '.' | ',' | '/') => {
+            if left.next().is_some() {
+                let text = format!("the pasted text was cut at {LINE} characters");
+                model.say(Tone::Caution, text);
+            }
+        }
+        _ if waits_for_number(model) && parse::number(text).is_ok() => {
+            model.insisted = None;
+            model.entry.clear();
+            model.entry.push_str(&show::plain(text, ENTRY));
+        }
+        _ => model.say(Tone::Caution, "pasted text is not taken here"),
+    }
+}
+
+/// What a gauge gives fills the field that waits and is taken like a typed number. It settles nothing
+/// that asks for another kind of answer.
+pub(super) fn reading(model: &mut Model, text: Option<String>) -> Vec<Effect> {
+    if model.pending.is_some() {
+        return Vec::new();
+    }
+    let Some(text) = text else {
+        model.entry.clear();
+        let words = "the gauge's reading came in pieces and was not taken: send it again";
+        model.say(Tone::Stop, words);
+        return vec![Effect::Bell];
+    };
+    let text = show::plain(&text, ENTRY);
+    model.reply = None;
+    let waits = waits_for_number(model);
+    match &mut model.mode {
+        Mode::Number { text: typed, .. } => *typed = text,
+        Mode::Line { .. } | Mode::Reason { .. } => {
+            for c in text.chars() {
                 type_in(model, Key::Char(c));
             }
-            _ => {}
+            return Vec::new();
+        }
+        _ if waits => model.entry = text,
+        _ => {
+            let words = format!("the gauge sent {text}: nothing waits for a number here");
+            model.say(Tone::Caution, words);
+            return Vec::new();
         }
     }
+    step::accept(model)
+}
+
+/// The step in hand, or the item of its card, takes a number.
+fn waits_for_number(model: &Model) -> bool {
+    let working = matches!(model.mode, Mode::Step) && !model.session.is_finished();
+    working
+        && if model.card_asks() {
+            step::asks_number(model)
+        } else {
+            current_field(model).is_some()
+        }
 }

@@ -1,0 +1,30 @@
+//! The keyboard: bytes of the terminal in, keys out.
+//!
+//! The screen library's own reader takes late answers of the terminal for keys, waits for ever for the
+//! rest of a sequence that was cut, and leaves the tail of a burst unread. So the bytes are read here,
+//! all that are ready at each wake. Its names for keys are used all the same.
+
+#[cfg(not(unix))]
+mod console;
+#[cfg(unix)]
+mod decode;
+#[cfg(unix)]
+mod runs;
+#[cfg(unix)]
+mod sequences;
+#[cfg(unix)]
+mod tty;
+
+#[cfg(not(unix))]
+pub(super) use console::Keyboard;
+#[cfg(unix)]
+pub(super) use tty::Keyboard;
+
+use super::clock::Now;
+use super::input::Input;
+
+/// What came from the terminal in one go: the bytes as they were, and the keys among them.
+pub(super) struct Came {
+    pub(super) bytes: Vec<u8>,
+    pub(super) keys: Vec<(Input, Now)>,
+}

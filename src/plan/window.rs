@@ -1,10 +1,27 @@
-//! The window of a step where the plan names none: what its steels have in common.
+//! The window and the soak of a step where the plan names none.
 
 use super::{HeatWindow, Plan, Step};
 use crate::billet::Kind;
 use crate::metal::{Steel, Window};
+use crate::units::Seconds;
+
+/// One cycle of a temper, and the hold of an anneal under A1, where the plan names none. Common
+/// practice, no source.
+const TEMPER: Seconds = Seconds(2.0 * 3600.0);
+const ANNEAL: Seconds = Seconds(3600.0);
 
 impl Plan {
+    /// How long to hold at heat in that step: its own soak, or the usual one of its kind; for a temper
+    /// one cycle.
+    #[must_use]
+    pub fn soak(&self, step: &Step) -> Option<Seconds> {
+        step.soak.or(match step.kind() {
+            Kind::Temper => Some(TEMPER),
+            Kind::Anneal => Some(ANNEAL),
+            _ => None,
+        })
+    }
+
     /// Where to work in that step: its own window, or what the steels of the job have in common for
     /// work of that kind. None where nothing is common, and for welding and annealing, for which
     /// steels carry no window.

@@ -1,7 +1,8 @@
 //! How hot the piece of the step in hand is taken, and how far down it is worked.
 
 use super::Session;
-use crate::billet::Kind;
+use crate::billet::{Kind, Move};
+use crate::journal::Fire;
 use crate::plan::HeatWindow;
 use crate::units::Celsius;
 
@@ -27,6 +28,25 @@ pub struct Heating {
 }
 
 impl Session {
+    /// The heat of a normalising that is in hand or comes next: its number from 1, how many there are, and
+    /// its temperature. From the top of the window down to its lower end, in even steps: common practice,
+    /// no source.
+    #[must_use]
+    pub fn normalising(&self) -> Option<(u32, u32, Celsius)> {
+        let step = self.current()?;
+        let Move::Normalise { cycles, .. } = step.made else {
+            return None;
+        };
+        let window = self.window()?;
+        // A piece that cools was counted on its way out.
+        let before = self.step.heats - u32::from(self.fire.0 == Fire::Out).min(self.step.heats);
+        let at = before.min(cycles.saturating_sub(1));
+        let last = f64::from(cycles.saturating_sub(1).max(1));
+        let span = window.high - window.low;
+        let heat = window.high - span * (f64::from(at) / last);
+        Some((at + 1, cycles, heat))
+    }
+
     /// The window of the step in hand: the plan's own, or what the steels of the job have in common
     /// for work of that kind.
     #[must_use]
@@ -52,7 +72,7 @@ impl Session {
             },
         });
         let top = if treated {
-            window.high
+            self.normalising().map_or(window.high, |(_, _, at)| at)
         } else {
             window.high.min(fire)
         };

@@ -5,6 +5,7 @@
 //! count, and so folds again.
 
 mod card;
+mod ending;
 mod fire;
 mod fold;
 mod heating;

@@ -115,7 +115,13 @@ fn target(model: &Model, step: &Step) -> Headline {
         }
         Move::Temper { .. } => degrees("TEMPER at"),
         Move::Harden => degrees("HARDEN at, not above"),
-        Move::Normalise { .. } => degrees("NORMALISE, first heat at"),
+        Move::Normalise { .. } => {
+            let heat = model.session.normalising();
+            heat.map_or_else(thickness, |(number, of, at)| {
+                let label = format!("NORMALISE, heat {number} of {of} at");
+                Headline::heat(units, at, label, Tone::Plain)
+            })
+        }
         Move::Anneal { .. } => degrees("ANNEAL at"),
         Move::RoughGrind { edge, .. } => size(*edge, "EDGE to leave before hardening"),
         Move::FinishGrind { edge, .. } => size(*edge, "EDGE to leave before sharpening"),

@@ -213,12 +213,8 @@ impl Model {
         if self.session.fire.0 != Fire::In {
             return None;
         }
-        let hold = self
-            .session
-            .current()
-            .and_then(|step| step.soak)
-            .map_or(0.0, |soak| soak.0);
-        let fire = self.reckoned.as_ref()?.fire.as_ref();
+        let hold = self.session.soak().map_or(0.0, |soak| soak.0);
+        let fire = self.reckoned.as_ref().and_then(|found| found.fire.as_ref());
         let through = fire.map_or(Spread::exact(0.0), |fire| fire.through);
         let soaked = fire.map_or(0.0, |fire| fire.soaked.0);
         let need = through.map(|s| s + (hold - soaked).max(0.0));

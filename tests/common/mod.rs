@@ -223,9 +223,10 @@ impl Desk {
             .current()
             .is_some_and(|step| step.kind().is_hot());
         if hot {
+            let inside = self.model.session.soak().map_or(0.0, |soak| soak.0);
             for _ in 0..heats {
                 self.keys("+");
-                self.wait(Seconds(300.0));
+                self.wait(Seconds(inside.max(300.0)));
                 self.keys("+");
                 self.wait(Seconds(40.0));
             }

@@ -8,6 +8,7 @@ mod architecture;
 mod ask;
 mod check_command;
 mod checks;
+mod clocks;
 mod diffusion;
 mod draft;
 mod foresight;

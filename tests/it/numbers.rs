@@ -315,3 +315,19 @@ fn the_page_holds_every_number_and_every_number_its_band() {
         assert!(whole.contains(words), "{words}: {whole}");
     }
 }
+
+#[test]
+fn a_piece_that_goes_in_and_out_at_once_keeps_its_numbers() {
+    let mut desk = at_step_of(&pressed(), "draw-1");
+    for n in 0..80 {
+        let span = 0.01 + 0.013 * f64::from(n % 7);
+        desk.now = desk.now.plus(Seconds(span));
+        desk.press_now(anvilside::ui::Key::Char('+'));
+        let found = desk.model.reckoned.as_ref().unwrap();
+        assert!(
+            found.fire.is_some(),
+            "{n}: {:?}",
+            desk.model.session.inputs(desk.now).heats
+        );
+    }
+}

@@ -51,10 +51,21 @@ fn next_key(model: &Model) -> Key {
     }
 }
 
-/// A screen without what the clock changes: figures, and trailing room.
+/// A screen without what the clock changes: figures, however many digits they have (what is worked out
+/// of a heat hangs on its milliseconds), and trailing room.
 fn still(text: &str) -> Vec<String> {
-    let figure = |c: char| if c.is_ascii_digit() { '#' } else { c };
-    let line = |l: &str| l.trim_end().chars().map(figure).collect();
+    let line = |line: &str| {
+        let mut out = String::new();
+        for c in line.trim_end().chars() {
+            let figure = c.is_ascii_digit() || (c == '.' && out.ends_with('#'));
+            if !figure {
+                out.push(c);
+            } else if !out.ends_with('#') {
+                out.push('#');
+            }
+        }
+        out
+    };
     text.lines().map(line).collect()
 }
 

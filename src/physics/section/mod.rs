@@ -170,9 +170,32 @@ pub fn soak_through(
 ) -> Result<Seconds, SectionError> {
     TEMPERATURE.check(working.0)?;
     let around = Surroundings::furnace(furnace);
-    let done = |now: &Moment| now.mean >= working && (now.hottest - now.coldest).0 <= core_within.0;
+    let gap = |now: &Moment| now.hottest - now.coldest;
+    let done = |now: &Moment| now.mean >= working && gap(now) <= core_within;
     let course = follow(section, Matter::steel(), start, &around, 1, working, done)?;
-    Ok(course.length())
+    let [.., before, last] = course.moments() else {
+        return Ok(course.length());
+    };
+    // Between the last two moments, where both have come true.
+    let share = |was: Celsius, is: Celsius, at: Celsius| {
+        let part = (at - was).0 / (is - was).0;
+        if part.is_finite() {
+            part.clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
+    };
+    let hot = if before.mean < working {
+        share(before.mean, last.mean, working)
+    } else {
+        0.0
+    };
+    let even = if gap(before) > core_within {
+        share(gap(before), gap(last), core_within)
+    } else {
+        0.0
+    };
+    Ok(before.seconds + (last.seconds - before.seconds) * hot.max(even))
 }
 
 /// Time until the mean of the section, uniform at `now`, has fallen to `floor`: the seconds left to

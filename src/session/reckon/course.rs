@@ -29,7 +29,7 @@ enum Place {
 /// Courses kept; each is a few kilobytes.
 const KEPT: usize = 2000;
 /// Temperatures are rounded to this, far inside what the surface figures are worth.
-const STEP: f64 = 5.0;
+const STEP: f64 = 2.0;
 
 static KNOWN: Mutex<BTreeMap<Key, Option<Course>>> = Mutex::new(BTreeMap::new());
 

@@ -46,7 +46,9 @@ pub struct Cooling {
 impl Cooling {
     /// From an even temperature; none where the law does not reach.
     fn of(section: (Mm, Mm), from: Celsius, floor: Celsius) -> Option<Self> {
-        let to = FOLLOWED.min(floor - Celsius(5.0)).min(from);
+        let to = FOLLOWED.min(floor - Celsius(5.0));
+        // What is colder than the end of what is followed lies under it from the start.
+        let from = from.max(to + Celsius(5.0));
         Some(Self {
             air: Arc::new(course(section, from, to, None)?),
             dies: Arc::new(under_dies(section, from, to)?),
@@ -173,6 +175,7 @@ impl HeatSpan {
         Cooling::of(self.section, reached, self.floor)
             .and_then(|cooling| cooling.after(outside))
             .map_or(FOLLOWED.min(reached), |at| Celsius(at.best))
+            .max(SHOP)
     }
 }
 

@@ -202,7 +202,7 @@ impl Session {
             is_hot,
             window: self.window().filter(|_| is_hot),
             heating: self.heating(),
-            hold: step.and_then(|step| step.soak).unwrap_or(Seconds::ZERO),
+            hold: self.soak().unwrap_or(Seconds::ZERO),
             piece,
             fire: self.plan.shop.fire,
             fire_scale: self.plan.shop.fire_scale,
@@ -214,7 +214,7 @@ impl Session {
             mean_band: self.billet.mean_band(),
             temper: step
                 .filter(|step| step.kind() == Kind::Temper)
-                .and_then(|step| Some((self.window()?, step.soak? * cycles(&step.made)))),
+                .and_then(|step| Some((self.window()?, self.soak()? * cycles(&step.made)))),
             from_cold,
             hardening: self.hardening(),
         }

@@ -18,10 +18,22 @@ const REASONS: [&str; 5] = [
     "on my own decision",
 ];
 
+/// The same for a step that is ended before it looks done.
+const EARLY: [&str; 5] = [
+    "done, but not logged here",
+    "done another way",
+    "not needed this time",
+    "the rest comes with a later step",
+    "on my own decision",
+];
+
 /// The reasons that can be chosen by number.
 #[must_use]
-pub(in crate::ui) fn reasons() -> &'static [&'static str] {
-    &REASONS
+pub(in crate::ui) fn reasons(purpose: &Purpose) -> &'static [&'static str] {
+    match purpose {
+        Purpose::Early(_) => &EARLY,
+        Purpose::Defer(_) | Purpose::Override(_) => &REASONS,
+    }
 }
 
 /// The lines of a menu page, numbered from 1; a tenth line has the number 0.
@@ -97,14 +109,14 @@ pub(super) fn choose(model: &mut Model, kind: ModeKind, key: Key) -> Vec<Effect>
     // The line behind the ninth is chosen with 0.
     let at = (digit as usize).checked_sub(1).unwrap_or(9);
     if kind == ModeKind::Reason {
-        let Mode::Reason { text, .. } = &mut model.mode else {
+        let Mode::Reason { text, purpose } = &mut model.mode else {
             return Vec::new();
         };
         if !text.is_empty() {
             text.push(c);
             return Vec::new();
         }
-        let Some(reason) = REASONS.get(at) else {
+        let Some(reason) = reasons(purpose).get(at) else {
             return if digit == 0 {
                 open(model, Mode::Step)
             } else {

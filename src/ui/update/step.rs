@@ -10,7 +10,7 @@ use crate::billet::{Dimension, Kind, Move};
 use crate::journal::{Event, Fire, Resolution};
 use crate::plan::{Answer, Step};
 use crate::session::CountdownKind;
-use crate::units::{Seconds, parse, show};
+use crate::units::{parse, show};
 
 /// Space: the next thing.
 pub(super) fn next(model: &mut Model) -> Vec<Effect> {
@@ -42,8 +42,10 @@ fn next_in_step(model: &mut Model) -> Vec<Effect> {
     if step.kind().is_hot() && step.heats > 0 {
         return fire(model, &step);
     }
+    if let Some(timed) = cycles(&step) {
+        return cycle(model, &step, timed);
+    }
     match &step.made {
-        Move::Temper { cycles } => temper(model, &step, *cycles),
         Move::EndDay if model.session.watch.is_none() && !watch_kept(model) => {
             let span = model.settings.watch;
             write(model, vec![Event::WatchBegan { span }], Then::Show)
@@ -72,11 +74,16 @@ pub(in crate::ui) fn next_words(model: &Model) -> Option<&'static str> {
             Fire::Out => "back into the fire",
         });
     }
+    if let Some((_, cycles)) = cycles(step) {
+        return Some(if clock_runs(model) {
+            "the clock runs"
+        } else if model.session.step.timers.len() < cycles as usize {
+            "start the clock"
+        } else {
+            "finish step"
+        });
+    }
     match &step.made {
-        Move::Temper { .. } if clock_runs(model) => Some("the clock runs"),
-        Move::Temper { cycles } if model.session.step.timers.len() < *cycles as usize => {
-            Some("start the clock")
-        }
         Move::EndDay if model.session.watch.is_none() && !watch_kept(model) => {
             Some("start the fire watch")
         }
@@ -228,8 +235,8 @@ fn fire(model: &mut Model, step: &Step) -> Vec<Effect> {
     )
 }
 
-/// Space in tempering: starts the next cycle's clock, then the review.
-fn temper(model: &mut Model, step: &Step, cycles: u32) -> Vec<Effect> {
+/// Space in a step of timed cycles: starts the next one's clock, then the review.
+fn cycle(model: &mut Model, step: &Step, (word, cycles): (&str, u32)) -> Vec<Effect> {
     if clock_runs(model) {
         model.say(
             Tone::Plain,
@@ -238,22 +245,28 @@ fn temper(model: &mut Model, step: &Step, cycles: u32) -> Vec<Effect> {
         return Vec::new();
     }
     let run = model.session.step.timers.len();
-    if run >= cycles as usize {
-        return review(model);
-    }
-    let Some(span) = step.soak else {
+    let Some(span) = model.session.soak().filter(|_| run < cycles as usize) else {
         return review(model);
     };
-    let name = format!("temper {}", run + 1);
-    write(
-        model,
-        vec![Event::Timer {
-            step: step.id.clone(),
-            name,
-            span,
-        }],
-        Then::Show,
-    )
+    let event = Event::Timer {
+        step: step.id.clone(),
+        name: format!("{word} {}", run + 1),
+        span,
+    };
+    write(model, vec![event], Then::Show)
+}
+
+/// Dips of an etch that a clock is started for before space looks the step over. Common practice, no
+/// source: four to six.
+const DIPS: u32 = 5;
+
+/// What the clocks of a step count, and how many there are.
+fn cycles(step: &Step) -> Option<(&'static str, u32)> {
+    match step.made {
+        Move::Temper { cycles } => Some(("temper", cycles)),
+        Move::Etch if step.soak.is_some() => Some(("dip", DIPS)),
+        _ => None,
+    }
 }
 
 /// Looks the step over before it is done.
@@ -271,8 +284,8 @@ fn finish(model: &mut Model) -> Vec<Effect> {
     let Some(step) = model.session.current().cloned() else {
         return open(model, Mode::Step);
     };
-    if let Some(count) = running_clock(model) {
-        let purpose = Purpose::Early(count);
+    if let Some(lacking) = model.session.lacking(model.now) {
+        let purpose = Purpose::Early(lacking);
         return open(
             model,
             Mode::Reason {
@@ -282,22 +295,6 @@ fn finish(model: &mut Model) -> Vec<Effect> {
         );
     }
     write(model, vec![Event::Done { step: step.id }], Then::ToStep)
-}
-
-/// A clock that should run out before this step is done.
-fn running_clock(model: &Model) -> Option<String> {
-    let kind = model.session.current().map(Step::kind);
-    model
-        .session
-        .countdowns(model.now)
-        .into_iter()
-        .filter(|count| count.left > Seconds::ZERO)
-        .find(|count| match count.kind {
-            CountdownKind::Oven => true,
-            CountdownKind::FireWatch => kind == Some(Kind::EndDay),
-            CountdownKind::Drink => false,
-        })
-        .map(|count| format!("{} has {} left", count.name, show::span(count.left)))
 }
 
 /// Enter: takes what is typed; with nothing typed, looks the step over.

@@ -224,10 +224,10 @@ fn reason(model: &Model, purpose: &Purpose, text: &str, area: Rect, pen: &mut Pe
         Purpose::Override(item) => ("PASS OVER: why?", words_of(model, &item.0)),
         Purpose::Early(what) => ("END EARLY: why?", what.clone()),
     };
-    let height = u16::try_from(reasons().len()).unwrap_or(5) + 8;
+    let height = u16::try_from(reasons(purpose).len()).unwrap_or(5) + 8;
     let inside = pen.panel(centred(area, 76, height), title, Meaning::Caution);
     let mut row = pen.wrapped(inside, 0, &about, Meaning::Now) + 1;
-    for (n, words) in reasons().iter().enumerate() {
+    for (n, words) in reasons(purpose).iter().enumerate() {
         pen.line(inside, row, &format!("{}  {words}", n + 1), Meaning::Text);
         row += 1;
     }

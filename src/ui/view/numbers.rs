@@ -58,7 +58,7 @@ fn fire(model: &Model, kind: Kind, found: &Reckoned) -> Lines {
         heat(model, meant.floor)
     )));
     if let Some(fire) = &found.fire {
-        let soak = model.session.current().and_then(|step| step.soak);
+        let soak = model.session.soak();
         let soak = soak.map_or(String::new(), |soak| {
             format!(", then the soak of {}", show::span(soak))
         });

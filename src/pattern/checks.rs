@@ -419,13 +419,13 @@ fn a_cycle_of_restacking_straightens_by_its_law() {
 }
 
 #[test]
-fn liveliness_tells_the_families_apart() {
+fn slope_tells_the_families_apart() {
     let of = |shop: &Shop, view| Lines::of(&chain(shop, Hand::default()), view).unwrap();
     let blade = View::Blade(shape(101.0, 28.0, 4.5, 2.0));
     let ladder = of(&Shop::ladder(), blade);
     let turned = of(&Shop::turned(), blade);
-    assert!(ladder.lively_word() == Lively::Wild, "{ladder:?}");
-    assert!(turned.lively < 0.4 * ladder.lively, "{turned:?}");
+    assert!(ladder.steepness() >= Steepness::Sloping, "{ladder:?}");
+    assert!(turned.slope < 0.7 * ladder.slope, "{turned:?}");
     assert!(ladder.along > 4.0 * turned.along, "{ladder:?}");
     // The same bar drawn on is straighter.
     let drawn = of(&Shop::ladder().draw(34.0, 3.0), View::Face);

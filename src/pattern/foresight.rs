@@ -20,7 +20,7 @@ pub struct Coming {
     /// The lines after it; none where no layers show.
     pub lines: Option<Lines>,
     /// Slopes of the lines before over after this move alone: 3 for three times straighter, under 1
-    /// where it livens them. The hammer's new waves are in it.
+    /// where it leaves them steeper. The hammer's new waves are in it.
     pub straighter: f64,
     /// The same from the lines now.
     pub since_now: f64,
@@ -29,22 +29,26 @@ pub struct Coming {
 }
 
 impl Coming {
-    /// Liveliness that an even squeeze leaves of the lines that are on the face, before the hammer makes
-    /// new waves: a line on a face is stretched with it, so that the tangent of its angle goes by
-    /// `(w1/w0)/(L1/L0)`. None for a move that is no squeeze.
+    /// Slope in degrees that an even squeeze leaves of what is there, before the hammer makes new waves: its
+    /// tangent goes by `(t1/t0)/(L1/L0)` where layers lie flat under the face, by `(w1/w0)/(L1/L0)` where they
+    /// stand on edge. None where they lie both ways, and for a move that is no squeeze.
     #[must_use]
     pub fn leaves(&self) -> Option<f64> {
-        let sine = self.before?.lively.clamp(0.0, 1.0);
+        let before = self.before?;
         let law = self.law?;
-        let across = (1.0 - sine * sine).sqrt();
-        let along = sine * law.on_edge;
-        Some(along / along.hypot(across).max(1e-12))
+        let factor = match before.tilt {
+            flat if flat < 0.3 => law.along,
+            edge if edge > 0.95 => law.on_edge,
+            _ => return None,
+        };
+        let tangent = before.slope.to_radians().tan() * factor;
+        Some(tangent.atan().to_degrees())
     }
 
-    /// Liveliness that it adds; below zero where it takes some.
+    /// Slope in degrees that it adds; below zero where it takes some.
     #[must_use]
     pub fn adds(&self) -> Option<f64> {
-        Some(self.lines?.lively - self.before?.lively)
+        Some(self.lines?.slope - self.before?.slope)
     }
 }
 
@@ -166,7 +170,7 @@ mod tests {
     use crate::units::Mm;
 
     #[test]
-    fn a_heavy_draw_straightens_and_a_twist_livens() {
+    fn a_heavy_draw_straightens_and_a_twist_steepens() {
         let shop = Shop::twist();
         let hand = Hand::default();
         let coming = foresee(&shop.first, &shop.history, 1, hand, View::Face);
@@ -174,29 +178,30 @@ mod tests {
         assert_eq!(coming.len(), 5, "{coming:?}");
         let of = |kind: Kind| coming.iter().find(|c| c.kind == kind).unwrap();
         assert!(of(Kind::Twist).straighter < 0.3, "{:?}", of(Kind::Twist));
-        assert!(of(Kind::Twist).adds().unwrap() > 0.1);
+        assert!(of(Kind::Twist).adds().unwrap() > 1.0);
         let last = coming.last().unwrap();
         assert_eq!(last.kind, Kind::Draw);
         assert!(last.straighter > 1.2, "{last:?}");
         assert!(last.law.unwrap().along < 0.7);
     }
 
-    // By hand: at 45 degrees, drawn to twice the length at the same width, a line's tangent is halved:
-    // sine of atan 0.5, 0.4472.
+    // By hand: at 45 degrees, drawn to twice the length at half the thickness and the same width, the tangent
+    // of flat layers is quartered (14.036 degrees), that of layers on edge halved (26.565).
     #[test]
     fn a_draw_leaves_by_law_what_it_stretches() {
-        let lines = Lines {
-            along: 1.0,
-            across: 1.0,
-            slope: 1.0,
-            lively: 0.5_f64.sqrt(),
-            tilt: 0.1,
+        let lines = |tilt| {
+            Some(Lines {
+                along: 1.0,
+                across: 1.0,
+                slope: 45.0,
+                tilt,
+            })
         };
-        let of = |law| Coming {
+        let of = |law, tilt| Coming {
             at: 0,
             kind: Kind::Draw,
-            before: Some(lines),
-            lines: Some(lines),
+            before: lines(tilt),
+            lines: lines(tilt),
             straighter: 1.0,
             since_now: 1.0,
             law,
@@ -205,9 +210,10 @@ mod tests {
             [Mm(40.0), Mm(20.0), Mm(100.0)],
             [Mm(40.0), Mm(10.0), Mm(200.0)],
         );
-        assert!((of(Some(law)).leaves().unwrap() - 0.447_214).abs() < 1e-6);
-        assert!(of(None).leaves().is_none());
-        assert!(of(None).adds().unwrap().abs() < 1e-12);
+        assert!((of(Some(law), 0.0).leaves().unwrap() - 14.036_243).abs() < 1e-6);
+        assert!((of(Some(law), 1.0).leaves().unwrap() - 26.565_051).abs() < 1e-6);
+        assert!(of(None, 0.0).leaves().is_none());
+        assert!(of(None, 0.0).adds().unwrap().abs() < 1e-12);
     }
 
     #[test]

@@ -1,5 +1,5 @@
-//! The numbers that go with a picture: how close the bands lie, how steep they run, how lively they
-//! are, and what the next draw leaves of it.
+//! The numbers that go with a picture: how close the bands lie, how steep the layers run, and what the next
+//! draw leaves of it.
 //!
 //! Layers that lie at a tilt `th` to a face show bands `h / sin th` wide (h the layer's thickness), so what
 //! matters on a face is the share of the layers' slope that lies in it. An even draw is affine: it
@@ -19,39 +19,38 @@ pub struct Lines {
     pub across: f64,
     /// Mean slope of the bands against the length, degrees.
     pub slope: f64,
-    /// Liveliness: how far the lines on the face depart from straight along the length, as the root
-    /// mean square sine of their angle to it, 0 to 1.
-    pub lively: f64,
     /// Root mean square sine of the tilt between layers and face: 0 where they lie flat under it, 1
     /// where they stand on edge.
     pub tilt: f64,
 }
 
-/// A liveliness in a word. The limits are ours, set by looking: common practice, no source.
+/// How steep the layers run, in a word. It is the layers' slope that a smith works for, and not the course
+/// of the lines on one face: on a flat face the lines of a nearly straight bar wander every way, and on its
+/// side they are rules. The limits are ours, set by looking: common practice, no source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Lively {
+pub enum Steepness {
     /// Under half a band in a centimetre, whatever its course.
     Few,
-    /// Under 0.03: rules on a bar.
+    /// Under 0.3 degrees: as stacked.
     Straight,
-    /// Under 0.15.
-    Quiet,
-    /// Under 0.45.
-    Lively,
-    /// From 0.45 on.
-    Wild,
+    /// Under 1.5 degrees: only the hammer's waves.
+    NearlyStraight,
+    /// Under 10 degrees.
+    Sloping,
+    /// From 10 degrees on.
+    Steep,
 }
 
-impl Lively {
+impl Steepness {
     /// The word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
             Self::Few => "few lines",
             Self::Straight => "straight",
-            Self::Quiet => "quiet",
-            Self::Lively => "lively",
-            Self::Wild => "wild",
+            Self::NearlyStraight => "nearly straight",
+            Self::Sloping => "sloping",
+            Self::Steep => "steep",
         }
     }
 }
@@ -94,15 +93,15 @@ impl Lines {
         summed(&found, chain.strata.mean())
     }
 
-    /// The liveliness in a word.
+    /// The slope in a word.
     #[must_use]
-    pub fn lively_word(&self) -> Lively {
-        match self.lively {
-            _ if self.along.hypot(self.across) < 0.5 => Lively::Few,
-            l if l < 0.03 => Lively::Straight,
-            l if l < 0.15 => Lively::Quiet,
-            l if l < 0.45 => Lively::Lively,
-            _ => Lively::Wild,
+    pub fn steepness(&self) -> Steepness {
+        match self.slope {
+            _ if self.along.hypot(self.across) < 0.5 => Steepness::Few,
+            s if s < 0.3 => Steepness::Straight,
+            s if s < 1.5 => Steepness::NearlyStraight,
+            s if s < 10.0 => Steepness::Sloping,
+            _ => Steepness::Steep,
         }
     }
 }
@@ -114,13 +113,12 @@ fn summed(found: &[[f64; 3]], pitch: f64) -> Option<Lines> {
     // Creases of a map are no lines.
     let most = 9.0 * sizes.get(sizes.len() / 2)?;
     let (mut along, mut across, mut slope, mut count) = (0.0, 0.0, 0.0, 0.0);
-    let (mut length, mut face, mut whole) = (0.0, 0.0, 0.0);
+    let (mut face, mut whole) = (0.0, 0.0);
     for g in found.iter().filter(|g| size(g) <= most && size(g) > 0.0) {
         let [u, v, _] = *g;
         along += u.abs();
         across += v.abs();
         slope += (u.abs() / size(g).sqrt()).clamp(0.0, 1.0).asin();
-        length += u * u;
         face += u * u + v * v;
         whole += size(g);
         count += 1.0;
@@ -129,7 +127,6 @@ fn summed(found: &[[f64; 3]], pitch: f64) -> Option<Lines> {
         along: 10.0 * along / count / pitch,
         across: 10.0 * across / count / pitch,
         slope: (slope / count).to_degrees(),
-        lively: (length / face).sqrt(),
         tilt: (face / whole).sqrt(),
     })
 }

@@ -30,7 +30,7 @@ pub use chain::Chain;
 pub use foresight::{Coming, bends_lines, figure, foresee, squeezes, straight, straighter};
 pub use graphics::{iterm, kitty, kitty_clear, sixel};
 pub use inspect::{Met, Under};
-pub use lines::{Lines, Lively, Straightened, band_on_face, bands_of_wave};
+pub use lines::{Lines, Steepness, Straightened, band_on_face, bands_of_wave};
 pub use picture::{Picture, Pixel};
 pub use range::LinesRange;
 pub use scene::{Look, MOST_PIXELS, Scene};

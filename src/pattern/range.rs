@@ -1,6 +1,6 @@
 //! The lines as several hands would leave them: what they differ by is the range of the estimate.
 
-use super::lines::{Lines, Lively};
+use super::lines::{Lines, Steepness};
 use crate::physics::Spread;
 
 /// How the lines run, each figure with its range over several hands; the first hand's is the best.
@@ -12,10 +12,8 @@ pub struct LinesRange {
     pub across: Spread,
     /// Mean slope of the layers, degrees.
     pub slope: Spread,
-    /// Liveliness, 0 to 1.
-    pub lively: Spread,
-    /// The first hand's liveliness in a word.
-    pub word: Lively,
+    /// The first hand's slope in a word.
+    pub word: Steepness,
 }
 
 impl LinesRange {
@@ -23,10 +21,10 @@ impl LinesRange {
     ///
     /// ```
     /// # use anvilside::pattern::{Lines, LinesRange};
-    /// let hand = |lively| Lines { along: 4.0, across: 9.0, slope: 0.4, lively, tilt: 0.1 };
+    /// let hand = |slope| Lines { along: 4.0, across: 9.0, slope, tilt: 0.1 };
     /// let over = LinesRange::over(&[hand(0.3), hand(0.4), hand(0.2)]).ok_or("no hands")?;
-    /// assert!((over.lively.low - 0.2).abs() < 1e-12 && (over.lively.high - 0.4).abs() < 1e-12);
-    /// assert!((over.lively.best - 0.3).abs() < 1e-12);
+    /// assert!((over.slope.low - 0.2).abs() < 1e-12 && (over.slope.high - 0.4).abs() < 1e-12);
+    /// assert!((over.slope.best - 0.3).abs() < 1e-12);
     /// # Ok::<(), &str>(())
     /// ```
     #[must_use]
@@ -36,8 +34,7 @@ impl LinesRange {
             along: of(|lines| lines.along)?,
             across: of(|lines| lines.across)?,
             slope: of(|lines| lines.slope)?,
-            lively: of(|lines| lines.lively)?,
-            word: hands.first()?.lively_word(),
+            word: hands.first()?.steepness(),
         })
     }
 }

@@ -35,9 +35,9 @@ pub(super) struct Growth {
     pub(super) deed: Deed,
     /// The lines on the face after it.
     pub(super) lines: Lines,
-    /// Liveliness that came with it, under 0 where it went, the hammer's new waves included; none for
+    /// Slope in degrees that came with it, under 0 where it went, the hammer's new waves included; none for
     /// the first lines.
-    pub(super) livelier: Option<f64>,
+    pub(super) steeper: Option<f64>,
 }
 
 impl Deed {
@@ -138,7 +138,7 @@ pub(super) fn of(session: &Session) -> Vec<Growth> {
                 place,
                 deed,
                 lines,
-                livelier: before.map(|before| lines.lively - before.lively),
+                steeper: before.map(|before| lines.slope - before.slope),
             });
         }
         before = after;

@@ -274,10 +274,9 @@ fn the_numbers_go_with_the_picture_each_with_unit_range_and_the_word_estimate() 
         "bands/cm: ",
         " along, ",
         "degrees",
-        "liveliness: ",
-        " of 1, ",
+        "mean slope of the layers: ",
         "to come, on the bar's face: estimates",
-        "twist-1: liveliness ",
+        "twist-1: slope ",
         "adds ",
         "stretching takes ",
         " x steeper than here (estimate)",
@@ -334,13 +333,13 @@ fn how_much_straighter_follows_from_the_sizes_of_the_plan() {
     let coming = ahead["coming"].as_array().unwrap();
     assert!(coming.len() >= 6, "{ahead:#}");
     for step in coming {
-        for key in ["liveliness_before", "liveliness_after"] {
+        for key in ["slope_before_deg", "slope_after_deg"] {
             let at = |end: &str| step[key][end].as_f64().unwrap();
             assert!(
                 at("low") <= at("best") && at("best") <= at("high"),
                 "{step:#}"
             );
-            assert!(at("low") >= 0.0 && at("high") <= 1.0);
+            assert!(at("low") >= 0.0 && at("high") < 90.0);
         }
         let times = step["straighter_times"].as_f64();
         let expected = each.get(step["step"].as_str().unwrap());

@@ -169,7 +169,7 @@ fn the_numbers_stand_beside_the_picture() {
     desk.keys("p3");
     for (columns, rows) in [(80, 24), (120, 40)] {
         let screen = desk.screen(columns, rows).replace('\n', " ");
-        for words in ["bands per cm", "liveliness", "straighter", "next draw"] {
+        for words in ["bands per cm", "mean slope", "straighter", "next draw"] {
             assert!(screen.contains(words), "{words} at {columns}: {screen}");
         }
     }
@@ -282,7 +282,7 @@ fn the_lines_are_told_step_by_step() {
     let screen = desk.screen(80, 24);
     for words in [
         "TAKES (-), ADDS (+)",
-        "LIVELINESS SLOPE deg BANDS/CM",
+        "SLOPE deg BANDS/CM",
         "Crush on the corner",
         "+ bands x",
         "x straighter",

@@ -79,12 +79,8 @@ impl Figures {
             lines.across.words(1)
         ));
         out.push(format!(
-            "  mean slope of the layers: {} degrees",
-            lines.slope.words(1)
-        ));
-        out.push(format!(
-            "  liveliness: {} of 1, {}",
-            lines.lively.words(2),
+            "  mean slope of the layers: {} degrees, {}",
+            lines.slope.words(1),
             lines.word.word()
         ));
         out
@@ -112,7 +108,6 @@ impl Figures {
                 "bands_per_cm_along": band(lines.along),
                 "bands_per_cm_across": band(lines.across),
                 "slope_deg": band(lines.slope),
-                "liveliness": band(lines.lively),
                 "word": lines.word.word(),
             })),
         })
@@ -134,7 +129,7 @@ impl Road {
                 foresee(&job.session.plan.stack, &history, now, hand, View::Face)
             })
             .collect();
-        let lively = |n: usize, of: fn(&Coming) -> Option<f64>| {
+        let slope = |n: usize, of: fn(&Coming) -> Option<f64>| {
             let found: Option<Vec<f64>> = all.iter().map(|coming| of(coming.get(n)?)).collect();
             Spread::over(found?)
         };
@@ -159,9 +154,9 @@ impl Road {
                 id: id.map_or_else(String::new, |step| step.id.0.clone()),
                 kind: coming.kind,
                 law: times,
-                before: lively(n, |coming| Some(coming.before?.lively)),
-                left: lively(n, Coming::leaves),
-                after: lively(n, |coming| Some(coming.lines?.lively)),
+                before: slope(n, |coming| Some(coming.before?.slope)),
+                left: slope(n, Coming::leaves),
+                after: slope(n, |coming| Some(coming.lines?.slope)),
             });
         }
         let units = job.session.plan.units;
@@ -199,9 +194,9 @@ impl Road {
                 "step": step.id,
                 "kind": step.kind.word(),
                 "straighter_times": step.law.map(rounded),
-                "liveliness_before": step.before.map(band),
-                "liveliness_left": step.left.map(band),
-                "liveliness_after": step.after.map(band),
+                "slope_before_deg": step.before.map(band),
+                "slope_left_deg": step.left.map(band),
+                "slope_after_deg": step.after.map(band),
             })).collect::<Vec<_>>(),
             "straighter_at_finish_times": self.finished.map(rounded),
         })
@@ -212,7 +207,7 @@ impl Ahead {
     fn text(&self) -> String {
         let mut words = vec![match (self.before, self.after) {
             (Some(before), Some(after)) => self.change(before, after),
-            (None, Some(after)) => format!("liveliness {} of 1", after.words(2)),
+            (None, Some(after)) => format!("slope {} degrees", after.words(1)),
             (_, None) => "no layers show on the face".to_owned(),
         }];
         match self.law {
@@ -226,24 +221,24 @@ impl Ahead {
 
     /// A draw takes by its law what is there, and its hammer makes new waves; other work adds or takes.
     fn change(&self, before: Spread, after: Spread) -> String {
-        let was = show::fixed(before.best, 2);
+        let was = show::fixed(before.best, 1);
         match self.left {
-            Some(left) if (left.best - before.best).abs() > 0.005 => {
+            Some(left) if (left.best - before.best).abs() > 0.05 => {
                 let by = before.best - left.best;
                 let verb = if by > 0.0 { "takes" } else { "adds" };
                 format!(
-                    "liveliness {was}, stretching {verb} {}; {} with the hammer's new waves",
-                    show::fixed(by.abs(), 2),
-                    after.words(2)
+                    "slope {was} degrees, stretching {verb} {}; {} with the hammer's new waves",
+                    show::fixed(by.abs(), 1),
+                    after.words(1)
                 )
             }
             _ => {
                 let by = after.best - before.best;
                 let verb = if by < 0.0 { "takes" } else { "adds" };
                 format!(
-                    "liveliness {was}, {verb} {}: {}",
-                    show::fixed(by.abs(), 2),
-                    after.words(2)
+                    "slope {was} degrees, {verb} {}: {}",
+                    show::fixed(by.abs(), 1),
+                    after.words(1)
                 )
             }
         }

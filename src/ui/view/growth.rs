@@ -55,7 +55,7 @@ pub(super) fn draw(model: &Model, place: usize, area: Rect, pen: &mut Pen<'_>) {
     let wide = usize::from(named);
     let mut head = format!("    {:<wide$} {:<24}", "STEP", "TAKES (-), ADDS (+)");
     if numbers {
-        head.push_str("   LIVELINESS SLOPE deg BANDS/CM");
+        head.push_str("            SLOPE deg BANDS/CM");
     }
     pen.line(list, 0, &head, Meaning::Head);
     // the row looked at stays in view
@@ -83,13 +83,12 @@ pub(super) fn draw(model: &Model, place: usize, area: Rect, pen: &mut Pen<'_>) {
         );
         if numbers {
             let lines = &row.lines;
-            let change = row.livelier.map_or_else(String::new, |by| {
+            let change = row.steeper.map_or_else(String::new, |by| {
                 let sign = if by < 0.0 { '-' } else { '+' };
-                format!("({sign}{})", show::fixed(by.abs(), 2))
+                format!("({sign}{})", show::fixed(by.abs(), 1))
             });
             text.push_str(&format!(
-                " {:>4} {change:>7} {:>9} {:>8}",
-                show::fixed(lines.lively, 2),
+                " {:>13} {change:>7} {:>8}",
                 show::fixed(lines.slope, 1),
                 show::fixed(closeness(lines), 1)
             ));

@@ -42,7 +42,7 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
         format!("{size} {dot} {bands} bands {dot} {lies}"),
     )];
     match model.lines(place, glance.sight) {
-        Some(lines) => out.extend(run(&lines, glance.sight, dot).map(|line| (Meaning::Text, line))),
+        Some(lines) => out.extend(run(&lines, glance.sight).map(|line| (Meaning::Text, line))),
         None => out.push((
             Meaning::Text,
             "no bands cross here: the layers lie flat under it".to_owned(),
@@ -54,7 +54,7 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
 }
 
 /// How the bands run, each figure with its range over a few hands.
-fn run(lines: &LinesRange, sight: Sight, dot: &str) -> [String; 2] {
+fn run(lines: &LinesRange, sight: Sight) -> [String; 2] {
     let (one, other) = match sight {
         Sight::End => ("across", "through"),
         Sight::Side => ("along", "through"),
@@ -69,10 +69,9 @@ fn run(lines: &LinesRange, sight: Sight, dot: &str) -> [String; 2] {
             words(lines.across, 1)
         ),
         format!(
-            "~ liveliness {} of 1, {} {dot} mean slope {} deg",
-            words(lines.lively, 2),
-            lines.word.word(),
-            words(lines.slope, 1)
+            "~ mean slope of the layers {} deg, {}",
+            words(lines.slope, 1),
+            lines.word.word()
         ),
     ]
 }

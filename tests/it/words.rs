@@ -231,3 +231,66 @@ fn a_job_that_has_not_begun_has_no_dates() {
     let (text, _) = said(&["status", "plans/kitchen-pair.toml", "--json"]);
     assert!(text.contains("\"last_entry_ms\": null"), "{text}");
 }
+
+// The draft's plans are put down step by step and checked; what `ask blade` adds up in a line holds them.
+#[test]
+fn ask_and_draft_agree_on_the_steel_for_a_blade() {
+    for [length, width, spine, tip] in [
+        ["210", "46", "3", "1.2"],
+        ["150", "32", "4", "2"],
+        ["100", "28", "4", "2"],
+    ] {
+        let blade = ["--length", length, "--width", width, "--spine", spine];
+        let asked = [&["ask", "blade", "--json", "--tip-spine", tip], &blade[..]].concat();
+        let asked: serde_json::Value = serde_json::from_str(&said(&asked).0).unwrap();
+        let answer = &asked["answer"];
+        let (low, high) = (&answer["first_stack_low_g"], &answer["first_stack_high_g"]);
+        let rack = ["--steel", "1084=6mm x 40mm", "--steel", "15N20=3mm x 40mm"];
+        let wish = ["--spine-tip", tip, "--bands", "100-150", "--press", "25t"];
+        let drafted = [&["draft", "--json"], &blade[..], &wish[..], &rack[..]].concat();
+        let drafted: serde_json::Value = serde_json::from_str(&said(&drafted).0).unwrap();
+        let plans = drafted["plans"].as_array().unwrap();
+        assert!(!plans.is_empty());
+        for plan in plans {
+            let steel = plan["steel_g"].as_f64().unwrap();
+            let held = low.as_f64().unwrap()..=high.as_f64().unwrap();
+            assert!(held.contains(&steel), "{steel} {held:?}");
+        }
+    }
+}
+
+// `check` walks the plan's own steps; `ask` takes the restacks from the bar of that plan.
+#[test]
+fn ask_counts_the_restacks_of_a_plan_as_check_does() {
+    for name in ["kitchen-pair", "ladder-hunter", "turned-w-petty"] {
+        let plan = format!("plans/{name}.toml");
+        let checked: serde_json::Value =
+            serde_json::from_str(&said(&["check", &plan, "--json"]).0).unwrap();
+        let asked = said(&["ask", "restacks", "--plan", &plan, "--json"]).0;
+        let asked: serde_json::Value = serde_json::from_str(&asked).unwrap();
+        let steps = checked["steps"].as_array().unwrap();
+        let bands = |step: &serde_json::Value| step["bands"].as_u64().unwrap();
+        let piled: Vec<&serde_json::Value> = steps
+            .iter()
+            .filter(|step| step["kind"] == "restack")
+            .collect();
+        let counts: Vec<u64> = steps
+            .windows(2)
+            .filter(|pair| pair[1]["kind"] == "restack")
+            .map(|pair| pair[0]["pieces"].as_u64().unwrap())
+            .collect();
+        // A plan whose restacks are alike is one of the even ways.
+        if counts.iter().all(|count| *count == counts[0]) {
+            let choices = asked["answer"]["choices"].as_array().unwrap();
+            let same = choices
+                .iter()
+                .find(|way| way["pieces"] == serde_json::json!(counts));
+            let same = same.unwrap_or_else(|| panic!("{name}: {counts:?} {choices:#?}"));
+            assert_eq!(
+                same["bands"].as_u64().unwrap(),
+                bands(piled.last().unwrap()),
+                "{name}"
+            );
+        }
+    }
+}

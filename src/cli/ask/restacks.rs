@@ -1,5 +1,7 @@
 //! `ask restacks`: which piece counts bring the bands into the range wanted.
 
+use std::path::PathBuf;
+
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
 
@@ -7,7 +9,9 @@ use super::answer::{Answer, Basis};
 use super::read::{self, Asked};
 use super::refused::Refused;
 use super::say::{Kind, Say};
-use super::worked::{Bar, Metal, work};
+use super::worked::{Bar, Metal, of_job, work};
+use crate::cli::status;
+use crate::session::Session;
 use crate::units::show;
 
 /// Restacks of one job beyond which nobody asks.
@@ -21,14 +25,17 @@ const MOST_WAYS: usize = 40;
 #[derive(Debug, Args)]
 pub(super) struct Flags {
     /// Bands in the bar now, as seen on an etched end; layers, for a first stack
-    #[arg(long, value_name = "COUNT")]
-    bands: String,
+    #[arg(long, value_name = "COUNT", required_unless_present = "plan")]
+    bands: Option<String>,
     /// Fewest bands wanted
-    #[arg(long, value_name = "COUNT")]
-    least: String,
+    #[arg(long, value_name = "COUNT", required_unless_present = "plan")]
+    least: Option<String>,
     /// Most bands wanted
-    #[arg(long, value_name = "COUNT")]
-    most: String,
+    #[arg(long, value_name = "COUNT", required_unless_present = "plan")]
+    most: Option<String>,
+    /// A plan file instead: its real layers, shop and steps done, as the work screen counts
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["bands", "least", "most", "pieces", "restacks", "seams", "width", "thickness", "length", "kerf", "grind", "trim", "scale", "shortest"])]
+    plan: Option<PathBuf>,
     /// Piece counts that the shop is ready to cut
     #[arg(long, value_name = "COUNTS", default_value = "2,3,4,5,6,7,8")]
     pieces: String,
@@ -175,10 +182,12 @@ impl Way {
 }
 
 fn wanted(flags: &Flags) -> Result<Wanted, Refused> {
-    let bands = read::count("--bands", &flags.bands)?;
+    let count =
+        |flag: &str, text: &Option<String>| read::count(flag, text.as_deref().unwrap_or_default());
+    let bands = count("--bands", &flags.bands)?;
     let (least, most) = (
-        read::count("--least", &flags.least)?,
-        read::count("--most", &flags.most)?,
+        count("--least", &flags.least)?,
+        count("--most", &flags.most)?,
     );
     if least > most {
         return Err(Refused::say("--least must not be over --most"));
@@ -243,20 +252,28 @@ fn bar(flags: &Flags, asked: Asked) -> Result<Option<Bar>, Refused> {
 }
 
 pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
-    let wanted = wanted(flags)?;
-    let bar = bar(flags, asked)?;
-    let ways = wanted.ways();
-    let metal = bar
-        .as_ref()
-        .map(|bar| {
-            work(
-                bar,
-                wanted.bands,
-                (wanted.least, wanted.most),
-                ways.iter().take(MOST_WAYS),
-            )
-        })
-        .transpose()?;
+    let (wanted, bar, ways, metal) = match &flags.plan {
+        Some(plan) => {
+            let session = status::load(plan).map_err(Refused::say)?;
+            let (bar, metal) = of_job(&session)?;
+            let wanted = of_goal(&session, &metal);
+            let reach = metal.iter().filter(|m| m.holds);
+            let ways = reach.map(|m| m.way.clone()).collect();
+            (wanted, Some(bar), ways, Some(metal))
+        }
+        None => {
+            let wanted = wanted(flags)?;
+            let bar = bar(flags, asked)?;
+            let ways = wanted.ways();
+            let target = (wanted.least, wanted.most);
+            let first = ways.iter().take(MOST_WAYS);
+            let metal = bar
+                .as_ref()
+                .map(|bar| work(bar, wanted.bands, target, first))
+                .transpose()?;
+            (wanted, bar, ways, metal)
+        }
+    };
     let say = asked.say();
     let best: Option<(&Way, Option<&Metal>)> = match &metal {
         Some(metal) => metal.iter().find(|m| m.holds).map(|m| (&m.way, Some(m))),
@@ -266,6 +283,10 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     let size = |of: fn(&Metal) -> f64| best.and_then(|(_, metal)| metal).map(of);
     let answer = Answer::new("restacks", "")
         .say(text)
+        .input(
+            "plan",
+            flags.plan.as_ref().map(|plan| plan.display().to_string()),
+        )
         .input("bands", wanted.bands)
         .input("least", wanted.least)
         .input("most", wanted.most)
@@ -305,6 +326,22 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     } else {
         answer
     })
+}
+
+/// What the plan of a job wants, from the bar in hand.
+fn of_goal(session: &Session, metal: &[Metal]) -> Wanted {
+    let goal = &session.plan.goal;
+    Wanted {
+        bands: u64::try_from(session.metal().bands()).unwrap_or(u64::MAX),
+        least: goal.bands_least,
+        most: goal.bands_most,
+        pieces: metal
+            .iter()
+            .filter_map(|m| m.way.pieces.first().copied())
+            .collect(),
+        restacks: metal.iter().map(|m| m.way.pieces.len()).max().unwrap_or(0),
+        merge: true,
+    }
 }
 
 fn choices(ways: &[Way], metal: Option<&[Metal]>) -> Vec<Value> {
@@ -366,7 +403,7 @@ fn words(
     };
     match worked {
         Some(m) => format!(
-            "{asked}: {} pieces make {} bands; pieces {} and longer, piles {} and lower, {} long at the end; {} of {count} hold on this bar",
+            "{asked}: {} pieces make {} bands; pieces {} and longer, piles {} and lower, {} long at the end; {} of {count} possible on this bar",
             way.words(),
             m.bands,
             say.both(Kind::Length, m.shortest.0, 3),
@@ -382,7 +419,8 @@ fn words(
                 format!("; also {}", next.join(", "))
             };
             format!(
-                "{asked}: {} pieces make {} bands; {count}{also}",
+                "{asked}: {} pieces make {} bands, before any flat grind; {count}{also}; a grind takes outer \
+                 bands: give width, thickness and length, or --plan",
                 way.words(),
                 way.bands
             )

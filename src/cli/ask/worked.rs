@@ -4,6 +4,7 @@ use super::refused::Refused;
 use super::restacks::Way;
 use crate::billet::advice::{Advice, in_order};
 use crate::billet::{Allowances, Billet, StackPiece, Stage, SteelId, Stock};
+use crate::session::Session;
 use crate::units::{Density, Fraction, Mm, Mm3, Units};
 
 /// Bands of the bar beyond which its layers are not laid out one by one.
@@ -70,14 +71,49 @@ pub(super) fn work<'a>(
             Some(metal(way, &advice))
         })
         .collect();
+    rank(&mut found);
+    Ok(found)
+}
+
+/// Every even way on the bar of a job, by the same function as the work screen; and that bar.
+pub(super) fn of_job(session: &Session) -> Result<(Bar, Vec<Metal>), Refused> {
+    let all = session.restacks().ok_or_else(|| {
+        Refused::say("--plan: the bar is blanks or a blade by now, or the job is done; no restack is to come")
+    })?;
+    let allow = session.plan.allowances();
+    let size = &session.metal().bar;
+    let bar = Bar {
+        width: size.width,
+        thickness: size.thickness,
+        length: size.length,
+        kerf: allow.kerf,
+        grind: allow.grind,
+        trim: allow.trim,
+        scale: allow.scale,
+        shortest: allow.shortest,
+        units: session.plan.units,
+    };
+    let found = all.iter().map(|advice| {
+        let way = Way {
+            pieces: vec![advice.pieces; advice.count()],
+            bands: u64::try_from(advice.bands).unwrap_or(u64::MAX),
+        };
+        metal(&way, advice)
+    });
+    let mut found: Vec<Metal> = found.filter(|m| !m.way.pieces.is_empty()).collect();
+    rank(&mut found);
+    Ok((bar, found))
+}
+
+/// Those that hold first, then fewest restacks, then most metal left.
+fn rank(found: &mut [Metal]) {
+    let first = |m: &Metal| (!m.holds, m.way.pieces.len());
     found.sort_by(|a, b| {
-        let rank = |m: &Metal| (!m.holds, m.way.pieces.len());
-        rank(a)
-            .cmp(&rank(b))
+        first(a)
+            .cmp(&first(b))
             .then(b.volume.0.total_cmp(&a.volume.0))
             .then(a.tallest.0.total_cmp(&b.tallest.0))
     });
-    Ok(found)
 }
 
 fn metal(way: &Way, advice: &Advice) -> Metal {

@@ -40,6 +40,7 @@ pub use limit::Limit;
 pub use offer::{CutLine, Offer, short_list};
 pub use outlook::{Outlook, outlook};
 pub use search::{Found, Progress, enumerate, search, search_one};
+pub(crate) use shape::FORGING;
 pub use wish::{RackBar, Wish, WishError};
 pub use words::{Line, PROMISE};
 

@@ -8,7 +8,7 @@ use crate::units::{Fraction, Mm, Units};
 
 /// Lost to scale while a blank is forged to shape, normalised and annealed: four parts at 1 % and
 /// twice 0.5 %, with a little over.
-const FORGING: f64 = 0.055;
+pub(crate) const FORGING: f64 = 0.055;
 /// Thickness of the bar over what the knife takes: a drawn bar is thin by so much in places. Common
 /// practice, no source.
 const UNEVEN: f64 = 0.06;

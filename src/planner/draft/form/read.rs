@@ -203,7 +203,8 @@ impl Form {
         Ok(rack)
     }
 
-    fn shop(&self) -> Result<Shop, Wrong> {
+    /// The shop: what is typed, and what is usual for the rest.
+    pub(crate) fn shop(&self) -> Result<Shop, Wrong> {
         let machine = match (self.some("press"), self.some("hammer")) {
             (Some(_), Some(_)) => {
                 return Err(wrong(

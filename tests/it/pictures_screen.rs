@@ -177,6 +177,27 @@ fn the_numbers_stand_beside_the_picture() {
     assert!(desk.shows("no draw to come"));
 }
 
+// 121 bands on 46 mm by 210 mm, 160 cells wide at most: the whole blade has several bands to a pixel.
+#[test]
+fn a_picture_too_fine_for_the_screen_says_so_until_it_is_close_enough() {
+    let mut desk = at_step("kitchen-pair", "draw-1");
+    desk.keys("p49");
+    let fine = "finer than this screen";
+    assert!(
+        desk.screen(80, 24).contains(". shows it closer"),
+        "{}",
+        desk.screen(80, 24)
+    );
+    desk.keys("..");
+    assert!(
+        !desk.screen(80, 24).contains(fine),
+        "{}",
+        desk.screen(80, 24)
+    );
+    desk.keys(".");
+    assert!(desk.screen(80, 24).contains(fine));
+}
+
 #[test]
 fn the_cursor_walks_the_layers() {
     let mut desk = at_step("ladder-hunter", "draw-1");

@@ -9,7 +9,7 @@ use crate::pattern::pixels_for;
 use crate::ui::fit;
 use crate::ui::mode::Mode;
 use crate::ui::model::Model;
-use crate::ui::picture::{Glance, Seen, Viewing};
+use crate::ui::picture::{Glance, Seen, Viewing, WAYS_CLOSER};
 use crate::ui::settings::Settings;
 use crate::ui::theme::Meaning;
 use crate::units::{Mm, Units};
@@ -285,8 +285,29 @@ fn scale(model: &Model, glance: Glance, parts: &Parts, pen: &mut Pen<'_>) {
         0 => String::new(),
         _ => format!("   {} x closer, about the middle", glance.times()),
     };
-    let text = format!(" {post}{rule}{post} {}{closer}", units.length(*length));
+    let fine = if is_too_fine(model, glance, all / f64::from(size[0].max(1))) {
+        match glance.closer + 1 < WAYS_CLOSER {
+            true => "   finer than this screen: . shows it closer",
+            false => "   finer than this screen",
+        }
+    } else {
+        ""
+    };
+    let text = format!(
+        " {post}{rule}{post} {}{closer}{fine}",
+        units.length(*length)
+    );
     pen.line(row, 0, &text, Meaning::Text);
+}
+
+/// True where a pixel holds more than half a band: the picture is then an even grey that says nothing of
+/// the lines.
+fn is_too_fine(model: &Model, glance: Glance, pixel: Mm) -> bool {
+    let lines = model.lines(glance.place, glance.sight);
+    lines.is_some_and(|lines| {
+        let per_cm = lines.along.best.hypot(lines.across.best);
+        per_cm * pixel.0 / 10.0 > 0.5
+    })
 }
 
 #[expect(

@@ -31,7 +31,7 @@ const USAGE: u8 = 2;
 #[derive(Debug, Parser)]
 #[command(name = "anvilside", version, max_term_width = 96)]
 #[command(
-    after_help = "With no command: the billets here and in recent use, or samples to begin with.\n\n\
+    after_help = "With no command: the billets here and in recent use, or samples to begin with.\n\
     The cards are reminders for a trained smith, not instructions or legal advice. Follow your \
     local code, the makers' sheets, and licensed trades for gas and electrical work."
 )]

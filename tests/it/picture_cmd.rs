@@ -278,7 +278,6 @@ fn the_numbers_go_with_the_picture_each_with_unit_range_and_the_word_estimate() 
         "to come, on the bar's face: estimates",
         "twist-1: slope ",
         "adds ",
-        "stretching takes ",
         " x steeper than here (estimate)",
         " mm, the lines",
         " to ",
@@ -290,6 +289,7 @@ fn the_numbers_go_with_the_picture_each_with_unit_range_and_the_word_estimate() 
         early.contains(" x straighter than here (estimate)"),
         "{early}"
     );
+    assert!(early.contains("stretching takes "), "{early}");
     // Nothing to come at the end; one block of numbers for each of two pictures.
     assert!(!said(&[]).contains("to come"));
     let pair = said(&["--at", "draw-1", "--compare", "finished"]);

@@ -270,7 +270,9 @@ fn a_sharp_picture_lies_on_blank_cells() {
             assert_eq!(now.trim(), "", "row {y}");
             covered += before.trim().len();
         } else {
-            assert_eq!(now, before, "row {y}");
+            // Sharp pixels are finer: what cells cannot show they may.
+            let before = before.split("   finer than").next().unwrap();
+            assert_eq!(now.trim_end(), before.trim_end(), "row {y}");
         }
     }
     assert!(covered > 100, "the cells showed something before");

@@ -158,6 +158,21 @@ impl Kind {
         )
     }
 
+    /// True when the press or hammer strikes it: the machine's cautions are asked.
+    #[must_use]
+    pub fn is_struck(self) -> bool {
+        matches!(
+            self,
+            Self::Weld
+                | Self::Draw
+                | Self::Square
+                | Self::CornerCrush
+                | Self::Fold
+                | Self::Split
+                | Self::Forge
+        )
+    }
+
     /// True when sizes can be read off the bar after it.
     #[must_use]
     pub fn is_measured(self) -> bool {

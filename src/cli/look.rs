@@ -2,14 +2,15 @@
 
 use clap::{Args, ValueEnum};
 
+use crate::plan::least_watch;
 use crate::shell::{Protocol, Wish};
 use crate::ui::glyphs::Glyphs;
 use crate::ui::theme::Theme;
 use crate::ui::{Settings, Shades};
 use crate::units::{Seconds, parse};
 
-/// Shortest and longest fire watch that can be set, minutes.
-const WATCH: (f64, f64) = (60.0, 600.0);
+/// Longest fire watch that can be set, minutes; the shortest is the one its card names.
+const LONGEST_WATCH: f64 = 600.0;
 /// Longest quiet time of a key, ms.
 const MOST_QUIET: f64 = 5000.0;
 /// Quiet time of a key unless set, ms.
@@ -57,7 +58,7 @@ fn quiet(text: &str) -> Result<u64, String> {
 }
 
 fn watch(text: &str) -> Result<Minutes, String> {
-    let (least, most) = WATCH;
+    let (least, most) = (least_watch().minutes(), LONGEST_WATCH);
     let read = parse::duration(text).ok().map(|time| time.0 / 60.0);
     let held = read.filter(|minutes| (least..=most).contains(minutes));
     held.map(Minutes).ok_or_else(|| {
@@ -149,7 +150,9 @@ impl Look {
             // the terminal is asked when the screen is taken
             sharp: None,
             quiet_ms: self.key_gap.unwrap_or(QUIET),
-            watch: Seconds::from_minutes(self.fire_watch.map_or(WATCH.0, |minutes| minutes.0)),
+            watch: self
+                .fire_watch
+                .map_or_else(least_watch, |minutes| Seconds::from_minutes(minutes.0)),
         }
     }
 }

@@ -63,6 +63,13 @@ pub enum Event {
         /// How.
         how: Resolution,
     },
+    /// Cautions that one press settled together.
+    Cautions {
+        /// The step.
+        step: StepId,
+        /// Which, and how.
+        items: Vec<(CautionId, Resolution)>,
+    },
     /// The piece went into the fire, came out of it, or was laid down cold.
     Fire {
         /// The step.

@@ -15,13 +15,16 @@ mod step;
 mod walk;
 mod window;
 
-pub use caution::{Answer, Card, Caution, CautionId, Limits, all_cautions, card, cards, legal};
+pub use caution::{
+    Answer, Card, Caution, CautionId, Hold, Limits, Quantity, all_cautions, card, least_watch,
+    legal,
+};
 pub use check::{Checked, check};
 pub use diagnostic::{Diagnostic, Level, Place, Places};
 pub use file::{MAX_BYTES, MAX_STEPS, read};
 pub use goal::{Blade, Bolster, Goal, Pattern, Tang};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, schema};
-pub use shop::{Machine, Shop};
+pub use shop::{Fuel, Machine, Quench, Shop};
 pub use step::{HeatWindow, PlanSteel, Step, StepId};
 pub use walk::{Row, Walk, dry_run};
 

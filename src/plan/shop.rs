@@ -21,6 +21,76 @@ pub enum Machine {
     },
 }
 
+/// What heats the steel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Fuel {
+    /// Propane or natural gas.
+    #[default]
+    Gas,
+    /// Coal or coke.
+    Coal,
+    /// Charcoal.
+    Charcoal,
+    /// An induction heater.
+    Induction,
+    /// An electric oven or kiln.
+    Electric,
+}
+
+impl Fuel {
+    /// Every fuel, in the order of its words.
+    pub const ALL: [Self; 5] = [
+        Self::Gas,
+        Self::Coal,
+        Self::Charcoal,
+        Self::Induction,
+        Self::Electric,
+    ];
+    /// What a plan writes for them.
+    pub const WORDS: [&'static str; 5] = ["gas", "coal", "charcoal", "induction", "electric"];
+
+    /// What a plan writes for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Gas => "gas",
+            Self::Coal => "coal",
+            Self::Charcoal => "charcoal",
+            Self::Induction => "induction",
+            Self::Electric => "electric",
+        }
+    }
+}
+
+/// What blades are quenched in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Quench {
+    /// Oil.
+    #[default]
+    Oil,
+    /// Water.
+    Water,
+    /// Salt in water.
+    Brine,
+}
+
+impl Quench {
+    /// Every quench, in the order of its words.
+    pub const ALL: [Self; 3] = [Self::Oil, Self::Water, Self::Brine];
+    /// What a plan writes for them.
+    pub const WORDS: [&'static str; 3] = ["oil", "water", "brine"];
+
+    /// What a plan writes for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Oil => "oil",
+            Self::Water => "water",
+            Self::Brine => "brine",
+        }
+    }
+}
+
 /// What the plan says of the shop.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shop {
@@ -30,6 +100,10 @@ pub struct Shop {
     pub machine: Machine,
     /// Die width along the bar: the bite.
     pub die: Mm,
+    /// What heats the steel.
+    pub fuel: Fuel,
+    /// What blades are quenched in.
+    pub quench: Quench,
     /// Hottest the smith lets the fire get.
     pub fire: Celsius,
     /// Share of the scale that grows in still air: 1 in air, less in a rich fire.

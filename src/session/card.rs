@@ -1,8 +1,18 @@
 //! The caution card of the current step, with what has been answered.
 
-use super::{Owed, Session};
+use super::{Done, Owed, Session};
+use crate::billet::{Billet, Kind};
 use crate::journal::Resolution;
-use crate::plan::{Card, Caution, CautionId, Step, card};
+use crate::plan::{
+    Answer, Card, Caution, CautionId, HeatWindow, Hold, Quantity, Step, all_cautions, card,
+};
+use crate::units::parse::NumberError;
+use crate::units::{Seconds, show};
+
+/// What the record says of a fire watch that ran to its end.
+fn kept(span: Seconds) -> String {
+    format!("kept {} by the clock", show::span(span))
+}
 
 /// How one line of the card stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -11,6 +21,8 @@ pub enum ItemState {
     Open,
     /// Answered before a break; to be answered again.
     Again,
+    /// Answered on an earlier day of the job; confirmed with the rest of the card.
+    Standing(String),
     /// Answered, with the value.
     Answered(String),
     /// Put off, with the reason.
@@ -26,13 +38,39 @@ pub struct ItemView {
     pub caution: Caution,
     /// How it stands.
     pub state: ItemState,
+    /// What was answered when it was asked last, in an earlier step.
+    pub before: Option<String>,
 }
 
 impl ItemView {
-    /// True when it still asks for something now.
+    /// True when it still asks for something now. The fire watch asks by its clock instead.
     #[must_use]
     pub fn is_open(&self) -> bool {
-        matches!(self.state, ItemState::Open | ItemState::Again)
+        self.caution.answer != Answer::Watch && !self.is_settled()
+    }
+
+    fn is_settled(&self) -> bool {
+        !matches!(
+            self.state,
+            ItemState::Open | ItemState::Again | ItemState::Standing(_)
+        )
+    }
+
+    /// True when it is open and one press settles it together with others: a reminder, or what was
+    /// answered for the whole job on an earlier day.
+    #[must_use]
+    pub fn is_joint(&self) -> bool {
+        let reminder = !self.caution.killer && self.caution.answer == Answer::Done;
+        self.is_open() && (reminder || matches!(self.state, ItemState::Standing(_)))
+    }
+
+    /// What one press together with others answers.
+    #[must_use]
+    pub fn joint_answer(&self) -> String {
+        match &self.state {
+            ItemState::Standing(value) => value.clone(),
+            _ => "done".to_owned(),
+        }
     }
 
     /// True when it stops the step: a killer item that is neither answered nor passed over.
@@ -46,22 +84,6 @@ impl ItemView {
     }
 }
 
-/// Most items in one part of a card.
-const PART: usize = 9;
-
-/// A part of a long card.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Part {
-    /// Which, from 1.
-    pub number: usize,
-    /// Of how many.
-    pub parts: usize,
-    /// Place of its first item.
-    pub first: usize,
-    /// How many items it has.
-    pub length: usize,
-}
-
 /// The card.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct CardView {
@@ -70,32 +92,36 @@ pub struct CardView {
 }
 
 impl CardView {
-    /// Place of the current item: the first that is open.
+    /// Place of the current item: the first open one that asks for an answer of its own, then the
+    /// first of the rest.
     #[must_use]
     pub fn current(&self) -> Option<usize> {
-        self.items.iter().position(ItemView::is_open)
+        let own = |item: &ItemView| item.is_open() && !item.is_joint();
+        let first = self.items.iter().position(own);
+        first.or_else(|| self.items.iter().position(ItemView::is_open))
     }
 
-    /// The part of the card that an item stands in: a long card is asked in parts of about the same
-    /// length, none over nine.
+    /// The open items that one press settles together, by place.
     #[must_use]
-    pub fn part(&self, at: usize) -> Part {
-        let parts = self.items.len().div_ceil(PART).max(1);
-        let length = self.items.len().div_ceil(parts).max(1);
-        let number = at / length;
-        let first = number * length;
-        Part {
-            number: number + 1,
-            parts,
-            first,
-            length: length.min(self.items.len().saturating_sub(first)),
-        }
+    pub fn rest(&self) -> Vec<usize> {
+        let all = self.items.iter().enumerate();
+        all.filter(|(_, item)| item.is_joint())
+            .map(|(at, _)| at)
+            .collect()
+    }
+
+    /// How many items are answered one by one, and which of them this place is, from 1.
+    #[must_use]
+    pub fn count_of(&self, at: usize) -> (usize, usize) {
+        let single = |item: &&ItemView| !item.is_joint() && item.caution.killer;
+        let upto = self.items.iter().take(at + 1).filter(single).count();
+        (upto.max(1), self.items.iter().filter(single).count().max(1))
     }
 
     /// How many are settled.
     #[must_use]
     pub fn settled(&self) -> usize {
-        self.items.iter().filter(|item| !item.is_open()).count()
+        self.items.iter().filter(|item| item.is_settled()).count()
     }
 
     /// How many are put off.
@@ -112,6 +138,31 @@ impl CardView {
     pub fn blocker(&self) -> Option<&ItemView> {
         self.items.iter().find(|item| item.blocks())
     }
+
+    /// The fire watch, where one is due.
+    #[must_use]
+    pub fn watch(&self) -> Option<&ItemView> {
+        let mut items = self.items.iter();
+        items.find(|item| item.caution.answer == Answer::Watch)
+    }
+}
+
+/// Something worn, and whether the card of the day says so.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Worn {
+    /// What protects: `eyes`, `ears`.
+    pub what: String,
+    /// True when it was answered today, false when it was passed over, none when neither.
+    pub on: Option<bool>,
+}
+
+/// Why a typed answer is not taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refused {
+    /// It is no such number.
+    Unread(NumberError),
+    /// It stops the work: what to do instead.
+    Stop(String),
 }
 
 impl Session {
@@ -125,49 +176,303 @@ impl Session {
         let items = items
             .into_iter()
             .map(|caution| {
-                let again = self.step.recheck.contains(&caution.id);
-                let state = match self.step.answers.get(&caution.id) {
-                    _ if again => ItemState::Again,
-                    None => match self.today.get(&caution.id) {
-                        Some(value) => ItemState::Answered(format!("{value} (earlier today)")),
-                        None => ItemState::Open,
-                    },
-                    Some(Resolution::Answered(value)) => ItemState::Answered(value.clone()),
-                    Some(Resolution::Deferred(why)) => ItemState::Deferred(why.clone()),
-                    Some(Resolution::Overridden(why)) => ItemState::Overridden(why.clone()),
-                };
-                ItemView { caution, state }
+                let state = self.state_of(&caution);
+                let before = self.answered_before(&caution);
+                ItemView {
+                    caution,
+                    state,
+                    before,
+                }
             })
             .collect();
         CardView { items }
     }
 
-    /// The card's lines for a step, with what is due at the start of a day and of its fire.
-    pub(super) fn items(&self, step: &Step) -> Card {
-        let day = self.day_on.as_ref() == Some(&step.id);
-        let fire = self.fire_on.as_ref() == Some(&step.id);
-        card(step, day, fire)
+    fn state_of(&self, caution: &Caution) -> ItemState {
+        let id = &caution.id;
+        let answered = self.step.answers.get(id);
+        if caution.answer == Answer::Watch {
+            return match (self.watched, answered) {
+                (Some(span), _) => ItemState::Answered(kept(span)),
+                (None, Some(Resolution::Overridden(why))) => ItemState::Overridden(why.clone()),
+                _ => ItemState::Open,
+            };
+        }
+        if self.step.recheck.contains(id) {
+            return ItemState::Again;
+        }
+        match answered {
+            Some(Resolution::Answered(value)) => ItemState::Answered(value.clone()),
+            Some(Resolution::Deferred(why)) => ItemState::Deferred(why.clone()),
+            Some(Resolution::Overridden(why)) => ItemState::Overridden(why.clone()),
+            None => match (self.today.get(id), self.held.get(id)) {
+                (Some(value), _) => ItemState::Answered(format!("{value} (earlier today)")),
+                (None, Some(value)) if caution.killer => ItemState::Standing(value.clone()),
+                (None, Some(_)) => ItemState::Answered("read before".to_owned()),
+                (None, None) => ItemState::Open,
+            },
+        }
     }
 
-    /// An answer that holds for the day is not asked again before the next.
-    pub(super) fn keep_for_today(&mut self, item: &CautionId, how: &Resolution) {
-        let Resolution::Answered(value) = how else {
-            self.today.remove(item);
+    fn answered_before(&self, caution: &Caution) -> Option<String> {
+        let mut done = self.done.iter().rev();
+        done.find_map(|done| match done.answers.get(&caution.id) {
+            Some(Resolution::Answered(value)) => Some(value.clone()),
+            _ => None,
+        })
+        .filter(|_| caution.answer != Answer::Done)
+    }
+
+    /// The card's lines for a step: what is due at the start of a day and of its fire, the fire
+    /// watch, and what the answers given so far open.
+    pub(super) fn items(&self, step: &Step) -> Card {
+        let mut topics: Vec<String> = Vec::new();
+        let mut due = |is: bool, topic: &str| {
+            if is {
+                topics.push(topic.to_owned());
+            }
+        };
+        due(self.day_on.as_ref() == Some(&step.id), "day");
+        due(self.fire_on.as_ref() == Some(&step.id), "fire");
+        let ends = step.kind() == Kind::EndDay && self.lit;
+        due(ends, "out");
+        due(ends || self.watch_missed, "watch");
+        loop {
+            let words: Vec<&str> = topics.iter().map(String::as_str).collect();
+            let made = card(&self.plan.shop, step, &words);
+            let opened = made.items.iter().flat_map(|caution| {
+                let given = self.given(&caution.id);
+                given.map_or_else(Vec::new, |answer| caution.opens(answer).collect())
+            });
+            let new: Vec<String> = opened
+                .filter(|topic| !words.contains(topic))
+                .map(str::to_owned)
+                .collect();
+            if new.is_empty() {
+                return made;
+            }
+            topics.extend(new);
+        }
+    }
+
+    /// The answer that an item has, in this step, today, or for the job.
+    fn given(&self, id: &CautionId) -> Option<&str> {
+        match self.step.answers.get(id) {
+            Some(Resolution::Answered(value)) => Some(value),
+            Some(_) => None,
+            None => {
+                let kept = self.today.get(id).or(self.held.get(id));
+                kept.map(String::as_str)
+            }
+        }
+    }
+
+    /// A typed answer in the plan's units, as it is journalled.
+    ///
+    /// # Errors
+    /// [`Refused`] when it is no number, beyond the item's limits, too near another answer, or a
+    /// count that is not the pile's.
+    pub fn read_answer(&self, caution: &Caution, typed: &str) -> Result<String, Refused> {
+        let Answer::Number { of, .. } = caution.answer else {
+            return Ok(show::plain(typed, 60));
+        };
+        let units = self.plan.units;
+        let value = of.read(typed, units).map_err(Refused::Unread)?;
+        let shown = of.written(typed, units);
+        if let Some(stop) = caution.stops(value) {
+            return Err(Refused::Stop(format!("{shown}: {stop}")));
+        }
+        if of == Quantity::Pieces {
+            self.counted(value).map_err(Refused::Stop)?;
+        }
+        self.apart(caution, value).map_err(Refused::Stop)?;
+        Ok(shown)
+    }
+
+    /// A count of pieces against the plan's pile, or the bar's.
+    fn counted(&self, counted: f64) -> Result<(), String> {
+        let first = self
+            .current()
+            .is_some_and(|step| step.kind() == Kind::Stack);
+        let there = if first {
+            u32::try_from(self.plan.stack.len()).unwrap_or(u32::MAX)
+        } else {
+            self.billet.pieces
+        };
+        if (counted - f64::from(there)).abs() < 0.5 {
+            return Ok(());
+        }
+        Err(format!(
+            "{} counted, {there} expected: count again, or pass over the item with a reason",
+            show::trimmed(counted, 3)
+        ))
+    }
+
+    /// Two answers that must lie so far apart, whichever of them was given first.
+    fn apart(&self, caution: &Caution, value: f64) -> Result<(), String> {
+        let units = self.plan.units;
+        let Some(step) = self.current() else {
+            return Ok(());
+        };
+        for low in &self.items(step).items {
+            let Some((high_id, by)) = &low.limits.under else {
+                continue;
+            };
+            let number = |id: &CautionId| {
+                let all = all_cautions().find(|one| one.id == *id)?;
+                all.number(self.given(id)?, units)
+            };
+            let (lower, higher) = if low.id == caution.id {
+                (Some(value), number(high_id))
+            } else if *high_id == caution.id {
+                (number(&low.id), Some(value))
+            } else {
+                continue;
+            };
+            let (Some(lower), Some(higher)) = (lower, higher) else {
+                continue;
+            };
+            if lower > higher - by + 1e-9 {
+                let of = |value| match caution.answer {
+                    Answer::Number { of, .. } => of.show(value, units),
+                    _ => String::new(),
+                };
+                return Err(format!(
+                    "{} against {}: {}",
+                    of(lower),
+                    of(higher),
+                    low.limits.stop
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    /// What protects the smith, by the card of the day: nothing is called worn that was not answered.
+    #[must_use]
+    pub fn worn(&self) -> Vec<Worn> {
+        all_cautions()
+            .filter_map(|caution| {
+                let what = caution.wear.clone()?;
+                let on = match self.passed.contains(&caution.id) {
+                    true => Some(false),
+                    false => self.today.get(&caution.id).map(|_| true),
+                };
+                Some(Worn { what, on })
+            })
+            .collect()
+    }
+
+    /// The step of the same kind that was done before on this day.
+    #[must_use]
+    pub fn repeats(&self) -> Option<&Done> {
+        let kind = self.current()?.kind();
+        let today = self.done.iter().rev();
+        let mut today = today.take_while(|done| done.step.kind() != Kind::EndDay);
+        today.find(|done| done.step.kind() == kind)
+    }
+
+    /// What this step has otherwise than the one of its kind before it on this day.
+    #[must_use]
+    pub fn changed(&self) -> Option<String> {
+        let before = self.repeats()?;
+        let at = self
+            .done
+            .iter()
+            .position(|done| std::ptr::eq(done, before))?;
+        let first = self.plan.first_billet();
+        let billet = match at.checked_sub(1) {
+            Some(at) => self.done.get(at).map_or(&first, |done| &done.made.billet),
+            None => &first,
+        };
+        let units = self.plan.units;
+        let size = |billet: &Billet| format!("{} x {}", billet.pieces, billet.outside(units));
+        let (now, then) = (size(&self.billet), size(billet));
+        let step = self.current()?;
+        let mut out = Vec::new();
+        if now != then {
+            out.push(format!("{now}, was {then}"));
+        }
+        if let (Some(now), Some(then)) = (step.window, before.step.window)
+            && now != then
+        {
+            let say = |window: HeatWindow| {
+                let (low, high) = (window.low, window.high);
+                format!("{} to {}", units.temperature(low), units.temperature(high))
+            };
+            out.push(format!("{}, was {}", say(now), say(then)));
+        }
+        if step.soak != before.step.soak {
+            let say = |soak: Option<Seconds>| soak.map_or("none".to_owned(), show::span);
+            out.push(format!(
+                "soak {}, was {}",
+                say(step.soak),
+                say(before.step.soak)
+            ));
+        }
+        let what = if out.is_empty() {
+            "nothing".to_owned()
+        } else {
+            out.join("; ")
+        };
+        Some(format!("changed since {}: {what}", before.step.name()))
+    }
+
+    /// Takes how an item was settled.
+    pub(super) fn settle(&mut self, item: &CautionId, how: &Resolution) {
+        self.step.recheck.retain(|held| held != item);
+        self.keep_owed(item, how);
+        self.keep_answer(item, how);
+        self.step.answers.insert(item.clone(), how.clone());
+    }
+
+    /// An answer that holds for the day or the job is not asked again before its time.
+    fn keep_answer(&mut self, item: &CautionId, how: &Resolution) {
+        let Some(step) = self.current() else { return };
+        let ends = step.kind() == Kind::EndDay;
+        let items = self.items(step).items;
+        let Some(caution) = items.iter().find(|caution| caution.id == *item) else {
             return;
         };
-        let Some(step) = self.current() else { return };
-        let holds = self
-            .items(step)
-            .items
-            .iter()
-            .any(|caution| caution.id == *item && !caution.each);
-        if holds {
-            self.today.insert(item.clone(), value.clone());
+        if caution.answer == Answer::Watch && self.watch_missed {
+            self.watch_missed = false;
+            self.lit = ends;
+        }
+        let Resolution::Answered(value) = how else {
+            self.today.remove(item);
+            self.held.remove(item);
+            if matches!(how, Resolution::Overridden(_)) {
+                self.passed.insert(item.clone());
+            }
+            return;
+        };
+        self.passed.remove(item);
+        self.lit |= caution.opens(value).any(|topic| topic == "arc");
+        match caution.holds(value) {
+            Hold::Step => {}
+            Hold::Day => {
+                self.today.insert(item.clone(), value.clone());
+            }
+            Hold::Job => {
+                self.today.insert(item.clone(), value.clone());
+                self.held.insert(item.clone(), value.clone());
+            }
+        }
+    }
+
+    /// The fire watch ran to its end by the clock.
+    pub(super) fn watch_is_kept(&mut self, span: Seconds) {
+        self.watched = Some(span);
+        self.watch_missed = false;
+        let card = self.card();
+        if let Some(item) = card.watch() {
+            let how = Resolution::Answered(kept(span));
+            self.step.answers.insert(item.caution.id.clone(), how);
         }
     }
 
     /// Notes a settled caution among those still owed, or strikes it off.
-    pub(super) fn keep_owed(&mut self, item: &CautionId, how: &Resolution) {
+    fn keep_owed(&mut self, item: &CautionId, how: &Resolution) {
         let Some(step) = self.current().cloned() else {
             return;
         };

@@ -1,7 +1,7 @@
 //! What a step still lacks when the smith says that it is done.
 
 use super::{CountdownKind, Session};
-use crate::billet::{Kind, Move};
+use crate::billet::Move;
 use crate::units::{Seconds, Stamp, show};
 
 impl Session {
@@ -26,15 +26,11 @@ impl Session {
     #[must_use]
     pub fn lacking(&self, now: Stamp) -> Option<String> {
         let step = self.current()?;
-        let kind = step.kind();
-        let running = self.countdowns(now).into_iter().find(|count| {
-            count.left.is_positive()
-                && match count.kind {
-                    CountdownKind::Oven => true,
-                    CountdownKind::FireWatch => kind == Kind::EndDay,
-                    CountdownKind::Drink => false,
-                }
-        });
+        // The fire watch is an item of the card: it blocks there.
+        let running = self
+            .countdowns(now)
+            .into_iter()
+            .find(|count| count.left.is_positive() && count.kind == CountdownKind::Oven);
         if let Some(count) = running {
             return Some(format!(
                 "{} has {} left",

@@ -1,6 +1,6 @@
 //! Where the piece is, what its heats were, and what a break in the work means for it.
 
-use super::timers::COLD_AFTER;
+use super::timers::{COLD_AFTER, FIRE_WATCH};
 use super::{HeatLog, Session};
 use crate::journal::Fire;
 use crate::units::{Seconds, Stamp};
@@ -10,10 +10,18 @@ const RECHECK_AFTER: Seconds = Seconds(3600.0);
 /// After so long a break the daily items are due again.
 const NEW_DAY_AFTER: Seconds = Seconds(4.0 * 3600.0);
 
+/// After so long away nothing of the card is taken as read before.
+const WEEKS_AWAY: Seconds = Seconds(14.0 * 86_400.0);
+
 impl Session {
-    pub(super) fn end_timer(&mut self, name: &str) {
-        if name == "fire watch" {
+    /// A clock that was answered. The fire watch ends only when it has run out.
+    pub(super) fn end_timer(&mut self, name: &str, at: Stamp) {
+        if name == FIRE_WATCH
+            && let Some((began, span)) = self.watch
+            && at.since(began) >= span
+        {
             self.watch = None;
+            self.watch_is_kept(span);
         }
         for timer in self.step.timers.iter_mut().filter(|timer| timer.0 == name) {
             timer.3 = true;
@@ -38,7 +46,11 @@ impl Session {
             self.lay_down(at);
         }
         if away >= NEW_DAY_AFTER {
+            self.watch_missed = self.lit && self.watch.is_none() && self.watched.is_none();
             self.new_day();
+            if away >= WEEKS_AWAY {
+                self.held.clear();
+            }
             self.place_daily();
         }
     }
@@ -82,6 +94,10 @@ impl Session {
                 ended: None,
             });
             self.drank = self.drank.or(Some(at));
+            // New fire, new watch.
+            self.lit = true;
+            self.watch = None;
+            self.watched = None;
         }
         self.fire = (now, at);
     }

@@ -1,6 +1,6 @@
 //! One match over entries; total and deterministic.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::make::{Made, make};
@@ -123,6 +123,11 @@ impl Session {
             fire_due: true,
             fire_on: None,
             today: BTreeMap::new(),
+            held: BTreeMap::new(),
+            passed: BTreeSet::new(),
+            lit: false,
+            watched: None,
+            watch_missed: false,
             started: None,
             last: None,
             opened: None,
@@ -188,6 +193,7 @@ impl Session {
         self.day_due = true;
         self.fire_due = true;
         self.today.clear();
+        self.passed.clear();
     }
 
     fn count(&mut self, entry: &Entry) {
@@ -218,6 +224,7 @@ impl Session {
             Event::Drank => self.drank = Some(entry.at),
             Event::WatchBegan { span } => {
                 self.watch = Some((entry.at, *span));
+                self.watched = None;
                 self.drank = None;
             }
             Event::Note { step, text } => {
@@ -236,17 +243,19 @@ impl Session {
             }
             Event::Fire { now, .. } if names => self.move_piece(*now, entry.at),
             Event::Caution { item, how, .. } if names => {
-                self.step.recheck.retain(|held| held != item);
-                self.keep_owed(item, how);
-                self.keep_for_today(item, how);
-                self.step.answers.insert(item.clone(), how.clone());
+                self.settle(item, how);
+            }
+            Event::Cautions { items, .. } if names => {
+                for (item, how) in items {
+                    self.settle(item, how);
+                }
             }
             Event::Timer { name, span, .. } if names => {
                 self.step
                     .timers
                     .push((name.clone(), entry.at, *span, false));
             }
-            Event::TimerDone { name, .. } => self.end_timer(name),
+            Event::TimerDone { name, .. } => self.end_timer(name, entry.at),
             Event::Measured {
                 what,
                 cold,
@@ -270,6 +279,7 @@ impl Session {
             // Entries of a step that is not the current one (a hand-edited journal) change nothing.
             Event::Fire { .. }
             | Event::Caution { .. }
+            | Event::Cautions { .. }
             | Event::Timer { .. }
             | Event::Measured { .. }
             | Event::Unmeasured { .. }
@@ -314,6 +324,9 @@ impl Session {
         }
         if step.kind() == Kind::EndDay {
             self.new_day();
+            self.lit = false;
+            self.watch = None;
+            self.watched = None;
             self.drank = None;
         }
         self.done.push(Done {
@@ -378,6 +391,7 @@ fn moves_metal(event: &Event) -> bool {
 fn named_step(event: &Event) -> Option<&str> {
     match event {
         Event::Caution { step, .. }
+        | Event::Cautions { step, .. }
         | Event::Fire { step, .. }
         | Event::Timer { step, .. }
         | Event::TimerDone { step, .. }

@@ -20,7 +20,7 @@ mod state;
 mod timers;
 mod undo;
 
-pub use card::{CardView, ItemState, ItemView, Part};
+pub use card::{CardView, ItemState, ItemView, Refused, Worn};
 pub use fold::FoldError;
 pub use heating::Heating;
 pub use make::{Made, make, make_move};

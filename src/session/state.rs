@@ -1,6 +1,6 @@
 //! The state that a journal folds to.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::make::Made;
@@ -151,6 +151,16 @@ pub struct Session {
     pub fire_on: Option<StepId>,
     /// Answers of this day that hold for the day.
     pub today: BTreeMap<CautionId, String>,
+    /// Answers that hold for the whole job.
+    pub held: BTreeMap<CautionId, String>,
+    /// Items of this day that were passed over.
+    pub passed: BTreeSet<CautionId>,
+    /// Fire was lit, or an arc struck, since the last day ended: a fire watch is due.
+    pub lit: bool,
+    /// The span of the fire watch that was kept to its end since then.
+    pub watched: Option<Seconds>,
+    /// A day with fire went by without its watch.
+    pub watch_missed: bool,
     /// Time of the first entry.
     pub started: Option<Stamp>,
     /// Time of the newest entry that the smith made.

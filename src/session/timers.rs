@@ -10,6 +10,9 @@ pub(crate) const DRINK_EVERY: Seconds = Seconds(20.0 * 60.0);
 /// A piece out of the fire for so long is taken as cold.
 pub(crate) const COLD_AFTER: Seconds = Seconds(30.0 * 60.0);
 
+/// The name of the fire watch among the clocks, as journals hold it.
+pub(crate) const FIRE_WATCH: &str = "fire watch";
+
 /// What a countdown is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CountdownKind {
@@ -72,7 +75,7 @@ impl Session {
             }
         }
         if let Some((began, span)) = self.watch {
-            push(CountdownKind::FireWatch, "fire watch", began, span);
+            push(CountdownKind::FireWatch, FIRE_WATCH, began, span);
         }
         if let Some(drank) = self.drank {
             push(CountdownKind::Drink, "drink", drank, DRINK_EVERY);

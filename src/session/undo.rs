@@ -10,6 +10,7 @@ fn can_undo(event: &Event) -> bool {
         Event::Undone { .. } | Event::Redone { .. } => false,
         Event::Plan { .. }
         | Event::Caution { .. }
+        | Event::Cautions { .. }
         | Event::Fire { .. }
         | Event::Timer { .. }
         | Event::TimerDone { .. }

@@ -7,6 +7,9 @@ use crate::session::Size;
 use crate::units::parse::{self, NumberError};
 use crate::units::{Celsius, Mm, show};
 
+/// Below so many rows an item of the card takes the place of the number.
+pub(super) const SMALL: u16 = 20;
+
 /// What a typed number is taken as.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Echo {
@@ -96,14 +99,23 @@ fn doubtful(ratio: f64) -> Option<String> {
     (off > 20.0).then(|| format!("{} % off, read it again", show::trimmed(off, 0)))
 }
 
-/// What a card asks for, with its unit where the words do not hold it.
+/// Answers with their numbers, in one line.
+fn one_line(words: &[String]) -> String {
+    let all = words.iter().enumerate();
+    let list: Vec<String> = all.map(|(n, word)| format!("{}: {word}", n + 1)).collect();
+    list.join(" · ")
+}
+
+/// True where the line for typing has room for all answers; the card lists them otherwise.
+pub(super) fn answers_on_line(model: &Model, words: &[String]) -> bool {
+    let (columns, rows) = model.size;
+    rows >= SMALL && one_line(words).chars().count() + 14 <= usize::from(columns)
+}
+
+/// What a card asks for, with its unit.
 #[must_use]
 pub(super) fn asked(ask: &str, unit: &str) -> String {
-    if ask.contains(unit) {
-        ask.to_owned()
-    } else {
-        format!("{ask}, in {unit}")
-    }
+    format!("{ask} ({unit})")
 }
 
 /// What the line is for, in words, with the answer so far or why it is not one.
@@ -113,27 +125,30 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
         let card = model.session.card();
         let answer = card.items.get(at).map(|item| item.caution.answer.clone());
         return match answer {
-            Some(Answer::Number { ask, unit }) => (
-                Tone::Plain,
-                format!("{}: {}", asked(&ask, &unit), model.entry),
-            ),
+            Some(Answer::Number { ask, of }) => {
+                let unit = of.unit(model.units());
+                (
+                    Tone::Plain,
+                    format!("{}: {}", asked(&ask, unit), model.entry),
+                )
+            }
             Some(Answer::Choice(words)) => {
                 // What was typed stays in view when it could not be taken, as on a full disk.
                 let typed = match model.entry.as_str() {
                     "" => String::new(),
                     entry => format!("  > {entry}"),
                 };
-                let list: Vec<String> = words
-                    .iter()
-                    .enumerate()
-                    .map(|(n, word)| format!("{}: {word}", n + 1))
-                    .collect();
-                (Tone::Plain, format!("press {}{typed}", list.join(" · ")))
+                let words = if answers_on_line(model, &words) {
+                    format!("press {}{typed}", one_line(&words))
+                } else {
+                    format!("press 1 to {}{typed}", words.len())
+                };
+                (Tone::Plain, words)
             }
-            _ if model.entry.is_empty() => (Tone::Plain, "SPACE when it is so".to_owned()),
+            _ if model.entry.is_empty() => (Tone::Plain, "+ when it is done".to_owned()),
             _ => (
                 Tone::Caution,
-                "this item asks for no number: clear with *, then SPACE".to_owned(),
+                "this item asks for no number: clear with *, then +".to_owned(),
             ),
         };
     }

@@ -34,15 +34,12 @@ pub fn headline(model: &Model) -> (Headline, Option<Headline>) {
     let timer = clock::clock(model);
     let card = session.card();
     if let Some(at) = card.current() {
-        let part = card.part(at);
-        let count = format!("{}/{}", at + 1 - part.first, part.length);
-        let list = if part.parts > 1 {
-            format!(", list {} of {}", part.number, part.parts)
-        } else {
-            String::new()
-        };
-        let label = format!("CARD{list}: settle each item");
-        return (Headline::new(count, label, Tone::Caution), timer);
+        let (n, of) = card.count_of(at);
+        let label = "CARD: settle each item";
+        return (
+            Headline::new(format!("{n}/{of}"), label, Tone::Caution),
+            timer,
+        );
     }
     (target(model, step), timer)
 }

@@ -19,6 +19,7 @@ mod msg;
 mod picture;
 mod plate;
 mod press;
+mod rest;
 mod section;
 mod settings;
 mod shelf;

@@ -11,6 +11,8 @@ pub enum Purpose {
     Defer(CautionId),
     /// To pass over a killer item.
     Override(CautionId),
+    /// To pass over the fire watch: only typed words will do.
+    SkipWatch(CautionId),
     /// To end the step before its clock has run out.
     Early(String),
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::ahead::{Ahead, Stood};
 use super::keys::ModeKind;
 use super::mode::{Mode, Then};
+use super::msg::Key;
 use super::picture::Shots;
 use super::press::Gate;
 use super::settings::Settings;
@@ -13,7 +14,7 @@ use crate::journal::{Entry, Event, Fire};
 use crate::physics::Spread;
 use crate::plan::Plan;
 use crate::planner::situation::Situation;
-use crate::session::{Burns, CountdownKind, Reckoned, Session};
+use crate::session::{Burns, CountdownKind, ItemView, Reckoned, Session};
 use crate::units::{Celsius, Seconds, Stamp, Units};
 
 /// How loud a line is.
@@ -34,6 +35,19 @@ pub struct Reply {
     pub tone: Tone,
     /// The words.
     pub text: String,
+}
+
+/// What a key was used for in a step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Use {
+    /// It chose one of a few answers.
+    Choice,
+    /// It went into a value.
+    Value,
+    /// It settled the card.
+    Card,
+    /// It moved the work on.
+    Work,
 }
 
 /// Trouble that stays until it is mended or put away.
@@ -96,6 +110,8 @@ pub struct Model {
     pub dirty: bool,
     /// Name of the plan file, for words.
     pub plan_name: String,
+    /// The key that acted last, and what it was used for.
+    pub(super) used: Option<(Key, Use)>,
     pub(super) gate: Gate,
     pub(super) shots: Shots,
     /// The state of the job and the answer that the situation was last derived from.
@@ -139,6 +155,7 @@ impl Model {
             situation,
             dirty: true,
             plan_name: String::new(),
+            used: None,
             gate,
             shots: Shots::default(),
             stood: None,
@@ -183,6 +200,14 @@ impl Model {
     #[must_use]
     pub fn card_asks(&self) -> bool {
         self.session.card().current().is_some()
+    }
+
+    /// True while one press settles the rest of the card together.
+    #[must_use]
+    pub fn asks_rest(&self) -> bool {
+        let card = self.session.card();
+        let current = card.current().and_then(|at| card.items.get(at));
+        self.cursor.is_none() && current.is_some_and(ItemView::is_joint)
     }
 
     /// Place of the card item that keys act on.

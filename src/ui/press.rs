@@ -11,6 +11,8 @@ use super::msg::{Key, Press};
 
 /// Quiet time before the same key acts again, where settings say nothing else, ms.
 pub(super) const QUIET_MS: u64 = 700;
+/// How many quiet times part two meanings of one key.
+const PAUSES: u64 = 3;
 /// Presses of one character closer than this are one bounce, ms.
 const BOUNCE_MS: u64 = 35;
 
@@ -29,6 +31,14 @@ impl Gate {
             quiet_ms,
             heard: BTreeMap::new(),
         }
+    }
+
+    /// True when the same key was heard too shortly before this press to mean something else by it:
+    /// a rhythm of one key must not run on from an answer into a value, or from the card into the work.
+    #[must_use]
+    pub fn is_rhythm(&self, press: &Press) -> bool {
+        let before = self.heard.get(&press.key);
+        before.is_some_and(|at| press.mono_ms.saturating_sub(*at) < PAUSES * self.quiet_ms)
     }
 
     /// True when this press is to be taken; `typing` for characters that go into the entry line.

@@ -31,7 +31,7 @@ impl Default for Settings {
             shades: Shades::default(),
             sharp: None,
             quiet_ms: QUIET_MS,
-            watch: Seconds(3600.0),
+            watch: crate::plan::least_watch(),
         }
     }
 }

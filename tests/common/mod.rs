@@ -5,7 +5,8 @@
     clippy::panic,
     clippy::expect_used,
     clippy::unwrap_used,
-    clippy::indexing_slicing
+    clippy::indexing_slicing,
+    clippy::cast_precision_loss
 )]
 
 pub mod picture;
@@ -28,6 +29,8 @@ pub struct Desk {
     pub journal: Vec<Entry>,
     pub now: Stamp,
     pub bells: usize,
+    /// Keys pressed so far.
+    pub presses: usize,
     pub quit: bool,
     /// When set, appends fail with this reason.
     pub disk_full: Option<String>,
@@ -87,6 +90,7 @@ impl Desk {
             journal,
             now,
             bells: 0,
+            presses: 0,
             quit: false,
             disk_full: None,
             foresees: true,
@@ -159,6 +163,7 @@ impl Desk {
     }
 
     pub fn press_now(&mut self, key: Key) {
+        self.presses += 1;
         let mono_ms = u64::try_from(self.now.0).expect("after 1970");
         self.send(Msg::Key(Press {
             key,
@@ -195,11 +200,19 @@ impl Desk {
         for _ in 0..200 {
             let card = self.model.session.card();
             let Some(item) = card.current().and_then(|at| card.items.get(at)) else {
+                // The key that settled the card rests before it moves the work on.
+                self.wait(Seconds(3.0));
                 return;
             };
+            if item.is_joint() {
+                self.keys("+");
+                continue;
+            }
             match &item.caution.answer {
-                Answer::Done => self.keys("+"),
+                Answer::Done | Answer::Watch => self.keys("+"),
                 Answer::Number { .. } => {
+                    // A choice and a number on the same key want a pause.
+                    self.wait(Seconds(3.0));
                     let value = wanted_number(&self.model.session, &item.caution);
                     self.keys(&format!("{value}\n"));
                 }
@@ -234,11 +247,17 @@ impl Desk {
         } else {
             self.keys("+");
         }
+        let mut waited = false;
         for _ in 0..20 {
             if self.model.session.at != at {
+                if hot && !waited {
+                    // What comes from the fire lies until it is cold.
+                    self.wait(Seconds(3.0 * 3600.0));
+                }
                 return;
             }
             if self.model.session.is_timing() {
+                waited = true;
                 self.wait(Seconds(3.0 * 3600.0));
             }
             self.keys("+");
@@ -290,18 +309,21 @@ pub fn themed(theme: Theme) -> Settings {
     }
 }
 
-/// A number that the caution takes and that is true of the job.
-pub fn wanted_number(session: &Session, caution: &anvilside::plan::Caution) -> f64 {
-    if caution.id.0 == "stack.count" {
-        let first = session
-            .current()
-            .is_some_and(|step| step.kind().word() == "stack");
-        let there = if first {
-            u32::try_from(session.plan.stack.len()).expect("few pieces")
-        } else {
-            session.billet.pieces
-        };
-        return f64::from(there);
-    }
-    caution.limits.least.or(caution.limits.most).unwrap_or(5.0)
+/// A number that the caution takes and that is true of the job, as typed in the plan's units.
+pub fn wanted_number(session: &Session, caution: &anvilside::plan::Caution) -> String {
+    use anvilside::plan::{Answer, Quantity};
+    let Answer::Number { of, .. } = &caution.answer else {
+        panic!("{} asks for no number", caution.id.0);
+    };
+    let first = session
+        .current()
+        .is_some_and(|step| step.kind().word() == "stack");
+    let value = match of {
+        Quantity::Pieces if first => session.plan.stack.len() as f64,
+        Quantity::Pieces => f64::from(session.billet.pieces),
+        _ => caution.limits.least.or(caution.limits.most).unwrap_or(5.0),
+    };
+    let shown = of.show(value, session.plan.units);
+    let (number, _) = shown.rsplit_once(' ').expect("a number and its unit");
+    number.to_owned()
 }

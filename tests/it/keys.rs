@@ -159,7 +159,6 @@ fn a_full_disk_moves_nothing_and_the_next_press_goes_through() {
     let at = desk.model.session.card().current();
     desk.disk_full = Some("no space left on the disk".to_owned());
     desk.keys("1");
-    desk.keys("7");
     desk.key(Key::Enter);
     assert_eq!(desk.model.session.card().current(), at);
     assert!(desk.shows("NOT SAVED"), "{}", desk.screen(80, 24));
@@ -175,7 +174,7 @@ fn a_read_only_copy_shows_but_writes_nothing() {
     let mut desk = at_first_weld();
     desk.model.read_only = Some("another copy is open".to_owned());
     let entries = desk.journal.len();
-    desk.keys("111");
+    desk.keys("1\n");
     assert_eq!(desk.journal.len(), entries);
     assert!(desk.shows("another copy"), "{}", desk.screen(80, 24));
 }
@@ -186,7 +185,7 @@ fn a_long_message_is_not_cut() {
     let why = "the folder may not be written; copy the plan and its journal to a folder of your own, \
                then open the copy and go on from the same step";
     desk.disk_full = Some(why.to_owned());
-    desk.keys("1");
+    desk.keys("1\n");
     let screen = desk.screen(80, 24);
     let said: String = screen.split_whitespace().collect();
     let wanted: String = why.split_whitespace().collect();

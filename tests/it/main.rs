@@ -6,6 +6,7 @@ mod common;
 
 mod architecture;
 mod ask;
+mod cards;
 mod check_command;
 mod checks;
 mod clocks;
@@ -24,6 +25,7 @@ mod plan_keys;
 mod plan_pages;
 mod plans;
 mod power;
+mod presses;
 mod scenarios;
 mod screens;
 mod screenshots;

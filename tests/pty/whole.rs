@@ -7,7 +7,7 @@ use std::time::Duration;
 use anvilside::journal::Fire;
 use anvilside::plan::Answer;
 use anvilside::shell::{Clock, read_entries};
-use anvilside::ui::{Key, Mode, Model, Msg, Settings, Shades};
+use anvilside::ui::{Key, Mode, Model, Msg, Purpose, Settings, Shades};
 
 use crate::common::{Desk, wanted_number};
 use crate::terminal::{Bench, Terminal};
@@ -17,6 +17,14 @@ use crate::terminal::{Bench, Terminal};
 fn next_key(model: &Model) -> Key {
     const PLUS: Key = Key::Char('+');
     match &model.mode {
+        Mode::Reason {
+            text,
+            purpose: Purpose::SkipWatch(_),
+        } => {
+            // A fire watch is passed over in words, which the number pad has not.
+            let next = "guest stays".strip_prefix(text.as_str()).unwrap();
+            return next.chars().next().map_or(Key::Enter, Key::Char);
+        }
         Mode::Reason { text, .. } => {
             return if text.is_empty() {
                 Key::Char('1')
@@ -31,9 +39,10 @@ fn next_key(model: &Model) -> Key {
     let card = session.card();
     if let Some(item) = card.current().and_then(|at| card.items.get(at)) {
         let wanted = match &item.caution.answer {
-            Answer::Done => return PLUS,
+            _ if item.is_joint() => return PLUS,
+            Answer::Done | Answer::Watch => return PLUS,
             Answer::Choice(_) => "1".to_owned(),
-            Answer::Number { .. } => wanted_number(session, &item.caution).to_string(),
+            Answer::Number { .. } => wanted_number(session, &item.caution),
         };
         let next = wanted.strip_prefix(model.entry.as_str()).unwrap();
         return next.chars().next().map_or(Key::Enter, Key::Char);

@@ -6,7 +6,7 @@ use super::{note_places, table, values, words};
 use crate::billet::Allowances;
 use crate::physics::colours::{Eye, Pin, School};
 use crate::plan::keys::SHOP;
-use crate::plan::{Machine, Place, Shop};
+use crate::plan::{Fuel, Machine, Place, Quench, Shop};
 use crate::units::{Celsius, Fraction, Mm, Units, parse};
 
 /// What the shop is where the plan says nothing. Common practice, no source.
@@ -30,6 +30,8 @@ fn usual(units: Units) -> Shop {
         },
         machine: Machine::Hand,
         die: Mm(50.0),
+        fuel: Fuel::default(),
+        quench: Quench::default(),
         fire: Celsius(1260.0),
         fire_scale: Fraction::ONE,
         oil: None,
@@ -74,6 +76,26 @@ pub(super) fn read(
             .get(key)
             .and_then(|node| values::size(doc, &section, &node));
     }
+    set(
+        doc,
+        &section,
+        "fuel",
+        &mut shop.fuel,
+        |doc, section, node| {
+            let at = words::choice(doc, section, node, &Fuel::WORDS)?;
+            Fuel::ALL.get(at).copied()
+        },
+    );
+    set(
+        doc,
+        &section,
+        "quench",
+        &mut shop.quench,
+        |doc, section, node| {
+            let at = words::choice(doc, section, node, &Quench::WORDS)?;
+            Quench::ALL.get(at).copied()
+        },
+    );
     set(doc, &section, "scale", &mut allow.scale, values::loss);
     set(doc, &section, "fire", &mut shop.fire, values::temperature);
     set(

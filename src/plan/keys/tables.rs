@@ -1,6 +1,7 @@
 //! The tables beside the steps.
 
 use super::{KeyDoc, Table, Writes};
+use crate::plan::{Fuel, Quench};
 
 const fn must(name: &'static str, writes: Writes, words: &'static str) -> KeyDoc {
     KeyDoc::must(name, writes, words)
@@ -281,6 +282,16 @@ pub(crate) const SHOP: Table = Table {
             "Tallest stack that the machine opens to.",
         ),
         may("longest", Writes::Size, "Longest bar that the forge heats."),
+        may(
+            "fuel",
+            Writes::Choice(&Fuel::WORDS),
+            "What heats the steel; its cautions are asked. Default `gas`.",
+        ),
+        may(
+            "quench",
+            Writes::Choice(&Quench::WORDS),
+            "What blades are quenched in; its cautions are asked. Default `oil`.",
+        ),
         may(
             "fire",
             Writes::Temperature,

@@ -8,7 +8,7 @@ mod step;
 use std::collections::BTreeMap;
 
 use crate::billet::Kind;
-use crate::plan::{Machine, Pattern, Plan, Row, dry_run};
+use crate::plan::{Fuel, Machine, Pattern, Plan, Quench, Row, dry_run};
 use crate::units::show;
 
 /// The text of a plan file. `head` are comment lines for its top; behind each step that changes the
@@ -162,6 +162,12 @@ fn shop(plan: &Plan, out: &mut String) {
         ("longest", allow.longest),
     ] {
         lines.extend(limit.map(|limit| format!("{key} = {}", size(limit))));
+    }
+    if shop.fuel != Fuel::default() {
+        lines.push(format!("fuel = {}", number::text(shop.fuel.word())));
+    }
+    if shop.quench != Quench::default() {
+        lines.push(format!("quench = {}", number::text(shop.quench.word())));
     }
     lines.push(format!(
         "fire = {}",

@@ -9,8 +9,8 @@ use crate::billet::{
 use crate::metal::{Catalogue, Composition, Steel, Window};
 use crate::physics::colours::{Eye, Pin};
 use crate::plan::{
-    Blade, Bolster, Goal, HeatWindow, Machine, Pattern, Places, Plan, PlanSteel, Shop, Step,
-    StepId, Tang, read,
+    Blade, Bolster, Fuel, Goal, HeatWindow, Machine, Pattern, Places, Plan, PlanSteel, Quench,
+    Shop, Step, StepId, Tang, read,
 };
 use crate::units::{Celsius, Density, Fraction, Grams, Kilonewtons, Mm, Seconds, Units};
 
@@ -354,6 +354,8 @@ fn shop() -> impl Strategy<Value = Shop> {
                 },
                 machine,
                 die,
+                fuel: Fuel::Charcoal,
+                quench: Quench::Brine,
                 fire,
                 fire_scale: Fraction(0.5),
                 oil,

@@ -12,17 +12,12 @@ const UNDO: &[Key] = &[Key::Backspace, Char('-')];
 const DIGITS: &[Key] = &[
     Char('1'), Char('2'), Char('3'), Char('4'), Char('5'), Char('6'), Char('7'), Char('8'), Char('9'), Char('0'),
 ];
-#[rustfmt::skip]
-const NUMBER: &[Key] = &[
-    Char('1'), Char('2'), Char('3'), Char('4'), Char('5'), Char('6'), Char('7'), Char('8'), Char('9'), Char('0'),
-    Char('.'), Char(','),
-];
 /// What may follow once a number is begun: separators, a space, and unit letters.
 #[rustfmt::skip]
 const MORE: &[Key] = &[
     Char('1'), Char('2'), Char('3'), Char('4'), Char('5'), Char('6'), Char('7'), Char('8'), Char('9'), Char('0'),
     Char('.'), Char(','), Char('/'), Char('-'), Char(' '), Char('"'), Char('m'), Char('c'), Char('i'), Char('n'),
-    Char('k'), Char('g'), Char('l'), Char('b'), Char('o'), Char('z'),
+    Char('k'), Char('g'), Char('l'), Char('b'), Char('o'), Char('z'), Char('f'), Char('p'),
 ];
 const WORKING: &[M] = &[M::Card, M::Work, M::Finished];
 
@@ -59,7 +54,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[M::Entry], &[Key::Enter, Char('+')], Action::Accept, "ENTER", "take value", "Take the value typed (ENTER or +)."),
     row(&[M::Reason, M::Line], &[Key::Enter], Action::Accept, "ENTER", "keep", "Keep the line."),
     row(&[M::Leave], &[Key::Enter, Char('y')], Action::Accept, "ENTER", "leave", "Leave; everything is on disk."),
-    row(&[M::Card, M::Work], NUMBER, Action::Type, "0-9", "type value", "Type a number: 40, 12.5, 12,5, 3/8, 1-3/8; a unit letter may follow (m, c, i, k, g, l, o)."),
+    row(&[M::Card, M::Work], DIGITS, Action::Type, "0-9", "type value", "Type a number: 40, 12.5, 12,5, 3/8, 1-3/8; a unit letter may follow (m, c, i, k, g, l, o)."),
     row(&[M::Entry], MORE, Action::Type, "0-9 . / -", "number", "Go on typing: digits, point or comma, 1-3/8, unit letter."),
     row(&[M::Entry], &[Key::Backspace], Action::Rub, "BACKSPACE", "rub out", "Rub out the last character."),
     row(&[M::Entry], &[Char('*'), Key::Esc], Action::Clear, "*", "clear", "Rub out the whole line (* or ESC)."),
@@ -72,6 +67,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(WORKING, &[Char('r')], Action::Redo, "r", "", "Bring back what was taken back."),
     row(&[M::Card, M::Work, M::Menu, M::Page], &[Key::Up], Action::Up, "UP", "", "Up one line or field."),
     row(&[M::Card, M::Work, M::Menu, M::Page], &[Key::Down, Key::Tab], Action::Down, "DOWN", "", "Down one line or field."),
+    row(&[M::Work], &[Char('.'), Char(',')], Action::Down, ".", "next size", "Choose what is typed: thickness, width, length, mass (. or the arrows); goes round."),
     row(&[M::Work], &[Char('/'), Key::Left, Key::Right, Char('h')], Action::HotCold, "/", "hot / cold", "Sizes are read hot or cold (/ or h); the cold value is shown."),
     row(&[M::Entry], &[Key::Left, Key::Right, Char('h')], Action::HotCold, "h", "hot / cold", "This size is read hot or cold."),
     row(WORKING, &[Char('*'), Char('m')], Action::Menu, "*", "menu", "The menu: everything else, chosen by number (* or m)."),

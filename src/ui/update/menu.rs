@@ -7,6 +7,7 @@ use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::{ahead, dispatch, open, page, write};
 use crate::journal::{Event, Fire, Resolution};
+use crate::plan::Answer;
 use crate::units::{Celsius, show};
 
 /// Reasons that can be chosen by number; anything else is typed.
@@ -27,11 +28,12 @@ const EARLY: [&str; 5] = [
     "on my own decision",
 ];
 
-/// The reasons that can be chosen by number.
+/// The reasons that can be chosen by number; a fire watch is passed over in own words only.
 #[must_use]
 pub(in crate::ui) fn reasons(purpose: &Purpose) -> &'static [&'static str] {
     match purpose {
         Purpose::Early(_) => &EARLY,
+        Purpose::SkipWatch(_) => &[],
         Purpose::Defer(_) | Purpose::Override(_) => &REASONS,
     }
 }
@@ -112,11 +114,12 @@ pub(super) fn choose(model: &mut Model, kind: ModeKind, key: Key) -> Vec<Effect>
         let Mode::Reason { text, purpose } = &mut model.mode else {
             return Vec::new();
         };
-        if !text.is_empty() {
+        let reasons = reasons(purpose);
+        if !text.is_empty() || reasons.is_empty() {
             text.push(c);
             return Vec::new();
         }
-        let Some(reason) = reasons(purpose).get(at) else {
+        let Some(reason) = reasons.get(at) else {
             return if digit == 0 {
                 open(model, Mode::Step)
             } else {
@@ -231,7 +234,8 @@ fn lay_down(model: &mut Model) -> Vec<Effect> {
 /// Asks why an item is put off or passed over.
 pub(super) fn ask_reason(model: &mut Model, over: bool) -> Vec<Effect> {
     let card = model.session.card();
-    let Some(item) = model.item().and_then(|at| card.items.get(at)) else {
+    let current = model.item().and_then(|at| card.items.get(at));
+    let Some(item) = current.or_else(|| card.watch().filter(|item| item.blocks())) else {
         model.say(Tone::Plain, "the card has no item for that");
         return open(model, Mode::Step);
     };
@@ -243,7 +247,9 @@ pub(super) fn ask_reason(model: &mut Model, over: bool) -> Vec<Effect> {
         );
         return open(model, Mode::Step);
     }
-    let purpose = if over {
+    let purpose = if item.caution.answer == Answer::Watch {
+        Purpose::SkipWatch(id)
+    } else if over {
         Purpose::Override(id)
     } else {
         Purpose::Defer(id)
@@ -273,7 +279,9 @@ pub(super) fn keep_line(model: &mut Model) -> Vec<Effect> {
         _ => return Vec::new(),
     };
     let text = show::plain(text.trim(), 200);
-    if text.is_empty() {
+    // A fire watch is passed over in words: a digit pressed on the way says nothing.
+    let in_words = matches!(purpose, Some(Purpose::SkipWatch(_)));
+    if text.is_empty() || (in_words && !text.chars().any(char::is_alphabetic)) {
         model.say(
             Tone::Caution,
             "write a few words, or go back with BACKSPACE",
@@ -289,7 +297,7 @@ pub(super) fn keep_line(model: &mut Model) -> Vec<Effect> {
                 how: Resolution::Deferred(text),
             }]
         }
-        Some(Purpose::Override(item)) => {
+        Some(Purpose::Override(item) | Purpose::SkipWatch(item)) => {
             vec![Event::Caution {
                 step,
                 item,

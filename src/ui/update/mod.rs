@@ -1,6 +1,7 @@
 //! `update(model, message)`: the only place where the screen changes.
 
 mod ahead;
+mod card;
 mod clocks;
 mod menu;
 mod picture;
@@ -12,7 +13,7 @@ mod undo;
 use super::effect::Effect;
 use super::keys::{Action, ModeKind, action};
 use super::mode::{Mode, Page, Sheet, Then};
-use super::model::{Model, Tone};
+use super::model::{Model, Tone, Use};
 use super::msg::{Key, Msg, Press};
 use crate::journal::{Entry, Event};
 use clocks::{ask_numbers, ring, time};
@@ -20,8 +21,9 @@ use typing::{paste, reading, rub, type_in};
 use undo::{redo, undo};
 
 pub(super) use ahead::{NUMBERED, learnt, topic_lines};
+pub(super) use card::chooses;
 pub(super) use menu::{items, reasons};
-pub(super) use step::{chooses, next_words};
+pub(super) use step::next_words;
 
 /// Takes one message.
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
@@ -130,11 +132,49 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
     let typing = !choosing && matches!(act, Action::Type | Action::Rub | Action::Up | Action::Down)
         || matches!(act, Action::Earlier | Action::Later)
         || (act == Action::Choose && matches!(kind, ModeKind::Menu | ModeKind::Picture));
+    let used = used_for(model, act, choosing);
+    let rhythm = model.gate.is_rhythm(press) && runs_on(model.used, press.key, used);
     if !model.gate.take(press, typing) {
         return Vec::new();
     }
+    if rhythm {
+        model.say(
+            Tone::Caution,
+            "the same key now means something else: wait two seconds, then press it again",
+        );
+        return Vec::new();
+    }
+    model.used = used.map(|used| (press.key, used));
     model.reply = None;
     dispatch(model, kind, act, press.key)
+}
+
+/// What a key is used for in a step; none elsewhere.
+fn used_for(model: &Model, act: Action, choosing: bool) -> Option<Use> {
+    if model.mode != Mode::Step {
+        return None;
+    }
+    match act {
+        Action::Type if choosing => Some(Use::Choice),
+        Action::Type => Some(Use::Value),
+        Action::Next | Action::Accept if !model.entry.is_empty() => None,
+        Action::Next | Action::Accept if model.card_asks() => Some(Use::Card),
+        Action::Next | Action::Accept => Some(Use::Work),
+        _ => None,
+    }
+}
+
+/// True when the same key would go on from an answer into a value, or from the card into the work.
+fn runs_on(before: Option<(Key, Use)>, key: Key, now: Option<Use>) -> bool {
+    let before = before
+        .filter(|(held, _)| *held == key)
+        .map(|(_, used)| used);
+    matches!(
+        (before, now),
+        (Some(Use::Choice), Some(Use::Value))
+            | (Some(Use::Value), Some(Use::Choice))
+            | (Some(Use::Card), Some(Use::Work))
+    )
 }
 
 fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Effect> {
@@ -148,7 +188,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Accept => step::accept(model),
         Action::Back => back(model),
         Action::Redo => redo(model),
-        Action::Type if chooses(model) => step::choose_answer(model, key),
+        Action::Type if chooses(model) => card::choose_answer(model, key),
         Action::Type => type_in(model, key),
         Action::Rub => rub(model),
         Action::Clear => {

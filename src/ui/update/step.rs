@@ -1,16 +1,14 @@
 //! The step in hand: card, fire, clocks, readings, done.
 
 use super::super::effect::Effect;
-use super::super::entry::{asked, current_field, echo};
+use super::super::entry::{current_field, echo};
 use super::super::mode::{Mode, Page, Purpose, Then};
 use super::super::model::{Model, Tone};
-use super::super::msg::Key;
-use super::{ahead, menu, open, plan_file, write};
+use super::{ahead, card, menu, open, plan_file, write};
 use crate::billet::{Dimension, Kind, Move};
-use crate::journal::{Event, Fire, Resolution};
+use crate::journal::{Event, Fire};
 use crate::plan::{Answer, Step};
-use crate::session::CountdownKind;
-use crate::units::{parse, show};
+use crate::session::{CountdownKind, ItemView, make};
 
 /// Space: the next thing.
 pub(super) fn next(model: &mut Model) -> Vec<Effect> {
@@ -37,7 +35,7 @@ fn next_in_step(model: &mut Model) -> Vec<Effect> {
         return Vec::new();
     };
     if model.card_asks() {
-        return settle(model, &step);
+        return card::settle(model, &step);
     }
     if step.kind().is_hot() && step.heats > 0 {
         return fire(model, &step);
@@ -46,10 +44,7 @@ fn next_in_step(model: &mut Model) -> Vec<Effect> {
         return cycle(model, &step, timed);
     }
     match &step.made {
-        Move::EndDay if model.session.watch.is_none() && !watch_kept(model) => {
-            let span = model.settings.watch;
-            write(model, vec![Event::WatchBegan { span }], Then::Show)
-        }
+        Move::EndDay if watch_due(model) => watch(model),
         _ => review(model),
     }
 }
@@ -84,9 +79,11 @@ pub(in crate::ui) fn next_words(model: &Model) -> Option<&'static str> {
         });
     }
     match &step.made {
-        Move::EndDay if model.session.watch.is_none() && !watch_kept(model) => {
-            Some("start the fire watch")
-        }
+        Move::EndDay if watch_due(model) => Some(match model.session.watch {
+            None => "start the fire watch",
+            Some(_) => "the fire watch runs",
+        }),
+        _ if looks_over(model) => Some("look it over"),
         _ => Some("finish step"),
     }
 }
@@ -97,129 +94,52 @@ fn clock_runs(model: &Model) -> bool {
     timers.iter().any(|(_, _, _, answered)| !answered)
 }
 
-/// The fire watch of this end of day has been kept to its end or answered for.
-fn watch_kept(model: &Model) -> bool {
-    model.session.log().iter().rev().take(400).any(|entry| {
-        matches!(&entry.event, Event::TimerDone { name, step }
-            if name == "fire watch" && model.session.current().is_some_and(|s| s.id == *step))
-    })
+/// The card asks for a fire watch that is neither kept nor passed over.
+fn watch_due(model: &Model) -> bool {
+    let card = model.session.card();
+    card.watch().is_some_and(ItemView::blocks)
+}
+
+/// Space at the end of a day: starts the clock of the fire watch.
+fn watch(model: &mut Model) -> Vec<Effect> {
+    if model.session.watch.is_some() {
+        model.say(
+            Tone::Plain,
+            "the fire watch runs; ENTER to pass over what is left of it, with a reason",
+        );
+        return Vec::new();
+    }
+    let span = model.settings.watch;
+    write(model, vec![Event::WatchBegan { span }], Then::Show)
 }
 
 fn answer_alarm(model: &mut Model, kind: CountdownKind, name: String) -> Vec<Effect> {
     let Some(step) = model.session.current().map(|step| step.id.clone()) else {
-        // After the last step only the fire watch can still run.
-        let last = model.session.done.last().map(|done| done.step.id.clone());
-        return match last {
-            Some(step) => write(model, vec![Event::TimerDone { step, name }], Then::Show),
-            None => Vec::new(),
-        };
-    };
-    let words = match kind {
-        CountdownKind::FireWatch => "fire watch kept",
-        _ => "clock answered",
-    };
-    model.say(Tone::Plain, words);
-    write(model, vec![Event::TimerDone { step, name }], Then::Show)
-}
-
-/// Space on the card: settles an item that asks for nothing but a press.
-fn settle(model: &mut Model, step: &Step) -> Vec<Effect> {
-    let card = model.session.card();
-    let Some(item) = model.item().and_then(|at| card.items.get(at)) else {
         return Vec::new();
     };
-    match &item.caution.answer {
-        Answer::Done => {
-            let event = Event::Caution {
-                step: step.id.clone(),
-                item: item.caution.id.clone(),
-                how: Resolution::Answered("done".to_owned()),
-            };
-            write(model, vec![event], Then::ClearEntry)
-        }
-        Answer::Number { ask, unit } => {
-            model.say(
-                Tone::Caution,
-                format!("type the {}, then ENTER", asked(ask, unit)),
-            );
-            Vec::new()
-        }
-        Answer::Choice(words) => {
-            let keys = match words.as_slice() {
-                [only] => format!("press 1 for \"{only}\""),
-                _ => format!("press a number from 1 to {}", words.len()),
-            };
-            let text = format!("SPACE does not settle this one: {keys}");
-            model.say(Tone::Caution, text);
-            Vec::new()
-        }
-    }
-}
-
-/// Why a count of pieces is not the plan's, or the billet's.
-fn miscounted(model: &Model, step: &Step, item: &str, counted: f64) -> Option<String> {
-    if item != "stack.count" {
-        return None;
-    }
-    let billet = &model.session.billet;
-    let there = match step.kind() {
-        Kind::Stack => f64::from(u32::try_from(model.plan().stack.len()).unwrap_or(u32::MAX)),
-        _ => f64::from(billet.pieces),
+    let answered = Event::TimerDone {
+        step: step.clone(),
+        name,
     };
-    (counted - there).abs().gt(&0.5).then(|| {
-        format!(
-            "{} counted, {} expected: count again, or pass over the item with a reason",
-            show::trimmed(counted, 0),
-            show::trimmed(there, 0)
-        )
-    })
-}
-
-/// What the current item of the card wants for an answer.
-fn wanted(model: &Model) -> Option<Answer> {
-    let card = model.session.card();
-    card.current().filter(|_| model.mode == Mode::Step)?;
-    let item = card.items.get(model.item()?)?;
-    Some(item.caution.answer.clone())
-}
-
-/// True when the card waits for a press and for no number.
-pub(super) fn asks_no_number(model: &Model) -> bool {
-    model.card_asks() && wanted(model) == Some(Answer::Done)
-}
-
-/// True when the card waits for a number.
-pub(super) fn asks_number(model: &Model) -> bool {
-    matches!(wanted(model), Some(Answer::Number { .. }))
-}
-
-/// True when a digit answers the current item at once.
-pub(in crate::ui) fn chooses(model: &Model) -> bool {
-    model.entry.is_empty()
-        && matches!(wanted(model), Some(Answer::Choice(words)) if words.len() <= 9)
-}
-
-/// A digit on an item with a few answers.
-pub(super) fn choose_answer(model: &mut Model, key: Key) -> Vec<Effect> {
-    let Some(step) = model.session.current().cloned() else {
-        return Vec::new();
-    };
-    if let Key::Char(c) = key {
-        model.entry = c.to_string();
+    if kind != CountdownKind::FireWatch {
+        model.say(Tone::Plain, "clock answered");
+        return write(model, vec![answered], Then::Show);
     }
-    let effects = accept_answer(model, &step);
-    if effects.is_empty() {
-        model.entry.clear();
+    model.say(Tone::Plain, "fire watch kept");
+    // The watch is the last thing of a day: kept, the day is over.
+    let ends = model.session.current().map(Step::kind) == Some(Kind::EndDay);
+    let mut stops = model.session.card().items.into_iter();
+    let stopped = stops.any(|item| item.caution.answer != Answer::Watch && item.blocks());
+    if ends && !stopped && !looks_over(model) {
+        return write(model, vec![answered, Event::Done { step }], Then::ToStep);
     }
-    effects
+    write(model, vec![answered], Then::Show)
 }
 
 /// Space in hot work: into the fire, out of the fire, back into the fire.
 fn fire(model: &mut Model, step: &Step) -> Vec<Effect> {
-    if let Some(item) = model.session.card().blocker() {
-        let text = format!("first: {}", item.caution.text);
-        model.say(Tone::Stop, text);
-        return Vec::new();
+    if let Some(effects) = card::blocked(model) {
+        return effects;
     }
     let now = match model.session.piece(model.now) {
         Fire::Cold | Fire::Out => Fire::In,
@@ -271,12 +191,33 @@ fn cycles(step: &Step) -> Option<(&'static str, u32)> {
 
 /// Looks the step over before it is done.
 fn review(model: &mut Model) -> Vec<Effect> {
-    if let Some(item) = model.session.card().blocker() {
-        let text = format!("first: {}", item.caution.text);
-        model.say(Tone::Stop, text);
-        return Vec::new();
+    if let Some(effects) = card::blocked(model) {
+        return effects;
     }
-    open(model, Mode::Review)
+    if looks_over(model) {
+        open(model, Mode::Review)
+    } else {
+        finish(model)
+    }
+}
+
+/// True when there is something to look at before the step is done: a size that the plan names and
+/// nobody read, fewer heats than planned, metal that does not go as planned, something put off.
+fn looks_over(model: &Model) -> bool {
+    let session = &model.session;
+    let Some(step) = session.current() else {
+        return false;
+    };
+    let reading = &session.step.reading;
+    let made = make(&session.plan, step, &session.billet, reading);
+    let sizes = &model.situation.bar.sizes;
+    sizes
+        .iter()
+        .any(|field| field.named && field.read.is_none())
+        || session.step.heats < step.heats
+        || made.drift.is_some()
+        || !made.warnings.is_empty()
+        || session.card().deferred() > 0
 }
 
 /// The step is done.
@@ -309,71 +250,12 @@ pub(super) fn accept(model: &mut Model) -> Vec<Effect> {
         return Vec::new();
     };
     if model.card_asks() {
-        return accept_answer(model, &step);
+        return card::accept_answer(model, &step);
     }
     if model.entry.is_empty() {
         return review(model);
     }
     accept_size(model, &step)
-}
-
-fn accept_answer(model: &mut Model, step: &Step) -> Vec<Effect> {
-    let card = model.session.card();
-    let Some(item) = model.item().and_then(|at| card.items.get(at)) else {
-        return Vec::new();
-    };
-    let typed = model.entry.trim().to_owned();
-    if typed.is_empty() {
-        return settle(model, step);
-    }
-    let value = match &item.caution.answer {
-        Answer::Done => {
-            model.say(
-                Tone::Caution,
-                "this item asks for no number: clear with *, then SPACE",
-            );
-            return Vec::new();
-        }
-        Answer::Number { unit, .. } => match parse::number(&typed) {
-            Ok(number) => {
-                if let Some(stop) = item.caution.stops(number.value) {
-                    let text = format!("{} {unit}: {stop}", show::trimmed(number.value, 3));
-                    model.say(Tone::Stop, text);
-                    model.entry.clear();
-                    return vec![Effect::Bell];
-                }
-                if let Some(wrong) = miscounted(model, step, &item.caution.id.0, number.value) {
-                    model.say(Tone::Stop, wrong);
-                    model.entry.clear();
-                    return vec![Effect::Bell];
-                }
-                format!("{} {unit}", show::trimmed(number.value, 3))
-            }
-            Err(why) => {
-                model.say(Tone::Caution, why.to_string());
-                return Vec::new();
-            }
-        },
-        Answer::Choice(words) => {
-            let chosen = typed.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
-            match chosen.and_then(|n| words.get(n)) {
-                Some(word) => word.clone(),
-                None => {
-                    model.say(
-                        Tone::Caution,
-                        format!("'{typed}' is not one of the {} answers", words.len()),
-                    );
-                    return Vec::new();
-                }
-            }
-        }
-    };
-    let event = Event::Caution {
-        step: step.id.clone(),
-        item: item.caution.id.clone(),
-        how: Resolution::Answered(value),
-    };
-    write(model, vec![event], Then::ClearEntry)
 }
 
 fn accept_size(model: &mut Model, step: &Step) -> Vec<Effect> {
@@ -441,6 +323,11 @@ pub(super) fn move_cursor(model: &mut Model, down: bool) -> Vec<Effect> {
     let at = current_field(model)
         .and_then(|field| all.iter().position(|what| *what == field.what))
         .unwrap_or(0);
-    model.field = all.get(to(at, all.len().saturating_sub(1))).copied();
+    // Down goes round, so that one key of the number pad reaches every size.
+    let next = match down {
+        true => (at + 1) % all.len().max(1),
+        false => at.saturating_sub(1),
+    };
+    model.field = all.get(next).copied();
     Vec::new()
 }

@@ -6,7 +6,7 @@ use super::super::keys::ModeKind;
 use super::super::mode::Mode;
 use super::super::model::{Model, Tone};
 use super::super::msg::Key;
-use super::step;
+use super::{card, step};
 use crate::units::{parse, show};
 
 /// Longest line a smith may write.
@@ -16,7 +16,7 @@ const ENTRY: usize = 24;
 
 pub(super) fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
     let Key::Char(c) = key else { return Vec::new() };
-    let no_number = model.entry.is_empty() && step::asks_no_number(model);
+    let no_number = model.entry.is_empty() && card::asks_no_number(model);
     match &mut model.mode {
         Mode::Reason { text, .. } | Mode::Line { text } | Mode::Number { text, .. } => {
             // A line does not begin with room: SPACE pressed to go on must not hide the numbered answers.
@@ -26,10 +26,7 @@ pub(super) fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
             }
         }
         _ if no_number => {
-            model.say(
-                Tone::Caution,
-                "this item asks for no number: SPACE when it is so",
-            );
+            model.say(Tone::Caution, "this asks for no number: + when it is done");
         }
         _ => {
             // A space belongs to `1 3/8`; where fractions are not usual it takes the value.
@@ -124,7 +121,7 @@ fn waits_for_number(model: &Model) -> bool {
     let working = matches!(model.mode, Mode::Step) && !model.session.is_finished();
     working
         && if model.card_asks() {
-            step::asks_number(model)
+            card::asks_number(model)
         } else {
             current_field(model).is_some()
         }

@@ -38,6 +38,7 @@ fn said(event: &Event) -> String {
     match event {
         Event::Plan { .. } => "the plan edit".to_owned(),
         Event::Caution { how, .. } => format!("an answer on the card ({})", how.words()),
+        Event::Cautions { items, .. } => format!("{} answers on the card", items.len()),
         Event::Fire { now, .. } => match now {
             Fire::In => "into the fire".to_owned(),
             Fire::Out => "out of the fire".to_owned(),

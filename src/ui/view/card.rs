@@ -2,12 +2,13 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::{Pen, fitting, wrap};
+use super::pen::{Pen, columns, fitting, shortened, wrap};
 use super::words::heat;
 use crate::plan::Answer;
 use crate::session::{ItemState, ItemView};
-use crate::ui::entry::asked;
+use crate::ui::entry::answers_on_line;
 use crate::ui::model::Model;
+use crate::ui::rest;
 use crate::ui::theme::Meaning;
 
 /// The mark of an item: shape first, so that no colour is needed.
@@ -15,7 +16,7 @@ pub(super) fn mark(item: &ItemView) -> char {
     match &item.state {
         ItemState::Open if item.caution.killer => '!',
         ItemState::Again => '?',
-        ItemState::Open => '-',
+        ItemState::Open | ItemState::Standing(_) => '-',
         ItemState::Answered(_) => 'x',
         ItemState::Deferred(_) => '~',
         ItemState::Overridden(_) => '#',
@@ -28,25 +29,33 @@ pub(super) fn state(item: &ItemView) -> String {
         ItemState::Open if item.caution.killer => "MUST be answered".to_owned(),
         ItemState::Open => String::new(),
         ItemState::Again => "answer again after the break".to_owned(),
+        ItemState::Standing(value) => format!("{value} before, to be confirmed"),
         ItemState::Answered(value) => value.clone(),
         ItemState::Deferred(why) => format!("put off: {why}"),
         ItemState::Overridden(why) => format!("passed over: {why}"),
     }
 }
 
-/// What the current item wants.
-fn wanted(item: &ItemView) -> String {
-    match &item.caution.answer {
-        Answer::Done => "SPACE when it is so".to_owned(),
-        Answer::Number { ask, unit } => format!("type the {}, ENTER", asked(ask, unit)),
-        Answer::Choice(words) => {
-            let list: Vec<_> = words
-                .iter()
-                .enumerate()
-                .map(|(n, word)| format!("{}: {word}", n + 1))
-                .collect();
-            format!("press {}", list.join("  "))
+/// What the current item wants, as far as the line for typing does not say it.
+fn wanted(model: &Model, item: &ItemView) -> Vec<String> {
+    let before = item.before.as_deref();
+    let last = |word: &str| {
+        if before == Some(word) {
+            " (last time)"
+        } else {
+            ""
         }
+    };
+    match &item.caution.answer {
+        Answer::Choice(words) if !answers_on_line(model, words) => words
+            .iter()
+            .enumerate()
+            .map(|(n, word)| format!(" {}: {word}{}", n + 1, last(word)))
+            .collect(),
+        _ => before
+            .map(|value| format!(" last time: {value}"))
+            .into_iter()
+            .collect(),
     }
 }
 
@@ -56,6 +65,47 @@ fn owed(model: &Model) -> String {
         0 => String::new(),
         n => format!(" {} OWED {n}", model.settings.glyphs.dot()),
     }
+}
+
+/// Reminders and what holds for the job: one press for all that is shown.
+pub(super) fn rest(model: &Model, whole: Rect, pen: &mut Pen<'_>) {
+    let card = model.session.card();
+    let shown = rest::shown(model, (whole.width, whole.height));
+    let left = card.rest().len().saturating_sub(shown.len());
+    let inside = pen.panel(rest::area(whole), "THE REST OF THE CARD", Meaning::Head);
+    let mut row = 0;
+    for item in shown.iter().filter_map(|at| card.items.get(*at)) {
+        row = pen.wrapped(inside, row, &rest::words(item), Meaning::Text);
+    }
+    let foot = inside.height.saturating_sub(1);
+    let more = match left {
+        0 => "+ all of it: so, and done".to_owned(),
+        n => format!("+ so, and done; {n} more follow"),
+    };
+    pen.line(inside, foot, &more, Meaning::Now);
+}
+
+/// The rows that the current item wants at this width.
+pub(super) fn rows(model: &Model, width: u16) -> u16 {
+    let card = model.session.card();
+    let Some(item) = model.item().and_then(|at| card.items.get(at)) else {
+        return 0;
+    };
+    let text = wrap(&said(item, pen_pointer(model)), width).len();
+    let wants: usize = wanted(model, item)
+        .iter()
+        .map(|line| wrap(line, width).len())
+        .sum();
+    u16::try_from(text + wants + 1).unwrap_or(u16::MAX)
+}
+
+fn pen_pointer(model: &Model) -> char {
+    model.settings.glyphs.pointer()
+}
+
+fn said(item: &ItemView, pointer: char) -> String {
+    let killer = if item.caution.killer { "! " } else { "" };
+    format!("{pointer}{killer}{}", item.caution.text)
 }
 
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
@@ -84,49 +134,34 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         notes(model, area, 1, pen);
         return;
     };
-    let part = card.part(at);
-    let list = if part.parts > 1 {
-        format!(
-            " {} list {} of {}",
-            pen.glyphs.dot(),
-            part.number,
-            part.parts
-        )
-    } else {
-        String::new()
+    let (n, of) = card.count_of(at);
+    let again = match model.session.repeats() {
+        // Where the card has the whole window, its head says of what instead.
+        Some(before) if area.y > 0 => format!(" {} as {}", pen.glyphs.dot(), before.step.name()),
+        _ => String::new(),
     };
-    let head = match card.current() {
-        Some(_) => format!(
-            "CARD {} of {}{list}{}",
-            at + 1 - part.first,
-            part.length,
-            owed(model)
-        ),
+    let mut head = match card.current() {
+        Some(_) => format!("CARD {n} of {of}{}{again}", owed(model)),
         None => format!("CARD complete, {total} of {total}{}", owed(model)),
     };
-    pen.line(area, 0, &head, Meaning::Head);
+    if let Some(step) = model.session.current().filter(|_| area.y == 0) {
+        let room = area.width.saturating_sub(columns(&head) + 3);
+        let name = shortened(&step.name().to_uppercase(), room.max(12));
+        head = format!("{name} {} {head}", pen.glyphs.dot());
+    }
+    pen.line(area, 0, &shortened(&head, area.width), Meaning::Head);
     let Some(item) = card.items.get(at) else {
         return;
     };
-    let killer = if item.caution.killer { "! " } else { "" };
-    let pointer = pen.glyphs.pointer();
-    let text = format!("{pointer}{killer}{}", item.caution.text);
     let tone = if item.caution.killer {
         Meaning::Caution
     } else {
         Meaning::Now
     };
-    // The item's own words first; what it wants always keeps its row.
-    let room = area.height.saturating_sub(2);
-    let mut row = 1;
-    for line in wrap(&text, area.width).into_iter().take(usize::from(room)) {
-        pen.line(area, row, &line, tone);
-        row += 1;
-    }
+    let mut row = pen.wrapped(area, 1, &said(item, pen.glyphs.pointer()), tone);
     if item.is_open() {
-        // The line for typing says it already where the card asks.
-        if !model.card_asks() {
-            row = pen.wrapped(area, row, &wanted(item), Meaning::Text);
+        for line in wanted(model, item) {
+            row = pen.wrapped(area, row, &line, Meaning::Text);
         }
     } else {
         row = pen.wrapped(
@@ -136,21 +171,17 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             Meaning::Text,
         );
     }
-    let last = part.first + part.length;
-    let rest: Vec<_> = card
-        .items
-        .iter()
-        .enumerate()
-        .take(last)
-        .skip(at + 1)
+    if let Some(changed) = model.session.changed() {
+        row = pen
+            .whole(area, row, 0, &changed, Meaning::Text)
+            .unwrap_or(row);
+    }
+    let all = card.items.iter().enumerate().skip(at + 1);
+    let rest: Vec<_> = all
+        .filter(|(_, other)| other.is_open() && !other.is_joint())
         .collect();
-    for (done, (n, other)) in rest.iter().enumerate() {
-        let text = format!(
-            "{} {} {}",
-            n + 1 - part.first,
-            mark(other),
-            other.caution.text
-        );
+    for (done, (_, other)) in rest.iter().enumerate() {
+        let text = format!("{} {} {}", n + 1 + done, mark(other), other.caution.text);
         let left = rest.len() - done;
         let kept = u16::from(left > 1);
         match pen.whole(area, row, kept, &text, Meaning::Text) {

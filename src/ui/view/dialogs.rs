@@ -219,15 +219,18 @@ fn tail(area: Rect, row: u16, text: &str, pen: &mut Pen<'_>) {
 }
 
 fn reason(model: &Model, purpose: &Purpose, text: &str, area: Rect, pen: &mut Pen<'_>) {
+    let reasons = reasons(purpose);
     let (title, about) = match purpose {
         Purpose::Defer(item) => ("PUT OFF: why?", words_of(model, &item.0)),
-        Purpose::Override(item) => ("PASS OVER: why?", words_of(model, &item.0)),
+        Purpose::Override(item) | Purpose::SkipWatch(item) => {
+            ("PASS OVER: why?", words_of(model, &item.0))
+        }
         Purpose::Early(what) => ("END EARLY: why?", what.clone()),
     };
-    let height = u16::try_from(reasons(purpose).len()).unwrap_or(5) + 8;
+    let height = u16::try_from(reasons.len()).unwrap_or(5) + 8;
     let inside = pen.panel(centred(area, 76, height), title, Meaning::Caution);
     let mut row = pen.wrapped(inside, 0, &about, Meaning::Now) + 1;
-    for (n, words) in reasons(purpose).iter().enumerate() {
+    for (n, words) in reasons.iter().enumerate() {
         pen.line(inside, row, &format!("{}  {words}", n + 1), Meaning::Text);
         row += 1;
     }
@@ -235,7 +238,11 @@ fn reason(model: &Model, purpose: &Purpose, text: &str, area: Rect, pen: &mut Pe
     pen.line(
         inside,
         row + 1,
-        "a number, or a few words and ENTER; it stays in the record",
+        if reasons.is_empty() {
+            "write a few words, then ENTER; they stay in the record"
+        } else {
+            "a number, or a few words and ENTER; it stays in the record"
+        },
         Meaning::Text,
     );
 }

@@ -74,6 +74,17 @@ fn burning(model: &Model) -> Option<String> {
     ))
 }
 
+/// Rows that the loudest message takes at this width.
+pub(super) fn rows(model: &Model, width: u16) -> u16 {
+    let reply = model.reply.iter().map(|reply| reply.text.as_str());
+    let texts = reply.chain(model.banners.iter().map(|banner| banner.text.as_str()));
+    texts
+        .map(|text| wrap(&format!("STOP {text}"), width.saturating_sub(1)).len())
+        .map(|rows| u16::try_from(rows).unwrap_or(GROWS).clamp(1, GROWS))
+        .max()
+        .unwrap_or(1)
+}
+
 /// A message in its row; a long one grows upwards over the rows above, so that none is cut.
 fn say(area: Rect, tone: Tone, text: &str, pen: &mut Pen<'_>) {
     let (lead, meaning) = match tone {
@@ -120,24 +131,50 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     });
     let counts = session.countdowns(model.now);
     let find = |kind| counts.iter().find(|count| count.kind == kind);
-    parts.push(match find(CountdownKind::FireWatch) {
-        Some(watch) if watch.left.0 > 0.0 => format!("WATCH {} left", show::span(watch.left)),
-        Some(_) => "WATCH over: SPACE".to_owned(),
-        None => "watch: at day's end".to_owned(),
+    // Of what does not run and is not due there is nothing to say.
+    parts.extend(match (find(CountdownKind::FireWatch), session.watched) {
+        (Some(watch), _) if watch.left.0 > 0.0 => {
+            Some(format!("WATCH {} left", show::span(watch.left)))
+        }
+        (Some(_), _) => Some("WATCH over: +".to_owned()),
+        (None, Some(span)) => Some(format!("watch kept {}", show::span(span))),
+        (None, None) if session.lit => Some("watch: at day's end".to_owned()),
+        (None, None) => None,
     });
-    parts.push(match find(CountdownKind::Drink) {
-        Some(drink) if drink.left.0 > 0.0 => format!("drink in {}", show::span(drink.left)),
-        Some(_) => "DRINK NOW (w)".to_owned(),
-        None => "drink: with the fire".to_owned(),
-    });
-    let hot = session.current().is_some_and(|step| step.kind().is_hot());
-    parts.push(if hot {
-        "EARS on, EYES on".to_owned()
-    } else {
-        "eyes on".to_owned()
-    });
+    parts.extend(find(CountdownKind::Drink).map(|drink| {
+        if drink.left.0 > 0.0 {
+            format!("drink in {}", show::span(drink.left))
+        } else {
+            "DRINK NOW (w)".to_owned()
+        }
+    }));
+    parts.push(worn(model));
     let gap = format!(" {} ", pen.glyphs.dot());
     pen.line(area, 0, &parts.join(&gap), Meaning::Text);
+}
+
+/// What protects the smith: worn only where the card of the day says so.
+fn worn(model: &Model) -> String {
+    let of = |on: Option<bool>| {
+        let all = model.session.worn().into_iter();
+        let those: Vec<String> = all
+            .filter(|worn| worn.on == on)
+            .map(|worn| worn.what)
+            .collect();
+        those.join(", ")
+    };
+    let (on, over, open) = (of(Some(true)), of(Some(false)), of(None));
+    let mut parts = Vec::new();
+    for (words, what) in [
+        ("WEAR", &on),
+        ("PASSED OVER", &over),
+        ("not answered", &open),
+    ] {
+        if !what.is_empty() {
+            parts.push(format!("{words}: {what}"));
+        }
+    }
+    parts.join("; ")
 }
 
 /// True when the card's current item wants a value or a choice.

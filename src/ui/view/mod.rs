@@ -44,6 +44,7 @@ pub use pen::Pen;
 pub(super) use pen::wrap;
 pub(super) use picture::plate;
 
+use super::entry::SMALL;
 use super::fit;
 use super::mode::Mode;
 use super::model::Model;
@@ -88,9 +89,18 @@ pub fn draw(model: &Model, frame: &mut Frame<'_>) {
 }
 
 fn work(model: &Model, area: Rect, pen: &mut Pen<'_>) {
-    let plan = fit::plan(area);
-    if model.card_asks() && plan.clock.width == 0 && area.height < 20 {
+    let mut plan = fit::plan(area);
+    if model.asks_rest() && model.entry.is_empty() {
+        return rest(model, area, &plan, pen);
+    }
+    if model.card_asks() && plan.clock.width == 0 && area.height < SMALL {
         return small_card(model, area, &plan, pen);
+    }
+    // An item with more to read than its place holds takes the place of the end view.
+    let wants = card::rows(model, plan.card.width);
+    if model.card_asks() && plan.end.height > 0 && wants > plan.card.height {
+        plan.card.height += plan.end.height;
+        plan.end.height = 0;
     }
     now::title(model, plan.title, pen);
     now::operation(model, plan.now, pen);
@@ -113,20 +123,38 @@ fn work(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     foot::hints(model, plan.hints, pen);
 }
 
-/// In a low window an item of the card takes the place of the number.
+/// The rest of a card over the work.
+fn rest(model: &Model, area: Rect, plan: &fit::Plan, pen: &mut Pen<'_>) {
+    if area.height >= SMALL {
+        now::title(model, plan.title, pen);
+        now::operation(model, plan.now, pen);
+        foot::safety(model, plan.safety, pen);
+    }
+    card::rest(model, area, pen);
+    foot::hints(model, plan.hints, pen);
+    if area.height >= SMALL || model.reply.is_some() {
+        foot::banner(model, plan.banner, pen);
+    }
+}
+
+/// In a low window an item of the card takes all but what is typed, said, and the keys.
 fn small_card(model: &Model, area: Rect, plan: &fit::Plan, pen: &mut Pen<'_>) {
-    now::title(model, plan.title, pen);
-    now::operation(model, plan.now, pen);
-    let room = Rect::new(
-        area.x,
-        area.y + 2,
-        area.width,
-        area.height.saturating_sub(6),
-    );
+    let said = model.reply.is_some() || !model.banners.is_empty();
+    let below = if said {
+        foot::rows(model, area.width)
+    } else {
+        1
+    };
+    let room = Rect {
+        height: area.height.saturating_sub(1 + below),
+        ..area
+    };
     card::draw(model, room, pen);
-    let entry = Rect::new(area.x, room.bottom(), area.width, 1);
-    now::entry(model, entry, pen);
-    foot::banner(model, plan.banner, pen);
-    foot::safety(model, plan.safety, pen);
+    let line = Rect::new(area.x, plan.hints.y.saturating_sub(1), area.width, 1);
+    if said {
+        foot::banner(model, line, pen);
+    } else {
+        now::entry(model, line, pen);
+    }
     foot::hints(model, plan.hints, pen);
 }

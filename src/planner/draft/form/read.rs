@@ -4,7 +4,7 @@ use super::parts::{Bars, bars, length, range, sizes, wrong};
 use super::{Form, MOST_BARS, Wrong};
 use crate::billet::Allowances;
 use crate::physics::colours::Eye;
-use crate::plan::{Blade, Bolster, Goal, Machine, Pattern, PlanSteel, Shop, Tang};
+use crate::plan::{Blade, Bolster, Fuel, Goal, Machine, Pattern, PlanSteel, Quench, Shop, Tang};
 use crate::planner::draft::{RackBar, Wish};
 use crate::units::{Celsius, Fraction, Mm, near, parse, show};
 
@@ -255,6 +255,8 @@ impl Form {
             },
             machine,
             die: self.size("die")?,
+            fuel: Fuel::default(),
+            quench: Quench::default(),
             fire,
             fire_scale: Fraction::ONE,
             oil: oil.transpose()?,

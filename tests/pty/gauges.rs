@@ -36,7 +36,7 @@ fn bench() -> Bench {
         let n = entries.len() as u64;
         entries.push(anvilside::journal::Entry {
             seq: n + 1,
-            at: Stamp(now.as_millis() as i64 - 60_000 + 1000 * n as i64),
+            at: Stamp(i64::try_from(now.as_millis()).unwrap() - 60_000 + 1000 * n as i64),
             event,
         });
     };

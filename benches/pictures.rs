@@ -5,7 +5,9 @@
 use std::hint::black_box;
 use std::sync::Arc;
 
-use anvilside::billet::{Arrange, Deformation, Faces, Groove, Move, Sizes, StackPiece, SteelId};
+use anvilside::billet::{
+    Arrange, Deformation, Faces, Groove, Move, Sizes, Skin, StackPiece, SteelId,
+};
 use anvilside::journal::{Entry, Event};
 use anvilside::metal::Composition;
 use anvilside::pattern::{
@@ -46,6 +48,7 @@ impl Work {
             before: self.size.map(Mm),
             after: after.map(Mm),
             pieces: self.pieces,
+            skin: Skin::default(),
         });
         self.size = after;
         self

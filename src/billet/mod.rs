@@ -8,6 +8,7 @@ mod kinds;
 mod ledger;
 mod moves;
 mod reading;
+mod skin;
 mod state;
 
 pub mod advice;
@@ -20,6 +21,7 @@ pub use layers::{Band, Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
 pub use moves::{Allowances, Arrange, End, Faces, Groove, Move, Part, Sizes};
 pub use reading::{Dimension, Reading};
+pub use skin::Skin;
 pub use state::{
     Billet, BladeState, Deformation, ForgedPart, Offcut, Refusal, StackPiece, Stage, Stock, Warning,
 };

@@ -7,6 +7,7 @@ use super::kinds::Kind;
 use super::layers::SteelId;
 use super::ledger::{Ledger, Loss};
 use super::moves::{Move, Part, Sizes};
+use super::skin::Skin;
 use crate::units::{Density, Grams, Mm, Mm3, Units};
 
 /// A steel of this job: what the billet must know of it.
@@ -95,6 +96,16 @@ pub struct Deformation {
     pub after: [Mm; 3],
     /// Pieces before the move (a restack joins this many).
     pub pieces: u32,
+    /// What the fire ate of one piece's sides.
+    pub skin: Skin,
+}
+
+impl Deformation {
+    /// The outside that was worked to the outside after: that before, less what the fire ate.
+    #[must_use]
+    pub fn worked(&self) -> [Mm; 3] {
+        self.skin.inside(self.before)
+    }
 }
 
 /// The job's metal, all of it cold.

@@ -3,7 +3,6 @@
 mod ask;
 mod check;
 mod draft;
-mod fault;
 mod list;
 mod look;
 mod out;

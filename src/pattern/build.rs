@@ -61,7 +61,8 @@ impl Chain {
         };
         let mut size = [1.0, strata.height().max(1e-6), 1.0];
         for (at, done) in history.iter().enumerate().take(MOST) {
-            let before = done.before.map(Mm::get);
+            // The fire's skin comes off evenly on facing sides, so that the middle stays where it was.
+            let before = done.worked().map(Mm::get);
             let after = done.after.map(Mm::get);
             if before
                 .iter()

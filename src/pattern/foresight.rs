@@ -156,7 +156,7 @@ pub fn foresee(
             lines: after,
             straighter: times(before),
             since_now: times(start),
-            law: squeezes(done.made.kind()).then(|| Straightened::by(done.before, done.after)),
+            law: squeezes(done.made.kind()).then(|| Straightened::by(done.worked(), done.after)),
         });
         known = Some(after);
     }

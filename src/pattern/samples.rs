@@ -1,7 +1,8 @@
 //! Billets worked by hand for the tests: sizes follow from volume.
 
 use crate::billet::{
-    Arrange, Deformation, Faces, FrameBar, Groove, Move, Part, Side, Sizes, StackPiece, SteelId,
+    Arrange, Deformation, Faces, FrameBar, Groove, Move, Part, Side, Sizes, Skin, StackPiece,
+    SteelId,
 };
 use crate::metal::Composition;
 use crate::units::{Fraction, Mm};
@@ -93,6 +94,7 @@ impl Shop {
             before: self.size.map(Mm),
             after: after.map(Mm),
             pieces: self.pieces,
+            skin: Skin::default(),
         });
         self.size = after;
         self

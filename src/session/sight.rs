@@ -7,7 +7,7 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::Session;
-use crate::billet::{Billet, Deformation, Kind, Move};
+use crate::billet::{Billet, Deformation, Kind, Move, Skin};
 use crate::pattern::{
     BladeShape, Chain, Hand, Lines, LinesRange, Look, Scene, Tone, View, seen_softness,
 };
@@ -297,6 +297,7 @@ fn history(billet: &Billet) -> Vec<Deformation> {
         before: size,
         after: size,
         pieces: billet.pieces,
+        skin: Skin::default(),
     }]
 }
 

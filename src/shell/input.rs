@@ -35,13 +35,6 @@ pub enum Input {
     Gone,
 }
 
-impl Input {
-    /// Ctrl with C.
-    pub(super) fn is_interrupt(&self) -> bool {
-        matches!(self, Self::Key { key, .. } if *key == Key::Interrupt)
-    }
-}
-
 /// Starts the thread.
 ///
 /// # Errors

@@ -36,7 +36,7 @@ fn a_good_plan_prints_its_table_and_ends_with_0() {
     assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
     let out = text(&done.stdout);
     assert!(out.contains("40 x 14 x 345.5"), "{out}");
-    assert!(out.contains("144 / 121"), "{out}");
+    assert!(out.contains("144 / 111"), "{out}");
     assert!(out.ends_with("0 errors, 0 warnings\n"), "{out}");
     assert!(done.stderr.is_empty());
 }
@@ -66,7 +66,7 @@ fn json_is_one_object_for_good_plans_and_bad_ones() {
         (draw["length_mm"].as_f64().unwrap() - 379.4125).abs() < 1e-6,
         "{draw}"
     );
-    assert_eq!(draw["bands"], 85);
+    assert_eq!(draw["bands"], 77);
     assert_eq!(draw["nominal"], 102);
 
     let done = check(&["--json", "tests/bad/unknown-keys.toml"]);

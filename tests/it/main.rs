@@ -16,6 +16,7 @@ mod foresight;
 mod heat_laws;
 mod keys;
 mod numbers;
+mod outside;
 mod picture_cmd;
 mod pictures;
 mod pictures_screen;

@@ -8,8 +8,9 @@
     reason = "a test"
 )]
 
-use anvilside::billet::{Dimension, Kind};
-use anvilside::plan::dry_run;
+use anvilside::billet::{Billet, Dimension, Kind, Move, Reading, Sizes, apply};
+use anvilside::plan::{Plan, dry_run};
+use anvilside::units::Fraction;
 
 use crate::common::Desk;
 
@@ -137,7 +138,7 @@ fn the_row_of_the_plans_own_count_is_the_plan() {
                         .rev()
                         .find(|at| plan.steps[*at].kind() == Kind::Cut)?;
                     match plan.steps[cut].made {
-                        anvilside::billet::Move::Cut { pieces, .. } if piled(&cut) => Some(pieces),
+                        Move::Cut { pieces, .. } if piled(&cut) => Some(pieces),
                         _ => None,
                     }
                 })
@@ -149,7 +150,12 @@ fn the_row_of_the_plans_own_count_is_the_plan() {
             if let Some(own) = own.filter(|_| cuts.len() == restacks.len()) {
                 let walk = dry_run(&plan, session.at, &session.billet);
                 let last = restacks.last().unwrap() - session.at;
-                let ends = walk.rows[last].billet.bands();
+                let pile = &walk.rows[last].billet;
+                // A round that is still to be cut is told as it is drawn: scale takes outer bands then.
+                let ends = match plan.piled_cuts(session.at).first() {
+                    None => pile.bands(),
+                    Some(cut) => closed(&plan, *cut, pile).bands(),
+                };
                 let all = desk.model.situation.bar.restacks.as_ref().unwrap();
                 let row = all.iter().find(|row| row.pieces == own).unwrap();
                 let at = &session.current().unwrap().id;
@@ -163,6 +169,28 @@ fn the_row_of_the_plans_own_count_is_the_plan() {
         }
     }
     assert!(seen > 30, "{seen}");
+}
+
+/// A pile welded and drawn to the section that the bar had before a cut.
+fn closed(plan: &Plan, cut: usize, pile: &Billet) -> Billet {
+    let drawn = plan.steps[..cut].iter().rev().find_map(|step| {
+        let to = step.made.target()?;
+        (matches!(step.kind(), Kind::Draw | Kind::Square) && to.thickness.is_some()).then_some(to)
+    });
+    let allow = plan.allowances();
+    let weld = Move::Weld {
+        to: Sizes::default(),
+        scale: Fraction(0.0),
+    };
+    let draw = Move::Square {
+        to: drawn.unwrap(),
+        scale: allow.scale,
+    };
+    [weld, draw].iter().fold(pile.clone(), |bar, made| {
+        apply(&bar, made, &allow, &Reading::default())
+            .unwrap()
+            .billet
+    })
 }
 
 #[test]

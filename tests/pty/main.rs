@@ -12,7 +12,6 @@ mod answers;
 #[path = "../common/mod.rs"]
 mod common;
 mod draft;
-mod gauges;
 mod leaving;
 mod losing;
 mod screen;

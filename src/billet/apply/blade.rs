@@ -3,10 +3,10 @@
 //! A forged blank is no bar any more, so its outside stays that of the blank and what has gone is
 //! open space inside it: the metal is right, the shape is in [`crate::billet::BladeState`].
 
-use super::section::{Outside, work_to};
+use super::faces::take_all;
 use super::work::{Work, positive, refuse, share};
-use crate::billet::{ForgedPart, Kind, Loss, Part, Refusal, Sizes, Stage};
-use crate::units::{Fraction, Mm, Mm3};
+use crate::billet::{ForgedPart, Kind, Loss, Part, Refusal, Sizes, Skin, Stage};
+use crate::units::{Fraction, Mm3};
 
 /// Blank over finished blade where it is forged to shape and then ground, and where it is ground
 /// from the bar alone. Common practice, no source: 1.4 to 1.6, and 2 to 3.
@@ -90,25 +90,11 @@ pub(super) fn heat(work: &mut Work<'_>, scale: Fraction) -> Result<(), Refusal> 
     if work.was.stage >= Stage::Forged {
         gone(work, lost);
     } else {
-        // A skin s off four sides of w x t: 4 s^2 - 2 (w + t) s + lost / length = 0.
-        let around = bar.width.0 + bar.thickness.0;
-        let inside = around * around - 4.0 * lost.0 / bar.length.0;
-        let skin = Mm((around - inside.max(0.0).sqrt()) / 4.0);
-        let to = Outside {
-            width: bar.width - skin * 2.0,
-            thickness: bar.thickness - skin * 2.0,
-            length: bar.length,
-        };
-        if !(to.width.is_positive() && to.thickness.is_positive()) {
-            return Err(refuse(
-                "scale",
-                format!("{} % lost to scale leaves no bar", scale * 100.0),
-                "write a smaller share",
-            ));
-        }
-        let (void, depth) = (bar.void, bar.depth);
-        work_to(&mut work.now, to);
-        (work.now.bar.void, work.now.bar.depth) = (void, depth);
+        // The skin comes off the outside; what is open stays so.
+        let same = [bar.width, bar.thickness];
+        let skin = Skin::over(same, same, lost / (bar.section() * bar.length));
+        take_all(work, skin, Loss::Scale)?;
+        work.skin = skin;
     }
     work.lose_rest(Loss::Scale, false);
     Ok(())

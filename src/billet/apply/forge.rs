@@ -1,6 +1,7 @@
 //! Hot work on a bar: weld, draw, square, corner crush, twist, split; and the quarter-turn.
 
-use super::section::{Outside, hollow_at, thickness_for, work_to};
+use super::faces::work_hot;
+use super::section::{Outside, hollow_at, thickness_for};
 use super::sizes::{Expect, any_size};
 use super::work::{Work, positive, refuse, share};
 use crate::billet::{Bar, Dimension, Figure, Kind, Loss, Refusal, Side, Sizes, Stand};
@@ -32,7 +33,7 @@ pub(super) fn shape(work: &mut Work<'_>, to: &Sizes, scale: Fraction) -> Result<
         hot(work, outside, metal)?;
     } else {
         let outside = planned?;
-        work_to(&mut work.now, outside);
+        work_hot(work, outside, scale)?;
         let pieces = f64::from(work.was.pieces);
         work.lose(Loss::Scale, bar.volume() * scale * pieces, false);
         work.lose_rest(Loss::Rounding, false);
@@ -168,7 +169,10 @@ fn hot(work: &mut Work<'_>, outside: Outside, metal: Mm3) -> Result<(), Refusal>
         follows_mass: order,
     }
     .find(work.reading)?;
-    work_to(&mut work.now, found.outside);
+    // What was read says what the fire ate.
+    let to = found.outside;
+    let left = to.width * to.length * (to.thickness - hollow_at(bar, to.thickness).0);
+    work_hot(work, to, 1.0 - left / bar.volume())?;
     work.disagree(&found);
     work.lose_rest(Loss::Scale, found.measured);
     work.grown(Loss::Scale);

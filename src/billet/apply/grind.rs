@@ -1,9 +1,10 @@
 //! The flat grind: what goes off the faces goes off the layers.
 
+use super::faces::take_all;
 use super::section::{Outside, work_to};
 use super::sizes::{Expect, any_size};
 use super::work::{Work, amount, refuse};
-use crate::billet::{Bar, Dimension, Faces, Figure, Loss, Refusal, Side, Stand};
+use crate::billet::{Bar, Dimension, Faces, Loss, Refusal, Skin};
 use crate::units::Mm;
 
 const OWN_TWO: &[Dimension] = &[Dimension::Thickness];
@@ -50,14 +51,7 @@ pub(super) fn grind(work: &mut Work<'_>, per_face: Mm, faces: Faces) -> Result<(
     } else {
         Mm::ZERO
     };
-    for (side, off) in [
-        (Side::Top, through),
-        (Side::Bottom, through),
-        (Side::Edge, across),
-        (Side::Spine, across),
-    ] {
-        take(work, side, off)?;
-    }
+    take_all(work, Skin { across, through }, Loss::Grind)?;
     if any_size(work.reading) {
         // What the grind does not explain was never as it was thought to be.
         work_to(&mut work.now, found.outside);
@@ -79,69 +73,4 @@ fn hollow_after(bar: &Bar, thickness: Mm) -> Mm {
     }
     let off = (bar.thickness - thickness).max(Mm::ZERO) / 2.0;
     open * ((bar.depth - off).max(Mm::ZERO) / bar.depth)
-}
-
-/// Takes an amount off one side: plain bars first, the outermost first, then the core.
-fn take(work: &mut Work<'_>, side: Side, off: Mm) -> Result<(), Refusal> {
-    if !off.is_positive() {
-        return Ok(());
-    }
-    let flat_face = matches!(side, Side::Top | Side::Bottom);
-    let bar = &work.now.bar;
-    let core = if flat_face {
-        bar.core_thickness()
-    } else {
-        bar.core_width()
-    };
-    if off >= core + bar.frame_on(side) {
-        return Err(refuse(
-            "per-face",
-            format!(
-                "{} off the {} grinds through the whole core of {}",
-                work.say(off),
-                side.word(),
-                work.say(core)
-            ),
-            "grind less",
-        ));
-    }
-    let bar = &mut work.now.bar;
-    if flat_face {
-        bar.thickness = bar.thickness - off;
-    } else {
-        bar.width = bar.width - off;
-    }
-    let mut left = off;
-    let framed = bar.frame.iter().any(|plain| plain.side == side);
-    for plain in bar
-        .frame
-        .iter_mut()
-        .rev()
-        .filter(|plain| plain.side == side)
-    {
-        let gone = plain.thickness.min(left);
-        plain.thickness = plain.thickness - gone;
-        left = left - gone;
-    }
-    bar.frame.retain(|plain| plain.thickness.0 > 1e-9);
-    let bare = framed && !bar.frame.iter().any(|plain| plain.side == side);
-    let along = match bar.core.stand {
-        Stand::Flat => flat_face,
-        Stand::OnEdge => !flat_face,
-    };
-    if left.is_positive() && along && bar.core.figure == Figure::Flat {
-        let (low, high) = match side {
-            Side::Bottom | Side::Spine => (left, Mm::ZERO),
-            Side::Top | Side::Edge => (Mm::ZERO, left),
-        };
-        bar.core.layers = bar.core.layers.trimmed(low, high)?;
-    }
-    if bare {
-        let text = format!(
-            "the plain bar on the {} is ground away: the layers are bare there",
-            side.word()
-        );
-        work.warn_loss(Some("per-face"), Some(Loss::Grind), text);
-    }
-    Ok(())
 }

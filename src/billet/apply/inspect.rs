@@ -38,7 +38,7 @@ pub(super) fn inspect(work: &mut Work<'_>, expected: Option<u64>) -> Result<(), 
         && off(wanted)
     {
         let text = format!(
-            "{wanted} bands expected, the model has {modelled}: like faces merge in a seam, and a flat grind takes whole bands"
+            "{wanted} bands expected, the model has {modelled}: like faces merge in a seam, and scale and flat grinds take whole bands"
         );
         work.warn(Some("bands"), text);
     }

@@ -1,12 +1,13 @@
 //! Billet + move -> billet, or why not.
 //!
 //! Cold, and metal-true: what is in the billet and its stock is what the ledger has left, after every
-//! move and whatever was read. Oxide is taken as lost evenly over the section: a weld-and-draw turns
-//! the whole surface over many times, and the flat grinds that do eat outer layers are moves of
-//! their own. Grooves and dimples are taken as lying evenly along the bar.
+//! move and whatever was read. Scale comes off the outside: a skin of one depth leaves every side while
+//! the bar is worked ([`super::Skin`]), so the outer layers thin and go first, as under a flat grind.
+//! Grooves and dimples are taken as lying evenly along the bar.
 
 mod blade;
 mod cut;
+mod faces;
 mod forge;
 mod grind;
 mod groove;

@@ -183,12 +183,12 @@ fn nine_by_four_by_four() {
     is(at(9), 1, 40.0, 14.0, 283.0);
     counts(at(9), 36, 33);
     is(at(12), 4, 40.0, 13.0, 64.0);
-    counts(at(12), 36, 31);
+    counts(at(12), 36, 29);
     is(at(13), 1, 40.0, 52.0, 64.0);
-    counts(at(13), 144, 121);
+    counts(at(13), 144, 113);
     is(at(15), 1, 45.0, 5.0, 567.5);
     is(at(17), 2, 45.0, 5.0, 260.0);
-    counts(at(17), 144, 121);
+    counts(at(17), 144, 111);
     assert_eq!(at(17).stage, Stage::Pieces);
     for (step, want) in [
         (3, 193_480.0),
@@ -206,7 +206,7 @@ fn nine_by_four_by_four() {
     assert!(all.iter().all(|outcome| outcome.warnings.is_empty()));
     // 5 mm over 144 pieces of the first stack.
     assert!((5000.0 / 144.0_f64 - 34.7).abs() < 0.05);
-    assert!((at(15).mean_band().0 - 5.0 / 121.0).abs() < 1e-9);
+    assert!((at(15).mean_band().0 - 5.0 / 111.0).abs() < 1e-9);
 }
 
 /// A turned W, framed, for integral bolsters, millimetres.
@@ -262,9 +262,9 @@ fn turned_w_in_a_frame() {
     is(at(14), 1, 32.0, 18.0, 186.5);
     // Plain steel on the edge, the core, the spine.
     let bar = &at(14).bar;
-    assert!(bar.frame_on(Side::Edge).near(Mm(7.1), 0.05));
-    assert!(bar.core_width().near(Mm(20.6), 0.05));
-    assert!(bar.frame_on(Side::Spine).near(Mm(4.3), 0.05));
+    assert!(bar.frame_on(Side::Edge).near(Mm(7.0), 0.05));
+    assert!(bar.core_width().near(Mm(20.9), 0.05));
+    assert!(bar.frame_on(Side::Spine).near(Mm(4.1), 0.05));
     is(at(16), 2, 32.0, 18.0, 65.0);
     counts(at(16), 52, 52);
     let done = at(16);
@@ -337,9 +337,9 @@ fn seventeen_by_three_by_two_with_a_ladder() {
     counts(at(6), 51, 49);
     is_inch(8, 1, 1.25, 0.5, 12.25);
     is_inch(11, 2, 1.25, 0.4375, 5.6875);
-    counts(at(11), 51, 43);
+    counts(at(11), 51, 41);
     is_inch(12, 1, 1.25, 0.875, 5.6875);
-    counts(at(12), 102, 85);
+    counts(at(12), 102, 81);
     is_inch(14, 1, 1.25, 0.375, 12.6875);
     is_inch(16, 1, 1.25, 0.375, 11.9375);
     assert!((at(16).volume().cubic_inch() - 4.767).abs() < 5e-4);
@@ -348,7 +348,7 @@ fn seventeen_by_three_by_two_with_a_ladder() {
     is_inch(17, 1, 1.25, 0.25, 14.9375);
     assert!(!at(17).bar.void.is_positive());
     is_inch(19, 2, 1.25, 0.25, 7.1875);
-    counts(at(19), 102, 85);
+    counts(at(19), 102, 77);
     let cubic = 25.4_f64.powi(3);
     lost(
         at(19),
@@ -379,12 +379,12 @@ fn three_layers() {
     is(at(4), 1, 42.0, 7.0, 270.0);
     counts(at(4), 3, 3);
     let layers = &at(4).bar.core.layers;
-    assert!(layers.summary().thickness_of(A).near(Mm(1.67), 0.005));
+    assert!(layers.summary().thickness_of(A).near(Mm(1.72), 0.005));
     assert!(
         layers
             .summary()
             .first()
-            .is_some_and(|(steel, jacket)| { steel == B && jacket.near(Mm(2.67), 0.005) })
+            .is_some_and(|(steel, jacket)| { steel == B && jacket.near(Mm(2.64), 0.005) })
     );
     lost(at(4), 1.0, 0.51, [3_696.0, 5_880.0, 0.0, 0.0, 0.0, 3_444.0]);
     assert!((at(4).volume().0 - 79_380.0).abs() < 1e-6);

@@ -4,7 +4,7 @@ use super::Outcome;
 pub(super) use super::refuse::refuse;
 use super::sizes::Found;
 use crate::billet::{
-    Allowances, Billet, Deformation, Kind, Loss, LossEntry, Move, Reading, Refusal, Warning,
+    Allowances, Billet, Deformation, Kind, Loss, LossEntry, Move, Reading, Refusal, Skin, Warning,
 };
 use crate::units::{Fraction, Mm, Mm3};
 
@@ -18,6 +18,7 @@ pub(super) struct Work<'a> {
     pub(super) allow: &'a Allowances,
     pub(super) reading: &'a Reading,
     losses: Vec<LossEntry>,
+    pub(super) skin: Skin,
     pub(super) warnings: Vec<Warning>,
 }
 
@@ -35,6 +36,7 @@ impl<'a> Work<'a> {
             allow,
             reading,
             losses: Vec::new(),
+            skin: Skin::default(),
             warnings: Vec::new(),
         }
     }
@@ -121,6 +123,7 @@ impl<'a> Work<'a> {
                 before: outside(self.was),
                 after: outside(&billet),
                 pieces: self.was.pieces,
+                skin: self.skin,
             });
         }
         Outcome {
@@ -141,8 +144,6 @@ fn changes_shape(kind: Kind) -> bool {
         Kind::Prepare
             | Kind::Stack
             | Kind::Inspect
-            | Kind::Normalise
-            | Kind::Anneal
             | Kind::Harden
             | Kind::Temper
             | Kind::Etch

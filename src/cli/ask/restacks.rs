@@ -419,7 +419,7 @@ fn words(
                 format!("; also {}", next.join(", "))
             };
             format!(
-                "{asked}: {} pieces make {} bands, before any flat grind; {count}{also}; a grind takes outer \
+                "{asked}: {} pieces make {} bands, before scale and flat grinds; {count}{also}; these take outer \
                  bands: give width, thickness and length, or --plan",
                 way.words(),
                 way.bands

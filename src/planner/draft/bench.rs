@@ -41,6 +41,8 @@ pub(super) struct Bench<'w> {
     /// Width and thickness of the bars that were worked, after each such step and, but for the first,
     /// before it.
     pub(super) worked: Vec<(Mm, Mm)>,
+    /// Height of the layers after the first draw, and how far they were thinned by then.
+    drawn: Option<(Mm, f64)>,
     day: u32,
 }
 
@@ -79,6 +81,7 @@ impl<'w> Bench<'w> {
             welds: 0,
             longest: Mm::ZERO,
             worked: Vec::new(),
+            drawn: None,
             day: 1,
         }
     }
@@ -125,6 +128,8 @@ impl<'w> Bench<'w> {
             }
             let end = &outcome.billet.bar;
             self.worked.push((end.width, end.thickness));
+            self.drawn
+                .get_or_insert((end.core.layers.height(), outcome.billet.thinned));
         }
         outcome.billet.history.clear();
         let kind = made.kind();
@@ -160,6 +165,14 @@ impl<'w> Bench<'w> {
         }
         self.steps.push(step);
         Ok(())
+    }
+
+    /// What has gone off each face of the layers since the first draw, of their height then.
+    pub(super) fn off_since_drawn(&self) -> Mm {
+        self.drawn.map_or(Mm::ZERO, |(height, thinned)| {
+            let kept = self.billet.bar.core.layers.height() * (thinned / self.billet.thinned);
+            ((height - kept) / 2.0).max(Mm::ZERO)
+        })
     }
 
     fn count(&self, kind: Kind) -> usize {

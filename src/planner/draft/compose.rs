@@ -112,7 +112,7 @@ fn again(bench: &mut Bench<'_>, count: u32) -> Result<(), Refusal> {
 
 fn notes(grid: &Grid, bench: &Bench<'_>) -> Vec<String> {
     let mut notes = vec![format!(
-        "{} layers by the multiplication, {} bands to the eye: like faces merge in a seam, and each flat grind takes outer bands away.",
+        "{} layers by the multiplication, {} bands to the eye: like faces merge in a seam, and scale and flat grinds take outer bands away.",
         bench.billet.nominal,
         bench.billet.bands(),
     )];

@@ -183,9 +183,7 @@ impl Look<'_, '_> {
                 };
                 let restack = Restack { thickness, pieces };
                 if last {
-                    // The bands are known before the pile is made.
-                    let bands = self.grid.bands_of(&piece.0, restack);
-                    let missed = bands.filter(|bands| self.grid.misses(*bands));
+                    let missed = self.grid.surely_misses(&piece.0, restack);
                     let over = missed.map_or(Over::default(), |bands| {
                         Limit::Bands { bands }.overstep(&self.grid.wish)
                     });

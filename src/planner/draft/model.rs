@@ -5,8 +5,8 @@ use super::front::Score;
 use super::grid::{Grid, Outer};
 use super::limit::{FINEST, Limit, Over, Waived};
 use super::strokes::WELD_HEATS;
-use crate::billet::{Kind, Layers};
-use crate::units::{Mm, Mm3};
+use crate::billet::{Kind, Layers, Refusal, Skin};
+use crate::units::{Fraction, Mm, Mm3};
 
 /// What can be said of a run of restacks before the length is chosen.
 #[derive(Debug, Clone)]
@@ -27,6 +27,14 @@ pub(super) struct Run {
     pub(super) depth: usize,
     /// Which waived limits are overstepped so far, and how far.
     pub(super) over: Over,
+}
+
+impl Run {
+    /// The pile's layers less the skin that the fire eats while it is drawn to a section.
+    fn eaten(&self, width: Mm, to: (Mm, Mm), scale: Fraction) -> Result<Layers, Refusal> {
+        let skin = Skin::over([width, self.height], [to.0, to.1], scale.0);
+        self.layers.trimmed(skin.through, skin.through)
+    }
 }
 
 /// A check with some limits waived, and how far those are overstepped together.
@@ -88,7 +96,8 @@ impl Grid {
             .get(thickness)
             .copied()
             .unwrap_or(Mm::ZERO);
-        let grind = self.wish.shop.allowances.grind;
+        let allow = &self.wish.shop.allowances;
+        let grind = allow.grind;
         if to >= run.height || to <= grind * 2.0 {
             return Err(Limit::Thin {
                 height: run.height,
@@ -98,7 +107,8 @@ impl Grid {
         let moves = outer.moves.drawn.get(thickness).copied();
         let mut check = self.checking(waived);
         check.moved(outer.width, to, moves, false)?;
-        let piece = run.layers.scaled_to(to).trimmed(grind, grind);
+        let piece = run.eaten(outer.width, (outer.width, to), allow.scale);
+        let piece = piece.and_then(|left| left.scaled_to(to).trimmed(grind, grind));
         piece
             .map(|piece| (piece, check.over))
             .map_err(|_| Limit::Thin {
@@ -162,24 +172,43 @@ impl Grid {
         })
     }
 
-    /// Bands seen of so many of a piece, piled as the last restack: found without making the pile;
-    /// none where a grind behind it takes some of them away.
-    pub(super) fn bands_of(&self, piece: &Layers, restack: Restack) -> Option<u64> {
-        if self.tail.skinned.is_some() {
-            return None;
-        }
+    /// The bands nearest those wanted that so many of a piece, piled as the last restack, could show,
+    /// when they surely miss: found without making the pile. What goes off its faces behind that is at
+    /// most the two outer pieces, or the bands have no least.
+    pub(super) fn surely_misses(&self, piece: &Layers, restack: Restack) -> Option<u64> {
         let count = self.axes.restacks.get(usize::from(restack.pieces));
-        let count = u128::from(count.copied().unwrap_or(1));
+        let count = count.copied().unwrap_or(1);
+        let pieces = u128::from(count);
         let ends = piece.summary().first().zip(piece.summary().last());
         let merges = ends.is_some_and(|(low, high)| low.0 == high.0);
         let one = piece.bands();
         let pile = if merges {
-            one.saturating_sub(1).saturating_mul(count) + 1
+            one.saturating_sub(1).saturating_mul(pieces) + 1
         } else {
-            one.saturating_mul(count)
+            one.saturating_mul(pieces)
         };
-        let seen = pile.saturating_mul(u128::from(self.tail.multiplies));
-        Some(u64::try_from(seen).unwrap_or(u64::MAX))
+        let off = self
+            .tail
+            .off
+            .map(|off| 0.5 * self.wish.shop.allowances.scale.0 + off / self.tail.first.1);
+        let kept = match off {
+            None => pile,
+            Some(share) if share * f64::from(count) < 1.0 => {
+                pile.saturating_sub(one.saturating_mul(2))
+            }
+            Some(_) => 0,
+        };
+        let seen = |bands: u128| {
+            let seen = bands.saturating_mul(u128::from(self.tail.multiplies));
+            u64::try_from(seen).unwrap_or(u64::MAX)
+        };
+        let (least, most) = (seen(kept), seen(pile));
+        let goal = &self.wish.goal;
+        if most < goal.bands_least {
+            Some(most)
+        } else {
+            (least > goal.bands_most).then_some(least)
+        }
     }
 
     /// True when that many bands are not those wanted.
@@ -207,7 +236,7 @@ impl Grid {
             check.pass(Limit::Thin { height, takes })?;
         }
         check.moved(width, takes, Some(outer.moves.last), false)?;
-        let bands = self.bands(run);
+        let bands = self.bands(outer, run);
         if self.misses(bands) {
             check.pass(Limit::Bands { bands })?;
         }
@@ -220,13 +249,13 @@ impl Grid {
     }
 
     /// Bands that are seen at the end.
-    pub(super) fn bands(&self, run: &Run) -> u64 {
-        let pile = match self.tail.skinned {
+    pub(super) fn bands(&self, outer: &Outer, run: &Run) -> u64 {
+        let (first, scale) = (self.tail.first, self.wish.shop.allowances.scale);
+        let pile = match self.tail.off {
             None => run.layers.bands(),
-            Some((thickness, per_face)) => run
-                .layers
-                .scaled_to(thickness)
-                .trimmed(per_face, per_face)
+            Some(off) => run
+                .eaten(outer.width, first, scale)
+                .and_then(|left| left.scaled_to(first.1).trimmed(off, off))
                 .map_or(0, |left| left.bands()),
         };
         u64::try_from(pile)

@@ -148,8 +148,7 @@ impl Hunt<'_, '_> {
                     pieces: count,
                 };
                 let last = depth + 1 == self.grid.axes.most_restacks;
-                let bands = self.grid.bands_of(&piece.0, restack).filter(|_| last);
-                if bands.is_some_and(|bands| self.grid.misses(bands)) {
+                if last && self.grid.surely_misses(&piece.0, restack).is_some() {
                     self.found.runs += 1;
                     continue;
                 }

@@ -31,8 +31,9 @@ pub(super) struct Tail {
     pub(super) minutes: f64,
     /// Bands seen over bands of the pile.
     pub(super) multiplies: u64,
-    /// Core thickness and what a grind takes off each face of it before a frame goes on.
-    pub(super) skinned: Option<(Mm, Mm)>,
+    /// What grinds and the fire take off each face after the first draw, while the layers lie flat, of
+    /// the thickness then; none where they stand on edge.
+    pub(super) off: Option<Mm>,
     /// Thickness of the finished bar's core, which the bands share.
     pub(super) core: Mm,
     /// Plain bar added per metal of the pile, mm3 per mm3.
@@ -102,7 +103,6 @@ impl Tail {
         let first = bench.steps.iter().find(|step| step.kind() == Kind::Draw);
         let drawn = first.map_or(0.0, |step| pace.hot(Kind::Draw, step.heats));
         let added = bench.billet.ledger.added.0 / least;
-        let allow = &wish.shop.allowances;
         Ok(Self {
             least: Mm3(least),
             bare: Mm3(bare),
@@ -111,8 +111,7 @@ impl Tail {
             welds: bench.welds,
             minutes: bench.minutes - drawn,
             multiplies: shape.multiplies(),
-            skinned: (shape.frame.is_some() && is_flat(shape.figure))
-                .then_some((shape.patterned.1, allow.grind)),
+            off: (shape.figure != Figure::Feather).then(|| bench.off_since_drawn()),
             core: match shape.figure {
                 // The layers stand on edge.
                 Figure::Feather => shape.bar.0,
@@ -122,14 +121,6 @@ impl Tail {
             worked: bench.worked,
         })
     }
-}
-
-/// True while a flat grind takes whole layers.
-fn is_flat(figure: Figure) -> bool {
-    matches!(
-        figure,
-        Figure::Flat | Figure::Ladder { .. } | Figure::Raindrop { .. }
-    )
 }
 
 /// The least of what is good, when all above it is good too.

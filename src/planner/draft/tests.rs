@@ -274,7 +274,7 @@ fn numbers_and_moves_agree() {
             assert!(pile.volume().near(metal, 1e-6 * metal.0));
             assert!(pile.bar.thickness.near(run.height, 1e-9));
             let end = &walk.rows.last().unwrap().billet;
-            assert_eq!(end.bands(), u128::from(grid.bands(&run)));
+            assert_eq!(end.bands(), u128::from(grid.bands(outer, &run)));
         });
     }
     assert!(seen > 30, "{seen}");

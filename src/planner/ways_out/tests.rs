@@ -279,9 +279,10 @@ fn a_failed_weld_is_cut_back() {
 fn a_thin_last_bar_can_still_be_used() {
     let mut job = Job::begin(KITCHEN_PAIR);
     job.until("draw-3");
-    job.read(Dimension::Thickness, 4.6);
-    job.read(Dimension::Width, 44.0);
-    job.read(Dimension::Length, 530.0);
+    // 13 % lost off the outside leaves 101 bands of the 111: still those wanted.
+    job.read(Dimension::Thickness, 4.7);
+    job.read(Dimension::Width, 46.0);
+    job.read(Dimension::Length, 535.0);
     let ways = job.ways();
     for way in &ways {
         println!(

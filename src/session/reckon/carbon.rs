@@ -14,8 +14,10 @@ pub enum CarbonMove {
     Heat(HeatSpan, f64, f64),
     /// Drawn without a logged heat.
     Thin(f64, f64),
-    /// Ground off the bottom and the top.
-    Grind(Mm, Mm),
+    /// Off the bottom and the top of the layers, ground or eaten by the fire.
+    Off(Mm, Mm),
+    /// Off the edge side, where a plain bar makes the edge.
+    OffEdge(Mm),
     /// Piled this many high.
     Pile(u64),
     /// Folded, or piled with every second piece turned over.
@@ -183,18 +185,28 @@ fn happened(
             // Ground: what came off the layers came off both faces.
             let off = (height(before) - height(after)) / 2.0;
             if stand(after).is_some() && off.is_positive() {
-                out.push(CarbonMove::Grind(off, off));
+                out.push(CarbonMove::Off(off, off));
+            }
+            let edge = before.bar.frame_on(Side::Edge) - after.bar.frame_on(Side::Edge);
+            if edge.is_positive() {
+                out.push(CarbonMove::OffEdge(edge));
             }
             out.extend(heats.iter().map(|span| CarbonMove::Heat(*span, 1.0, 1.0)));
         }
     }
 }
 
-/// True for work that changes the section by moving metal.
+/// True for work in the fire that leaves a bar: metal is moved, and a skin of it eaten.
 fn draws(kind: Kind) -> bool {
     matches!(
         kind,
-        Kind::Weld | Kind::Draw | Kind::Square | Kind::CornerCrush | Kind::Forge
+        Kind::Weld
+            | Kind::Draw
+            | Kind::Square
+            | Kind::CornerCrush
+            | Kind::Forge
+            | Kind::Normalise
+            | Kind::Anneal
     )
 }
 
@@ -207,26 +219,48 @@ fn ratio(from: Mm, to: Mm) -> f64 {
     }
 }
 
-/// Drawn in equal parts over the heats of the step.
+/// Drawn in equal parts over the heats of the step; each heat's skin of scale leaves with what it lost
+/// of its carbon.
 fn drawn(before: &Billet, after: &Billet, heats: &[HeatSpan], out: &mut Vec<CarbonMove>) {
-    let (thin, wide) = if before.bar.core.stand == after.bar.core.stand {
-        (
-            ratio(height(before), height(after)),
-            ratio(before.bar.width, after.bar.width),
-        )
-    } else {
-        (1.0, 1.0)
+    let last = after.history.last();
+    let same = before.bar.core.stand == after.bar.core.stand;
+    let (Some(done), true) = (last, same) else {
+        out.extend(heats.iter().map(|span| CarbonMove::Heat(*span, 1.0, 1.0)));
+        return;
+    };
+    let ([width, thickness, _], [wide, thick, _]) = (done.worked(), done.after);
+    let (wide, thick) = (ratio(width, wide), ratio(thickness, thick));
+    let thin = match before.bar.core.stand {
+        Stand::Flat => thick,
+        Stand::OnEdge => wide,
+    };
+    // What is left of the layers' height and of the width when nothing were drawn.
+    let layers = ratio(height(before), height(after)) / thin;
+    let across = ratio(before.bar.width, width);
+    #[expect(clippy::cast_precision_loss, reason = "a handful of heats")]
+    let part = 1.0 / heats.len().max(1) as f64;
+    let [thin, wide, layers, across] =
+        [thin, wide, layers.min(1.0), across].map(|all| all.powf(part));
+    let (mut high, mut broad) = (height(before), before.bar.width);
+    let mut leave = |out: &mut Vec<CarbonMove>| {
+        (high, broad) = (high * thin, broad * wide);
+        let off = high * (0.5 * (1.0 - layers));
+        if off.0 > high.0 * 1e-12 {
+            out.push(CarbonMove::Off(off, off));
+        }
+        if across < 1.0 && before.bar.frame_on(Side::Edge).is_positive() {
+            out.push(CarbonMove::OffEdge(broad * (0.5 * (1.0 - across))));
+        }
+        (high, broad) = (high * layers, broad * across);
     };
     if heats.is_empty() {
         out.push(CarbonMove::Thin(thin, wide));
-        return;
+        leave(out);
     }
-    #[expect(clippy::cast_precision_loss, reason = "a handful of heats")]
-    let part = 1.0 / heats.len() as f64;
-    let each = heats
-        .iter()
-        .map(|span| CarbonMove::Heat(*span, thin.powf(part), wide.powf(part)));
-    out.extend(each);
+    for span in heats {
+        out.push(CarbonMove::Heat(*span, thin, wide));
+        leave(out);
+    }
 }
 
 #[cfg(test)]
@@ -288,7 +322,7 @@ mod tests {
         for step in &moves {
             match step {
                 CarbonMove::Thin(thin, _) | CarbonMove::Heat(_, thin, _) => high *= thin,
-                CarbonMove::Grind(a, b) => high -= (*a + *b).0,
+                CarbonMove::Off(a, b) => high -= (*a + *b).0,
                 CarbonMove::Pile(pieces) => high *= f64::from(u32::try_from(*pieces).unwrap()),
                 other => panic!("{other:?}"),
             }

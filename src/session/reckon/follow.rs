@@ -119,7 +119,14 @@ impl CarbonLog {
                 core: was.core.scaled(*thin),
                 edge: edge.map(|(profile, bar)| (profile.scaled(*wide), bar * *wide)),
             },
-            CarbonMove::Grind(bottom, top) => moved(&|all| all.trimmed(*bottom, *top)),
+            CarbonMove::Off(bottom, top) => moved(&|all| all.trimmed(*bottom, *top)),
+            CarbonMove::OffEdge(off) => State {
+                core: was.core.clone(),
+                edge: edge.map(|(profile, bar)| {
+                    let left = profile.moved(|all| all.trimmed(*off, Mm::ZERO));
+                    (left, (bar - *off).max(Mm::ZERO))
+                }),
+            },
             CarbonMove::Pile(pieces) => moved(&|all| all.repeated(*pieces)),
             CarbonMove::Fold(pieces) => moved(&|all| all.folded(*pieces)),
             CarbonMove::Jacket(bottom, top) => moved(&|all| {

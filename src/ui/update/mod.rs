@@ -18,7 +18,6 @@ use super::msg::{Key, Msg, Press};
 use crate::journal::{Entry, Event};
 use clocks::{ask_numbers, ring, time};
 use typing::{paste, reading, rub, type_in};
-pub use undo::said;
 use undo::{redo, undo};
 
 pub(super) use ahead::{NUMBERED, learnt, topic_lines};

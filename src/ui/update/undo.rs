@@ -34,8 +34,7 @@ pub(super) fn redo(model: &mut Model) -> Vec<Effect> {
 }
 
 /// An event in a few words.
-#[must_use]
-pub fn said(event: &Event) -> String {
+fn said(event: &Event) -> String {
     match event {
         Event::Plan { .. } => "the plan edit".to_owned(),
         Event::Caution { how, .. } => format!("an answer on the card ({})", how.words()),

@@ -1,6 +1,7 @@
 //! The rungs of a ladder: open until the floor of the grooves is passed.
 
 use super::*;
+use anvilside::billet::Skin;
 
 /// Share of a rendered face's metal that lies in open grooves.
 fn open_share(plan: &Plan, chain: Chain) -> f64 {
@@ -40,6 +41,7 @@ fn the_rendered_rungs_close_at_the_floor_of_the_grooves() {
             before,
             after: [before[0], Mm(to), before[2] * (before[1].0 / to)],
             pieces: 1,
+            skin: Skin::default(),
         });
         Chain::new(&plan.stack, &history, hand)
     };
@@ -111,6 +113,7 @@ fn the_rungs_of_a_ladder_close_past_the_floor_and_not_before() {
             before,
             after: [before[0], to, before[2] * (thick / to)],
             pieces: 1,
+            skin: Skin::default(),
         });
         let chain = Chain::new(&plan.stack, &history, Hand::ruled());
         let [width, thickness, length] = chain.size();

@@ -66,8 +66,9 @@ fn a_picture_holds_as_much_of_each_steel_as_the_metal() {
                     let seen = scene.render().mean_light();
                     let metal = billet.volume_of(id) / billet.bar.volume();
                     // The square-disc map of twists and crushes is not equal-area at the corners, and
-                    // one section of a figure need not hold the share of the whole.
-                    let within = if twisted || grooved { 0.05 } else { within };
+                    // one section of a figure need not hold the share of the whole. Off the outside of a
+                    // twisted bar goes more of the outer steel than of the whole, as the picture shows.
+                    let within = if twisted || grooved { 0.06 } else { within };
                     assert!(
                         (seen - metal).abs() < within,
                         "{name} {:?}: {seen} {metal}",

@@ -53,11 +53,11 @@ fn fine_bands_are_said_once() {
     now.bar.core.layers = Layers::repeat(&now.bar.core.layers, 100).scaled_to(Mm(14.0));
     assert!(warned(
         &now,
-        &draw(40.0, 8.0, 4.0),
+        &draw(40.0, 7.5, 4.0),
         &allowances(),
         "um thick"
     ));
-    let fine = then(&now, &[draw(40.0, 8.0, 4.0)]);
+    let fine = then(&now, &[draw(40.0, 7.5, 4.0)]);
     assert!(!warned(
         &fine,
         &draw(40.0, 7.0, 4.0),

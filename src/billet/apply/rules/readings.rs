@@ -104,7 +104,9 @@ fn a_cut_is_measured_by_its_length_and_a_grind_by_its_thickness() {
     assert!(outcome.losses[0].volume.near(Mm3(1.6 * 40.0 * 345.5), 1e-6));
     let layers = &outcome.billet.bar.core.layers;
     near(layers.height(), 12.4);
-    near(layers.summary().first().unwrap().1, 2.0 - 0.8);
+    // The draw's scale ate of the outer layers: 1.8689 mm are left of them, layer by layer in small heats.
+    let outer = layers.summary().first().unwrap().1;
+    assert!(outer.near(Mm(1.8689 - 0.8), 1e-4), "{outer:?}");
 
     let outcome = read(
         &bar(),

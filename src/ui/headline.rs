@@ -25,7 +25,7 @@ pub fn headline(model: &Model) -> (Headline, Option<Headline>) {
         return (
             Headline::new(
                 "0:00",
-                format!("{} is over: SPACE", name.to_uppercase()),
+                format!("{} is over: +", name.to_uppercase()),
                 Tone::Stop,
             ),
             None,

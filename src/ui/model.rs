@@ -110,6 +110,8 @@ pub struct Model {
     pub dirty: bool,
     /// Name of the plan file, for words.
     pub plan_name: String,
+    /// The leaf shown of what takes the whole window.
+    pub leaf: usize,
     /// The key that acted last, and what it was used for.
     pub(super) used: Option<(Key, Use)>,
     pub(super) gate: Gate,
@@ -155,6 +157,7 @@ impl Model {
             situation,
             dirty: true,
             plan_name: String::new(),
+            leaf: 0,
             used: None,
             gate,
             shots: Shots::default(),

@@ -307,7 +307,11 @@ fn a_day_with_fire_ends_only_with_its_watch() {
     let mut desk = at_step(Desk::sample("kitchen-pair"), "end-day");
     desk.answer_card();
     let at = desk.model.session.at;
-    // A press before the clock began, and one while it runs, end nothing.
+    assert!(
+        desk.model.session.watch.is_some(),
+        "the gas is shut: the watch begins"
+    );
+    // A press before its end ends nothing.
     desk.key(Key::Enter);
     assert!(matches!(desk.model.mode, Mode::Reason { .. }));
     desk.keys("1\n");
@@ -317,8 +321,6 @@ fn a_day_with_fire_ends_only_with_its_watch() {
     );
     desk.key(Key::Backspace);
     desk.key(Key::Backspace);
-    desk.wait(Seconds(3.0));
-    desk.keys("+");
     assert!(desk.shows("WATCH"), "{}", desk.screen(80, 24));
     desk.wait(Seconds(59.0 * 60.0));
     desk.keys("+");
@@ -340,7 +342,6 @@ fn a_day_with_fire_ends_only_with_its_watch() {
 fn a_watch_is_passed_over_with_words_and_stays_owed() {
     let mut desk = at_step(Desk::sample("kitchen-pair"), "end-day");
     desk.answer_card();
-    desk.keys("+");
     desk.wait(Seconds(600.0));
     desk.key(Key::Enter);
     desk.keys("brother stays\n");
@@ -460,4 +461,180 @@ fn every_size_is_reached_with_the_point_of_the_number_pad() {
         desk.keys(".");
     }
     assert_eq!(seen, ["thickness", "width", "length", "mass", "thickness"]);
+}
+
+/// Every word of a text stands on the screen, in order.
+fn holds(screen: &str, text: &str) -> bool {
+    let flat = |text: &str| -> String {
+        let keep = |c: &char| !c.is_whitespace() && !"│┌┐└┘─▶".contains(*c);
+        text.chars().filter(keep).collect()
+    };
+    flat(screen).contains(&flat(text))
+}
+
+const SMALL: [(u16, u16); 2] = [(40, 12), (50, 14)];
+
+#[test]
+fn the_notice_counts_as_read_only_when_its_end_was_shown() {
+    for (columns, rows) in SMALL {
+        let mut desk = Desk::sample("kitchen-pair");
+        desk.send(Msg::Resize(columns, rows));
+        let mut shown = String::new();
+        let mut pages = 0;
+        while !desk.model.session.legal_read {
+            let screen = desk.lines(columns, rows);
+            shown.push_str(&screen[1..usize::from(rows) - 3].join("\n"));
+            desk.keys("+");
+            pages += 1;
+            assert!(pages < 20);
+        }
+        assert!(pages > 1, "{columns}x{rows}");
+        assert!(holds(&shown, anvilside::plan::legal()), "{shown}");
+    }
+}
+
+#[test]
+fn every_item_of_every_card_is_whole_with_its_answers_in_a_small_window() {
+    for name in ["kitchen-pair", "twist-boot"] {
+        for (columns, rows) in SMALL {
+            let mut desk = Desk::sample(name);
+            desk.foresees = false;
+            desk.reckons = false;
+            desk.send(Msg::Resize(columns, rows));
+            while matches!(desk.model.mode, Mode::Legal) {
+                desk.keys("+");
+            }
+            let mut seen = 0;
+            while desk.model.session.current().is_some() {
+                let card = desk.model.session.card();
+                let Some(item) = card.current().map(|at| &card.items[at]) else {
+                    desk.finish_step();
+                    continue;
+                };
+                let screen = desk.screen(columns, rows);
+                assert!(
+                    holds(&screen, &item.caution.text),
+                    "{}\n{screen}",
+                    item.caution.id.0
+                );
+                seen += 1;
+                if item.is_joint() {
+                    desk.keys("+");
+                    continue;
+                }
+                match &item.caution.answer {
+                    Answer::Choice(words) => {
+                        for (n, word) in words.iter().enumerate() {
+                            let line = format!("{}: {word}", n + 1);
+                            assert!(holds(&screen, &line), "{line}\n{screen}");
+                        }
+                        // What is said of a wrong key leaves the item whole.
+                        desk.keys("+");
+                        let screen = desk.screen(columns, rows);
+                        assert!(holds(&screen, &item.caution.text), "{screen}");
+                        assert!(holds(&screen, "does not settle this one"), "{screen}");
+                        let last = format!("{}: {}", words.len(), words[words.len() - 1]);
+                        assert!(holds(&screen, &last), "{last}\n{screen}");
+                        desk.keys("1");
+                    }
+                    Answer::Number { ask, .. } => {
+                        assert!(holds(&screen, ask), "{screen}");
+                        desk.wait(Seconds(3.0));
+                        let number = wanted_number(&desk.model.session, &item.caution);
+                        desk.keys(&format!("{number}\n"));
+                    }
+                    _ => unreachable!("{:?}", item.caution),
+                }
+            }
+            assert!(seen > 60, "{seen}");
+        }
+    }
+}
+
+#[test]
+fn the_page_of_a_resumed_job_and_the_warning_on_leaving_hot_are_whole_in_a_small_window() {
+    for (columns, rows) in SMALL {
+        let mut desk = at_step(Desk::sample("kitchen-pair"), "draw");
+        desk.answer_card();
+        desk.keys("+");
+        desk.send(Msg::Resize(columns, rows));
+        desk.keys("q");
+        let screen = desk.screen(columns, rows);
+        for words in [
+            "The piece is logged in or at the fire.",
+            "the fire watch is still due",
+            "ENTER leaves, - stays",
+        ] {
+            assert!(holds(&screen, words), "{words}\n{screen}");
+        }
+        let mut desk = desk.killed_and_reopened(Seconds(14.0 * 3600.0));
+        desk.send(Msg::Resize(columns, rows));
+        let mut shown = String::new();
+        for _ in 0..20 {
+            if !matches!(desk.model.mode, Mode::Resume) {
+                break;
+            }
+            let screen = desk.lines(columns, rows);
+            shown.push_str(&screen[1..usize::from(rows) - 3].join("\n"));
+            desk.keys("+");
+        }
+        assert!(matches!(desk.model.mode, Mode::Step));
+        for words in [
+            "14 h ago",
+            "IN THE FIRE",
+            "Before this step",
+            "Look again",
+            "more on the card",
+        ] {
+            assert!(holds(&shown, words), "{words}\n{shown}");
+        }
+    }
+}
+
+#[test]
+fn a_page_pages_by_a_key_of_the_number_pad_that_it_names() {
+    let mut desk = at_step(Desk::sample("kitchen-pair"), "weld");
+    desk.keys("*4");
+    let first = desk.screen(80, 24);
+    assert!(first.contains("/ for more"), "{first}");
+    desk.keys("/");
+    let second = desk.screen(80, 24);
+    assert!(second.contains("* back") && second != first, "{second}");
+    for _ in 0..40 {
+        desk.keys("/");
+    }
+    assert!(!desk.shows("/ on") && desk.shows("* back"));
+    desk.keys("*");
+    let back = desk.screen(80, 24);
+    assert!(
+        back.contains("/ on"),
+        "one press goes back a screen: {back}"
+    );
+}
+
+#[test]
+fn hints_name_keys_of_the_number_pad_first() {
+    use anvilside::ui::{ModeKind, hints};
+    let pad = ["+", "-", "*", "/", ".", "ENTER", "0-9", "1-9", "0-9 . / -"];
+    for mode in [
+        ModeKind::Card,
+        ModeKind::Work,
+        ModeKind::Review,
+        ModeKind::Menu,
+        ModeKind::Page,
+        ModeKind::Legal,
+        ModeKind::Resume,
+        ModeKind::Leave,
+        ModeKind::AskPlan,
+        ModeKind::Finished,
+    ] {
+        let first = hints(mode)[0].0;
+        assert!(pad.contains(&first), "{mode:?}: {first}");
+        for word in ["SPACE", "BACKSPACE"] {
+            assert!(
+                hints(mode).iter().all(|(cap, _)| *cap != word),
+                "{mode:?}: {word}"
+            );
+        }
+    }
 }

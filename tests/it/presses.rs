@@ -97,8 +97,20 @@ fn work(name: &str, reads: bool) -> Presses {
         if reads {
             count(&mut desk, |p| &mut p.sizes, &read_sizes);
         }
+        // The dips of an etch are as many as its lines want: three here.
+        let etch = step.kind().word() == "etch" && step.soak.is_some();
         count(&mut desk, |p| &mut p.steps, &|desk| {
-            desk.key(if hot { Key::Enter } else { Key::Char('+') });
+            for _ in 0..if etch { 3 } else { 0 } {
+                desk.keys("+");
+                desk.wait(step.soak.unwrap());
+                desk.keys("+");
+            }
+            // The fire watch runs from the last fire out.
+            if let Some((_, span)) = desk.model.session.watch {
+                desk.wait(span);
+            }
+            let enter = hot || etch;
+            desk.key(if enter { Key::Enter } else { Key::Char('+') });
             for _ in 0..20 {
                 if desk.model.session.at != at {
                     return;

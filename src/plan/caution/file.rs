@@ -69,6 +69,8 @@ pub(super) struct Written {
     pub(super) lasting: Vec<String>,
     #[serde(default)]
     pub(super) opens: BTreeMap<String, Vec<String>>,
+    #[serde(default)]
+    pub(super) out: Vec<String>,
     pub(super) wear: Option<String>,
     pub(super) source: String,
 }
@@ -108,6 +110,7 @@ impl From<Written> for Row {
                 hold,
                 answer,
                 lasting: row.lasting,
+                out: row.out,
                 wear: row.wear,
                 limits: Limits {
                     least: row.least,

@@ -76,6 +76,8 @@ pub struct Caution {
     pub answer: Answer,
     /// Choices that hold for the whole job, being true of the shop and not of the day.
     pub lasting: Vec<String>,
+    /// Choices with which the last fire of the day is out: the clock of the fire watch begins.
+    pub out: Vec<String>,
     /// What it puts on: `eyes`, `ears`.
     pub wear: Option<String>,
     /// Limits of a typed answer.
@@ -174,6 +176,7 @@ pub fn card(shop: &Shop, step: &Step, topics: &[&str]) -> Card {
         hold: Hold::Step,
         answer: Answer::Done,
         lasting: Vec::new(),
+        out: Vec::new(),
         wear: None,
         limits: Limits::default(),
         source: "the plan".to_owned(),
@@ -251,6 +254,7 @@ mod tests {
             assert!(within(&row.fuel, &crate::plan::Fuel::WORDS), "{id}");
             assert!(within(&row.quench, &crate::plan::Quench::WORDS), "{id}");
             assert!(within(&row.lasting, &choices(row)), "{id}");
+            assert!(within(&row.out, &choices(row)), "{id}");
             for word in row.opens.keys() {
                 assert!(choices(row).contains(&word.as_str()), "{id}: {word}");
             }

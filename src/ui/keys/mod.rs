@@ -27,6 +27,10 @@ pub enum Action {
     Up,
     /// Down one.
     Down,
+    /// A screenful on.
+    PageOn,
+    /// A screenful back.
+    PageBack,
     /// Read hot or cold.
     HotCold,
     /// The menu.

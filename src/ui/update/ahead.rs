@@ -156,7 +156,7 @@ pub(super) fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             Vec::new()
         }
         _ => {
-            model.say(Tone::Plain, "nothing to choose here; SPACE closes the page");
+            model.say(Tone::Plain, "nothing to choose here; + closes the page");
             Vec::new()
         }
     }
@@ -175,7 +175,7 @@ fn take(model: &mut Model, at: usize) -> Vec<Effect> {
     };
     let mut lines = vec![format!("decided: {}", way.decision())];
     lines.extend(way.changes.iter().cloned());
-    lines.push("BACKSPACE in the step takes it back".to_owned());
+    lines.push("- in the step takes it back".to_owned());
     decide(model, way.decision(), way.text.clone(), lines)
 }
 

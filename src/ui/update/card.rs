@@ -89,12 +89,18 @@ fn settle_rest(model: &mut Model, step: &Step) -> Vec<Effect> {
 }
 
 fn answer(model: &mut Model, step: &Step, item: &ItemView, value: String) -> Vec<Effect> {
-    let event = Event::Caution {
+    let out = item.caution.out.contains(&value);
+    let mut events = vec![Event::Caution {
         step: step.id.clone(),
         item: item.caution.id.clone(),
         how: Resolution::Answered(value),
-    };
-    write(model, vec![event], Then::ClearEntry)
+    }];
+    let watch_due = model.session.card().watch().is_some_and(ItemView::blocks);
+    if out && watch_due && model.session.watch.is_none() {
+        let span = model.settings.watch;
+        events.push(Event::WatchBegan { span });
+    }
+    write(model, events, Then::ClearEntry)
 }
 
 /// A digit on an item with a few answers.

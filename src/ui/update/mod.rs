@@ -16,6 +16,7 @@ use super::mode::{Mode, Page, Sheet, Then};
 use super::model::{Model, Tone, Use};
 use super::msg::{Key, Msg, Press};
 use crate::journal::{Entry, Event};
+use crate::ui::view::{leaves, page_rows};
 use clocks::{ask_numbers, ring, time};
 use typing::{paste, reading, rub, type_in};
 use undo::{redo, undo};
@@ -198,6 +199,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         }
         Action::Up => step::move_cursor(model, false),
         Action::Down => step::move_cursor(model, true),
+        Action::PageOn | Action::PageBack => turn(model, act == Action::PageOn),
         Action::HotCold => {
             model.hot = !model.hot;
             let words = if model.hot {
@@ -239,6 +241,29 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
     }
 }
 
+/// A screenful on or back, of a page or of what takes the whole window.
+fn turn(model: &mut Model, on: bool) -> Vec<Effect> {
+    let (columns, rows) = model.size;
+    let Mode::Page { page, top } = &model.mode else {
+        let last = leaves(model).saturating_sub(1);
+        model.leaf = match on {
+            true => (model.leaf + 1).min(last),
+            false => model.leaf.saturating_sub(1),
+        };
+        return Vec::new();
+    };
+    let room = usize::from(rows.saturating_sub(3).max(1));
+    let last = page_rows(model, page, columns).len().saturating_sub(room);
+    let to = match on {
+        true => (top + room).min(last),
+        false => (*top).min(last).saturating_sub(room),
+    };
+    if let Mode::Page { top, .. } = &mut model.mode {
+        *top = to;
+    }
+    Vec::new()
+}
+
 /// Ends in good order: the journal says so where it can be written.
 fn leave(model: &mut Model) -> Vec<Effect> {
     if model.read_only.is_some() || model.pending.is_some() {
@@ -250,6 +275,7 @@ fn leave(model: &mut Model) -> Vec<Effect> {
 }
 
 fn open(model: &mut Model, mode: Mode) -> Vec<Effect> {
+    model.leaf = 0;
     model.mode = mode;
     Vec::new()
 }
@@ -314,7 +340,7 @@ fn back(model: &mut Model) -> Vec<Effect> {
     match &model.mode {
         Mode::Step => undo(model),
         Mode::Legal if !model.session.legal_read => {
-            model.say(Tone::Caution, "read it once, then SPACE");
+            model.say(Tone::Caution, "read it to its end once, then +");
             Vec::new()
         }
         Mode::AskPlan { .. } => {

@@ -2,8 +2,9 @@
 
 use super::super::effect::Effect;
 use super::super::entry::{current_field, echo};
-use super::super::mode::{Mode, Page, Purpose, Then};
+use super::super::mode::{Mode, Purpose, Then};
 use super::super::model::{Model, Tone};
+use super::super::view::{leaves, page_rows};
 use super::{ahead, card, menu, open, plan_file, write};
 use crate::billet::{Dimension, Kind, Move};
 use crate::journal::{Event, Fire};
@@ -12,6 +13,10 @@ use crate::session::{CountdownKind, ItemView, make};
 
 /// Space: the next thing.
 pub(super) fn next(model: &mut Model) -> Vec<Effect> {
+    if model.leaf + 1 < leaves(model) {
+        model.leaf += 1;
+        return Vec::new();
+    }
     match &model.mode {
         Mode::Legal => {
             if model.session.legal_read {
@@ -299,13 +304,14 @@ pub(super) fn move_cursor(model: &mut Model, down: bool) -> Vec<Effect> {
             at.saturating_sub(1)
         }
     };
-    if let Mode::Page { top, page } = &mut model.mode {
-        let last = if let Page::Changes(lines) = page {
-            lines.len()
-        } else {
-            400
-        };
-        *top = to(*top, last);
+    if let Mode::Page { top, page } = &model.mode {
+        let (columns, rows) = model.size;
+        let room = usize::from(rows.saturating_sub(3));
+        let last = page_rows(model, page, columns).len().saturating_sub(room);
+        let top = to((*top).min(last), last);
+        if let Mode::Page { top: shown, .. } = &mut model.mode {
+            *shown = top;
+        }
         return Vec::new();
     }
     if model.card_asks() {

@@ -2,145 +2,13 @@
 
 use ratatui::layout::Rect;
 
-use super::now::wall;
 use super::pen::{Pen, wrap};
 use crate::billet::Loss;
 use crate::journal::Fire;
-use crate::plan::legal;
 use crate::ui::mode::{Mode, Numeral, Purpose};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 use crate::ui::update::{items, reasons};
-use crate::units::show;
-
-/// Screens of their own.
-pub(super) fn whole(model: &Model, area: Rect, pen: &mut Pen<'_>) {
-    let area = centred(area, 96, area.height);
-    match &model.mode {
-        Mode::Legal => {
-            let inside = pen.panel(area, "READ THIS ONCE", Meaning::Head);
-            let mut row = 1;
-            for part in legal().split('\n').filter(|part| !part.trim().is_empty()) {
-                row = pen.wrapped(inside, row, part, Meaning::Text) + 1;
-            }
-            let foot = inside.height.saturating_sub(1);
-            pen.line(inside, foot, "SPACE: I have read it", Meaning::Now);
-        }
-        Mode::Resume => resume(model, area, pen),
-        Mode::AskPlan { steps, changes, .. } => {
-            let inside = pen.panel(
-                area,
-                "THE PLAN FILE CHANGES STEPS THAT ARE DONE",
-                Meaning::Head,
-            );
-            let mut row = pen.wrapped(
-                inside,
-                1,
-                "These steps are done; they stay as they were worked:",
-                Meaning::Text,
-            );
-            for step in steps.iter().take(6) {
-                row = pen.wrapped(inside, row, &format!("  {step}"), Meaning::Now);
-            }
-            row = pen.wrapped(inside, row + 1, "In the steps to come:", Meaning::Text);
-            for line in changes.iter().take(8) {
-                row = pen.wrapped(inside, row, &format!("  {line}"), Meaning::Now);
-            }
-            let foot = inside.height.saturating_sub(1);
-            let words = "SPACE takes the new plan for the steps to come; BACKSPACE keeps the old";
-            pen.line(inside, foot, words, Meaning::Text);
-        }
-        _ => {}
-    }
-}
-
-fn resume(model: &Model, area: Rect, pen: &mut Pen<'_>) {
-    let session = &model.session;
-    let units = model.units();
-    let inside = pen.panel(area, "YOU STOPPED HERE", Meaning::Head);
-    let name = session
-        .current()
-        .map_or("the job is done", |step| step.name());
-    let away = session.opened.and_then(|(_, away)| away);
-    let mut row = 1;
-    pen.line(inside, row, &name.to_uppercase(), Meaning::Now);
-    row += 1;
-    let when = session
-        .last
-        .map(|at| wall(at, session.offset))
-        .unwrap_or_default();
-    let lying = match session.left_as {
-        Fire::Cold => "the piece lay COLD",
-        Fire::In => "the piece was IN THE FIRE",
-        Fire::Out => "the piece was HOT, out of the fire",
-    };
-    let text = format!(
-        "{} ago (at {when}), {lying}",
-        away.map_or_else(|| "some time".to_owned(), show::span)
-    );
-    row = pen.wrapped(inside, row, &text, Meaning::Text) + 1;
-    let size = session.billet.outside(units);
-    let text = format!(
-        "Before this step: {} x {size}, {} in all, {}",
-        session.billet.pieces,
-        units.mass(session.billet.mass()),
-        show::layers(session.billet.nominal, session.billet.bands())
-    );
-    row = pen.wrapped(inside, row, &text, Meaning::Text);
-    for size in &model.situation.bar.sizes {
-        if let Some(read) = &size.read {
-            let hot = if read.hot.is_some() { "hot" } else { "cold" };
-            let text = format!(
-                "Read in this step: {} {} (typed {}, {hot})",
-                size.what.word(),
-                size.show(units, read.cold),
-                read.typed
-            );
-            row = pen.wrapped(inside, row, &text, Meaning::Measured);
-        }
-    }
-    if session.step.heats > 0 {
-        row = pen.wrapped(
-            inside,
-            row,
-            &format!("Heats done in this step: {}", session.step.heats),
-            Meaning::Text,
-        );
-    }
-    row += 1;
-    row = pen.wrapped(inside, row, "Look again before you go on:", Meaning::Head);
-    let card = session.card();
-    let again: Vec<_> = card.items.iter().filter(|item| item.is_open()).collect();
-    let last = inside.height.saturating_sub(2);
-    for (n, item) in again.iter().enumerate() {
-        let text = format!("- {}", item.caution.text);
-        let rows = u16::try_from(wrap(&text, inside.width).len()).unwrap_or(u16::MAX);
-        if row.saturating_add(rows) >= last {
-            let more = format!("- and {} more on the card", again.len() - n);
-            row = pen.wrapped(inside, row, &more, Meaning::Text);
-            break;
-        }
-        row = pen.wrapped(inside, row, &text, Meaning::Text);
-    }
-    if again.is_empty() {
-        row = pen.wrapped(
-            inside,
-            row,
-            "- the piece: same face up, same end held, marks still there",
-            Meaning::Text,
-        );
-    }
-    for owed in session.owed.iter().rev().take(2) {
-        row = pen.wrapped(
-            inside,
-            row,
-            &format!("Owed: {} ({})", owed.text, owed.reason),
-            Meaning::Caution,
-        );
-    }
-    let foot = inside.height.saturating_sub(1);
-    pen.line(inside, foot, "SPACE goes on", Meaning::Now);
-}
 
 /// Panels over the work screen.
 pub(super) fn over(model: &Model, area: Rect, pen: &mut Pen<'_>) {
@@ -175,33 +43,38 @@ pub(super) fn over(model: &Model, area: Rect, pen: &mut Pen<'_>) {
                 Meaning::Text,
             );
         }
-        Mode::Leave => {
-            let inside = pen.panel(centred(area, 64, 6), "LEAVE?", Meaning::Head);
-            pen.line(
-                inside,
-                0,
-                "Everything is on disk; the job goes on here next time.",
-                Meaning::Text,
-            );
-            if model.session.fire.0 != Fire::Cold {
-                pen.line(
-                    inside,
-                    1,
-                    "The piece is logged in or at the fire.",
-                    Meaning::Caution,
-                );
-            }
-            if model.session.watch.is_some() {
-                pen.line(
-                    inside,
-                    2,
-                    "The fire watch is not over: stay with it.",
-                    Meaning::Caution,
-                );
-            }
-            pen.line(inside, 3, "ENTER leaves, BACKSPACE stays", Meaning::Now);
-        }
+        Mode::Leave => leave(model, area, pen),
         _ => {}
+    }
+}
+
+fn leave(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let mut lines = vec![(
+        Meaning::Text,
+        "Everything is on disk; the job goes on here next time.",
+    )];
+    if model.session.fire.0 != Fire::Cold {
+        lines.push((Meaning::Caution, "The piece is logged in or at the fire."));
+    }
+    if model.session.watch.is_some() {
+        lines.push((
+            Meaning::Caution,
+            "The fire watch is not over: stay with it.",
+        ));
+    } else if model.session.lit && model.session.watched.is_none() {
+        lines.push((
+            Meaning::Caution,
+            "Fire was lit: the fire watch is still due.",
+        ));
+    }
+    lines.push((Meaning::Now, "ENTER leaves, - stays"));
+    let wide = area.width.min(64).saturating_sub(4);
+    let rows: usize = lines.iter().map(|(_, text)| wrap(text, wide).len()).sum();
+    let height = u16::try_from(rows).unwrap_or(u16::MAX).saturating_add(2);
+    let inside = pen.panel(centred(area, 64, height), "LEAVE?", Meaning::Head);
+    let mut row = 0;
+    for (meaning, text) in lines {
+        row = pen.wrapped(inside, row, text, meaning);
     }
 }
 
@@ -356,12 +229,12 @@ fn review(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     pen.line(
         inside,
         foot,
-        "SPACE: done, go on     BACKSPACE: keep working",
+        "+ done, go on     - keep working",
         Meaning::Now,
     );
 }
 
-fn centred(area: Rect, width: u16, height: u16) -> Rect {
+pub(super) fn centred(area: Rect, width: u16, height: u16) -> Rect {
     let width = width.min(area.width);
     let height = height.min(area.height);
     Rect::new(

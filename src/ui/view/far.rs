@@ -35,7 +35,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         }
     }
     let foot = area.height.saturating_sub(1);
-    pen.line(area, foot, "SPACE or BACKSPACE closes", Meaning::Text);
+    pen.line(area, foot, "+ or - closes", Meaning::Text);
 }
 
 fn tone_line(area: Rect, row: u16, text: &str, tone: Tone, pen: &mut Pen<'_>) {
@@ -62,5 +62,5 @@ pub(super) fn tiny(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         Meaning::Now,
     );
     pen.line(area, 1, name, Meaning::Text);
-    pen.line(area, 2, "SPACE next; enlarge the window", Meaning::Text);
+    pen.line(area, 2, "+ next; enlarge the window", Meaning::Text);
 }

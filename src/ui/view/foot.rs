@@ -200,11 +200,11 @@ pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     }
     for (cap, table) in rows {
         // On an item that wants a value, space settles nothing.
-        if cap == "SPACE" && asks_value(model) {
+        if cap == "+" && asks_value(model) {
             continue;
         }
         let words = match cap {
-            "SPACE" => next_words(model).unwrap_or(table),
+            "+" => next_words(model).unwrap_or(table),
             "0-9" if chooses(model) => "choose an answer",
             _ => table,
         };

@@ -26,6 +26,7 @@ mod growth;
 mod heat;
 mod inspect;
 mod layers;
+mod leaves;
 mod measures;
 mod now;
 mod numbers;
@@ -40,6 +41,8 @@ mod words;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
+pub(super) use leaves::count as leaves;
+pub(super) use pages::rows as page_rows;
 pub use pen::Pen;
 pub(super) use pen::wrap;
 pub(super) use picture::plate;
@@ -66,18 +69,9 @@ pub fn draw(model: &Model, frame: &mut Frame<'_>) {
         Mode::Picture(viewing) => picture::draw(model, viewing, area, &mut pen),
         Mode::Page { page, top } => pages::draw(model, page, *top, area, &mut pen),
         Mode::Resume | Mode::Legal | Mode::AskPlan { .. } => {
-            let speaks = u16::from(!model.banners.is_empty() || model.reply.is_some());
-            let above = Rect {
-                height: area.height - speaks,
-                ..area
-            };
-            let last = Rect {
-                y: area.y + above.height,
-                height: speaks,
-                ..area
-            };
-            dialogs::whole(model, above, &mut pen);
-            if speaks > 0 {
+            leaves::draw(model, area, &mut pen);
+            if model.reply.is_some() || !model.banners.is_empty() {
+                let last = Rect::new(area.x, area.bottom() - 1, area.width, 1);
                 foot::banner(model, last, &mut pen);
             }
         }

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use super::ahead;
 use super::card::{mark, state};
 use super::now::wall;
-use super::pen::{Pen, columns, wrap};
+use super::pen::{Pen, columns as columns_of, wrap};
 use crate::billet::{Billet, Loss, SteelId};
 use crate::ui::keys::bindings;
 use crate::ui::mode::Page;
@@ -13,7 +13,7 @@ use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 use crate::units::{Fraction, show};
 
-pub(super) fn draw(model: &Model, page: &Page, top: usize, area: Rect, pen: &mut Pen<'_>) {
+fn text(model: &Model, page: &Page) -> (&'static str, Vec<(Meaning, String)>) {
     let (title, lines) = match page {
         Page::Keys => ("KEYS", keys(model)),
         Page::Steps => ("STEPS", steps(model)),
@@ -34,16 +34,22 @@ pub(super) fn draw(model: &Model, page: &Page, top: usize, area: Rect, pen: &mut
         Page::Shop { from } => ("YOUR SHOP", ahead::shop(model, *from)),
         Page::Topic(topic) => ("YOUR SHOP", ahead::topic(model, *topic)),
     };
-    let inside = pen.panel(area, title, Meaning::Head);
-    let rows: Vec<(Meaning, String)> = lines
+    (title, lines)
+}
+
+/// The rows of a page in a window of so many columns.
+pub(in crate::ui) fn rows(model: &Model, page: &Page, columns: u16) -> Vec<(Meaning, String)> {
+    let inside = columns.saturating_sub(4);
+    let (_, lines) = text(model, page);
+    lines
         .into_iter()
         .flat_map(|(meaning, line)| {
             // Tables keep their columns; only what is too long is broken.
-            let parts = if columns(&line) <= inside.width {
+            let parts = if columns_of(&line) <= inside {
                 vec![line]
             } else {
                 let indent: String = line.chars().take_while(|c| *c == ' ').collect();
-                let wide = inside.width.saturating_sub(columns(&indent));
+                let wide = inside.saturating_sub(columns_of(&indent));
                 wrap(&line, wide)
                     .into_iter()
                     .map(|part| format!("{indent}{part}"))
@@ -51,30 +57,32 @@ pub(super) fn draw(model: &Model, page: &Page, top: usize, area: Rect, pen: &mut
             };
             parts.into_iter().map(move |part| (meaning, part))
         })
-        .collect();
+        .collect()
+}
+
+pub(super) fn draw(model: &Model, page: &Page, top: usize, area: Rect, pen: &mut Pen<'_>) {
+    let (title, _) = text(model, page);
+    let rows = rows(model, page, area.width);
+    let inside = pen.panel(area, title, Meaning::Head);
     let room = usize::from(inside.height.saturating_sub(1));
     let top = top.min(rows.len().saturating_sub(room));
     for (row, (meaning, line)) in (0u16..).zip(rows.iter().skip(top).take(room)) {
         pen.line(inside, row, line, *meaning);
     }
     let foot = inside.height.saturating_sub(1);
-    let more = if rows.len() > top + room {
-        "DOWN for more, "
-    } else {
-        ""
+    let more = match (rows.len() > top + room, top > 0) {
+        (true, true) => "/ on, * back, ",
+        (true, false) => "/ for more, ",
+        (false, true) => "* back, ",
+        (false, false) => "",
     };
-    pen.line(
-        inside,
-        foot,
-        &format!("{more}SPACE or BACKSPACE closes"),
-        Meaning::Now,
-    );
+    pen.line(inside, foot, &format!("{more}+ or - closes"), Meaning::Now);
 }
 
 fn keys(model: &Model) -> Vec<(Meaning, String)> {
     let mut out = vec![(
         Meaning::Text,
-        "The number pad alone does everything. A held key acts once. Nothing is lost: BACKSPACE takes back, r brings back.".to_owned(),
+        "The number pad alone does everything. A held key acts once. Nothing is lost: - takes back, r brings back.".to_owned(),
     )];
     let mut seen = std::collections::BTreeSet::new();
     for row in bindings() {

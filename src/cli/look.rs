@@ -35,6 +35,10 @@ pub(super) struct Look {
     /// Length of the fire watch in minutes [default: 60, the least]
     #[arg(long, value_name = "MIN", value_parser = watch)]
     fire_watch: Option<Minutes>,
+    /// Take the readings of a caliper or scale on a serial line: /dev/ttyUSB0 (9600 bits a second), or
+    /// /dev/ttyUSB0:4800
+    #[arg(long, help_heading = "Screen", value_name = "DEVICE")]
+    pub(super) gauge: Option<String>,
     /// Fail on purpose, to test the handing back of the terminal
     #[arg(long, hide = true, value_name = "WHERE", value_parser = ["main", "worker"])]
     pub(super) crash: Option<String>,
@@ -102,6 +106,7 @@ impl Look {
             graphics: self.graphics.or(before.graphics),
             key_gap: self.key_gap.or(before.key_gap),
             fire_watch: self.fire_watch.or(before.fire_watch),
+            gauge: self.gauge.or(before.gauge),
             crash: self.crash.or(before.crash),
         }
     }

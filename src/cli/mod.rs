@@ -3,6 +3,7 @@
 mod ask;
 mod check;
 mod draft;
+mod fault;
 mod list;
 mod look;
 mod out;

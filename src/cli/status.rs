@@ -9,6 +9,8 @@ use crate::planner::situation::Situation;
 use crate::planner::status;
 use crate::session::Session;
 use crate::shell::clock::Clock;
+use crate::shell::guard::caught;
+use crate::shell::paths::show;
 use crate::shell::shop;
 use crate::shell::store::read_entries;
 use crate::units::Stamp;
@@ -53,7 +55,16 @@ pub(super) fn load(plan: &Path) -> Result<Session, String> {
     } else {
         entries
     };
-    Session::fold(entries).map_err(|why| format!("{}: {why}", plan.display()))
+    let cannot = |why: String| {
+        let plan = show(plan);
+        format!("{plan}: {why}; `anvilside work` says which entry it is and takes it back")
+    };
+    match caught(|| Session::fold(entries)) {
+        Ok(folded) => folded.map_err(|why| cannot(why.to_string())),
+        Err(why) => Err(cannot(format!(
+            "an entry of its journal cannot be used ({why})"
+        ))),
+    }
 }
 
 /// What is to come, with what the folder's journals teach; none when the job is done.

@@ -3,16 +3,17 @@
 use std::io::Read;
 use std::path::Path;
 
-use super::{FOUND, Look, out};
+use super::{FOUND, Look, fault, out};
 use crate::journal::{Entry, Event};
 use crate::plan::{Level, MAX_BYTES, check};
 use crate::session::Session;
 use crate::shell::clock::{self, Clock};
-use crate::shell::paths::state_folder;
+use crate::shell::guard::caught;
+use crate::shell::paths::{JobPaths, state_folder};
 use crate::shell::reading;
 use crate::shell::recent::Recent;
 use crate::shell::run::{Ending, Job, Shell};
-use crate::shell::{Mode, Opened, Store};
+use crate::shell::{Mode, Opened, Store, terminal};
 use crate::ui::{Banner, Model, Tone};
 use crate::units::Stamp;
 
@@ -48,56 +49,108 @@ pub(super) fn first_entry(text: &str, at: Stamp) -> Entry {
     }
 }
 
-/// Works a plan; 0 when left in good order, 1 when it cannot be opened. The screen that a list was shown
-/// on goes on to serve.
-pub(super) fn run(shell: Option<Shell>, plan: &Path, look: &Look) -> u8 {
-    match open(plan, look) {
-        Ok((model, job, clock)) => screen(shell, model, job, clock, look),
-        Err(why) => {
-            // the terminal is handed back before a word is said
-            drop(shell);
-            out::complain(&why);
-            FOUND
-        }
+/// Why a job does not open, or goes no further.
+enum Stopped {
+    /// For good, as a sentence.
+    No(String),
+    /// An entry of its journal may be the cause.
+    Fault(String),
+}
+
+impl From<String> for Stopped {
+    fn from(why: String) -> Self {
+        Self::No(why)
     }
 }
 
-fn screen(shell: Option<Shell>, mut model: Model, job: Job, clock: Clock, look: &Look) -> u8 {
-    let paths = job.store.paths().clone();
-    let started = shell.map_or_else(|| Shell::start(clock, paths, look.sharp()), Ok);
-    let mut shell = match started {
-        Ok(shell) => shell,
-        Err(why) => {
-            out::complain(&format!("the screen cannot be taken: {why}"));
-            return FOUND;
+/// Works a plan; 0 when left in good order, 1 when it cannot be opened or not everything was saved. The
+/// screen that a list was shown on goes on to serve.
+pub(super) fn run(mut shell: Option<Shell>, plan: &Path, look: &Look) -> u8 {
+    let why = loop {
+        let ended = match open(plan, look, shell.is_none()) {
+            Ok(opened) => screen(&mut shell, opened, look),
+            Err(stopped) => Err(stopped),
+        };
+        let why = match ended {
+            Ok(code) => return code,
+            Err(Stopped::No(why)) => break why,
+            Err(Stopped::Fault(why)) => why,
+        };
+        match fault::mend(&mut shell, plan, look, &why) {
+            Ok(true) => {}
+            Ok(false) => return FOUND,
+            Err(why) => break why,
         }
     };
-    model.settings.sharp = shell.sharp();
-    if let Some(place) = look.crash.as_deref() {
-        shell.fail(place == "main");
-    }
-    let ended = shell.run(&mut model, Some(job));
+    // the terminal is handed back before a word is said
     drop(shell);
-    match ended {
-        Ok(Ending::Quit) => {
-            if let Some(step) = model.session.current() {
-                out::say(&format!("Left at: {}. Everything is on disk.", step.name()));
-            }
-            0
-        }
-        Ok(Ending::Asked) => 0,
-        Err(why) => {
-            out::complain(&format!("the screen ended: {why}"));
-            FOUND
-        }
+    out::complain(&why);
+    FOUND
+}
+
+/// Takes the screen.
+pub(super) fn start(clock: Clock, paths: JobPaths, look: &Look) -> Result<Shell, String> {
+    Shell::start(clock, paths, look.sharp())
+        .map_err(|why| format!("the screen cannot be taken: {why}"))
+}
+
+fn screen(
+    shell: &mut Option<Shell>,
+    (mut model, job, clock): (Model, Job, Clock),
+    look: &Look,
+) -> Result<u8, Stopped> {
+    let running = match shell {
+        Some(shell) => shell,
+        None => shell.insert(start(clock, job.store.paths().clone(), look)?),
+    };
+    model.settings.sharp = running.sharp();
+    if let Some(place) = look.crash.as_deref() {
+        running.fail(place == "main");
     }
+    if let Some(device) = &look.gauge {
+        running
+            .listen_to_gauge(device)
+            .map_err(|why| format!("the computer gives no thread for the gauge: {why}"))?;
+    }
+    let ended = running.run(&mut model, Some(job));
+    if let Ok(Ending::Fault(why)) = ended {
+        return Err(Stopped::Fault(why));
+    }
+    *shell = None;
+    let left = model
+        .session
+        .current()
+        .map_or_else(String::new, |step| format!("Left at: {}. ", step.name()));
+    let (code, words) = match ended {
+        Ok(Ending::Quit) if model.read_only.is_some() => (
+            0,
+            "This copy only showed the job; it recorded nothing.".to_owned(),
+        ),
+        Ok(Ending::Quit) => (0, format!("{left}Everything is on disk.")),
+        Ok(Ending::Unsaved(what)) => (FOUND, format!("{left}NOT SAVED: {what}")),
+        Ok(_) => return Ok(0),
+        Err(why) => (FOUND, format!("the screen ended: {why}")),
+    };
+    terminal::end_soon(code);
+    match code {
+        0 => out::say(&words),
+        _ => out::complain(&words),
+    }
+    Ok(code)
 }
 
 /// Opens store and session, and notes the opening in the journal.
-fn open(plan: &Path, look: &Look) -> Result<(Model, Job, Clock), String> {
+fn open(plan: &Path, look: &Look, begins: bool) -> Result<(Model, Job, Clock), Stopped> {
     let clock = Clock::start();
     let now = clock.now().at;
     let file = plan_text(plan);
+    // nothing is left behind where no job can be begun
+    if begins {
+        terminal::there().map_err(|why| format!("the screen cannot be taken: {why}"))?;
+    }
+    if JobPaths::of(plan).journal.symlink_metadata().is_err() {
+        sound(plan, file.as_deref().map_err(Clone::clone)?)?;
+    }
     let Opened {
         entries,
         mut store,
@@ -124,13 +177,19 @@ fn open(plan: &Path, look: &Look) -> Result<(Model, Job, Clock), String> {
     });
     let mut read_only = None;
     let mut unsaved = Vec::new();
+    let from = if fresh { 0 } else { entries.len() - 1 };
+    let new = entries.get(from..).unwrap_or_default().to_vec();
+    // before anything is written: what cannot be opened does not grow with each attempt
+    let session = match caught(|| Session::fold(entries)) {
+        Ok(Ok(session)) => session,
+        Ok(Err(why)) => return Err(Stopped::Fault(why.to_string())),
+        Err(why) => return Err(Stopped::Fault(why)),
+    };
     if let Mode::ReadOnly(why) = mode {
         read_only = Some(why);
     } else {
-        let from = if fresh { 0 } else { entries.len() - 1 };
-        let new = entries.get(from..).unwrap_or_default();
-        if let Err(why) = store.append_all(new) {
-            unsaved = new.to_vec();
+        if let Err(why) = store.append_all(&new) {
+            unsaved = new;
             trouble.push(Banner {
                 about: "disk",
                 tone: Tone::Stop,
@@ -149,7 +208,6 @@ fn open(plan: &Path, look: &Look) -> Result<(Model, Job, Clock), String> {
             text,
         });
     }
-    let session = Session::fold(entries).map_err(|why| format!("{}: {why}", plan.display()))?;
     let mut model = Model::new(session, look.settings(), now);
     if let Some(why) = read_only {
         let text = format!("READ ONLY: {why}");

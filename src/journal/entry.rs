@@ -161,3 +161,27 @@ pub struct Entry {
     /// What happened.
     pub event: Event,
 }
+
+impl Event {
+    /// True for entries that a smith can take back.
+    #[must_use]
+    pub fn can_undo(&self) -> bool {
+        match self {
+            Self::Opened { .. } | Self::Closed | Self::LegalRead => false,
+            Self::Undone { .. } | Self::Redone { .. } => false,
+            Self::Plan { .. }
+            | Self::Caution { .. }
+            | Self::Cautions { .. }
+            | Self::Fire { .. }
+            | Self::Timer { .. }
+            | Self::TimerDone { .. }
+            | Self::Measured { .. }
+            | Self::Unmeasured { .. }
+            | Self::Done { .. }
+            | Self::Note { .. }
+            | Self::Drank
+            | Self::WatchBegan { .. }
+            | Self::Decided { .. } => true,
+        }
+    }
+}

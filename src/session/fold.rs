@@ -34,7 +34,12 @@ impl Session {
     /// [`FoldError`] when it holds no readable plan.
     pub fn fold(entries: Vec<Entry>) -> Result<Self, FoldError> {
         let mut plans = Vec::new();
-        for entry in &entries {
+        // one that was taken back need not be readable any more
+        for entry in live(&entries)
+            .counted
+            .iter()
+            .filter_map(|at| entries.get(*at))
+        {
             if let Event::Plan { hash, text } = &entry.event {
                 plans.push(known(*hash, text, entry.seq)?);
             }

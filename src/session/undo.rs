@@ -3,27 +3,6 @@
 use super::Session;
 use crate::journal::{Entry, Event};
 
-/// True for entries that a smith can take back.
-fn can_undo(event: &Event) -> bool {
-    match event {
-        Event::Opened { .. } | Event::Closed | Event::LegalRead => false,
-        Event::Undone { .. } | Event::Redone { .. } => false,
-        Event::Plan { .. }
-        | Event::Caution { .. }
-        | Event::Cautions { .. }
-        | Event::Fire { .. }
-        | Event::Timer { .. }
-        | Event::TimerDone { .. }
-        | Event::Measured { .. }
-        | Event::Unmeasured { .. }
-        | Event::Done { .. }
-        | Event::Note { .. }
-        | Event::Drank
-        | Event::WatchBegan { .. }
-        | Event::Decided { .. } => true,
-    }
-}
-
 /// Places of entries that count, and the numbers that redo would bring back, newest last.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) struct Live {
@@ -47,7 +26,7 @@ pub(super) fn live(log: &[Entry]) -> Live {
                 off.remove(seq);
                 redo.retain(|held| held != seq);
             }
-            other if can_undo(other) => redo.clear(),
+            other if other.can_undo() => redo.clear(),
             _ => {}
         }
     }
@@ -79,7 +58,7 @@ impl Session {
             .iter()
             .rev()
             .filter_map(|at| self.log.get(*at))
-            .find(|entry| can_undo(&entry.event))
+            .find(|entry| entry.event.can_undo())
             .filter(|entry| entry.seq > 1)
     }
 

@@ -3,7 +3,8 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use crate::ui::{self, Draft, Effect, Model, Msg, Plate, Shelf};
+use crate::journal::Entry;
+use crate::ui::{self, Draft, Effect, Fault, Model, Msg, Plate, Shelf};
 use crate::units::Seconds;
 
 /// A screen without the world.
@@ -20,6 +21,11 @@ pub trait App {
     /// How often it wants a tick; `None` when nothing on the screen moves by itself.
     fn next_tick(&self) -> Option<Seconds> {
         None
+    }
+
+    /// Every record that was confirmed, oldest first.
+    fn log(&self) -> &[Entry] {
+        &[]
     }
 
     /// The sharp picture that belongs on a screen of this size.
@@ -45,8 +51,26 @@ impl App for Model {
         Self::next_tick(self)
     }
 
+    fn log(&self) -> &[Entry] {
+        self.session.log()
+    }
+
     fn plate(&self, screen: Rect) -> Option<Plate> {
         Self::plate(self, screen)
+    }
+}
+
+impl App for Fault {
+    fn update(&mut self, msg: Msg) -> Vec<Effect> {
+        Self::update(self, &msg)
+    }
+
+    fn take_dirty(&mut self) -> bool {
+        std::mem::take(&mut self.dirty)
+    }
+
+    fn draw(&self, frame: &mut Frame<'_>) {
+        Self::draw(self, frame);
     }
 }
 

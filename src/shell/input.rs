@@ -35,6 +35,13 @@ pub enum Input {
     Gone,
 }
 
+impl Input {
+    /// Ctrl with C.
+    pub(super) fn is_interrupt(&self) -> bool {
+        matches!(self, Self::Key { key, .. } if *key == Key::Interrupt)
+    }
+}
+
 /// Starts the thread.
 ///
 /// # Errors

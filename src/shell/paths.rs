@@ -41,6 +41,12 @@ impl JobPaths {
         self.beside(&format!("torn-{n}"))
     }
 
+    /// Name for the `n`th copy of a job's records that were written anew: `<stem>.journal.kept-<n>`.
+    #[must_use]
+    pub fn kept(&self, n: u32) -> PathBuf {
+        self.beside(&format!("kept-{n}"))
+    }
+
     /// Name for the `n`th crash note: `<stem>.journal.crash-<n>`.
     #[must_use]
     pub fn crash(&self, n: u32) -> PathBuf {

@@ -11,6 +11,7 @@ mod showing;
 use std::io;
 use std::ops::ControlFlow;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 use std::time::Duration;
@@ -20,6 +21,7 @@ use running::Running;
 pub use super::app::App;
 use super::clock::{Clock, Now};
 use super::crash;
+use super::gauge;
 use super::graphics::{Graphics, Wish};
 use super::input::{self, Input};
 use super::keyboard::Keyboard;
@@ -38,6 +40,8 @@ use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
 const MOST_AT_ONCE: usize = 1000;
+/// So long after Ctrl-C, keys that came before it are let drop, ms.
+const OVERDUE_MS: u64 = 300;
 /// How soon [`Shell::fail`] fails: behind the first frame.
 const FAIL_AFTER: Duration = Duration::from_millis(400);
 
@@ -53,10 +57,14 @@ pub struct Job {
 }
 
 /// Why [`Shell::run`] came back.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Ending {
     /// The screen quit.
     Quit,
+    /// The screen quit, and not everything is on the disk: what is not, and why.
+    Unsaved(String),
+    /// The screen failed: an entry of the journal may be the cause.
+    Fault(String),
     /// A signal asked for the end, or the terminal is gone: nothing more may be shown.
     Asked,
 }
@@ -77,6 +85,10 @@ enum Message {
     Plate(u32, Box<Plate>, Result<Vec<u8>, String>),
     /// Of that screen's draft.
     Draft(u32, Heard),
+    /// From the gauge on a serial line.
+    Gauge(gauge::Said, Now),
+    /// Work beside that screen failed.
+    Failed(u32, String),
     /// See [`Shell::fail`].
     Fail,
 }
@@ -94,6 +106,8 @@ pub struct Shell {
     job: u32,
     /// When the last tick was due.
     ticked_ms: u64,
+    /// When Ctrl-C was read, ms; 0 for never.
+    interrupted: Arc<AtomicU64>,
 }
 
 /// Whether the loop goes on.
@@ -120,7 +134,16 @@ impl Shell {
             let _ = outbox.send(Message::Input(input, at));
         }
         let gone = move || Message::Input(Input::Gone, clock.now());
-        input::listen(keyboard, outbox.clone(), Message::Input, gone)?;
+        let interrupted = Arc::<AtomicU64>::default();
+        let flag = Arc::clone(&interrupted);
+        let message = move |input: Input, now: Now| {
+            if input.is_interrupt() {
+                terminal::hurry();
+                flag.store(now.mono_ms.max(1), Ordering::SeqCst);
+            }
+            Message::Input(input, now)
+        };
+        input::listen(keyboard, outbox.clone(), message, gone)?;
         Ok(Self {
             screen,
             graphics,
@@ -129,6 +152,7 @@ impl Shell {
             clock,
             job: 0,
             ticked_ms: 0,
+            interrupted,
         })
     }
 
@@ -136,6 +160,14 @@ impl Shell {
     #[must_use]
     pub fn sharp(&self) -> Option<[u16; 2]> {
         self.graphics.map(|graphics| graphics.cell)
+    }
+
+    /// Takes the readings of a gauge on this serial line, from now on.
+    ///
+    /// # Errors
+    /// When the system gives no thread.
+    pub fn listen_to_gauge(&self, device: &str) -> io::Result<()> {
+        gauge::listen(device, self.clock, self.outbox.clone(), Message::Gauge)
     }
 
     /// For the tests of the real program: fails on purpose soon, in the main thread or in another.
@@ -174,12 +206,19 @@ impl Shell {
             store,
             watch,
             unsaved,
+            failed: None,
             searching: Arc::default(),
             plates: Plates::default(),
         };
         match running.all() {
             ControlFlow::Break(ending) => Ok(ending),
         }
+    }
+
+    /// Keys that wait since before Ctrl-C have had their time.
+    fn is_overdue(&self) -> bool {
+        let at = self.interrupted.load(Ordering::SeqCst);
+        at > 0 && self.clock.elapsed_ms() > at + OVERDUE_MS
     }
 
     /// The next message, or `None` when the time for a tick has come.

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::Trouble;
 use super::disk::{Disk, RealDisk};
+use super::guard::caught;
 use super::paths::{self, JobPaths};
 use super::replace::replace;
 use super::store::read_entries;
@@ -63,9 +64,12 @@ pub fn read(plan: &Path) -> Shop {
                 continue;
             }
         };
-        match Session::fold(entries) {
-            Ok(mut session) => shop.others.push(session.without_log()),
-            Err(why) => shop.trouble.push(format!("{}: {why}", paths::show(&path))),
+        let folded = caught(|| Session::fold(entries));
+        match folded.map(|folded| folded.map_err(|why| why.to_string())) {
+            Ok(Ok(mut session)) => shop.others.push(session.without_log()),
+            Ok(Err(why)) | Err(why) => {
+                shop.trouble.push(format!("{}: {why}", paths::show(&path)));
+            }
         }
     }
     // By time begun, so that sums do not depend on the order of the folder.

@@ -22,7 +22,7 @@ pub enum Signal {
 
 /// How long the main thread may take to end before it is ended: it may be stuck writing to a dead line.
 #[cfg(unix)]
-const GRACE: std::time::Duration = std::time::Duration::from_millis(800);
+const GRACE: std::time::Duration = std::time::Duration::from_millis(400);
 
 /// Starts the thread that turns signals into messages. After a signal to end it waits a moment and,
 /// where the program still runs, ends it: nothing confirmed is lost, the journal is on the disk.
@@ -52,8 +52,12 @@ pub fn listen<M: Send + 'static>(
                 SIGXFSZ => continue,
                 _ => Signal::End,
             };
+            let ends = matches!(signal, Signal::HangUp | Signal::End);
+            if ends {
+                super::terminal::hurry();
+            }
             let sent = to.send(message(signal));
-            if matches!(signal, Signal::HangUp | Signal::End) || sent.is_err() {
+            if ends || sent.is_err() {
                 std::thread::sleep(GRACE);
                 super::terminal::end_now(0);
             }

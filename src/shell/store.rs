@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 
 use super::Trouble;
 use super::disk::{Disk, Lock, Open, RealDisk, Tape};
-use super::paths::JobPaths;
+use super::paths::{JobPaths, show};
 use crate::journal::{Entry, Scan, encode, scan};
 
 /// Most bytes a journal may hold: 256 MB, thousands of years of work.
@@ -45,6 +45,8 @@ pub struct Store {
     disk: Box<dyn Disk>,
     paths: JobPaths,
     state: State,
+    /// The file that records are added to: the journal, or what was written in its place.
+    file: PathBuf,
     /// Length of the whole records in bytes.
     good: u64,
     /// CRC-32 of what was read, to notice another copy's records.
@@ -130,6 +132,7 @@ impl Store {
             read_crc: crc32fast::hash(good.unwrap_or_default()),
             next: found.entries.len() as u64 + 1,
             state: State::Waiting(Trouble::Busy),
+            file: paths.journal.clone(),
             disk,
             paths,
         };
@@ -203,7 +206,7 @@ impl Store {
     }
 
     fn write(&mut self, lines: &[u8]) -> Result<(), Trouble> {
-        let path = &self.paths.journal;
+        let path = &self.file;
         let State::Writing { tape, dirty, .. } = &mut self.state else {
             return Err(Trouble::Busy);
         };
@@ -220,6 +223,58 @@ impl Store {
         // what was written in part must not be read as a torn tail, nor be glued to the next line
         *dirty = written.is_err() && tape.cut(self.good).and_then(|()| tape.sync()).is_err();
         written.map_err(Trouble::write(path))
+    }
+
+    /// Writes every record anew, for the file that held them is gone or is another one: under the
+    /// journal's own name where that is free, else beside it. What is to be told, in words.
+    ///
+    /// # Errors
+    /// As [`Store::append`]; nothing has changed then.
+    pub fn write_anew(&mut self, entries: &[Entry]) -> Result<String, Trouble> {
+        let journal = &self.paths.journal;
+        let mut lines = String::new();
+        for entry in entries {
+            lines += &encode(entry)?;
+        }
+        let names = std::iter::once(journal.clone()).chain((1..1000).map(|n| self.paths.kept(n)));
+        for name in names {
+            let tape = match self.disk.open(&name, Open::NewLike(&self.paths.plan)) {
+                Err(e) if e.kind() == ErrorKind::AlreadyExists => continue,
+                other => other,
+            };
+            let written = tape.and_then(|mut tape| {
+                tape.write(lines.as_bytes())?;
+                tape.sync()?;
+                self.disk.sync_folder(&self.paths.folder)?;
+                Ok(tape)
+            });
+            let fresh = written.map_err(Trouble::write(&name))?;
+            let State::Writing { tape, dirty, .. } = &mut self.state else {
+                return Err(Trouble::Busy);
+            };
+            (*tape, *dirty) = (fresh, false);
+            self.good = lines.len() as u64;
+            self.next = entries.len() as u64 + 1;
+            let words = if name == *journal {
+                format!(
+                    "the journal was gone; all {} entries were written again",
+                    entries.len()
+                )
+            } else {
+                format!(
+                    "another program changed the journal; all {} entries of this job are in {}. Compare the \
+                     two after leaving, and keep the right one as {}",
+                    entries.len(),
+                    show(&name),
+                    show(journal)
+                )
+            };
+            self.file = name;
+            return Ok(words);
+        }
+        Err(Trouble::Changed {
+            path: journal.clone(),
+        })
     }
 
     /// Another attempt at what could not be had when the job was opened.

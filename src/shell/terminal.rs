@@ -5,7 +5,6 @@
 //! panics when the terminal is gone) and asks the terminal nothing. A picture that is up goes with it.
 
 use std::cell::RefCell;
-use std::fs::File;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::mem::ManuallyDrop;
 use std::panic::PanicHookInfo;
@@ -24,15 +23,23 @@ use ratatui::{Frame, Terminal};
 use super::asking;
 use super::clock::{Clock, Now};
 use super::graphics::{Graphics, Protocol, Wish};
+use super::guard;
 use super::input::Input;
-use super::keyboard::Keyboard;
+use super::keyboard::{self, Keyboard};
+use super::out::Out;
 
 /// True while the terminal is ours.
 static OURS: AtomicBool = AtomicBool::new(false);
+/// True once somebody wants the end: a terminal that takes nothing is not waited for any more.
+static HURRY: AtomicBool = AtomicBool::new(false);
+/// Held by who hands the terminal back; a second one waits until that is done.
+static BACK: Mutex<()> = Mutex::new(());
 /// Held while bytes go out, so that no frame follows the handing back.
 static GATE: Mutex<()> = Mutex::new(());
 /// The picture that is up, as [`number`] has it.
 static UP: AtomicU8 = AtomicU8::new(0);
+/// How long a terminal that takes nothing is waited for once the end is wanted.
+const PATIENCE: Duration = Duration::from_millis(150);
 /// True from the first panic on.
 static PANICKED: AtomicBool = AtomicBool::new(false);
 
@@ -59,7 +66,7 @@ pub struct Screen {
     // its own drop prints, and panics when it cannot
     terminal: ManuallyDrop<Terminal<CrosstermBackend<Gathered>>>,
     gathered: Gathered,
-    tty: File,
+    tty: Out,
     /// What the terminal shows is not what was drawn last.
     stale: bool,
 }
@@ -70,15 +77,10 @@ impl Screen {
     /// # Errors
     /// When there is none, or it refuses; it is then as it was.
     pub fn take() -> io::Result<Self> {
-        if !io::stdout().is_terminal() {
-            return Err(io::Error::new(
-                ErrorKind::Unsupported,
-                "this needs a terminal, and the output goes elsewhere",
-            ));
-        }
+        there()?;
         // whether colours are sent is the theme's decision, not the library's
         style::force_color_output(true);
-        let tty = tty()?;
+        let tty = Out::open()?;
         let gathered = Gathered::default();
         let terminal = Terminal::new(CrosstermBackend::new(gathered.clone()))?;
         let terminal = ManuallyDrop::new(terminal);
@@ -185,7 +187,9 @@ impl Screen {
         let _gate = GATE.lock();
         let mut bytes = self.gathered.0.borrow_mut();
         let sent = if OURS.load(Ordering::SeqCst) {
-            self.tty.write_all(&bytes)
+            self.tty.send(&bytes, |waited| {
+                waited >= PATIENCE && HURRY.load(Ordering::SeqCst)
+            })
         } else {
             Ok(())
         };
@@ -200,6 +204,23 @@ impl Drop for Screen {
     }
 }
 
+/// Whether there is a terminal to take.
+///
+/// # Errors
+/// Why not.
+pub fn there() -> io::Result<()> {
+    let kind = ErrorKind::Unsupported;
+    if !io::stdout().is_terminal() {
+        let why = "this needs a terminal, and the output goes elsewhere";
+        return Err(io::Error::new(kind, why));
+    }
+    if !keyboard::is_there() {
+        let why = "this needs a keyboard, and the input comes from elsewhere";
+        return Err(io::Error::new(kind, why));
+    }
+    Ok(())
+}
+
 fn enter() -> io::Result<()> {
     // switches the console's own reading of these sequences on
     #[cfg(windows)]
@@ -210,7 +231,7 @@ fn enter() -> io::Result<()> {
     ansi(&mut bytes, terminal::EnterAlternateScreen);
     ansi(&mut bytes, event::EnableBracketedPaste);
     ansi(&mut bytes, cursor::Hide);
-    let entered = tty().and_then(|mut tty| tty.write_all(&bytes));
+    let entered = Out::open().and_then(|mut tty| tty.write_all(&bytes));
     if entered.is_err() {
         hand_back();
     }
@@ -220,11 +241,12 @@ fn enter() -> io::Result<()> {
 /// Hands the terminal back as it was found, if it is ours. Safe to call at any time, from any thread,
 /// any number of times; a terminal that is gone is no error.
 pub fn hand_back() {
+    let _back = held(&BACK, 2 * PATIENCE);
     if !OURS.swap(false, Ordering::SeqCst) {
         return;
     }
     // a frame on its way out is let finish; one stuck on a dead line is not waited for
-    let _gate = gate_for(Duration::from_millis(200));
+    let _gate = held(&GATE, PATIENCE);
     let mut bytes = Vec::new();
     let cleared = clear();
     if !cleared.is_empty() {
@@ -238,8 +260,23 @@ pub fn hand_back() {
     ansi(&mut bytes, terminal::LeaveAlternateScreen);
     ansi(&mut bytes, cursor::Show);
     // nothing more can be done for a terminal that does not take this
-    let _ = tty().and_then(|mut tty| tty.write_all(&bytes));
+    let _ = Out::open().and_then(|mut tty| tty.send(&bytes, |waited| waited >= PATIENCE));
     let _ = terminal::disable_raw_mode();
+}
+
+/// From now on the end is wanted: what a terminal does not take at once is given up.
+pub fn hurry() {
+    HURRY.store(true, Ordering::SeqCst);
+}
+
+/// Ends the program with this code in a moment, should its last words find no taker.
+pub fn end_soon(code: u8) {
+    let run = move || {
+        thread::sleep(Duration::from_millis(500));
+        end_now(i32::from(code));
+    };
+    // without a thread the words are waited for
+    let _ = thread::Builder::new().name("end".into()).spawn(run);
 }
 
 /// Ends the program now, terminal handed back; for when the main thread cannot.
@@ -259,6 +296,9 @@ pub fn say(text: &str) {
 /// disk.
 pub fn on_panic(note: impl Fn(&PanicHookInfo<'_>) -> String + Send + Sync + 'static) {
     std::panic::set_hook(Box::new(move |info| {
+        if guard::catches() {
+            return;
+        }
         if PANICKED.swap(true, Ordering::SeqCst) {
             // a panic of this hook, or of a second thread while the first one's is being told
             thread::sleep(Duration::from_secs(2));
@@ -266,17 +306,17 @@ pub fn on_panic(note: impl Fn(&PanicHookInfo<'_>) -> String + Send + Sync + 'sta
         }
         hand_back();
         // the terminal stays shut for the threads that still run
-        let _gate = gate_for(Duration::from_millis(200));
+        let _gate = held(&GATE, PATIENCE);
         say(&note(info));
         end_now(101);
     }));
 }
 
-fn gate_for(most: Duration) -> Option<MutexGuard<'static, ()>> {
+fn held(lock: &'static Mutex<()>, most: Duration) -> Option<MutexGuard<'static, ()>> {
     const STEP: Duration = Duration::from_millis(5);
     let mut waited = Duration::ZERO;
     loop {
-        match GATE.try_lock() {
+        match lock.try_lock() {
             Ok(gate) => return Some(gate),
             Err(TryLockError::Poisoned(gate)) => return Some(gate.into_inner()),
             Err(TryLockError::WouldBlock) if waited >= most => return None,
@@ -291,20 +331,6 @@ fn ansi(bytes: &mut Vec<u8>, command: impl Command) {
     // writing to a string cannot fail
     let _ = command.write_ansi(&mut text);
     bytes.extend_from_slice(text.as_bytes());
-}
-
-/// The terminal behind the standard output, without that stream's lock and buffer.
-#[cfg(unix)]
-fn tty() -> io::Result<File> {
-    use std::os::fd::AsFd;
-    Ok(File::from(io::stdout().as_fd().try_clone_to_owned()?))
-}
-
-/// The terminal behind the standard output, without that stream's lock and buffer.
-#[cfg(windows)]
-fn tty() -> io::Result<File> {
-    use std::os::windows::io::AsHandle;
-    Ok(File::from(io::stdout().as_handle().try_clone_to_owned()?))
 }
 
 /// Takes what is drawn, for the screen to send it whole.

@@ -211,17 +211,94 @@ fn without_a_terminal_it_says_so() {
     let text = String::from_utf8(output.stderr).unwrap();
     assert!(text.contains("needs a terminal"), "{text}");
     assert!(output.stdout.is_empty());
+    assert_eq!(bench.names(), ["plan.toml"], "something is left behind");
 }
 
 #[test]
 fn an_idle_screen_costs_nothing() {
     let bench = Bench::with_sample(SAMPLE);
     let terminal = begun(&bench);
-    terminal.quiet();
+    // what is worked beside the drawing is done
+    let settled = std::cell::Cell::new((0, Instant::now()));
+    terminal.poll("a settled screen", || {
+        let bytes = terminal.bytes().len();
+        if settled.get().0 != bytes {
+            settled.set((bytes, Instant::now()));
+        }
+        settled.get().1.elapsed() > Duration::from_secs(2)
+    });
     let (ticks, bytes) = (cpu_ticks(terminal.id()), terminal.bytes().len());
     thread::sleep(Duration::from_secs(4));
     assert_eq!(terminal.bytes().len(), bytes, "nothing is drawn");
     let used = cpu_ticks(terminal.id()) - ticks;
     assert!(used <= 1, "{used} ticks of 10 ms");
     signal(terminal.id(), "TERM");
+}
+
+#[test]
+fn a_plan_that_cannot_be_begun_leaves_nothing_behind() {
+    let bench = Bench::with_sample(SAMPLE);
+    std::fs::write(bench.path("odd.toml"), "title = 3\n").unwrap();
+    for name in ["typo.toml", "odd.toml"] {
+        let mut terminal = Terminal::start(bench.program(&["work", name]));
+        terminal.ended_with(1);
+        terminal.wait(name);
+        assert_eq!(bench.names(), ["odd.toml", "plan.toml"]);
+    }
+}
+
+/// A terminal that takes no more bytes: nobody reads what it is sent.
+struct Stuck {
+    child: Box<dyn portable_pty::Child + Send + Sync>,
+    keys: Box<dyn std::io::Write + Send>,
+    _master: Box<dyn portable_pty::MasterPty + Send>,
+}
+
+fn stuck(bench: &Bench) -> Stuck {
+    use std::io::Write;
+    let size = portable_pty::PtySize {
+        rows: 60,
+        cols: 200,
+        pixel_width: 0,
+        pixel_height: 0,
+    };
+    let pty = portable_pty::native_pty_system().openpty(size).unwrap();
+    let mut command = bench.work(&["--graphics", "blocks"]);
+    command.env("TERM", "xterm-256color");
+    let child = pty.slave.spawn_command(command).unwrap();
+    drop(pty.slave);
+    let mut keys = pty.master.take_writer().unwrap();
+    soon("the journal", || bench.journal().lines().count() >= 2);
+    // drawn anew again and again until nothing more goes out
+    for _ in 0..60 {
+        keys.write_all(b"\x0c").unwrap();
+        thread::sleep(Duration::from_millis(20));
+    }
+    Stuck {
+        child,
+        keys,
+        _master: pty.master,
+    }
+}
+
+#[test]
+fn a_terminal_that_takes_nothing_holds_nobody() {
+    use std::io::Write;
+    for way in ["TERM", "HUP", "key"] {
+        let bench = Bench::with_sample(SAMPLE);
+        let mut stuck = stuck(&bench);
+        let id = stuck.child.process_id().unwrap();
+        assert!(stuck.child.try_wait().unwrap().is_none());
+        let begun = Instant::now();
+        match way {
+            "key" => stuck.keys.write_all(b"\x03").unwrap(),
+            name => signal(id, name),
+        }
+        soon("the end", || has_ended(&id.to_string()));
+        let took = begun.elapsed();
+        // 800 ms where the machine has time
+        assert!(took < Duration::from_millis(2500), "{took:?} after {way}");
+        stuck.child.wait().unwrap();
+        assert!(last_line(&bench).ends_with("\"closed\""), "after {way}");
+    }
 }

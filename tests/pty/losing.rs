@@ -197,6 +197,154 @@ fn begun_on_a_full_disk_it_shows_the_job_and_saves_all_of_it_later() {
 }
 
 #[test]
+fn leaving_says_what_is_not_saved() {
+    let bench = Bench::with_sample(SAMPLE);
+    let mut command = bench.command("sh");
+    let program = env!("CARGO_BIN_EXE_anvilside");
+    command.args([
+        "-c",
+        &format!("trap '' XFSZ; ulimit -S -f 0; exec '{program}' work plan.toml --key-gap 0"),
+    ]);
+    let mut terminal = Terminal::start(command);
+    terminal.wait("the disk is full");
+    terminal.keys("\x03");
+    terminal.ended_with(1);
+    assert!(terminal.is_handed_back());
+    assert!(terminal.shows("NOT SAVED") && terminal.shows("nothing of this job"));
+    assert!(!terminal.shows("Everything is on disk"));
+    // with a part of it saved
+    let mut terminal = at_work(&bench);
+    limit(&terminal, &(bench.journal().len() + 4).to_string());
+    terminal.keys("\x03");
+    terminal.ended_with(1);
+    assert!(terminal.shows("NOT SAVED") && terminal.shows("what was confirmed is on the disk"));
+}
+
+#[test]
+fn a_journal_that_is_taken_away_is_written_again() {
+    for replaced in [false, true] {
+        let bench = Bench::with_sample(SAMPLE);
+        let mut terminal = at_work(&bench);
+        settle(&mut terminal, 1);
+        let before = read_entries(&bench.plan()).unwrap();
+        fs::remove_file(bench.path("plan.journal")).unwrap();
+        if replaced {
+            fs::write(bench.path("plan.journal"), "not ours\n").unwrap();
+        }
+        settle(&mut terminal, 2);
+        terminal.keys("\x03");
+        terminal.ended_with(0);
+        let kept = if replaced {
+            assert_eq!(bench.journal(), "not ours\n", "another's file was changed");
+            fs::rename(
+                bench.path("plan.journal.kept-1"),
+                bench.path("plan.journal"),
+            )
+            .unwrap();
+            read_entries(&bench.plan()).unwrap()
+        } else {
+            read_entries(&bench.plan()).unwrap()
+        };
+        assert_eq!(kept[..before.len()], before);
+        // the answer and the end
+        assert_eq!(kept.len(), before.len() + 2);
+    }
+}
+
+/// A journal of the plan with these events behind its beginning.
+fn journal_of(bench: &Bench, events: Vec<Event>) {
+    let text = bench.read("plan.toml");
+    let hash = crc32fast::hash(text.as_bytes());
+    let begin = [
+        Event::Plan { hash, text },
+        Event::Opened {
+            offset: 0,
+            version: "test".to_owned(),
+        },
+        Event::LegalRead,
+    ];
+    let lines: String = begin
+        .into_iter()
+        .chain(events)
+        .enumerate()
+        .map(|(n, event)| {
+            let entry = anvilside::journal::Entry {
+                seq: n as u64 + 1,
+                at: anvilside::units::Stamp(1_772_438_400_000 + 1000 * n as i64),
+                event,
+            };
+            anvilside::journal::encode(&entry).unwrap()
+        })
+        .collect();
+    replace(&RealDisk, &bench.path("plan.journal"), lines.as_bytes()).unwrap();
+}
+
+#[test]
+fn an_entry_that_cannot_be_used_is_named_and_taken_back() {
+    let bench = Bench::with_sample(SAMPLE);
+    let text = "steps = 7".to_owned();
+    let hash = crc32fast::hash(text.as_bytes());
+    journal_of(&bench, vec![Event::Plan { hash, text }, Event::Drank]);
+    let before = read_entries(&bench.plan()).unwrap();
+    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+    terminal.wait("one entry cannot be used");
+    terminal.wait("entry 4, 2026-03-02");
+    terminal.keys("-");
+    terminal.ended_with(1);
+    assert!(terminal.is_handed_back());
+    assert_eq!(read_entries(&bench.plan()).unwrap(), before);
+    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+    terminal.wait("one entry cannot be used");
+    terminal.keys("+");
+    terminal.wait("YOU STOPPED HERE");
+    let after = read_entries(&bench.plan()).unwrap();
+    assert_eq!(after[..before.len()], before);
+    assert_eq!(after[before.len()].event, Event::Undone { seq: 4 });
+    terminal.keys("+");
+    terminal.wait("CARD 1 of");
+}
+
+#[test]
+fn sizes_that_no_bar_can_have_lock_no_job() {
+    let bench = Bench::with_sample("twist-boot");
+    let plan = anvilside::plan::read(&bench.read("plan.toml")).unwrap().0;
+    let at = plan
+        .steps
+        .iter()
+        .position(|step| step.id.0 == "twist-1")
+        .unwrap();
+    let mut events = Vec::new();
+    for step in &plan.steps[..=at] {
+        let step = step.id.clone();
+        if step.0 == "twist-1" {
+            events.push(Event::Measured {
+                step: step.clone(),
+                what: anvilside::billet::Dimension::Mass,
+                cold: 1e-10,
+                typed: "0.0000000001".to_owned(),
+                hot: None,
+            });
+        }
+        events.push(Event::Done { step });
+    }
+    journal_of(&bench, events);
+    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+    terminal.wait("YOU STOPPED HERE");
+    terminal.keys("+");
+    terminal.quiet();
+    // it goes on, or says which entry is at fault
+    if terminal.shows("one entry cannot be used") {
+        terminal.keys("+");
+        terminal.wait("YOU STOPPED HERE");
+        terminal.keys("+");
+        terminal.quiet();
+    }
+    terminal.wait("NOW");
+    terminal.keys("\x03");
+    terminal.ended_with(0);
+}
+
+#[test]
 fn a_plan_saved_while_the_job_was_closed_is_noticed() {
     let bench = Bench::with_sample(SAMPLE);
     drop(at_work(&bench));

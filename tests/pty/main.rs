@@ -12,6 +12,7 @@ mod answers;
 #[path = "../common/mod.rs"]
 mod common;
 mod draft;
+mod gauges;
 mod leaving;
 mod losing;
 mod screen;

@@ -224,6 +224,13 @@ fn screen(form: Form, look: &Look) -> u8 {
         (Ok(Ending::Quit), Some(plan)) if draft.work => {
             work::run(Some(shell), Path::new(&plan), look)
         }
+        (Ok(Ending::Fault(why)), _) => {
+            drop(shell);
+            out::complain(&format!(
+                "the draft failed ({why}); begin again with another wish"
+            ));
+            FOUND
+        }
         (Ok(ending), written) => {
             drop(shell);
             if let Some(plan) = written.filter(|_| ending == Ending::Quit) {

@@ -18,10 +18,16 @@ mod tty;
 #[cfg(not(unix))]
 pub(super) use console::Keyboard;
 #[cfg(unix)]
-pub(super) use tty::Keyboard;
+pub(super) use tty::{Keyboard, ready};
 
 use super::clock::Now;
 use super::input::Input;
+
+/// Whether there is a keyboard to read.
+pub(super) fn is_there() -> bool {
+    use std::io::IsTerminal;
+    std::io::stdin().is_terminal() || cfg!(not(unix)) || std::fs::File::open("/dev/tty").is_ok()
+}
 
 /// What came from the terminal in one go: the bytes as they were, and the keys among them.
 pub(super) struct Came {

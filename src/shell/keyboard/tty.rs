@@ -85,16 +85,7 @@ impl Keyboard {
     }
 
     fn is_ready(&self, wait: Option<Duration>) -> io::Result<bool> {
-        let wait = wait.map(|wait| Timespec {
-            tv_sec: i64::try_from(wait.as_secs()).unwrap_or(i64::MAX),
-            tv_nsec: i64::from(wait.subsec_nanos()),
-        });
-        let mut fds = [PollFd::new(&self.tty, PollFlags::IN)];
-        match poll(&mut fds, wait.as_ref()) {
-            Ok(n) => Ok(n > 0),
-            Err(rustix::io::Errno::INTR) => Ok(false),
-            Err(e) => Err(e.into()),
-        }
+        ready(&self.tty, wait)
     }
 
     fn drain(&mut self, bytes: &mut Vec<u8>) -> io::Result<()> {
@@ -110,5 +101,21 @@ impl Keyboard {
                 return Ok(());
             }
         }
+    }
+}
+
+/// Waits until there is something to read, and no longer than that.
+///
+/// # Errors
+/// What the system says.
+pub(in crate::shell) fn ready(file: &File, wait: Option<Duration>) -> io::Result<bool> {
+    let wait = wait.map(|wait| Timespec {
+        tv_sec: i64::try_from(wait.as_secs()).unwrap_or(i64::MAX),
+        tv_nsec: i64::from(wait.subsec_nanos()),
+    });
+    match poll(&mut [PollFd::new(file, PollFlags::IN)], wait.as_ref()) {
+        Ok(n) => Ok(n > 0),
+        Err(rustix::io::Errno::INTR) => Ok(false),
+        Err(e) => Err(e.into()),
     }
 }

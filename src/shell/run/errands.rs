@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 
 use super::super::app::App;
-use super::super::{draft, paths, shop};
+use super::super::{Trouble, draft, guard, paths, shop};
 use super::running::Running;
 use super::{Flow, Message};
 use crate::journal::Entry;
@@ -60,8 +60,9 @@ impl<A: App> Running<'_, A> {
     ) -> io::Result<()> {
         let (to, job) = (self.shell.outbox.clone(), self.shell.job);
         let work = move || {
+            let done = guard::caught(|| work(job));
             // a loop that has ended wants no numbers
-            let _ = to.send(work(job));
+            let _ = to.send(done.unwrap_or_else(|why| Message::Failed(job, why)));
         };
         thread::Builder::new()
             .name(name.into())
@@ -89,20 +90,42 @@ impl<A: App> Running<'_, A> {
         shop::edit_book(&store.paths().plan, edit)
     }
 
-    pub(super) fn append(&mut self, entries: Vec<Entry>) -> Msg {
+    /// Writes records; what the screen is to be told besides.
+    pub(super) fn append(&mut self, entries: Vec<Entry>) -> (Msg, Vec<String>) {
+        let mut told = Vec::new();
         let Some(store) = &mut self.store else {
-            return Msg::AppendFailed("no job is open".to_owned());
+            return (Msg::AppendFailed("no job is open".to_owned()), told);
         };
-        let ahead = self.unsaved.len();
+        let mut ahead = self.unsaved.len();
         self.unsaved.extend(entries);
-        let result = store.append_all(&self.unsaved);
+        let mut result = store.append_all(&self.unsaved);
+        if let Err(Trouble::Changed { .. }) = result {
+            match store.write_anew(self.app.log()) {
+                Ok(words) => {
+                    told.push(words);
+                    // they are in the session, and so among what was written
+                    self.unsaved.drain(..ahead);
+                    ahead = 0;
+                    result = store.append_all(&self.unsaved);
+                }
+                Err(why) => result = Err(why),
+            }
+        }
         let entries = self.unsaved.split_off(ahead);
         match result {
             Ok(()) => {
                 self.unsaved.clear();
-                Msg::Appended(entries)
+                self.failed = None;
+                (Msg::Appended(entries), told)
             }
-            Err(trouble) => Msg::AppendFailed(trouble.to_string()),
+            Err(trouble) => {
+                let what = match store.next_seq() {
+                    1 => "nothing of this job is on the disk",
+                    _ => "what was confirmed is on the disk, the last entry is not",
+                };
+                self.failed = Some(format!("{what}: {trouble}"));
+                (Msg::AppendFailed(trouble.to_string()), told)
+            }
         }
     }
 }

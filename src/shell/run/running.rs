@@ -8,13 +8,14 @@ use std::sync::atomic::AtomicBool;
 
 use super::super::app::App;
 use super::super::clock::Now;
+use super::super::gauge::Said;
 use super::super::input::Input;
 use super::super::plates::Plates;
 use super::super::shop::Shop;
 use super::super::signals::{self, Signal};
 use super::super::store::Store;
 use super::super::watch::Watch;
-use super::super::{crash, terminal};
+use super::super::{crash, guard, terminal};
 use super::{Ending, Flow, MOST_AT_ONCE, Message, Shell};
 use crate::journal::Entry;
 use crate::planner::foresight::foresee;
@@ -29,6 +30,8 @@ pub(super) struct Running<'a, A> {
     pub(super) watch: Option<Watch>,
     /// Records that go ahead of the next.
     pub(super) unsaved: Vec<Entry>,
+    /// What is not on the disk since the last attempt, and why.
+    pub(super) failed: Option<String>,
     /// Put up to stop the search that runs.
     pub(super) searching: Arc<AtomicBool>,
     pub(super) plates: Plates,
@@ -92,6 +95,9 @@ impl<A: App> Running<'_, A> {
                 self.tell(Msg::Redraw)?;
                 self.draw()
             }
+            Message::Input(ref input, _) if self.shell.is_overdue() && !input.is_interrupt() => {
+                ControlFlow::Continue(())
+            }
             Message::Input(Input::Redraw, _) => self.draw_afresh(),
             Message::Input(Input::Key { key, repeat }, now) => self.tell(Msg::Key(Press {
                 key,
@@ -139,7 +145,15 @@ impl<A: App> Running<'_, A> {
                 self.plates.made(*plate, bytes);
                 self.sharpen()
             }
+            Message::Gauge(Said::Reading(text), now) => {
+                self.tell(Msg::Reading(Some(text), enter(now)))
+            }
+            Message::Gauge(Said::Trouble(text), _) => self.tell(Msg::Trouble(text)),
+            Message::Failed(job, why) if job == self.shell.job => self.tell(Msg::Trouble(format!(
+                "a sum failed ({why}); the record is safe. Odd sizes may be the cause: take the last one back"
+            ))),
             Message::Plan(..)
+            | Message::Failed(..)
             | Message::Plate(..)
             | Message::Reckoned(..)
             | Message::Foreseen(..)
@@ -168,16 +182,19 @@ impl<A: App> Running<'_, A> {
 
     /// Tells the screen, and does what it wants done and what follows from that.
     pub(super) fn tell(&mut self, msg: Msg) -> Flow {
-        let mut effects = VecDeque::from(self.app.update(msg));
+        let mut effects = VecDeque::from(self.update(msg)?);
         while let Some(effect) = effects.pop_front() {
             match effect {
                 Effect::Append(entries) => {
-                    let result = self.append(entries);
+                    let (result, told) = self.append(entries);
                     if matches!(result, Msg::AppendFailed(_)) {
                         // those behind it would leave a gap
                         effects.retain(|effect| !matches!(effect, Effect::Append(_)));
                     }
-                    effects.extend(self.app.update(result));
+                    effects.extend(self.update(result)?);
+                    for told in told {
+                        effects.extend(self.update(Msg::Trouble(told))?);
+                    }
                 }
                 Effect::Bell => {
                     if self.shell.screen.bell().is_err() {
@@ -192,39 +209,50 @@ impl<A: App> Running<'_, A> {
                 Effect::Reckon(inputs) => {
                     if let Err(e) = self.reckon(*inputs) {
                         let text = format!("the computer gives no thread for sums: {e}");
-                        effects.extend(self.app.update(Msg::Trouble(text)));
+                        effects.extend(self.update(Msg::Trouble(text))?);
                     }
                 }
                 Effect::Foresee(asked) => {
                     let work = move |job| Message::Foreseen(job, Box::new(foresee(&asked)));
                     if let Err(e) = self.beside("foresee", work) {
                         let text = format!("the computer gives no thread for sums: {e}");
-                        effects.extend(self.app.update(Msg::Trouble(text)));
+                        effects.extend(self.update(Msg::Trouble(text))?);
                     }
                 }
                 Effect::EditShop(edit) => {
                     let result = self.edit_shop(edit);
-                    effects.extend(self.app.update(Msg::ShopSaved(result)));
+                    effects.extend(self.update(Msg::ShopSaved(result))?);
                 }
                 Effect::Draft(wanted) => {
                     if let Some(answer) = self.draft(wanted) {
-                        effects.extend(self.app.update(answer));
+                        effects.extend(self.update(answer)?);
                     }
                 }
-                Effect::Quit => return ControlFlow::Break(Ending::Quit),
+                Effect::Quit => {
+                    let failed = self.failed.take();
+                    return ControlFlow::Break(failed.map_or(Ending::Quit, Ending::Unsaved));
+                }
             }
         }
         ControlFlow::Continue(())
     }
 
+    /// What the screen makes of it; one that fails is over, but not the program.
+    fn update(&mut self, msg: Msg) -> ControlFlow<Ending, Vec<Effect>> {
+        match guard::caught(|| self.app.update(msg)) {
+            Ok(effects) => ControlFlow::Continue(effects),
+            Err(why) => ControlFlow::Break(Ending::Fault(why)),
+        }
+    }
+
     /// The last words of a screen that is ended from outside.
     pub(super) fn end(&mut self) -> Flow {
         let now = self.shell.clock.now();
-        let mut effects = self.app.update(Msg::Tick {
+        let mut effects = self.update(Msg::Tick {
             at: now.at,
             mono_ms: now.mono_ms,
-        });
-        effects.extend(self.app.update(Msg::Leave));
+        })?;
+        effects.extend(self.update(Msg::Leave)?);
         for effect in effects {
             if let Effect::Append(entries) = effect {
                 // whether it worked or not, nobody is there to be told

@@ -5,14 +5,27 @@ use std::ops::ControlFlow;
 use ratatui::layout::Rect;
 
 use super::super::app::App;
+use super::super::guard;
 use super::running::Running;
-use super::{Flow, Message};
+use super::{Ending, Flow, Message};
 use crate::ui::Msg;
 
 impl<A: App> Running<'_, A> {
     pub(super) fn draw(&mut self) -> Flow {
-        match self.shell.screen.draw(|frame| self.app.draw(frame)) {
-            Ok(()) => self.sharpen(),
+        self.draw_cells()?;
+        self.sharpen()
+    }
+
+    fn draw_cells(&mut self) -> Flow {
+        let mut failed = None;
+        let drawn = self.shell.screen.draw(|frame| {
+            failed = guard::caught(|| self.app.draw(frame)).err();
+        });
+        if let Some(why) = failed {
+            return ControlFlow::Break(Ending::Fault(why));
+        }
+        match drawn {
+            Ok(()) => ControlFlow::Continue(()),
             Err(_) => self.end(),
         }
     }
@@ -25,18 +38,15 @@ impl<A: App> Running<'_, A> {
         let Ok((columns, rows)) = self.shell.screen.size() else {
             return self.end();
         };
-        let wanted = self.app.plate(Rect::new(0, 0, columns, rows));
+        let whole = Rect::new(0, 0, columns, rows);
+        let wanted = match guard::caught(|| self.app.plate(whole)) {
+            Ok(wanted) => wanted,
+            Err(why) => return ControlFlow::Break(Ending::Fault(why)),
+        };
         if self.plates.is_stale(wanted.as_ref()) && self.shell.screen.has_picture() {
             // what takes it away wipes cells too
             self.shell.screen.forget();
-            if self
-                .shell
-                .screen
-                .draw(|frame| self.app.draw(frame))
-                .is_err()
-            {
-                return self.end();
-            }
+            self.draw_cells()?;
         }
         if let Some(plate) = self.plates.next(wanted.as_ref()) {
             let work = move |job| {

@@ -19,6 +19,7 @@ use crate::journal::{Entry, Event};
 use crate::ui::view::{leaves, page_rows};
 use clocks::{ask_numbers, ring, time};
 use typing::{paste, reading, rub, type_in};
+pub use undo::said;
 use undo::{redo, undo};
 
 pub(super) use ahead::{NUMBERED, learnt, topic_lines};

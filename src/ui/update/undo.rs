@@ -34,7 +34,8 @@ pub(super) fn redo(model: &mut Model) -> Vec<Effect> {
 }
 
 /// An event in a few words.
-fn said(event: &Event) -> String {
+#[must_use]
+pub fn said(event: &Event) -> String {
     match event {
         Event::Plan { .. } => "the plan edit".to_owned(),
         Event::Caution { how, .. } => format!("an answer on the card ({})", how.words()),

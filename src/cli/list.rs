@@ -64,7 +64,7 @@ fn on_terminal() -> bool {
 /// With no plan about: a draft or a sample, by number.
 fn first_run(look: &Look) -> u8 {
     let draft = ShelfRow {
-        title: "Draft a plan from a wish: blade, pattern, rack and shop".to_owned(),
+        title: "Draft a plan from a wish: blade, pattern, stock and shop".to_owned(),
         state: "asked one by one; whole plans come of it".to_owned(),
         file: "anvilside draft".to_owned(),
     };

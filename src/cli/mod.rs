@@ -60,7 +60,7 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// Whole plans from a wish: blade, pattern, rack and shop
+    /// Whole plans from a wish: blade, pattern, stock and shop
     Draft {
         #[command(flatten)]
         args: Box<draft::DraftArgs>,

@@ -8,13 +8,13 @@ use crate::units::Stamp;
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum DecodeError {
     /// Not four fields, or one of them is not of its form.
-    #[error("the line is not a record")]
+    #[error("the line is not an entry")]
     Shape,
     /// The checksum differs.
     #[error("the checksum does not agree: the line was changed or damaged")]
     Checksum,
     /// The words are not known to this version.
-    #[error("the record is not known to this version: {0}")]
+    #[error("the entry is not known to this version: {0}")]
     Unknown(String),
 }
 

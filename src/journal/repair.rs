@@ -79,9 +79,9 @@ fn read(line: &str, before: usize) -> Result<Entry, String> {
     }
     let seq = entry.seq;
     Err(if seq > due {
-        format!("record {due} is missing: the line holds record {seq}")
+        format!("entry {due} is missing: the line holds entry {seq}")
     } else {
-        format!("the line holds record {seq} again where record {due} belongs")
+        format!("the line holds entry {seq} again where entry {due} belongs")
     })
 }
 
@@ -152,13 +152,13 @@ mod tests {
         missing.remove(3);
         let (line, what) = damaged(&missing).damage.unwrap();
         assert_eq!(line, 4);
-        assert_eq!(what, "record 4 is missing: the line holds record 5");
+        assert_eq!(what, "entry 4 is missing: the line holds entry 5");
 
         let mut twice = lines.clone();
         twice.insert(3, lines[2]);
         let (line, what) = damaged(&twice).damage.unwrap();
         assert_eq!(line, 4);
-        assert_eq!(what, "the line holds record 3 again where record 4 belongs");
+        assert_eq!(what, "the line holds entry 3 again where entry 4 belongs");
 
         let mut blank = lines.clone();
         blank.insert(3, "");

@@ -21,7 +21,7 @@ pub const LAW: Law = Law {
     source: "slab method with sticking friction (Hosford and Caddell, Metal Forming), \
              indentation (Hill), flow stress after Shida",
     mark: Mark::Seen,
-    valid: "flat dies, 700 to 1300 C; band 0.90 to 1.25 on the die pressure",
+    valid: "flat dies, 700 to 1300 C; range 0.90 to 1.25 on the die pressure",
 };
 
 /// Sizes, mm.

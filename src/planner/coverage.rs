@@ -29,7 +29,7 @@ fn plan() -> Plan {
     read(KITCHEN_PAIR).unwrap().0
 }
 
-/// Share of smiths whose habit lies in the stated 90 % band, with one mistyped reading each.
+/// Share of smiths whose habit lies in the stated 90 % range, with one mistyped reading each.
 fn recovered(smiths: u32, habit: Habit) -> [f64; 4] {
     let plan = plan();
     let mut held = [0_u32; 4];
@@ -178,7 +178,7 @@ fn figures() {
     for habit in [Habit::Caliper, Habit::Weigh] {
         let [loss, draw, weld, minutes] = recovered(400, habit);
         println!(
-            "recovered within the stated 90 % band, 400 smiths, {habit:?}: loss {:.1} %, heats per draw {:.1} %, per weld {:.1} %, minutes {:.1} %",
+            "recovered within the stated 90 % range, 400 smiths, {habit:?}: loss {:.1} %, heats per draw {:.1} %, per weld {:.1} %, minutes {:.1} %",
             loss * 100.0,
             draw * 100.0,
             weld * 100.0,
@@ -188,7 +188,7 @@ fn figures() {
     let names = ["mass", "length", "bands", "heats", "minutes"];
     for (name, tally) in names.into_iter().zip(coverage(900, 400)) {
         println!(
-            "90 % band of {name}: holds {:.1} % of {} forecasts",
+            "90 % range of {name}: holds {:.1} % of {} forecasts",
             tally.share() * 100.0,
             tally.tries
         );

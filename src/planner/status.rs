@@ -141,7 +141,7 @@ pub fn json(
 ) -> Value {
     let bar = &situation.bar;
     json!({
-        "format": 1,
+        "format": report::FORMAT,
         "title": session.plan.title,
         "units": session.plan.units,
         "finished": session.is_finished(),

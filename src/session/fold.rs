@@ -18,7 +18,7 @@ pub enum FoldError {
     #[error("the journal does not begin with a plan; move it aside and start the job anew")]
     NoPlan,
     /// The plan in it can no longer be read.
-    #[error("the plan kept in the journal (record {seq}) cannot be read by this version: {why}")]
+    #[error("the plan kept in the journal (entry {seq}) cannot be read by this version: {why}")]
     Plan {
         /// Record number.
         seq: u64,

@@ -243,7 +243,7 @@ impl Session {
         ));
         for (seq, back) in &self.jumps {
             out.push(format!(
-                "The clock went back by {} at record {seq}",
+                "The clock went back by {} at entry {seq}",
                 show::span(*back)
             ));
         }

@@ -41,7 +41,7 @@ fn words(note: Option<&Path>, journal: &Path) -> String {
         None => "No note of it could be written.".to_owned(),
     };
     format!(
-        "{name} failed and had to stop. Every confirmed record is safe in {kept}: start it again to go \
+        "{name} failed and had to stop. Every confirmed entry is safe in {kept}: start it again to go \
          on. {told}"
     )
 }

@@ -156,7 +156,7 @@ pub fn save(name: &Path, text: &str) -> Result<PathBuf, String> {
     let job = JobPaths::of(&path);
     if job.journal.exists() {
         return Err(format!(
-            "{} is another job's record; give the plan another name",
+            "{} is another job's journal; give the plan another name",
             paths::show(&job.journal)
         ));
     }
@@ -222,7 +222,7 @@ mod tests {
         assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 1);
         std::fs::File::create(dir.path().join("old.journal")).unwrap();
         for (name, said) in [
-            ("old.toml", "another job's record"),
+            ("old.toml", "another job's journal"),
             ("gone/a.toml", "is not there"),
             ("anvilside.shop.toml", "shop file"),
             ("..", "give the file a name"),

@@ -45,7 +45,7 @@ pub enum Trouble {
     #[error("another copy has this job open; leave one of the two, then open the job again")]
     Busy,
     /// Another copy held the lock and recorded more than this one has read.
-    #[error("another copy has recorded more; leave and open the job again")]
+    #[error("another copy has written more; leave and open the job again")]
     MovedOn,
     /// The file is not the one that was opened, or its length is not what was left there.
     #[error(
@@ -57,10 +57,10 @@ pub enum Trouble {
         path: PathBuf,
     },
     /// The record may not be written.
-    #[error("the record cannot be written: {0}")]
+    #[error("the entry cannot be written: {0}")]
     Record(#[from] EncodeError),
     /// The record's number does not follow the last one in the file.
-    #[error("record {given} does not follow, record {due} is due; leave and open the job again")]
+    #[error("entry {given} does not follow, entry {due} is due; leave and open the job again")]
     Order {
         /// Number of the record.
         given: u64,

@@ -72,19 +72,15 @@ fn inside(model: &Model, spent: Seconds) -> Headline {
         Tone::Plain
     };
     let Some(need) = model.soak() else {
-        return Headline::new(
-            show::clock(spent),
-            format!("IN THE FIRE so long{under}"),
-            tone,
-        );
+        return Headline::new(show::clock(spent), format!("TIME IN FIRE{under}"), tone);
     };
     let left = Seconds(need.best) - spent;
     if left.0 > 0.0 {
         let label = if burns.is_some() {
-            format!("SOAK ~left{under}")
+            format!("SOAK LEFT (est.){under}")
         } else {
             format!(
-                "SOAK ~left of {}-{} min",
+                "SOAK LEFT (est.) of {}-{} min",
                 show::fixed(need.low / 60.0, 0),
                 show::fixed(need.high / 60.0, 0)
             )
@@ -93,7 +89,7 @@ fn inside(model: &Model, spent: Seconds) -> Headline {
     }
     Headline::new(
         show::clock(spent),
-        format!("SOAK DONE: in the fire so long{under}"),
+        format!("SOAK DONE: TIME IN FIRE{under}"),
         Tone::Caution,
     )
 }
@@ -110,11 +106,9 @@ fn outside(model: &Model, spent: Seconds) -> Headline {
         (Some(Kind::Normalise | Kind::Anneal), Some(fire)) => {
             format!("COOLING, {}: out of draughts", in_air(model, fire, spent))
         }
-        (Some(Kind::Normalise | Kind::Anneal), None) => {
-            "COOLING so long, out of draughts".to_owned()
-        }
+        (Some(Kind::Normalise | Kind::Anneal), None) => "TIME COOLING, out of draughts".to_owned(),
         (_, Some(fire)) => return worked(model, spent, fire),
-        (_, None) => "OUT OF THE FIRE so long".to_owned(),
+        (_, None) => "TIME OUT".to_owned(),
     };
     Headline::new(show::clock(spent), words, Tone::Caution)
 }
@@ -149,7 +143,7 @@ fn worked(model: &Model, spent: Seconds, fire: &FireNumbers) -> Headline {
         };
     }
     let label = format!(
-        "OUT: ~left to {floor} ({}-{} s)",
+        "EST. TIME LEFT ABOVE {floor} ({}-{} s)",
         show::fixed(fire.left.low, 0),
         show::fixed(fire.left.high, 0)
     );

@@ -145,7 +145,7 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
                 };
                 (Tone::Plain, words)
             }
-            _ if model.entry.is_empty() => (Tone::Plain, "+ when it is done".to_owned()),
+            _ if model.entry.is_empty() => (Tone::Plain, "+ when done".to_owned()),
             _ => (
                 Tone::Caution,
                 "this item asks for no number: clear with *, then +".to_owned(),

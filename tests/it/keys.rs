@@ -94,7 +94,7 @@ fn space_takes_the_piece_into_the_fire_and_out_and_counts_the_heat() {
     assert_eq!(desk.model.session.fire.0, Fire::In);
     assert!(desk.shows("FIRE in"));
     desk.wait(Seconds(60.0));
-    assert!(desk.shows("SOAK ~left"), "{}", desk.screen(80, 24));
+    assert!(desk.shows("SOAK LEFT (est.)"), "{}", desk.screen(80, 24));
     desk.keys("+");
     assert_eq!(desk.model.session.fire.0, Fire::Out);
     assert_eq!(desk.model.session.step.heats, 1);

@@ -69,14 +69,14 @@ fn before_in_and_out_of_the_fire() {
     );
     desk.keys("+");
     desk.wait(Seconds(60.0));
-    sees(&desk, &["SOAK ~left of", "██"]);
+    sees(&desk, &["SOAK LEFT (est.) of", "██"]);
     desk.wait(Seconds(900.0));
     desk.keys("+");
     desk.wait(Seconds(5.0));
     sees(
         &desk,
         &[
-            "OUT: ~left to 900 C",
+            "EST. TIME LEFT ABOVE 900 C",
             "██",
             "above 1100 C ~",
             "C % C ~",
@@ -222,7 +222,7 @@ fn burning_is_told_before_the_heat() {
         ],
     );
     desk.keys("+");
-    sees(&desk, &["SOAK ~left; STAY BELOW 1219 C"]);
+    sees(&desk, &["SOAK LEFT (est.); STAY BELOW 1219 C"]);
     assert!(page(&mut desk).contains("never over 1219 C (estimate); the window of this step"));
     let mut calm = at_step("kitchen-pair", "weld-1");
     assert!(!calm.shows("burns"), "{}", calm.screen(80, 24));

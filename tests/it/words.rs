@@ -294,3 +294,83 @@ fn ask_counts_the_restacks_of_a_plan_as_check_does() {
         }
     }
 }
+
+/// The retired words of the table in DEVELOPERS.md.
+fn retired() -> Vec<String> {
+    let page = include_str!("../../DEVELOPERS.md");
+    let table = page.split("| write | for | not |").nth(1).unwrap();
+    let rows = table
+        .lines()
+        .skip(2)
+        .take_while(|line| line.starts_with('|'));
+    let not = rows.map(|row| row.replace("\\|", "\u{1}"));
+    not.flat_map(|row| {
+        let cell = row
+            .trim_end_matches('|')
+            .rsplit('|')
+            .next()
+            .unwrap()
+            .to_owned();
+        let words: Vec<String> = cell
+            .split("; ")
+            .map(|w| w.trim().replace('\u{1}', "|"))
+            .collect();
+        words
+    })
+    .filter(|word| !word.is_empty())
+    .collect()
+}
+
+/// The texts between quotes of a source file, up to its tests; comments are left out.
+fn texts(source: &str) -> String {
+    let code = source.split("#[cfg(test)]").next().unwrap();
+    let lines = code
+        .lines()
+        .filter(|line| !line.trim_start().starts_with("//"));
+    lines
+        .filter(|line| line.contains('"'))
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+fn sources(folder: &Path, out: &mut Vec<std::path::PathBuf>) {
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            sources(&path, out);
+        } else if path.extension().is_some_and(|ext| ext == "rs") {
+            out.push(path);
+        }
+    }
+}
+
+#[test]
+fn retired_words_are_in_nothing_that_a_user_reads() {
+    let retired = retired();
+    assert!(retired.len() >= 20, "{retired:?}");
+    let house = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut files = Vec::new();
+    sources(&house.join("src"), &mut files);
+    assert!(files.len() > 100);
+    let read = |path: &Path| std::fs::read_to_string(path).unwrap();
+    let mut all: Vec<(String, String)> = files
+        .iter()
+        .map(|path| (path.display().to_string(), texts(&read(path))))
+        .collect();
+    for page in [
+        "README.md",
+        "plans/FORMAT.md",
+        "plans/JSON.md",
+        "shared/ASK.md",
+        "shared/cautions.toml",
+    ] {
+        all.push((page.to_owned(), read(&house.join(page))));
+    }
+    let mut found = Vec::new();
+    for (place, text) in &all {
+        for word in retired.iter().filter(|word| text.contains(word.as_str())) {
+            found.push(format!("{place}: {word}"));
+        }
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}

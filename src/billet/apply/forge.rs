@@ -215,7 +215,7 @@ pub(super) fn twist(work: &mut Work<'_>, turns: f64, over: Option<Mm>) -> Result
     if !(turns.is_finite() && turns > 0.0) {
         return Err(refuse(
             "turns",
-            format!("{turns} turns is no twist"),
+            format!("{turns} turns is not a twist"),
             "write how many full turns, above 0",
         ));
     }

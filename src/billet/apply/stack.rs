@@ -120,7 +120,7 @@ pub(super) fn frame(work: &mut Work<'_>, bars: &[FrameBar]) -> Result<(), Refusa
     for plain in bars {
         let thickness = positive(plain.side.word(), plain.thickness)?;
         let flat = bar.core.stand == Stand::Flat && bar.core.figure == Figure::Flat;
-        // A bar on a bent figure, or across the layers, is no layer of the sequence.
+        // A bar on a bent figure, or across the layers, is not a layer of the sequence.
         let covered = bar.frame_on(plain.side).is_positive();
         match plain.side {
             Side::Edge | Side::Spine => bar.width += thickness,

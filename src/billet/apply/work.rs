@@ -159,7 +159,7 @@ pub(super) fn share(key: &'static str, share: Fraction) -> Result<f64, Refusal> 
     Err(refuse(
         key,
         format!(
-            "{key} of {} % is no share that can be lost",
+            "{key} of {} % is not a share that can be lost",
             share.percent()
         ),
         "write a share from 0 % to under 100 %",
@@ -185,7 +185,7 @@ pub(super) fn positive(key: &'static str, size: Mm) -> Result<Mm, Refusal> {
     }
     Err(refuse(
         key,
-        format!("{key} of {:.3} mm is no size", size.0),
+        format!("{key} of {:.3} mm is not a size", size.0),
         "write a size above 0",
     ))
 }

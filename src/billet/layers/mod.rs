@@ -90,7 +90,7 @@ struct Cat {
 const REPEATS: u64 = 1 << 52;
 
 impl Layers {
-    /// One layer. Without thickness it is no layer at all.
+    /// One layer. Without thickness it is not a layer at all.
     #[must_use]
     pub fn leaf(steel: SteelId, thickness: Mm) -> Self {
         if thickness.is_positive() {

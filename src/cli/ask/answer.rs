@@ -5,9 +5,7 @@ use serde_json::{Map, Value, json};
 use super::say;
 use crate::metal::{Mark, Source};
 use crate::physics::{Law, Spread};
-
-/// Number of the JSON format; it changes when a key changes or goes.
-const FORMAT: u32 = 1;
+use crate::plan::report::FORMAT;
 
 /// What an answer stands on.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,19 +70,19 @@ pub(super) struct Answer {
     inputs: Map<String, Value>,
     figures: Map<String, Value>,
     bases: Vec<Basis>,
-    band: String,
+    range: String,
 }
 
 impl Answer {
-    /// An answer on a topic; `band` says in a few words what the band stands for.
-    pub(super) fn new(topic: &'static str, band: impl Into<String>) -> Self {
+    /// An answer on a topic; `range` says in a few words what the range stands for.
+    pub(super) fn new(topic: &'static str, range: impl Into<String>) -> Self {
         Self {
             topic,
             text: String::new(),
             inputs: Map::new(),
             figures: Map::new(),
             bases: Vec::new(),
-            band: band.into(),
+            range: range.into(),
         }
     }
 
@@ -100,15 +98,15 @@ impl Answer {
         self
     }
 
-    /// A figure without a band, or words; null for what is not known.
+    /// A figure without a range, or words; null for what is not known.
     pub(super) fn figure(mut self, key: &str, value: impl Into<Value>) -> Self {
         self.figures.insert(key.to_owned(), tidy(value.into()));
         self
     }
 
-    /// A figure with its band: `cold_mm` comes with `cold_low_mm` and `cold_high_mm`. `unit` is what
+    /// A figure with its range: `cold_mm` comes with `cold_low_mm` and `cold_high_mm`. `unit` is what
     /// ends the keys, or nothing for a plain number. All three are null when there is none.
-    pub(super) fn band(
+    pub(super) fn range(
         mut self,
         name: &str,
         unit: &str,
@@ -144,12 +142,12 @@ impl Answer {
             .iter()
             .map(|basis| format!("{}: {} ({})", basis.title, basis.source, basis.mark.words()))
             .collect();
-        let band = if self.band.is_empty() {
+        let range = if self.range.is_empty() {
             String::new()
         } else {
-            format!(". Band: {}", self.band)
+            format!(". Range: {}", self.range)
         };
-        format!("{}\n  law: {}{band}", self.text, laws.join(" + "))
+        format!("{}\n  law: {}{range}", self.text, laws.join(" + "))
     }
 
     /// The same as JSON, metric whatever the units asked for.
@@ -173,7 +171,7 @@ impl Answer {
             "text": self.text,
             "inputs": self.inputs,
             "answer": self.figures,
-            "band": self.band,
+            "range": self.range,
             "laws": laws,
         })
     }
@@ -193,21 +191,21 @@ mod tests {
     use crate::physics::expansion;
 
     #[test]
-    fn a_band_ends_its_three_keys_in_the_unit() {
-        let answer = Answer::new("size", "").band("cold", "mm", Spread::around(10.0, 0.1));
+    fn a_range_ends_its_three_keys_in_the_unit() {
+        let answer = Answer::new("size", "").range("cold", "mm", Spread::around(10.0, 0.1));
         let keys: Vec<&String> = answer.figures.keys().collect();
         assert_eq!(keys, ["cold_high_mm", "cold_low_mm", "cold_mm"]);
-        let none = Answer::new("size", "").band("count", "", None);
+        let none = Answer::new("size", "").range("count", "", None);
         assert!(none.figures["count_low"].is_null());
     }
 
     #[test]
-    fn the_second_line_names_law_source_mark_and_band() {
+    fn the_second_line_names_law_source_mark_and_range() {
         let answer = Answer::new("size", "20 C either way").by(expansion::LAW);
         let lines = answer.lines();
         let second = lines.lines().nth(1).unwrap();
         assert!(second.contains("hot size against cold: EN 1993-1-2:2005"));
-        assert!(second.ends_with("(seen). Band: 20 C either way"));
+        assert!(second.ends_with("(seen). Range: 20 C either way"));
         assert_eq!(lines.lines().count(), 2);
     }
 }

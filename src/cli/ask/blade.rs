@@ -377,19 +377,19 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         say.both(Kind::Volume, parts.whole().0, 3),
         say.both(Kind::Mass, finished, 3),
         steel.grade,
-        say.banded(Kind::Mass, weigh(blank), 3),
+        say.ranged(Kind::Mass, weigh(blank), 3),
     );
     if let Some(((width, thickness), length)) = bar.zip(bar_length) {
         text = format!(
             "{text}, {} of {} bar",
-            say.banded(Kind::Length, length, 3),
+            say.ranged(Kind::Length, length, 3),
             say.size(&[width.0, thickness.0])
         );
     }
     let knives_word = if knives == 1 { "knife" } else { "knives" };
     text = format!(
         "{text}; first stack for {knives} {knives_word} {}",
-        say.banded(Kind::Mass, weigh(stack), 2)
+        say.ranged(Kind::Mass, weigh(stack), 2)
     );
     if kept.is_none() {
         text.push_str(", ends, cuts and pieces long enough to hold counted; `anvilside draft` works it for your shop");
@@ -425,11 +425,11 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         .figure("section_factor", blade.section)
         .figure("finished_mm3", parts.whole().0)
         .figure("finished_g", finished)
-        .band("blank", "mm3", blank)
-        .band("blank", "g", weigh(blank))
-        .band("blank_length", "mm", bar_length)
-        .band("first_stack", "mm3", stack)
-        .band("first_stack", "g", weigh(stack))
+        .range("blank", "mm3", blank)
+        .range("blank", "g", weigh(blank))
+        .range("blank_length", "mm", bar_length)
+        .range("first_stack", "mm3", stack)
+        .range("first_stack", "g", weigh(stack))
         .by(blade_volume::LAW)
         .by(Basis::practice(
             "blank",

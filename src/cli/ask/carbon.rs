@@ -101,7 +101,7 @@ impl Face {
 /// What a heat makes of a stack.
 #[derive(Debug, Clone, PartialEq)]
 struct Found {
-    /// Each steel as the best law has it, with the band of its mean.
+    /// Each steel as the best law has it, with the range of its mean.
     steels: Vec<(SteelCarbon, Spread)>,
     /// Mean carbon of the poorer of the two skins, mass %.
     skin: Spread,
@@ -115,7 +115,7 @@ fn hold(at: Celsius, time: Seconds) -> Result<Heat, HeatError> {
     Heat::soak((at, Seconds(0.0)), (at, time), (at, Seconds(0.0)))
 }
 
-/// The stack after `time` at `at`, with the band of two laws of diffusion and of the pyrometer.
+/// The stack after `time` at `at`, with the range of two laws of diffusion and of the pyrometer.
 fn work(
     stack: &Stack,
     at: Celsius,
@@ -266,10 +266,10 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     .input("face", flags.face.word())
     .input("skin_mm", skin.0)
     .figure("steels", Value::Array(by_steel(&stack, &found)))
-    .band("skin", "percent", found.skin)
-    .band("level", "s", found.level)
-    .band("nickel_blur", "mm", found.nickel.map(|(width, _)| width))
-    .band(
+    .range("skin", "percent", found.skin)
+    .range("level", "s", found.level)
+    .range("nickel_blur", "mm", found.nickel.map(|(width, _)| width))
+    .range(
         "nickel_contrast_left",
         "percent",
         found.nickel.map(|(_, left)| left.scaled(100.0)),
@@ -349,14 +349,14 @@ fn words(
     if let Some((width, left)) = found.nickel {
         text = format!(
             "{text}; nickel blurs over {} and keeps {} of its contrast",
-            say.banded(Kind::Length, width, 2),
+            say.ranged(Kind::Length, width, 2),
             say::shared(left.scaled(100.0), "%", 3),
         );
     }
     text
 }
 
-/// Carbon with its band, to a hundredth of a percent.
+/// Carbon with its range, to a hundredth of a percent.
 fn carbon(mean: Spread) -> String {
     format!("{:.2} % C ({:.2} to {:.2})", mean.best, mean.low, mean.high)
 }

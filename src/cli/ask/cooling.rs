@@ -6,7 +6,7 @@ use super::answer::Answer;
 use super::read::Asked;
 use super::refused::Refused;
 use super::say;
-use super::warmth::{EMISSIVITIES, banded};
+use super::warmth::{EMISSIVITIES, ranged};
 use crate::physics::Spread;
 use crate::physics::section::{self, Contact, Section, SectionError, Surroundings, cool};
 use crate::units::Celsius;
@@ -96,7 +96,7 @@ fn seconds(
         let coldest = course.moments().iter().find(|now| now.coldest <= floor);
         corner.push(coldest.map_or(f64::NAN, |now| now.seconds.0));
     }
-    Ok((banded(&mean), banded(&corner)))
+    Ok((ranged(&mean), ranged(&corner)))
 }
 
 pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
@@ -120,20 +120,20 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         say::time(mean),
         say::time(corner),
     );
-    let band = if flags.on == On::Air {
+    let range = if flags.on == On::Air {
         "emissivity of the steel from 0.9 to 0.7"
     } else {
         "emissivity of the steel from 0.9 to 0.7, contact from 2 to 0.4 times the usual"
     };
-    Ok(Answer::new("cooling", band)
+    Ok(Answer::new("cooling", range)
         .say(text)
         .input("width_mm", bar.width.0)
         .input("thickness_mm", bar.thickness.0)
         .input("start_c", start.0)
         .input("down_to_c", floor.0)
         .input("on", flags.on.words())
-        .band("cooling", "s", mean)
-        .band("corners", "s", corner)
+        .range("cooling", "s", mean)
+        .range("corners", "s", corner)
         .by(section::LAW))
 }
 

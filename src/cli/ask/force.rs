@@ -136,7 +136,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         say.size(&[bite.width.0, bite.height.0]),
         steel.grade,
         say.temperature(temperature),
-        say.banded(Kind::Force, force, 3),
+        say.ranged(Kind::Force, force, 3),
     );
     let press = flags
         .press
@@ -149,8 +149,8 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
             "{text}; a press of {} {}, and stops at {}; it moves a bar this thick up to {} wide",
             say.both(Kind::Force, press.0, 3),
             verdict(press, force),
-            say.banded(Kind::Length, done.stops, 3),
-            say.banded(Kind::Length, done.widest, 2),
+            say.ranged(Kind::Length, done.stops, 3),
+            say.ranged(Kind::Length, done.widest, 2),
         );
     }
     let hammer = flags
@@ -179,13 +179,13 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     .input("press_kn", press.map(Kilonewtons::get))
     .input("ram_g", hammer.map(|h| h.ram.0))
     .input("steel", steel.grade)
-    .band("force", "kn", force)
-    .band("stops_at", "mm", done.as_ref().map(|d| d.stops))
-    .band("widest_bar", "mm", done.as_ref().map(|d| d.widest))
-    .band("longest_bite", "mm", done.as_ref().map(|d| d.longest))
+    .range("force", "kn", force)
+    .range("stops_at", "mm", done.as_ref().map(|d| d.stops))
+    .range("widest_bar", "mm", done.as_ref().map(|d| d.widest))
+    .range("longest_bite", "mm", done.as_ref().map(|d| d.longest))
     .figure("press_verdict", press.map(|press| verdict(press, force)))
     .figure("blow_j", energy.map(crate::units::Joules::get))
-    .band("blow_off", "mm", blow.as_ref().map(|b| b.off))
+    .range("blow_off", "mm", blow.as_ref().map(|b| b.off))
     .figure("blow_verdict", blow.as_ref().map(|b| b.verdict.words()))
     .by(press_force::LAW)
     .by(flow_stress::LAW);
@@ -210,7 +210,7 @@ fn blow_words(hammer: &Hammer, blow: &Blow, say: say::Say) -> Result<String, Out
         "a ram of {} strikes with {} and takes off {} a blow: {}",
         say.both(Kind::Mass, hammer.ram.0, 3),
         say.both(Kind::Energy, hammer.energy()?.0, 3),
-        say.banded(Kind::Length, blow.off, 2),
+        say.ranged(Kind::Length, blow.off, 2),
         blow.verdict.words(),
     ))
 }

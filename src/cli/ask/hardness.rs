@@ -157,7 +157,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
             steel.grade,
             say::number(hrc, 3),
             show::span(time),
-            say.banded(Kind::Temperature, at, 3),
+            say.ranged(Kind::Temperature, at, 3),
             say::shared(fresh, "HRC", 3),
         );
     }
@@ -170,7 +170,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
             asked.units.length(thickness),
             quench.name(),
             verdict(thickness, plate),
-            say.banded(Kind::Length, plate, 2),
+            say.ranged(Kind::Length, plate, 2),
         );
     }
     text.push_str("; the maker's sheet comes first");
@@ -186,11 +186,11 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     .input("time_s", Seconds::get(time))
     .input("thickness_mm", thickness.map(Mm::get))
     .input("quench", thickness.map(|_| quench.name()))
-    .band("as_quenched", "hrc", fresh)
-    .band("hardness", "hrc", after)
-    .band("hardness", "hv", after.and_then(vickers))
-    .band("temper", "c", asked_temper)
-    .band("hardens_through", "mm", plate)
+    .range("as_quenched", "hrc", fresh)
+    .range("hardness", "hrc", after)
+    .range("hardness", "hv", after.and_then(vickers))
+    .range("temper", "c", asked_temper)
+    .range("hardens_through", "mm", plate)
     .figure(
         "through_verdict",
         thickness.zip(plate).map(|(t, p)| verdict(t, p)),

@@ -136,7 +136,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         format!(
             "{section}, {} long, of {name} weighs {}; {} at {}",
             asked.units.length(Mm(found.length.best)),
-            say.banded(Kind::Mass, found.mass, 4),
+            say.ranged(Kind::Mass, found.mass, 4),
             say.both(Kind::Volume, found.area.0 * found.length.best, 4),
             say.both(Kind::Density, density.0, 4),
         )
@@ -144,7 +144,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         format!(
             "{} of {name}, {section}, is {} long",
             asked.units.mass(Grams(found.mass.best)),
-            say.banded(Kind::Length, found.length, 4)
+            say.ranged(Kind::Length, found.length, 4)
         )
     };
     let volume = Spread {
@@ -161,9 +161,9 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         .input("weight_g", weight.map(Grams::get))
         .input("layers", stack.as_ref().map(|stack| stack.count))
         .input("steel", name)
-        .band("mass", "g", found.mass)
-        .band("length", "mm", found.length)
-        .band("volume", "mm3", volume)
+        .range("mass", "g", found.mass)
+        .range("length", "mm", found.length)
+        .range("volume", "mm3", volume)
         .figure("density_g_cm3", density.0)
         .by(basis))
 }
@@ -183,7 +183,7 @@ mod tests {
     }
 
     #[test]
-    fn the_band_is_half_a_percent() {
+    fn the_range_is_half_a_percent() {
         let bar = by_length(Mm2(100.0), Mm(100.0), Density(7.85));
         assert!((bar.mass.high / bar.mass.best - 1.005).abs() < 1e-12);
     }

@@ -152,7 +152,7 @@ fn analysis(flag: &str, text: &str) -> Result<Steel, Refused> {
     for part in text.split_whitespace() {
         let (element, share) = part.split_once('=').ok_or_else(|| {
             Refused::say(format!(
-                "{flag}: '{}' is no part of an analysis; write c=0.8 mn=0.4, in percent",
+                "{flag}: '{}' is not a part of an analysis; write c=0.8 mn=0.4, in percent",
                 show::plain(part, 24)
             ))
         })?;

@@ -60,7 +60,7 @@ impl Kind {
         }
     }
 
-    /// Decimals of a figure and its band.
+    /// Decimals of a figure and its range.
     fn decimals(self, best: f64, figures: i32) -> usize {
         match self {
             Self::Temperature | Self::Difference => 0,
@@ -77,15 +77,15 @@ pub(super) struct Say {
 }
 
 impl Say {
-    /// A figure without a band, both systems: `98.45 mm [3.876 in]`.
+    /// A figure without a range, both systems: `98.45 mm [3.876 in]`.
     pub(super) fn both(self, kind: Kind, value: f64, figures: i32) -> String {
         let own = one(self.units, kind, value, figures);
         let other = one(self.units.other(), kind, value, figures);
         format!("{own} [{other}]")
     }
 
-    /// A figure with its band, both systems: `98.4 mm (98.3 to 98.6) [3.87 in (3.87 to 3.88)]`.
-    pub(super) fn banded(self, kind: Kind, spread: Spread, figures: i32) -> String {
+    /// A figure with its range, both systems: `98.4 mm (98.3 to 98.6) [3.87 in (3.87 to 3.88)]`.
+    pub(super) fn ranged(self, kind: Kind, spread: Spread, figures: i32) -> String {
         let own = with_band(self.units, kind, spread, figures);
         let other = with_band(self.units.other(), kind, spread, figures);
         format!("{own} [{other}]")
@@ -134,7 +134,7 @@ fn with_band(units: Units, kind: Kind, spread: Spread, figures: i32) -> String {
     format!("{best} {word} ({low} to {high})")
 }
 
-/// A number with its band and a unit that both systems share.
+/// A number with its range and a unit that both systems share.
 pub(super) fn shared(spread: Spread, unit: &str, figures: i32) -> String {
     let decimals = decimals(rounded(spread.best, figures), figures);
     let [low, best, high] =
@@ -142,7 +142,7 @@ pub(super) fn shared(spread: Spread, unit: &str, figures: i32) -> String {
     format!("{best} {unit} ({low} to {high})")
 }
 
-/// A time with its band, in seconds up to two minutes and in minutes beyond.
+/// A time with its range, in seconds up to two minutes and in minutes beyond.
 pub(super) fn time(seconds: Spread) -> String {
     if seconds.best < 120.0 {
         shared(seconds, "s", 2)
@@ -193,7 +193,7 @@ mod tests {
         let inch = Say { units: Units::Inch };
         let spread = Spread::around(25.4, 0.1);
         assert_eq!(
-            mm.banded(Kind::Length, spread, 3),
+            mm.ranged(Kind::Length, spread, 3),
             "25.4 mm (22.9 to 27.9) [1.00 in (0.90 to 1.10)]"
         );
         assert_eq!(inch.both(Kind::Temperature, 100.0, 3), "212 F [100 C]");

@@ -164,7 +164,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         crate::units::show::span(time),
         say.temperature(at),
         flags.fire.words(),
-        say.banded(Kind::Length, found.metal, 2),
+        say.ranged(Kind::Length, found.metal, 2),
     );
     if let Some((share, (width, thickness))) = share.zip(width.zip(thickness)) {
         text = format!(
@@ -176,7 +176,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     if let Some(skin) = found.decarburised {
         text = format!(
             "{text}; carbon is under nine tenths for {} below",
-            say.banded(Kind::Length, skin, 2)
+            say.ranged(Kind::Length, skin, 2)
         );
     }
     let answer = Answer::new(
@@ -191,10 +191,10 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     .input("width_mm", width.map(Mm::get))
     .input("thickness_mm", thickness.map(Mm::get))
     .input("steel", steel.grade)
-    .band("metal_per_face", "mm", found.metal)
-    .band("scale_per_face", "mm", found.scale)
-    .band("section_lost", "percent", share)
-    .band("decarburised", "mm", found.decarburised)
+    .range("metal_per_face", "mm", found.metal)
+    .range("scale_per_face", "mm", found.scale)
+    .range("section_lost", "percent", share)
+    .range("decarburised", "mm", found.decarburised)
     .by(scale::LAW);
     Ok(if found.decarburised.is_some() {
         answer.by(decarburisation::LAW)

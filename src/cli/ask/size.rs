@@ -18,7 +18,7 @@ const TEMPERATURE: Range = Range {
     least: -60.0,
     greatest: 1400.0,
 };
-/// Readings of the band: close enough together to see the step at A1.
+/// Readings of the range: close enough together to see the step at A1.
 const READINGS: u32 = 40;
 
 /// Hot size to cold, and back
@@ -46,7 +46,7 @@ pub(super) struct Flags {
     off: String,
 }
 
-/// Growth from cold to hot as a part of the cold size, with the band that an error of `off` kelvin in
+/// Growth from cold to hot as a part of the cold size, with the range that an error of `off` kelvin in
 /// the temperature leaves.
 fn growth(at: Celsius, off: f64, metal: &Composition) -> Spread {
     let readings: Vec<f64> = (0..=READINGS)
@@ -76,31 +76,31 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         format!(
             "{} at {heat} is cold {}; {name} shrinks {}",
             asked.units.length(Mm(hot.best)),
-            say.banded(Kind::Length, cold, 4),
+            say.ranged(Kind::Length, cold, 4),
             say::shared(growth.scaled(100.0), "%", 3),
         )
     } else {
         format!(
             "{} cold is {} at {heat}; {name} grows {}",
             asked.units.length(Mm(cold.best)),
-            say.banded(Kind::Length, hot, 4),
+            say.ranged(Kind::Length, hot, 4),
             say::shared(growth.scaled(100.0), "%", 3),
         )
     };
-    let band = format!(
+    let range = format!(
         "the temperature off by {} either way",
         say.both(Kind::Difference, off, 3)
     );
-    Ok(Answer::new("size", band)
+    Ok(Answer::new("size", range)
         .say(text)
         .input("hot_mm", flags.hot.as_ref().map(|_| hot.best))
         .input("cold_mm", flags.cold.as_ref().map(|_| cold.best))
         .input("temperature_c", at.0)
         .input("off_k", off)
         .input("steel", name.clone())
-        .band("hot", "mm", hot)
-        .band("cold", "mm", cold)
-        .band("growth", "percent", growth.scaled(100.0))
+        .range("hot", "mm", hot)
+        .range("cold", "mm", cold)
+        .range("growth", "percent", growth.scaled(100.0))
         .by(expansion::LAW))
 }
 
@@ -121,7 +121,7 @@ mod tests {
     }
 
     #[test]
-    fn the_band_sees_the_step_at_a1() {
+    fn the_range_sees_the_step_at_a1() {
         let steel = Composition {
             c: 0.84,
             ..Composition::default()

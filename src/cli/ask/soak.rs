@@ -6,7 +6,7 @@ use super::answer::Answer;
 use super::read::Asked;
 use super::refused::Refused;
 use super::say;
-use super::warmth::{EMISSIVITIES, banded};
+use super::warmth::{EMISSIVITIES, ranged};
 use crate::physics::section::{self, Section, SectionError, Surroundings, heat};
 use crate::physics::{Range, Spread};
 use crate::units::Celsius;
@@ -64,7 +64,7 @@ fn soak(bar: Section, start: Celsius, fire: Celsius, within: f64) -> Result<Spre
         let seconds = course.centre_at(wanted);
         found.push(seconds.map_or(f64::NAN, |s| s.0));
     }
-    Ok(banded(&found))
+    Ok(ranged(&found))
 }
 
 pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
@@ -96,7 +96,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     .input("fire_c", fire.0)
     .input("start_c", start.0)
     .input("within_k", within)
-    .band("soak", "s", time)
+    .range("soak", "s", time)
     .figure("core_c", fire.0 - within)
     .by(section::LAW))
 }

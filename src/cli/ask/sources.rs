@@ -86,7 +86,7 @@ pub(super) fn json(flags: &Flags) -> Result<Value, Refused> {
         })
         .collect();
     Ok(json!({
-        "format": 1,
+        "format": crate::plan::report::FORMAT,
         "topic": "sources",
         "checks": total(&laws, |e| e.rows),
         "published": total(&laws, |e| e.published),

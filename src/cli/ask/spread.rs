@@ -55,7 +55,7 @@ struct Drawn {
     mind: Vec<&'static str>,
 }
 
-/// One pass on the flat, with the band of the spread coefficient.
+/// One pass on the flat, with the range of the spread coefficient.
 fn one_pass(bar: Bar, to: Mm, bite: Mm) -> Result<Drawn, OutOfRange> {
     for side in [bar.height, bar.width, bar.length, to] {
         draw_out::SIZE.check(side.0)?;
@@ -126,8 +126,8 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     } else {
         format!(
             "{} wide and {} long",
-            say.banded(Kind::Length, drawn.width, 3),
-            say.banded(Kind::Length, drawn.length, 3)
+            say.ranged(Kind::Length, drawn.width, 3),
+            say.ranged(Kind::Length, drawn.length, 3)
         )
     };
     let passes = if drawn.passes == 1 { "pass" } else { "passes" };
@@ -151,11 +151,11 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         .input("to_mm", to.0)
         .input("to_width_mm", to_width.map(Mm::get))
         .input("squeeze", squeeze)
-        .band("width", "mm", drawn.width)
-        .band("length", "mm", drawn.length)
+        .range("width", "mm", drawn.width)
+        .range("length", "mm", drawn.length)
         .figure("passes", drawn.passes)
         .figure("bites", drawn.bites)
-        .band("heats", "", heats)
+        .range("heats", "", heats)
         .figure("mind", drawn.mind)
         .by(draw_out::LAW);
     let answer = if to_width.is_some() {

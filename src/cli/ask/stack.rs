@@ -174,7 +174,7 @@ fn layer(flag: &str, text: &str, asked: Asked) -> Result<(Steel, Mm), Refused> {
         .next();
     let Some((name, thickness)) = split else {
         return Err(Refused::say(format!(
-            "{flag}: '{}' is no layer; write steel and thickness, as 1084 4mm + 15N20 2mm",
+            "{flag}: '{}' is not a layer; write steel and thickness, as 1084 4mm + 15N20 2mm",
             show::plain(text, 30)
         )));
     };
@@ -238,11 +238,11 @@ mod tests {
     #[test]
     fn what_is_no_stack_is_refused() {
         for (bad, why) in [
-            ("1084", "is no layer"),
-            ("1084 4mm +", "is no layer"),
+            ("1084", "is not a layer"),
+            ("1084 4mm +", "is not a layer"),
             ("1084 0mm", "no thickness"),
             ("1085 4mm", "nearest"),
-            ("", "is no layer"),
+            ("", "is not a layer"),
         ] {
             let said = Stack::read("--stack", bad, None, MM)
                 .unwrap_err()

@@ -7,7 +7,7 @@ use crate::physics::section::SCALED_STEEL;
 /// (0.7) give.
 pub(super) const EMISSIVITIES: [f64; 3] = [SCALED_STEEL, 0.9, 0.7];
 
-/// The first figure's answer as best, the others as the band.
-pub(super) fn banded(found: &[f64]) -> Spread {
+/// The first figure's answer as best, the others as the range.
+pub(super) fn ranged(found: &[f64]) -> Spread {
     Spread::preferring(found.first().copied().unwrap_or(f64::NAN), found)
 }

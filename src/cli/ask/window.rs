@@ -66,7 +66,7 @@ fn window(say: Say, window: Window) -> String {
 }
 
 fn degrees(say: Say, spread: Spread) -> String {
-    say.banded(Kind::Temperature, spread, 3)
+    say.ranged(Kind::Temperature, spread, 3)
 }
 
 pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
@@ -96,15 +96,15 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         .figure("temper_low_c", temper.map(|w| w.low.0))
         .figure("temper_high_c", temper.map(|w| w.high.0))
         .figure("never_above_c", limit.map(Celsius::get))
-        .band("ac1", "c", found.over_all(|h| h.ac1))
-        .band("ac3", "c", found.over_all(|h| h.ac3))
-        .band("martensite_start", "c", found.over_all(|h| h.start))
-        .band(
+        .range("ac1", "c", found.over_all(|h| h.ac1))
+        .range("ac3", "c", found.over_all(|h| h.ac3))
+        .range("martensite_start", "c", found.over_all(|h| h.start))
+        .range(
             "retained_austenite",
             "percent",
             found.over_all(|h| h.retained.scaled(100.0)),
         )
-        .band("as_quenched", "hrc", found.over_all(|h| h.hardness))
+        .range("as_quenched", "hrc", found.over_all(|h| h.hardness))
         .figure("soft", json!(found.soft))
         .figure(
             "steels",

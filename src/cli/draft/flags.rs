@@ -15,8 +15,8 @@ impl clap::Args for Typed {
         for item in items() {
             let usual = match (item.usual(Units::Mm), item.usual(Units::Inch)) {
                 ("" | "none", _) => String::new(),
-                (mm, inch) if mm == inch => format!(" [usual: {mm}]"),
-                (mm, inch) => format!(" [usual: {mm}, in inch shops {inch}]"),
+                (mm, inch) if mm == inch => format!(" [default: {mm}]"),
+                (mm, inch) => format!(" [default: {mm}, in inch shops {inch}]"),
             };
             let action = match item.key {
                 "steel" => ArgAction::Append,

@@ -5,10 +5,8 @@ use serde_json::{Value, json};
 use crate::billet::{Move, Stage};
 use crate::physics::Spread;
 use crate::plan::dry_run;
+use crate::plan::report::FORMAT;
 use crate::planner::draft::{Drafted, Offer, Outlook, Wish};
-
-/// Number of the format.
-const FORMAT: u32 = 1;
 
 /// No plan, and why.
 pub(super) fn none(wish: &Wish, why: &[String]) -> Value {

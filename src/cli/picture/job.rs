@@ -29,7 +29,7 @@ impl At {
             let steps = &job.session.plan.steps;
             let ids: Vec<&str> = steps.iter().map(|step| step.id.0.as_str()).collect();
             format!(
-                "`{}` is no step of this plan; write `now`, `finished`, or one of: {}",
+                "`{}` is not a step of this plan; write `now`, `finished`, or one of: {}",
                 show::plain(word, 60),
                 ids.join(", ")
             )

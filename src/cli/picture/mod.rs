@@ -236,7 +236,7 @@ fn as_json(
     road: Option<&Road>,
 ) -> String {
     let made = serde_json::json!({
-        "format": 1,
+        "format": crate::plan::report::FORMAT,
         "file": path.display().to_string(),
         "width_px": width,
         "height_px": height,

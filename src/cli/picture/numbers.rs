@@ -65,7 +65,7 @@ impl Figures {
     /// As lines of text.
     pub(super) fn text(&self) -> Vec<String> {
         let mut out = vec![format!(
-            "{}: estimates, with their range over {HANDS} hands",
+            "{}: estimates, with their range over {HANDS} simulated hammer runs",
             self.head
         )];
         let Some(lines) = &self.lines else {
@@ -173,7 +173,7 @@ impl Road {
             return Vec::new();
         }
         let mut out = vec![format!(
-            "to come, on the bar's face: estimates, with their range over {FEWER} hands"
+            "forecast, on the bar's face: estimates, with their range over {FEWER} simulated hammer runs"
         )];
         out.extend(self.steps.iter().map(Ahead::text));
         out.push(match self.finished {

@@ -50,7 +50,7 @@ impl SetTone {
             .map(|one| format!("{} ({})", one.letter, one.steel.grade))
             .collect();
         Err(format!(
-            "--tone: `{}` is no steel of this plan; it has {}",
+            "--tone: `{}` is not a steel of this plan; it has {}",
             show::plain(&self.steel, 40),
             names.join(", ")
         ))

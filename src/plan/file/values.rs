@@ -164,7 +164,7 @@ pub(super) fn size(doc: Doc<'_, '_>, section: Sec<'_, '_, '_>, node: &Node<'_, '
     let quote = doc.quote(&node.span);
     doc.refuse(
         node,
-        format!("{} {quote} is no size at all", node.key),
+        format!("{} {quote} is not a size", node.key),
         format!("write {}", section.wants(node.key)),
     );
     None

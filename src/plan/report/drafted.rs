@@ -2,7 +2,7 @@
 
 /// Path, form and meaning of every key, in the order of the page.
 pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
-    ("format", "whole number", "number of this format, 1"),
+    ("format", "whole number", "number of this format, 2"),
     ("title", "text", "what the plans are called"),
     (
         "units",
@@ -77,10 +77,10 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
     ("plans[].frame[].thickness_mm", "mm", "its thickness"),
     (
         "plans[].heats",
-        "band",
+        "range",
         "trips to the fire: an estimate with `low`, `best` and `high`, nine in ten lie in it",
     ),
-    ("plans[].minutes", "band", "minutes of work"),
+    ("plans[].minutes", "range", "minutes of work"),
     (
         "plans[].enough",
         "share",
@@ -89,10 +89,14 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
     (
         "plans[].short_g.low",
         "g",
-        "what is missing in the worst tenth: the mildest of them",
+        "what is missing in the worst 10 % of cases: the mildest of them",
     ),
     ("plans[].short_g.high", "g", "the same, one in a hundred"),
-    ("plans[].spare_g", "band", "metal over what the knives need"),
+    (
+        "plans[].spare_g",
+        "range",
+        "metal over what the knives need",
+    ),
     ("plans[].steel_g", "g", "steel to buy, saw cuts counted"),
     (
         "plans[].yield",

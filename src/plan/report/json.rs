@@ -6,8 +6,9 @@ use crate::billet::{Bar, Billet, Ledger, Loss, LossEntry, Side, Stage};
 use crate::plan::{Checked, Plan, Row, Step};
 use crate::units::Mm;
 
-/// Number of the format; it rises when a key changes its meaning or goes away.
-const FORMAT: u32 = 1;
+/// Number of the format of every `--json`; it rises when a key changes its meaning or goes away. 2: `harden_mark`
+/// for `by_maker`, `range` for `band`, slopes in degrees for `liveliness`.
+pub const FORMAT: u32 = 2;
 
 /// The whole review. Every key is always there; what is not known is null or an empty list.
 #[must_use]

@@ -6,6 +6,6 @@ mod page;
 mod table;
 
 pub use drafted::DRAFT_FIELDS;
-pub use json::{billet, json, totals};
+pub use json::{FORMAT, billet, json, totals};
 pub use page::{STATUS_FIELDS, json_page};
 pub use table::{findings, table};

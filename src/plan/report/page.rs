@@ -6,7 +6,7 @@ use super::drafted::{DRAFT_FIELDS, DRAFT_HEAD};
 
 /// Path, form and meaning of every key, in the order of the page.
 pub(super) const FIELDS: &[(&str, &str, &str)] = &[
-    ("format", "whole number", "number of this format, 1"),
+    ("format", "whole number", "number of this format, 2"),
     ("ok", "true or false", "true when there is no error"),
     ("errors", "whole number", "how many errors"),
     ("warnings", "whole number", "how many oddities"),
@@ -196,7 +196,7 @@ pub(super) const FIELDS: &[(&str, &str, &str)] = &[
 
 /// Path, form and meaning of every key of `status --json` that `check --json` does not have.
 pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
-    ("format", "whole number", "number of this format, 1"),
+    ("format", "whole number", "number of this format, 2"),
     ("title", "text", "title of the plan in force"),
     (
         "units",
@@ -347,13 +347,13 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
     (
         "forecast.short_g.low",
         "g",
-        "what is missing in the worst tenth: the mildest of them",
+        "what is missing in the worst 10 % of cases: the mildest of them",
     ),
     ("forecast.short_g.high", "g", "the same, one in a hundred"),
     (
         "forecast.spare_g",
-        "band",
-        "metal over what the knives need; a band has `low`, `best` and `high`, nine in ten lie in it",
+        "range",
+        "metal over what the knives need; a range has `low`, `best` and `high`, nine in ten lie in it",
     ),
     ("forecast.off", "list", "the same as `off`"),
     (
@@ -361,11 +361,11 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "share",
         "chance that every step can be made as the plan has it; 0 when one already cannot",
     ),
-    ("forecast.heats", "band", "trips to the fire still to come"),
-    ("forecast.minutes", "band", "minutes of work still to come"),
+    ("forecast.heats", "range", "trips to the fire still to come"),
+    ("forecast.minutes", "range", "minutes of work still to come"),
     (
         "forecast.edge.left_mm",
-        "band",
+        "range",
         "plain metal above the finished edge; `edge` is null where the bar has none to lose",
     ),
     ("forecast.edge.least_mm", "mm", "plain metal wanted there"),

@@ -113,7 +113,7 @@ impl Misses {
         }
         told.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         if told.is_empty() {
-            return vec!["no plan: no pile of this rack can be drawn, ground and cut at all; look at thicknesses, grind and trim".to_owned()];
+            return vec!["no plan: no pile of this stock can be drawn, ground and cut at all; look at thicknesses, grind and trim".to_owned()];
         }
         let each = told.into_iter().flat_map(|(_, one)| broken(grid, one));
         each.map(|limit| format!("no plan: {}", limit.sentence(&grid.wish)))

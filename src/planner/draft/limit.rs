@@ -216,7 +216,7 @@ impl Limit {
                 say(takes)
             ),
             Self::Bands { bands } => format!(
-                "{} to {} bands are wanted, the nearest is {bands}; widen the range, or put other thicknesses on the rack",
+                "{} to {} bands are wanted, the nearest is {bands}; widen the range, or add other thicknesses to the stock",
                 wish.goal.bands_least, wish.goal.bands_most
             ),
             Self::Fine { band } => format!(

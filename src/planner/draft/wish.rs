@@ -41,10 +41,10 @@ pub struct Wish {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum WishError {
     /// Fewer than two steels.
-    #[error("the rack has one steel; a pattern needs two that etch unlike")]
+    #[error("the stock has one steel; a pattern needs two that etch unlike")]
     OneSteel,
     /// Nothing on the rack.
-    #[error("the rack is empty; name two bars, as \"SAE 1084 6 mm\" and \"75Ni8 3 mm\"")]
+    #[error("the stock is empty; name two bars, as \"SAE 1084 6 mm\" and \"75Ni8 3 mm\"")]
     Empty,
     /// No two bars of different steels have one width.
     #[error(
@@ -52,7 +52,7 @@ pub enum WishError {
     )]
     Widths(String),
     /// A size that is none.
-    #[error("the {0} is no size; write it above zero")]
+    #[error("the {0} is not a size; write it above zero")]
     Size(&'static str),
     /// Bands that do not rise.
     #[error("bands from {0} to {1} do not rise; write the lower number first")]
@@ -87,7 +87,7 @@ impl Wish {
             }
         }
         if self.rack.iter().any(|bar| !bar.thickness.is_positive()) {
-            return Err(WishError::Size("thickness of a bar on the rack"));
+            return Err(WishError::Size("thickness of a bar in stock"));
         }
         if self.goal.knives == 0 {
             return Err(WishError::Size("number of knives"));

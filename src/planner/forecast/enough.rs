@@ -11,7 +11,7 @@ use crate::units::{Density, Grams, Units};
 pub struct Enough {
     /// Chance that the metal suffices for all knives.
     pub probability: f64,
-    /// What is missing in the worst tenth of the samples, from the mildest of them to one in a hundred.
+    /// What is missing in the worst 10 % of cases of the samples, from the mildest of them to one in a hundred.
     pub short_by: (Grams, Grams),
     /// Metal over what the knives need, g; negative when short.
     pub spare: Spread,
@@ -42,7 +42,7 @@ impl Enough {
         }
     }
 
-    /// In one line: `enough for this blade: yes, 93 % (short by 0 to 12 g in the worst tenth)`.
+    /// In one line: `enough for this blade: yes, 93 % (short by 0 to 12 g in the worst 10 % of cases)`.
     #[must_use]
     pub fn text(&self, units: Units) -> String {
         let what = match self.knives {
@@ -58,7 +58,7 @@ impl Enough {
         let (mild, bad) = self.short_by;
         let aside = if bad.0 >= 0.5 {
             format!(
-                "short by {} to {} in the worst tenth",
+                "short by {} to {} in the worst 10 % of cases",
                 units.mass(mild),
                 units.mass(bad)
             )
@@ -99,7 +99,7 @@ mod tests {
         assert!((answer.probability - 0.93).abs() < 1e-9);
         assert_eq!(
             answer.text(Units::Mm),
-            "enough for this blade: yes, 93 % (short by 0 g to 12 g in the worst tenth)"
+            "enough for this blade: yes, 93 % (short by 0 g to 12 g in the worst 10 % of cases)"
         );
     }
 

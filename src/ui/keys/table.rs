@@ -79,7 +79,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(WORKING, &[Char('f')], Action::Far, "f", "", "Far view: the number fills the screen."),
     row(WORKING, &[Char('s')], Action::Steps, "s", "", "All steps, done and to come."),
     row(WORKING, &[Char('b')], Action::Losses, "b", "", "Balance: where the metal went."),
-    row(WORKING, &[Char('g')], Action::Forecast, "g", "", "What is to come: sizes, heats, minutes and whether it is enough, with bands."),
+    row(WORKING, &[Char('g')], Action::Forecast, "g", "", "Forecast: sizes, heats, minutes and whether it is enough, each with its range."),
     row(WORKING, &[Char('a')], Action::Numbers, "a", "", "All numbers of fire and metal: soak, time left, scale, carbon, hardening, colours."),
     row(WORKING, &[Char('x')], Action::WaysOut, "x", "ways out", "Ways out when the bar is off: each with its costs, taken by its number."),
     row(WORKING, &[Char('p')], Action::Picture, "p", "", "Pictures: end grain, side, face, blade and layers, at any step."),
@@ -93,6 +93,6 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[M::Card], &[Char('d')], Action::Defer, "d", "", "Put the current item off, with a reason; it stays in view."),
     row(&[M::Card], &[Char('o')], Action::Override, "o", "", "Pass over the current item, with a reason; it stays in view."),
     row(WORKING, &[Char('n')], Action::Note, "n", "", "Write a note into the journal."),
-    row(WORKING, &[Char('w')], Action::Drink, "w", "", "A drink was taken: the clock for the next one starts."),
+    row(WORKING, &[Char('w')], Action::Drink, "w", "", "You drank water: the clock for the next starts."),
     row(WORKING, &[Char('q')], Action::Leave, "q", "", "Leave; everything is on disk."),
 ];

@@ -49,12 +49,9 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
         (MenuItem::Defer, "Put the current item off"),
         (MenuItem::Override, "Pass over the current item"),
         (MenuItem::Note, "Write a note"),
-        (MenuItem::Drink, "I had a drink"),
+        (MenuItem::Drink, "I drank water"),
         (MenuItem::More, "More"),
-        (
-            MenuItem::Ahead,
-            "What is to come: forecast, ways out, your shop",
-        ),
+        (MenuItem::Ahead, "Forecast, ways out, your shop"),
     ];
     const MORE: &[(MenuItem, &str)] = &[
         (

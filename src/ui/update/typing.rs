@@ -26,7 +26,7 @@ pub(super) fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
             }
         }
         _ if no_number => {
-            model.say(Tone::Caution, "this asks for no number: + when it is done");
+            model.say(Tone::Caution, "this asks for no number: + when done");
         }
         _ => {
             // A space belongs to `1 3/8`; where fractions are not usual it takes the value.

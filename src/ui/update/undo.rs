@@ -51,7 +51,7 @@ pub fn said(event: &Event) -> String {
         Event::Unmeasured { what, .. } => format!("{} removed", what.word()),
         Event::Done { step } => format!("step {step} done"),
         Event::Note { .. } => "a note".to_owned(),
-        Event::Drank => "a drink".to_owned(),
+        Event::Drank => "water drunk".to_owned(),
         Event::WatchBegan { .. } => "fire watch started".to_owned(),
         Event::Decided { what, .. } => what.clone(),
         Event::Opened { .. } => "opened".to_owned(),

@@ -27,7 +27,7 @@ pub(super) fn forecast(model: &Model) -> Lines {
     };
     let mut out = vec![(
         Meaning::Text,
-        format!("Nine times in ten it lies in the band given. Estimates all{mark}."),
+        format!("Nine times in ten it lies in the range given. All are estimates{mark}."),
     )];
     let from = model.session.plan.steps.len() - seen.steps.len().min(model.plan().steps.len());
     let mut before: Option<&StepForecast> = None;

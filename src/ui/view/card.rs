@@ -211,7 +211,7 @@ fn notes(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) {
     }
     if let Some(window) = model.session.window() {
         let text = format!(
-            "work between {} and {}; colours are worth 50 C",
+            "work between {} and {}; colours are good to +/- 50 C",
             heat(model, window.low),
             heat(model, window.high)
         );

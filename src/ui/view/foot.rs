@@ -143,9 +143,9 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     });
     parts.extend(find(CountdownKind::Drink).map(|drink| {
         if drink.left.0 > 0.0 {
-            format!("drink in {}", show::span(drink.left))
+            format!("WATER in {}", show::span(drink.left))
         } else {
-            "DRINK NOW (w)".to_owned()
+            "WATER: drink now (w)".to_owned()
         }
     }));
     parts.push(worn(model));

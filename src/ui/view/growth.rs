@@ -104,7 +104,7 @@ pub(super) fn list(model: &Model, place: usize, area: Rect, row: u16, pen: &mut 
     if ahead.is_empty() || row + 3 > area.height {
         return;
     }
-    pen.line(area, row, "LINES ON THE FACE, TO COME (~)", Meaning::Head);
+    pen.line(area, row, "LINES ON THE FACE, FORECAST (~)", Meaning::Head);
     let mut at = row + 1;
     for row in ahead {
         let text = format!("{} {}: {}", row.place, name(model, row), row.deed.text());

@@ -72,9 +72,9 @@ fn bands(model: &Model, billet: &Billet, area: Rect, row: u16, pen: &mut Pen<'_>
     );
     pen.line(area, row, &text, Meaning::Text);
     let thinned = show::percent(crate::units::Fraction(billet.thinned), 2);
-    let text = format!("a first layer is now {thinned} as thick");
+    let text = format!("each first layer is at {thinned} of its thickness");
     pen.line(area, row + 1, &text, Meaning::Text);
     if let Some(text) = model.enough_line() {
-        pen.wrapped(area, row + 2, &format!("AHEAD {text}"), Meaning::Text);
+        pen.wrapped(area, row + 2, &format!("FORECAST {text}"), Meaning::Text);
     }
 }

@@ -53,7 +53,7 @@ fn fire(model: &Model, kind: Kind, found: &Reckoned) -> Lines {
     let meant = model.session.heating();
     let mut out = vec![head("THE FIRE")];
     out.push(line(format!(
-        "heat to {}, stop at {}; colours are worth 50 C [90 F]",
+        "heat to {}, stop at {}; colours are good to +/- 50 C [90 F]",
         heat(model, meant.top),
         heat(model, meant.floor)
     )));

@@ -252,7 +252,7 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
     out.push((
         Meaning::Text,
         format!(
-            "a layer of the first stack is now {} of its thickness",
+            "each first layer is at {} of its thickness",
             show::percent(Fraction(billet.thinned), 2)
         ),
     ));

@@ -589,6 +589,6 @@ fn an_answer_is_the_same_in_both_systems_and_says_where_it_comes_from() {
         );
     }
     assert_eq!(mm["topic"], "cooling");
-    assert_eq!(mm["format"], 1);
+    assert_eq!(mm["format"], 2);
     near(inch["inputs"]["start_c"].as_f64().unwrap(), 1200.0, 1e-6);
 }

@@ -72,7 +72,7 @@ fn flags(topic: &str) -> String {
             .map(|value| value.to_string_lossy().into_owned())
             .collect();
         let default = if flag.is_required_set() {
-            "must be given".to_owned()
+            "required".to_owned()
         } else {
             defaults.join(" ")
         };

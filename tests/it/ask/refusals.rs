@@ -60,7 +60,7 @@ fn what_is_typed_wrongly_names_its_flag() {
             &[
                 "mass", "--width", "40", "--length", "100", "--stack", "1084",
             ],
-            "'1084' is no layer",
+            "'1084' is not a layer",
         ),
         (&["sources", "--law", "sectoin"], "'section'"),
         (

@@ -24,7 +24,7 @@ impl Group {
         match self {
             Self::Knife => "Knife",
             Self::Pattern => "Pattern",
-            Self::Rack => "Rack",
+            Self::Rack => "Stock",
             Self::Shop => "Shop",
             Self::Limits => "Limits",
         }

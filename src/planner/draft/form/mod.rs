@@ -55,7 +55,7 @@ impl Form {
                 |near| format!("write {near}"),
             );
             let key = show::plain(key, 24);
-            return Err(format!("'{key}' is no item of a wish; {remedy}"));
+            return Err(format!("'{key}' is not an item of a wish; {remedy}"));
         };
         let text = show::plain(text.trim(), MOST_TEXT);
         if text.is_empty() {

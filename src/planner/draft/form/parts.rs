@@ -76,7 +76,7 @@ pub(super) fn range(key: &'static str, text: &str) -> Result<(u64, u64), Wrong> 
             let text = show::plain(text.trim(), 24);
             wrong(
                 key,
-                format!("'{text}' is no count; write 60-150, or one number"),
+                format!("'{text}' is not a count; write 60-150, or one number"),
             )
         };
         parse::count(text).map_err(bad)

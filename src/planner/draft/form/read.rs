@@ -40,7 +40,7 @@ impl Form {
             let words = show::plain(words, 24);
             return Err(wrong(
                 "units",
-                format!("'{words}' are no units here; write mm or in"),
+                format!("'{words}' are not units of this wish; write mm or in"),
             ));
         }
         let goal = self.goal()?;
@@ -78,7 +78,7 @@ impl Form {
             let word = show::plain(&word, 24);
             wrong(
                 "pattern",
-                format!("'{word}' is no pattern family; write {remedy}"),
+                format!("'{word}' is not a pattern family; write {remedy}"),
             )
         })
     }
@@ -197,7 +197,7 @@ impl Form {
             let many = rack.len();
             return Err(wrong(
                 "steel",
-                format!("{many} bars are on the rack; name at most {MOST_BARS}"),
+                format!("{many} bars are in stock; name at most {MOST_BARS}"),
             ));
         }
         Ok(rack)
@@ -235,7 +235,7 @@ impl Form {
             let [at, low, high] = [fire.0, FIRE.0, FIRE.1].map(|at| units.temperature(Celsius(at)));
             return Err(wrong(
                 "fire",
-                format!("{at} is no fire to weld in; write {low} to {high}"),
+                format!("{at} is not a welding heat; write {low} to {high}"),
             ));
         }
         let oil = self.some("oil").map(|_| self.temperature("oil"));

@@ -107,7 +107,7 @@ fn what_is_wrong_is_said_with_its_item() {
         ("make", "cast", "write forged or ground"),
         ("pattern", "lader", "write ladder"),
         ("pattern", "?", "one of random, ladder"),
-        ("bands", "many", "'many' is no count"),
+        ("bands", "many", "'many' is not a count"),
         ("bands", "150-60", "do not rise"),
         ("bands", "0-3", "begin at 1"),
         ("steel", "1084", "no thickness"),

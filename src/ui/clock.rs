@@ -77,7 +77,7 @@ fn inside(model: &Model, spent: Seconds) -> Headline {
     let left = Seconds(need.best) - spent;
     if left.0 > 0.0 {
         let label = if burns.is_some() {
-            format!("SOAK LEFT (est.){under}")
+            format!("SOAK LEFT est.{under}")
         } else {
             format!(
                 "SOAK LEFT (est.) of {}-{} min",

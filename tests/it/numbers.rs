@@ -222,7 +222,7 @@ fn burning_is_told_before_the_heat() {
         ],
     );
     desk.keys("+");
-    sees(&desk, &["SOAK LEFT (est.); STAY BELOW 1219 C"]);
+    sees(&desk, &["SOAK LEFT est.; STAY BELOW 1219 C"]);
     assert!(page(&mut desk).contains("never over 1219 C (estimate); the window of this step"));
     let mut calm = at_step("kitchen-pair", "weld-1");
     assert!(!calm.shows("burns"), "{}", calm.screen(80, 24));

@@ -203,7 +203,7 @@ fn what_cannot_be_drawn_is_a_sentence_and_leaves_no_file() {
             1,
             "`draw-99` is not a step of this plan",
         ),
-        (&["--compare", "nowhere.toml"], 1, "no step of this plan"),
+        (&["--compare", "nowhere.toml"], 1, "not a step of this plan"),
         (&["--out", "a.jpg"], 2, "must end in .png or .svg"),
         (&["--size", "10"], 2, "as 1600x420"),
         (&["--size", "99999x9"], 2, "each 8 to"),

@@ -329,7 +329,7 @@ fn the_lines_are_told_step_by_step() {
     assert!(desk.shows(&words), "{words}: {}", desk.screen(80, 24));
     // On a wide screen the list stands beside every picture.
     desk.keys("3");
-    assert!(desk.screen(120, 40).contains("LINES ON THE FACE, TO COME"));
+    assert!(desk.screen(120, 40).contains("LINES ON THE FACE, FORECAST"));
 }
 
 #[test]

@@ -68,7 +68,16 @@ enum Command {
         look: Look,
     },
     /// The job's record: sizes, losses, heats, cards and notes
-    Record(PlanArgs),
+    Record {
+        #[command(flatten)]
+        plan: PlanArgs,
+        /// Print JSON instead of words (keys: plans/JSON.md)
+        #[arg(long)]
+        json: bool,
+        /// Print the readings as CSV, one row a reading
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+    },
     /// Where a billet is, from its plan and journal
     Status {
         #[command(flatten)]
@@ -129,7 +138,14 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Work { plan, look }) => work::run(None, &plan.plan, &look.or(&cli.look)),
         Some(Command::Check { plan, json }) => check::run(&plan.plan, json),
         Some(Command::Draft { args, look }) => draft::run(&args, &look.or(&cli.look)),
-        Some(Command::Record(plan)) => record::run(&plan.plan),
+        Some(Command::Record { plan, json, csv }) => {
+            let form = match (json, csv) {
+                (true, _) => record::Form::Json,
+                (_, true) => record::Form::Csv,
+                _ => record::Form::Text,
+            };
+            record::run(&plan.plan, form)
+        }
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
         Some(Command::Ask(args)) => ask::run(&args),
         Some(Command::Picture(args)) => picture::run(&args),

@@ -6,11 +6,13 @@
 
 mod card;
 mod ending;
+mod export;
 mod fire;
 mod fold;
 mod heating;
 mod make;
 mod merge;
+mod readings;
 mod reckon;
 mod record;
 mod restacks;
@@ -21,10 +23,12 @@ mod timers;
 mod undo;
 
 pub use card::{CardView, ItemState, ItemView, Refused, Worn};
+pub use export::RecordData;
 pub use fold::FoldError;
 pub use heating::Heating;
 pub use make::{Made, make, make_move};
 pub use merge::{resume_at, rewritten};
+pub use readings::ReadingTaken;
 pub use reckon::{
     Burns, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireNumbers,
     HardenView, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,

@@ -3,6 +3,7 @@
 use super::Session;
 use super::make::make;
 use crate::billet::{Billet, Dimension, Kind, Move, Reading, Stage};
+use crate::plan::Step;
 use crate::units::{Celsius, Grams, Mm, Units, show};
 
 /// One size of the step in hand. Values are cold: mm, g of one piece, or a count.
@@ -112,6 +113,31 @@ fn of(billet: &Billet, what: Dimension) -> f64 {
     }
 }
 
+/// What the plan wants of a size after a step: its target, or what it expected of the metal. None for a
+/// forged part that has no such size.
+pub(super) fn wanted(step: &Step, expected: &Billet, what: Dimension) -> Option<f64> {
+    let target = named(step, what);
+    let forged = matches!(step.made, Move::Forge { .. }) || expected.stage >= Stage::Forged;
+    let sized = !matches!(what, Dimension::Mass | Dimension::Bands);
+    target.or_else(|| (!forged || !sized).then(|| of(expected, what)))
+}
+
+/// The target that a step names for a size.
+fn named(step: &Step, what: Dimension) -> Option<f64> {
+    let target = step.made.target().unwrap_or_default();
+    match what {
+        Dimension::Thickness => target.thickness.map(|v| v.0),
+        Dimension::Width => target.width.map(|v| v.0),
+        Dimension::Length => target.length.map(|v| v.0),
+        Dimension::Mass => None,
+        #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
+        Dimension::Bands => match step.made {
+            Move::Inspect { bands } => bands.map(|count| count as f64),
+            _ => None,
+        },
+    }
+}
+
 /// A reading without one of its sizes, and that one.
 fn without(mut reading: Reading, what: Dimension) -> (Reading, Option<f64>) {
     let own = match what {
@@ -142,18 +168,7 @@ impl Session {
         let Some(step) = self.current() else {
             return Vec::new();
         };
-        let target = step.made.target().unwrap_or_default();
-        let named = |what| match what {
-            Dimension::Thickness => target.thickness.map(|v| v.0),
-            Dimension::Width => target.width.map(|v| v.0),
-            Dimension::Length => target.length.map(|v| v.0),
-            Dimension::Mass => None,
-            #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
-            Dimension::Bands => match step.made {
-                Move::Inspect { bands } => bands.map(|count| count as f64),
-                _ => None,
-            },
-        };
+        let named = |what| named(step, what);
         const LENGTHS: [Dimension; 3] = [Dimension::Thickness, Dimension::Width, Dimension::Length];
         let forged = matches!(step.made, Move::Forge { .. });
         let mut order: Vec<Dimension> = match step.kind() {

@@ -27,6 +27,7 @@ mod plan_pages;
 mod plans;
 mod power;
 mod presses;
+mod record;
 mod scenarios;
 mod screens;
 mod screenshots;

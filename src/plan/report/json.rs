@@ -160,7 +160,8 @@ pub fn totals(billet: &Billet) -> Value {
 }
 
 /// Every loss, the ones that did not happen as zero.
-fn losses(entries: &[LossEntry]) -> Value {
+#[must_use]
+pub fn losses(entries: &[LossEntry]) -> Value {
     let one = |loss: Loss| {
         let of = entries.iter().filter(|entry| entry.loss == loss);
         let sum: f64 = of.map(|entry| entry.volume.0).sum();

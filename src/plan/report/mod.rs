@@ -3,9 +3,11 @@
 mod drafted;
 mod json;
 mod page;
+mod recorded;
 mod table;
 
 pub use drafted::DRAFT_FIELDS;
-pub use json::{FORMAT, billet, json, totals};
+pub use json::{FORMAT, billet, json, losses, totals};
 pub use page::{STATUS_FIELDS, json_page};
+pub use recorded::RECORD_FIELDS;
 pub use table::{findings, table};

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::drafted::{DRAFT_FIELDS, DRAFT_HEAD};
+use super::recorded::{RECORD_FIELDS, RECORD_HEAD};
 
 /// Path, form and meaning of every key, in the order of the page.
 pub(super) const FIELDS: &[(&str, &str, &str)] = &[
@@ -399,7 +400,7 @@ const HEAD: &str = "# `check --json`
 
 `anvilside check PLAN --json` writes one JSON object. Every key is always there; what is not known is
 null or an empty list (`goal` and `totals` are null as a whole). Keys stay what they are while `format`
-is 1; new ones may come. Units are in the names: mm, mm3, g, C, s. Sizes are cold. Start and added are
+is 2; new ones may come. Units are in the names: mm, mm3, g, C, s. Sizes are cold. Start and added are
 what the losses, what is left and the stock add up to.
 
 The program ends with 0 when there is no error, 1 when there are errors in the plan, 2 when it was
@@ -416,6 +417,7 @@ pub fn json_page() -> String {
     for (head, fields) in [
         (HEAD, FIELDS),
         (STATUS_HEAD, STATUS_FIELDS),
+        (RECORD_HEAD, RECORD_FIELDS),
         (DRAFT_HEAD, DRAFT_FIELDS),
     ] {
         page.push_str(head);

@@ -20,14 +20,14 @@ const QUIET: u64 = 700;
 #[derive(Debug, Clone, Default, Args)]
 #[command(next_help_heading = "Screen")]
 pub(super) struct Look {
-    /// Colours: the terminal's own, none, or high contrast on black or white
-    #[arg(long, value_enum)]
+    /// Colours: terminal (its own), mono (none), dark or light
+    #[arg(long, value_enum, hide_possible_values = true)]
     theme: Option<ThemeName>,
     /// Draw with plain ASCII characters only, for poor fonts
     #[arg(long)]
     ascii: bool,
-    /// Sharp pictures as the terminal answers (auto), by one protocol, or half blocks
-    #[arg(long, value_enum, value_name = "HOW")]
+    /// Pictures: auto (asks the terminal), blocks, kitty, iterm or sixel
+    #[arg(long, value_enum, value_name = "HOW", hide_possible_values = true)]
     graphics: Option<GraphicsName>,
     /// Time before the same key acts again, in ms; a held key acts once [default: 700]
     #[arg(long, value_name = "MS", value_parser = quiet)]

@@ -51,7 +51,7 @@ pub(super) fn over(model: &Model, area: Rect, pen: &mut Pen<'_>) {
 fn leave(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let mut lines = vec![(
         Meaning::Text,
-        "Everything is on disk; the job goes on here next time.",
+        "Everything is on disk; resume here next time.",
     )];
     if model.session.fire.0 != Fire::Cold {
         lines.push((Meaning::Caution, "The piece is logged in or at the fire."));

@@ -17,7 +17,7 @@ mod window;
 
 pub use caution::{
     Answer, Card, Caution, CautionId, Hold, Limits, Quantity, all_cautions, card, least_watch,
-    legal,
+    legal, shown,
 };
 pub use check::{Checked, check};
 pub use diagnostic::{Diagnostic, Level, Place, Places};

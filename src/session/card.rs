@@ -4,7 +4,7 @@ use super::{Done, Owed, Session};
 use crate::billet::{Billet, Kind};
 use crate::journal::Resolution;
 use crate::plan::{
-    Answer, Card, Caution, CautionId, HeatWindow, Hold, Quantity, Step, all_cautions, card,
+    Answer, Card, Caution, CautionId, HeatWindow, Hold, Quantity, Step, all_cautions, card, shown,
 };
 use crate::units::parse::NumberError;
 use crate::units::{Seconds, show};
@@ -239,8 +239,8 @@ impl Session {
         due(ends || self.watch_missed, "watch");
         loop {
             let words: Vec<&str> = topics.iter().map(String::as_str).collect();
-            let made = card(&self.plan.shop, step, &words);
-            let opened = made.items.iter().flat_map(|caution| {
+            let rows = shown(&self.plan.shop, step, &words);
+            let opened = rows.flat_map(|caution| {
                 let given = self.given(&caution.id);
                 given.map_or_else(Vec::new, |answer| caution.opens(answer).collect())
             });
@@ -249,7 +249,7 @@ impl Session {
                 .map(str::to_owned)
                 .collect();
             if new.is_empty() {
-                return made;
+                return card(&self.plan.shop, step, &words);
             }
             topics.extend(new);
         }
@@ -428,10 +428,8 @@ impl Session {
 
     /// An answer that holds for the day or the job is not asked again before its time.
     fn keep_answer(&mut self, item: &CautionId, how: &Resolution) {
-        let Some(step) = self.current() else { return };
-        let ends = step.kind() == Kind::EndDay;
-        let items = self.items(step).items;
-        let Some(caution) = items.iter().find(|caution| caution.id == *item) else {
+        let ends = self.current().map(Step::kind) == Some(Kind::EndDay);
+        let Some(caution) = all_cautions().find(|caution| caution.id == *item) else {
             return;
         };
         if caution.answer == Answer::Watch && self.watch_missed {

@@ -122,7 +122,7 @@ pub(super) fn asked(ask: &str, unit: &str) -> String {
 #[must_use]
 pub(super) fn prompt(model: &Model) -> (Tone, String) {
     if let Some(at) = model.item().filter(|_| model.card_asks()) {
-        let card = model.session.card();
+        let card = &model.situation.card;
         let answer = card.items.get(at).map(|item| item.caution.answer.clone());
         return match answer {
             Some(Answer::Number { ask, of }) => {

@@ -32,7 +32,7 @@ pub fn headline(model: &Model) -> (Headline, Option<Headline>) {
         );
     }
     let timer = clock::clock(model);
-    let card = session.card();
+    let card = &model.situation.card;
     if let Some(at) = card.current() {
         let (n, of) = card.count_of(at);
         let label = "CARD: settle each item";

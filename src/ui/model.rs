@@ -202,13 +202,13 @@ impl Model {
     /// True while the card of the step in hand has an open item.
     #[must_use]
     pub fn card_asks(&self) -> bool {
-        self.session.card().current().is_some()
+        self.situation.card.current().is_some()
     }
 
     /// True while one press settles the rest of the card together.
     #[must_use]
     pub fn asks_rest(&self) -> bool {
-        let card = self.session.card();
+        let card = &self.situation.card;
         let current = card.current().and_then(|at| card.items.get(at));
         self.cursor.is_none() && current.is_some_and(ItemView::is_joint)
     }
@@ -216,7 +216,7 @@ impl Model {
     /// Place of the card item that keys act on.
     #[must_use]
     pub fn item(&self) -> Option<usize> {
-        let card = self.session.card();
+        let card = &self.situation.card;
         self.cursor
             .filter(|at| *at < card.items.len())
             .or(card.current())

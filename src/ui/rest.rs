@@ -34,7 +34,7 @@ pub(super) fn shown(model: &Model, (columns, rows): (u16, u16)) -> Vec<usize> {
     let area = area(Rect::new(0, 0, columns, rows));
     // A panel takes two columns and a row on each side; its last row names the key.
     let (wide, mut room) = (area.width.saturating_sub(4), area.height.saturating_sub(3));
-    let card = model.session.card();
+    let card = &model.situation.card;
     let mut out = Vec::new();
     for at in card.rest() {
         let Some(item) = card.items.get(at) else {

@@ -130,7 +130,7 @@ impl Shelf {
             pen.line(under, line + 1, &text, Meaning::Text);
         }
         let foot = area.height.saturating_sub(1);
-        let hint = "1-9 opens   UP DOWN mark   SPACE opens the marked one   BACKSPACE leaves";
+        let hint = "1-9 opens   UP DOWN mark   + opens the marked one   - leaves";
         pen.line(area, foot, hint, Meaning::Text);
     }
 }

@@ -37,7 +37,7 @@ fn a_typed_wish_becomes_a_plan_and_the_work_begins() {
     screen.wait("1-9 shows a plan");
     assert!(screen.shows("makers' sheets"));
     screen.keys("2");
-    screen.wait("SPACE takes this plan");
+    screen.wait("+ takes this plan");
     screen.wait("PLAN 2");
     screen.keys(" ");
     screen.wait("random-pattern-blade-150-mm.toml");
@@ -88,7 +88,7 @@ fn a_long_search_shows_how_far_it_is_and_stops() {
     screen.wait("ESC stops");
     screen.wait("first stacks");
     screen.keys("0");
-    screen.wait("Stopped. SPACE searches again");
+    screen.wait("Stopped. + searches again");
     screen.keys(" ");
     screen.wait("ESC stops");
     screen.signal("TERM");

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::{Machine, Shop, Step};
 use crate::billet::Kind;
 use crate::units::{Seconds, Units};
-use file::{Row, shipped};
+use file::shipped;
 
 /// A caution's stable name, as `fire.extinguisher`; a plan's own cautions are `plan.1`, `plan.2` ...
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
@@ -142,33 +142,35 @@ pub fn all_cautions() -> impl Iterator<Item = &'static Caution> {
     shipped().rows.iter().map(|row| &row.caution)
 }
 
-/// The card of a step in this shop, killer items first. `topics` adds what belongs to the moment:
-/// `day` and `fire` at the first step and the first fire of a day, `watch` when the fire watch is
-/// due, and what answers given so far opened.
-#[must_use]
-pub fn card(shop: &Shop, step: &Step, topics: &[&str]) -> Card {
+/// The cautions of a step in this shop, in file order. `topics` adds what belongs to the moment: `day`
+/// and `fire` at the first step and the first fire of a day, `watch` when the fire watch is due, and
+/// what answers given so far opened.
+pub fn shown(shop: &Shop, step: &Step, topics: &[&str]) -> impl Iterator<Item = &'static Caution> {
     let kind = step.kind();
     let machine = match step.machine {
         Machine::Hand => "hand",
         Machine::Press { .. } => "press",
         Machine::Hammer { .. } => "hammer",
     };
-    let belongs = |word: &str| match word {
+    let belongs = move |word: &str| match word {
         "end" => kind == Kind::EndDay,
         "machine" => kind.is_struck() && step.machine != Machine::Hand,
         word => word == kind.word() || topics.contains(&word),
     };
     let fits = |words: &[String], is: &str| words.is_empty() || words.iter().any(|word| word == is);
-    let shown: Vec<&Row> = shipped()
-        .rows
-        .iter()
-        .filter(|row| row.on.iter().any(|word| belongs(word)))
-        .filter(|row| fits(&row.with, machine))
-        .filter(|row| fits(&row.fuel, shop.fuel.word()))
-        .filter(|row| fits(&row.quench, shop.quench.word()))
-        .collect();
-    let (killer, rest): (Vec<&Row>, Vec<&Row>) =
-        shown.into_iter().partition(|row| row.caution.killer);
+    let rows = shipped().rows.iter();
+    rows.filter(move |row| row.on.iter().any(|word| belongs(word)))
+        .filter(move |row| fits(&row.with, machine))
+        .filter(move |row| fits(&row.fuel, shop.fuel.word()))
+        .filter(move |row| fits(&row.quench, shop.quench.word()))
+        .map(|row| &row.caution)
+}
+
+/// The card of a step: the cautions that are [`shown`], killer items first, and the plan's own.
+#[must_use]
+pub fn card(shop: &Shop, step: &Step, topics: &[&str]) -> Card {
+    let (killer, rest): (Vec<&Caution>, Vec<&Caution>) =
+        shown(shop, step, topics).partition(|caution| caution.killer);
     let own = step.cautions.iter().enumerate().map(|(at, text)| Caution {
         id: CautionId(format!("plan.{}", at + 1)),
         text: text.clone(),
@@ -182,10 +184,7 @@ pub fn card(shop: &Shop, step: &Step, topics: &[&str]) -> Card {
         source: "the plan".to_owned(),
         opens: Vec::new(),
     });
-    let items = killer
-        .into_iter()
-        .chain(rest)
-        .map(|row| row.caution.clone());
+    let items = killer.into_iter().chain(rest).cloned();
     Card {
         items: items.chain(own).collect(),
     }

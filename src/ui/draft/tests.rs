@@ -141,7 +141,7 @@ fn a_search_that_was_stopped_is_not_taken_up() {
     assert!(desk.shows(" 25 %") && desk.shows("2 plans so far"));
     assert_eq!(desk.keys("0"), [Effect::Draft(Wanted::Stop)]);
     desk.answer(&effects);
-    assert!(desk.shows("Stopped. SPACE searches again"));
+    assert!(desk.shows("Stopped. + searches again"));
     desk.keys("+");
     let why = vec!["no plan: the press moves 43 mm".to_owned()];
     let none = Err(NoPlan::Limits(why));

@@ -195,7 +195,7 @@ impl Draft {
         // what still comes of it is not taken
         self.number += 1;
         self.screen = Screen::Wish;
-        self.say = Some((Tone::Plain, "Stopped. SPACE searches again".to_owned()));
+        self.say = Some((Tone::Plain, "Stopped. + searches again".to_owned()));
         vec![Effect::Draft(Wanted::Stop)]
     }
 

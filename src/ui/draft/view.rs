@@ -152,9 +152,9 @@ impl Draft {
                     }
                 }
                 let keys = if Form::is_choice(self.key()) {
-                    "SPACE drafts  UP DOWN mark  / or ENTER changes it  * usual  BACKSPACE leaves"
+                    "+ drafts  UP DOWN mark  / or ENTER changes it  * usual  - leaves"
                 } else {
-                    "SPACE drafts  UP DOWN mark  ENTER or a digit writes  * usual  BACKSPACE leaves"
+                    "+ drafts  UP DOWN mark  ENTER or a digit writes  * usual  - leaves"
                 };
                 pen.line(foot, 2, keys, Meaning::Now);
             }
@@ -271,7 +271,7 @@ impl Draft {
         for (row, line) in (0_u16..2).zip(wrap(&format!("{PROMISE}{from}"), foot.width)) {
             pen.line(foot, row, &line, Meaning::Text);
         }
-        let keys = "1-9 shows a plan   UP DOWN mark   SPACE shows it   BACKSPACE the wish";
+        let keys = "1-9 shows a plan   UP DOWN mark   + shows it   - the wish";
         pen.line(foot, 2, keys, Meaning::Now);
     }
 
@@ -346,7 +346,7 @@ impl Draft {
         } else {
             ""
         };
-        let keys = format!("{more}SPACE takes this plan   1-9 another   BACKSPACE the list");
+        let keys = format!("{more}+ takes this plan   1-9 another   - the list");
         pen.line(foot, 2, &keys, Meaning::Now);
     }
 }
@@ -378,12 +378,7 @@ fn saved(name: &str, area: Rect, body: Rect, foot: Rect, pen: &mut Pen<'_>) {
     let row = pen.wrapped(body, 1, &show::plain(name, 400), Meaning::Now);
     let text = "Look it over before steel is cut: every size and window can be changed in the file. The makers' sheets of your steels, oil and machine come first.";
     pen.wrapped(body, row + 1, text, Meaning::Text);
-    pen.line(
-        foot,
-        2,
-        "SPACE works on it now   BACKSPACE leaves",
-        Meaning::Now,
-    );
+    pen.line(foot, 2, "+ works on it now   - leaves", Meaning::Now);
 }
 
 fn count(candidates: u64) -> String {

@@ -13,7 +13,7 @@ use crate::ui::rest;
 
 /// The item that keys act on.
 fn item(model: &Model) -> Option<ItemView> {
-    model.session.card().items.into_iter().nth(model.item()?)
+    model.situation.card.items.get(model.item()?).cloned()
 }
 
 /// What the current item of the card wants for an answer.
@@ -71,7 +71,7 @@ pub(super) fn settle(model: &mut Model, step: &Step) -> Vec<Effect> {
 
 /// Everything of the rest that stands whole on the screen.
 fn settle_rest(model: &mut Model, step: &Step) -> Vec<Effect> {
-    let card = model.session.card();
+    let card = &model.situation.card;
     let items = rest::shown(model, model.size)
         .into_iter()
         .filter_map(|at| card.items.get(at))
@@ -95,7 +95,7 @@ fn answer(model: &mut Model, step: &Step, item: &ItemView, value: String) -> Vec
         item: item.caution.id.clone(),
         how: Resolution::Answered(value),
     }];
-    let watch_due = model.session.card().watch().is_some_and(ItemView::blocks);
+    let watch_due = model.situation.card.watch().is_some_and(ItemView::blocks);
     if out && watch_due && model.session.watch.is_none() {
         let span = model.settings.watch;
         events.push(Event::WatchBegan { span });

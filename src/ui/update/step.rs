@@ -101,8 +101,8 @@ fn clock_runs(model: &Model) -> bool {
 
 /// The card asks for a fire watch that is neither kept nor passed over.
 fn watch_due(model: &Model) -> bool {
-    let card = model.session.card();
-    card.watch().is_some_and(ItemView::blocks)
+    let watch = model.situation.card.watch();
+    watch.is_some_and(ItemView::blocks)
 }
 
 /// Space at the end of a day: starts the clock of the fire watch.
@@ -133,7 +133,7 @@ fn answer_alarm(model: &mut Model, kind: CountdownKind, name: String) -> Vec<Eff
     model.say(Tone::Plain, "fire watch kept");
     // The watch is the last thing of a day: kept, the day is over.
     let ends = model.session.current().map(Step::kind) == Some(Kind::EndDay);
-    let mut stops = model.session.card().items.into_iter();
+    let mut stops = model.situation.card.items.iter();
     let stopped = stops.any(|item| item.caution.answer != Answer::Watch && item.blocks());
     if ends && !stopped && !looks_over(model) {
         return write(model, vec![answered, Event::Done { step }], Then::ToStep);
@@ -222,7 +222,7 @@ fn looks_over(model: &Model) -> bool {
         || session.step.heats < step.heats
         || made.drift.is_some()
         || !made.warnings.is_empty()
-        || session.card().deferred() > 0
+        || model.situation.card.deferred() > 0
 }
 
 /// The step is done.
@@ -315,7 +315,7 @@ pub(super) fn move_cursor(model: &mut Model, down: bool) -> Vec<Effect> {
         return Vec::new();
     }
     if model.card_asks() {
-        let last = model.session.card().items.len().saturating_sub(1);
+        let last = model.situation.card.items.len().saturating_sub(1);
         model.cursor = Some(to(model.item().unwrap_or(0), last));
         return Vec::new();
     }

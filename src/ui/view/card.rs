@@ -69,7 +69,7 @@ fn owed(model: &Model) -> String {
 
 /// Reminders and what holds for the job: one press for all that is shown.
 pub(super) fn rest(model: &Model, whole: Rect, pen: &mut Pen<'_>) {
-    let card = model.session.card();
+    let card = &model.situation.card;
     let shown = rest::shown(model, (whole.width, whole.height));
     let left = card.rest().len().saturating_sub(shown.len());
     let inside = pen.panel(rest::area(whole), "THE REST OF THE CARD", Meaning::Head);
@@ -87,7 +87,7 @@ pub(super) fn rest(model: &Model, whole: Rect, pen: &mut Pen<'_>) {
 
 /// The rows that the current item wants at this width.
 pub(super) fn rows(model: &Model, width: u16) -> u16 {
-    let card = model.session.card();
+    let card = &model.situation.card;
     let Some(item) = model.item().and_then(|at| card.items.get(at)) else {
         return 0;
     };
@@ -112,7 +112,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if area.height == 0 || area.width == 0 {
         return;
     }
-    let card = model.session.card();
+    let card = &model.situation.card;
     let total = card.items.len();
     let Some(at) = model.item() else {
         let owed = model.session.owed.len();

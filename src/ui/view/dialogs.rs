@@ -216,7 +216,7 @@ fn review(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             Meaning::Caution,
         );
     }
-    let deferred = session.card().deferred();
+    let deferred = model.situation.card.deferred();
     if deferred > 0 {
         pen.wrapped(
             inside,

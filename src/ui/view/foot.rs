@@ -179,7 +179,7 @@ fn worn(model: &Model) -> String {
 
 /// True when the card's current item wants a value or a choice.
 fn asks_value(model: &Model) -> bool {
-    let card = model.session.card();
+    let card = &model.situation.card;
     model.mode_kind() == ModeKind::Card
         && model
             .item()

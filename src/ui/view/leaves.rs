@@ -151,7 +151,7 @@ fn resume(model: &Model) -> Lines {
     }
     out.push((Meaning::Text, String::new()));
     out.push((Meaning::Head, "Look again before you go on:".to_owned()));
-    let card = session.card();
+    let card = &model.situation.card;
     let again: Vec<_> = card.items.iter().filter(|item| item.is_open()).collect();
     for item in again.iter().take(NAMED) {
         out.push((Meaning::Text, format!("- {}", item.caution.text)));

@@ -266,7 +266,7 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
 }
 
 fn card(model: &Model) -> Vec<(Meaning, String)> {
-    let card = model.session.card();
+    let card = &model.situation.card;
     let mut out = Vec::new();
     for (at, item) in card.items.iter().enumerate() {
         let meaning = if item.blocks() {

@@ -7,8 +7,9 @@ use crate::units::{Mm, Mm2, Mm3};
 
 /// A named side of the bar. Edge and spine lie across the width, top and bottom across the
 /// thickness; a quarter-turn carries the names with the metal.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, strum::IntoStaticStr)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Side {
     /// Where the cutting edge will be.
     Edge,
@@ -18,6 +19,14 @@ pub enum Side {
     Top,
     /// The face below.
     Bottom,
+}
+
+impl Side {
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        self.into()
+    }
 }
 
 /// A plain bar welded to one side.

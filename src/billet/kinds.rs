@@ -1,161 +1,479 @@
-//! The kinds of work, without their numbers.
+//! The kinds of work: one row a kind. Everything that is true of a kind and is not geometry stands
+//! here, and what another floor needs to know of it is asked of its row.
 
 use serde::{Deserialize, Serialize};
 
-/// The kind of a move, without its numbers. Order is the order of the plan-format page.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-#[expect(
-    missing_docs,
-    reason = "each is described at the move of the same name"
-)]
-pub enum Kind {
-    Prepare,
-    Stack,
-    Weld,
-    Draw,
-    Square,
-    QuarterTurn,
-    CornerCrush,
-    Trim,
-    Grind,
+use super::bar::FrameBar;
+use super::moves::{Arrange, Faces, Groove, Part, Sizes};
+use super::reading::Dimension;
+use super::stage::Stage;
+use crate::units::{Fraction, Mm};
+
+use Stage::{Bar, Etched, Finished, Forged, Ground, Hard, Loose, Pieces, Pile, Tempered};
+
+/// What is true of a kind of step.
+#[derive(Debug)]
+pub struct Row {
+    /// The word for it in a plan file: `kind = "..."`.
+    pub word: &'static str,
+    /// What the smith is told to do, in capitals on the screen: `DRAW OUT`.
+    pub title: &'static str,
+    /// What it is, on the page of the plan format.
+    pub words: &'static str,
+    /// The fire it is done in.
+    pub fire: Fire,
+    /// Trips to the fire where the plan names none (a normalising heat is one a cycle): a billet of 1
+    /// to 1.5 kg with a press or a power hammer of middling size. Common practice, no source.
+    pub heats: u32,
+    /// Minutes of one `per` before the shop's own are known. Common practice, no source.
+    pub minutes: f64,
+    /// What its minutes are counted by.
+    pub per: Per,
+    /// True when sizes can be read off the bar after it.
+    pub measured: bool,
+    /// The stages that it can be done at, earliest first.
+    pub at: &'static [Stage],
+    /// The stage it leads to, where that is another.
+    pub to: Option<Stage>,
+    /// What metal goes.
+    pub loses: Loses,
+    /// What it does to the lines of the pattern.
+    pub deforms: Deforms,
+    /// True when a sheet of pictures shows the bar after it.
+    pub pictured: bool,
+    /// The number that matters while it is done.
+    pub matters: Matters,
+}
+
+/// The fire that work is done in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[expect(missing_docs, reason = "the trade's own words")]
+pub enum Fire {
+    None,
+    Welding,
+    Forging,
+    Normalising,
+    Annealing,
+    Hardening,
+    /// In the oven, not at forging heat.
+    Tempering,
+}
+
+/// What minutes are counted by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::IntoStaticStr)]
+#[strum(serialize_all = "lowercase")]
+#[expect(missing_docs, reason = "each says itself")]
+pub enum Per {
+    Step,
+    Heat,
+    Piece,
     Cut,
-    Restack,
-    Fold,
-    Frame,
-    Groove,
-    Dimple,
-    Twist,
-    Split,
-    Inspect,
+    Cycle,
+}
+
+/// Families of losses: what a forecast makes of a step, and what a weighing after it teaches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Loses {
+    /// No metal.
+    Nothing,
+    /// No metal, but a weld follows.
+    Piles,
+    /// Bars are added.
+    Adds,
+    /// Scale of setting and squaring; the book charges it at the draw.
+    Weld,
+    /// Scale of drawing out.
+    Draw,
+    /// Scale of a corner crush.
+    Crush,
+    /// Scale of forging a part.
     Forge,
-    Normalise,
-    Anneal,
-    RoughGrind,
-    Harden,
-    Temper,
-    FinishGrind,
-    Etch,
-    EndDay,
+    /// Scale of a heat treatment.
+    Treat,
+    /// Ends.
+    Trim,
+    /// Faces.
+    Grind,
+    /// Cuts.
+    Kerf,
+    /// Grooves and dimples.
+    Opening,
+    /// What the grinder takes to make a blade of a blank.
+    Shaping,
+    /// Some scale, which no plan books.
+    Untold,
+}
+
+/// What a step does to the lines of the pattern.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Deforms {
+    /// It is no work on the bar's shape.
+    Keeps,
+    /// Metal goes, lines stay.
+    Bares,
+    /// An even stretch.
+    Stretches,
+    /// Deforms run otherwise after it.
+    Bends,
+}
+
+/// The number that matters while a step is done, with what it is called.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[expect(missing_docs, reason = "each says itself")]
+pub enum Matters {
+    Pieces,
+    /// The bar's size when done.
+    Size(Dimension, &'static str),
+    TrimOff,
+    FlatGround,
+    PieceLength,
+    /// A size that the plan gives to the step, by its key.
+    Given(&'static str, &'static str),
+    Turns,
+    Bands,
+    /// The hottest of the window.
+    Heat(&'static str),
+    /// The hottest of the next of several heats.
+    NextHeat,
+    Part,
+    Dip,
+    FireWatch,
+    /// No number: a sign and words.
+    Sign(&'static str, &'static str),
+}
+
+const WANTED: Matters = Matters::Size(Dimension::Thickness, "THICKNESS wanted");
+const NEW_STACK: Matters = Matters::Size(Dimension::Thickness, "HEIGHT of the new stack");
+/// Like pieces are each worked alike: several bars are twisted before they are joined.
+const WORKED: &[Stage] = &[Bar, Pieces];
+const UNHARDENED: &[Stage] = &[Bar, Pieces, Forged, Ground];
+
+macro_rules! kinds {
+    ($($kind:ident $({ $($(#[$doc:meta])* $field:ident: $type:ty,)+ })? => { $($row:tt)* })+) => {
+        /// The kind of a move, without its numbers. Order is the order of the plan-format page.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+        #[serde(rename_all = "kebab-case")]
+        #[expect(missing_docs, reason = "its row says what it is")]
+        pub enum Kind { $($kind,)+ }
+
+        /// A step's work on the metal. Amounts that a plan may leave out are already filled in from
+        /// [`super::Allowances`] by the plan reader where they are `Mm` or `Fraction`, and left open
+        /// in [`Sizes`].
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+        #[expect(missing_docs, reason = "the row of its kind says what it is")]
+        pub enum Move { $($kind $({ $($(#[$doc])* $field: $type,)+ })?,)+ }
+
+        impl Kind {
+            /// Every kind, in order.
+            pub const ALL: [Self; [$(stringify!($kind)),+].len()] = [$(Self::$kind),+];
+
+            /// What is true of it.
+            #[must_use]
+            pub const fn row(self) -> &'static Row {
+                match self { $(Self::$kind => &const { Row { $($row)* } },)+ }
+            }
+        }
+
+        impl Move {
+            /// Its kind.
+            #[must_use]
+            pub const fn kind(&self) -> Kind {
+                match self { $(Self::$kind { .. } => Kind::$kind,)+ }
+            }
+        }
+    };
+}
+
+kinds! {
+Prepare => {
+    word: "prepare", title: "Prepare pieces", words: "Cut and clean the pieces of the first stack.",
+    fire: Fire::None, heats: 0, minutes: 4.0, per: Per::Piece, measured: false, at: &[Loose], to: None,
+    loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false, matters: Matters::Pieces,
+}
+Stack => {
+    word: "stack", title: "Stack", words: "Pile the clean pieces and tack them.",
+    fire: Fire::None, heats: 0, minutes: 15.0, per: Per::Step, measured: true, at: &[Loose], to: Some(Pile),
+    loses: Loses::Piles, deforms: Deforms::Keeps, pictured: true, matters: Matters::Size(Dimension::Thickness, "HEIGHT of the stack"),
+}
+Weld {
+    /// Sizes after the weld is set.
+    to: Sizes,
+    /// Share lost to scale.
+    scale: Fraction,
+} => {
+    word: "weld", title: "Weld", words: "Set the weld. Without sizes the outside stays as it was.",
+    fire: Fire::Welding, heats: 4, minutes: 10.0, per: Per::Heat, measured: true, at: &[Pile, Bar], to: Some(Bar),
+    loses: Loses::Weld, deforms: Deforms::Stretches, pictured: true, matters: WANTED,
+}
+Draw {
+    /// Sizes wanted.
+    to: Sizes,
+    /// Share lost to scale.
+    scale: Fraction,
+} => {
+    word: "draw", title: "Draw out", words: "Draw the bar out. At least one of width, thickness and length.",
+    fire: Fire::Forging, heats: 6, minutes: 5.0, per: Per::Heat, measured: true, at: WORKED, to: None,
+    loses: Loses::Draw, deforms: Deforms::Stretches, pictured: true, matters: WANTED,
+}
+Square {
+    /// Sizes wanted.
+    to: Sizes,
+    /// Share lost to scale.
+    scale: Fraction,
+} => {
+    word: "square", title: "Square up", words: "Bring four sides flat and at right angles. At least one size.",
+    fire: Fire::Forging, heats: 2, minutes: 4.0, per: Per::Heat, measured: true, at: WORKED, to: None,
+    loses: Loses::Weld, deforms: Deforms::Stretches, pictured: true, matters: WANTED,
+}
+Upset {
+    /// Sizes wanted.
+    to: Sizes,
+    /// Share lost to scale.
+    scale: Fraction,
+} => {
+    word: "upset", title: "Upset", words: "Drive the bar shorter and thicker, end on. At least one size.",
+    fire: Fire::Forging, heats: 3, minutes: 4.0, per: Per::Heat, measured: true, at: WORKED, to: None,
+    loses: Loses::Weld, deforms: Deforms::Stretches, pictured: true,
+    matters: Matters::Size(Dimension::Length, "LENGTH wanted"),
+}
+QuarterTurn => {
+    word: "quarter-turn", title: "Quarter-turn", words: "Lay the bar on its side: width becomes thickness.",
+    fire: Fire::None, heats: 0, minutes: 1.0, per: Per::Step, measured: false, at: WORKED, to: None,
+    loses: Loses::Nothing, deforms: Deforms::Bends, pictured: false,
+    matters: Matters::Sign("1/4", "TURN: mark which face is up"),
+}
+CornerCrush {
+    /// Sizes wanted.
+    to: Sizes,
+    /// Share lost to scale.
+    scale: Fraction,
+} => {
+    word: "corner-crush", title: "Corner crush",
+    words: "Stand a square bar on its corner and crush it to a new square; flat layers bend to a W. At least one size.",
+    fire: Fire::Forging, heats: 3, minutes: 5.0, per: Per::Heat, measured: true, at: WORKED, to: None,
+    loses: Loses::Crush, deforms: Deforms::Bends, pictured: true, matters: WANTED,
+}
+Trim {
+    /// Off the end held and off the far end.
+    ends: [Mm; 2],
+} => {
+    word: "trim", title: "Trim ends", words: "Cut bad ends off.",
+    fire: Fire::None, heats: 0, minutes: 10.0, per: Per::Step, measured: true, at: WORKED, to: None,
+    loses: Loses::Trim, deforms: Deforms::Bares, pictured: false, matters: Matters::TrimOff,
+}
+Grind {
+    /// Off each face.
+    per_face: Mm,
+    /// Which faces.
+    faces: Faces,
+} => {
+    word: "grind", title: "Flat grind", words: "Flat grind before a weld.",
+    fire: Fire::None, heats: 0, minutes: 15.0, per: Per::Step, measured: true, at: WORKED, to: None,
+    loses: Loses::Grind, deforms: Deforms::Bares, pictured: false, matters: Matters::FlatGround,
+}
+Cut {
+    /// How many.
+    pieces: u32,
+    /// Length of each; from the bar when absent.
+    length: Option<Mm>,
+    /// Width of one cut.
+    kerf: Mm,
+    /// Keep what is left over as stock; otherwise it is the loss "rounding".
+    keep_rest: bool,
+} => {
+    word: "cut", title: "Cut to pieces", words: "Cut the bar to pieces.",
+    fire: Fire::None, heats: 0, minutes: 6.0, per: Per::Cut, measured: true, at: WORKED, to: Some(Pieces),
+    loses: Loses::Kerf, deforms: Deforms::Bares, pictured: true, matters: Matters::PieceLength,
+}
+Restack {
+    /// How they are put together.
+    arrange: Arrange,
+} => {
+    word: "restack", title: "Restack", words: "Pile the pieces again.",
+    fire: Fire::None, heats: 0, minutes: 5.0, per: Per::Piece, measured: true, at: &[Pieces], to: Some(Pile),
+    loses: Loses::Piles, deforms: Deforms::Bends, pictured: true, matters: NEW_STACK,
+}
+Fold {
+    /// Thicknesses in the folded pile.
+    plies: u32,
+    /// Width lost at each fold line.
+    kerf: Mm,
+} => {
+    word: "fold", title: "Fold", words: "Fold the bar over itself and close it.",
+    fire: Fire::Forging, heats: 2, minutes: 6.0, per: Per::Heat, measured: true, at: &[Bar], to: Some(Pile),
+    loses: Loses::Piles, deforms: Deforms::Bends, pictured: true, matters: NEW_STACK,
+}
+Frame {
+    /// The bars.
+    bars: Vec<FrameBar>,
+} => {
+    word: "frame", title: "Frame", words: "Put plain bars on named sides. At least one.",
+    fire: Fire::None, heats: 0, minutes: 30.0, per: Per::Step, measured: true, at: &[Bar], to: Some(Pile),
+    loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
+    matters: Matters::Size(Dimension::Width, "WIDTH with the frame on"),
+}
+Groove {
+    /// Grooves on each face.
+    count: u32,
+    /// Width of a groove.
+    width: Mm,
+    /// Depth of a groove.
+    depth: Mm,
+    /// From groove to groove.
+    pitch: Mm,
+    /// Its section.
+    shape: Groove,
+} => {
+    word: "groove", title: "Groove (ladder)",
+    words: "Cut staggered grooves across both faces (ladder); a draw closes them.",
+    fire: Fire::None, heats: 0, minutes: 40.0, per: Per::Step, measured: true, at: WORKED, to: None,
+    loses: Loses::Opening, deforms: Deforms::Bends, pictured: true,
+    matters: Matters::Given("depth", "DEPTH of each groove, check three places"),
+}
+Dimple {
+    /// Dimples on each face.
+    count: u32,
+    /// Across at the face.
+    diameter: Mm,
+    /// Depth of the cone.
+    depth: Mm,
+    /// Pressed in with a die: metal is moved, none lost.
+    pressed: bool,
+} => {
+    word: "dimple", title: "Dimple (raindrop)",
+    words: "Drill or press dimples into both faces (raindrop); a draw closes them.",
+    fire: Fire::None, heats: 0, minutes: 30.0, per: Per::Step, measured: true, at: WORKED, to: None,
+    loses: Loses::Opening, deforms: Deforms::Bends, pictured: true,
+    matters: Matters::Given("depth", "DEPTH of each dimple"),
+}
+Twist {
+    /// Full turns over the length twisted.
+    turns: f64,
+    /// Length that is twisted; the whole bar when absent.
+    over: Option<Mm>,
+} => {
+    word: "twist", title: "Twist", words: "Twist the bar about its length.",
+    fire: Fire::Forging, heats: 2, minutes: 6.0, per: Per::Heat, measured: true, at: WORKED, to: None,
+    loses: Loses::Untold, deforms: Deforms::Bends, pictured: true, matters: Matters::Turns,
+}
+Split {
+    /// Full angle of the wedge, degrees.
+    angle: f64,
+} => {
+    word: "split", title: "Wedge split",
+    words: "Split the block lengthwise with a hot wedge and weld the halves again (feather).",
+    fire: Fire::Forging, heats: 2, minutes: 8.0, per: Per::Heat, measured: true, at: WORKED, to: None,
+    loses: Loses::Untold, deforms: Deforms::Bends, pictured: true, matters: WANTED,
+}
+Inspect {
+    /// Bands expected to be counted, where the plan says so.
+    bands: Option<u64>,
+} => {
+    word: "inspect", title: "Inspect an etched end", words: "Grind and etch an end, and count its bands.",
+    fire: Fire::None, heats: 0, minutes: 20.0, per: Per::Step, measured: true,
+    at: &[Bar, Pieces, Forged, Ground, Hard, Tempered, Finished, Etched], to: None,
+    loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false, matters: Matters::Bands,
+}
+Forge {
+    /// Which part.
+    part: Part,
+    /// Sizes of that part when done.
+    to: Sizes,
+    /// Share lost to scale.
+    scale: Fraction,
+} => {
+    word: "forge", title: "Forge to shape", words: "Forge one part to shape. At least one size.",
+    fire: Fire::Forging, heats: 4, minutes: 3.0, per: Per::Heat, measured: true,
+    at: &[Bar, Pieces, Forged], to: Some(Forged),
+    loses: Loses::Forge, deforms: Deforms::Bares, pictured: true, matters: Matters::Part,
+}
+Normalise {
+    /// Heats.
+    cycles: u32,
+    /// Share lost to scale.
+    scale: Fraction,
+} => {
+    word: "normalise", title: "Normalise", words: "Heat and air cool to even the grain.",
+    fire: Fire::Normalising, heats: 1, minutes: 12.0, per: Per::Heat, measured: false, at: UNHARDENED, to: None,
+    loses: Loses::Treat, deforms: Deforms::Bares, pictured: false,
+    matters: Matters::NextHeat,
+}
+Anneal {
+    /// Share lost to scale.
+    scale: Fraction,
+} => {
+    word: "anneal", title: "Anneal", words: "Soften slowly.",
+    fire: Fire::Annealing, heats: 1, minutes: 90.0, per: Per::Heat, measured: false, at: UNHARDENED, to: None,
+    loses: Loses::Treat, deforms: Deforms::Bares, pictured: false, matters: Matters::Heat("ANNEAL at"),
+}
+RoughGrind {
+    /// Edge thickness to leave.
+    edge: Mm,
+    /// Share of the forged blank that goes; from the blade's geometry when absent.
+    share: Option<Fraction>,
+} => {
+    word: "rough-grind", title: "Rough grind", words: "Grind to profile before hardening.",
+    fire: Fire::None, heats: 0, minutes: 60.0, per: Per::Step, measured: true, at: UNHARDENED, to: Some(Ground),
+    loses: Loses::Shaping, deforms: Deforms::Bares, pictured: false,
+    matters: Matters::Given("edge", "EDGE to leave before hardening"),
+}
+Harden => {
+    word: "harden", title: "Harden", words: "Heat to hardening temperature and quench.",
+    fire: Fire::Hardening, heats: 1, minutes: 20.0, per: Per::Heat, measured: false, at: &[Ground], to: Some(Hard),
+    loses: Loses::Untold, deforms: Deforms::Keeps, pictured: false,
+    matters: Matters::Heat("HARDEN at, not above"),
+}
+Temper {
+    /// Cycles.
+    cycles: u32,
+} => {
+    word: "temper", title: "Temper", words: "Reheat gently to toughen.",
+    fire: Fire::Tempering, heats: 0, minutes: 130.0, per: Per::Cycle, measured: false,
+    at: &[Hard, Tempered], to: Some(Tempered),
+    loses: Loses::Untold, deforms: Deforms::Keeps, pictured: false, matters: Matters::Heat("TEMPER at"),
+}
+FinishGrind {
+    /// Edge thickness to leave.
+    edge: Mm,
+    /// Share of the blank that goes; from the blade's geometry when absent.
+    share: Option<Fraction>,
+} => {
+    word: "finish-grind", title: "Finish grind", words: "Grind and sand to the finished surface, cold.",
+    fire: Fire::None, heats: 0, minutes: 120.0, per: Per::Step, measured: true,
+    at: &[Tempered, Finished], to: Some(Finished),
+    loses: Loses::Shaping, deforms: Deforms::Bares, pictured: false,
+    matters: Matters::Given("edge", "EDGE to leave before sharpening"),
+}
+Etch => {
+    word: "etch", title: "Etch", words: "Etch to show the pattern.",
+    fire: Fire::None, heats: 0, minutes: 60.0, per: Per::Step, measured: false,
+    at: &[Finished, Etched], to: Some(Etched),
+    loses: Loses::Untold, deforms: Deforms::Keeps, pictured: true, matters: Matters::Dip,
+}
+EndDay => {
+    word: "end-day", title: "End of day", words: "Cool down and close the shop; the next step is another day.",
+    fire: Fire::None, heats: 0, minutes: 30.0, per: Per::Step, measured: true, at: <Stage as strum::VariantArray>::VARIANTS, to: None,
+    loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false, matters: Matters::FireWatch,
+}
 }
 
 impl Kind {
-    /// Every kind, in order.
-    pub const ALL: [Self; 27] = [
-        Self::Prepare,
-        Self::Stack,
-        Self::Weld,
-        Self::Draw,
-        Self::Square,
-        Self::QuarterTurn,
-        Self::CornerCrush,
-        Self::Trim,
-        Self::Grind,
-        Self::Cut,
-        Self::Restack,
-        Self::Fold,
-        Self::Frame,
-        Self::Groove,
-        Self::Dimple,
-        Self::Twist,
-        Self::Split,
-        Self::Inspect,
-        Self::Forge,
-        Self::Normalise,
-        Self::Anneal,
-        Self::RoughGrind,
-        Self::Harden,
-        Self::Temper,
-        Self::FinishGrind,
-        Self::Etch,
-        Self::EndDay,
-    ];
-
     /// The word for it in a plan file: `kind = "..."`.
     #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Prepare => "prepare",
-            Self::Stack => "stack",
-            Self::Weld => "weld",
-            Self::Draw => "draw",
-            Self::Square => "square",
-            Self::QuarterTurn => "quarter-turn",
-            Self::CornerCrush => "corner-crush",
-            Self::Trim => "trim",
-            Self::Grind => "grind",
-            Self::Cut => "cut",
-            Self::Restack => "restack",
-            Self::Fold => "fold",
-            Self::Frame => "frame",
-            Self::Groove => "groove",
-            Self::Dimple => "dimple",
-            Self::Twist => "twist",
-            Self::Split => "split",
-            Self::Inspect => "inspect",
-            Self::Forge => "forge",
-            Self::Normalise => "normalise",
-            Self::Anneal => "anneal",
-            Self::RoughGrind => "rough-grind",
-            Self::Harden => "harden",
-            Self::Temper => "temper",
-            Self::FinishGrind => "finish-grind",
-            Self::Etch => "etch",
-            Self::EndDay => "end-day",
-        }
+    pub const fn word(self) -> &'static str {
+        self.row().word
     }
 
-    /// What the smith is told to do, in capitals on the screen: `DRAW OUT`.
+    /// What the smith is told to do.
     #[must_use]
-    pub fn title(self) -> &'static str {
-        match self {
-            Self::Prepare => "Prepare pieces",
-            Self::Stack => "Stack",
-            Self::Weld => "Weld",
-            Self::Draw => "Draw out",
-            Self::Square => "Square up",
-            Self::QuarterTurn => "Quarter-turn",
-            Self::CornerCrush => "Corner crush",
-            Self::Trim => "Trim ends",
-            Self::Grind => "Flat grind",
-            Self::Cut => "Cut to pieces",
-            Self::Restack => "Restack",
-            Self::Fold => "Fold",
-            Self::Frame => "Frame",
-            Self::Groove => "Groove (ladder)",
-            Self::Dimple => "Dimple (raindrop)",
-            Self::Twist => "Twist",
-            Self::Split => "Wedge split",
-            Self::Inspect => "Inspect an etched end",
-            Self::Forge => "Forge to shape",
-            Self::Normalise => "Normalise",
-            Self::Anneal => "Anneal",
-            Self::RoughGrind => "Rough grind",
-            Self::Harden => "Harden",
-            Self::Temper => "Temper",
-            Self::FinishGrind => "Finish grind",
-            Self::Etch => "Etch",
-            Self::EndDay => "End of day",
-        }
+    pub const fn title(self) -> &'static str {
+        self.row().title
     }
 
     /// True when the work is done at forging heat, with trips to the fire.
     #[must_use]
-    pub fn is_hot(self) -> bool {
-        matches!(
-            self,
-            Self::Weld
-                | Self::Draw
-                | Self::Square
-                | Self::CornerCrush
-                | Self::Fold
-                | Self::Twist
-                | Self::Split
-                | Self::Forge
-                | Self::Normalise
-                | Self::Anneal
-                | Self::Harden
-        )
+    pub const fn is_hot(self) -> bool {
+        !matches!(self.row().fire, Fire::None | Fire::Tempering)
     }
 
     /// True when the press or hammer strikes it: the machine's cautions are asked.
@@ -175,16 +493,72 @@ impl Kind {
 
     /// True when sizes can be read off the bar after it.
     #[must_use]
-    pub fn is_measured(self) -> bool {
-        !matches!(
-            self,
-            Self::Prepare
-                | Self::Normalise
-                | Self::Anneal
-                | Self::Harden
-                | Self::Temper
-                | Self::Etch
-                | Self::QuarterTurn
-        )
+    pub const fn is_measured(self) -> bool {
+        self.row().measured
+    }
+}
+
+impl Loses {
+    /// True for work that changes the section by moving metal.
+    #[must_use]
+    pub const fn moves_metal(self) -> bool {
+        matches!(self, Self::Weld | Self::Draw | Self::Crush | Self::Forge)
+    }
+}
+
+impl Move {
+    /// The sizes that the step asks for, where it asks for any.
+    #[must_use]
+    pub fn target(&self) -> Option<Sizes> {
+        self.clone().target_mut().copied()
+    }
+
+    /// The same, to be changed.
+    pub fn target_mut(&mut self) -> Option<&mut Sizes> {
+        match self {
+            Self::Weld { to, .. }
+            | Self::Draw { to, .. }
+            | Self::Square { to, .. }
+            | Self::Upset { to, .. }
+            | Self::CornerCrush { to, .. }
+            | Self::Forge { to, .. } => Some(to),
+            _ => None,
+        }
+    }
+
+    /// Pieces that a cut makes; one for other work.
+    #[must_use]
+    pub fn pieces(&self) -> f64 {
+        match self {
+            Self::Cut { pieces, .. } => f64::from(*pieces),
+            _ => 1.0,
+        }
+    }
+
+    /// The share that it loses to scale, where the plan books one.
+    pub fn scale_mut(&mut self) -> Option<&mut Fraction> {
+        match self {
+            Self::Weld { scale, .. }
+            | Self::Draw { scale, .. }
+            | Self::Square { scale, .. }
+            | Self::Upset { scale, .. }
+            | Self::CornerCrush { scale, .. }
+            | Self::Forge { scale, .. }
+            | Self::Normalise { scale, .. }
+            | Self::Anneal { scale } => Some(scale),
+            _ => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Kind;
+
+    #[test]
+    fn a_word_is_the_same_in_a_plan_and_in_a_journal() {
+        for kind in Kind::ALL {
+            assert_eq!(serde_json::to_value(kind).unwrap(), kind.word());
+        }
     }
 }

@@ -5,8 +5,22 @@ use serde::{Deserialize, Serialize};
 use crate::units::Mm3;
 
 /// A named loss.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    strum::IntoStaticStr,
+    strum::VariantArray,
+)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Loss {
     /// Oxidised in the fire and knocked off.
     Scale,
@@ -36,14 +50,7 @@ impl Loss {
     /// The word for it.
     #[must_use]
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Scale => "scale",
-            Self::Trim => "trim",
-            Self::Grind => "grind",
-            Self::Kerf => "kerf",
-            Self::Groove => "groove",
-            Self::Rounding => "rounding",
-        }
+        self.into()
     }
 }
 

@@ -9,6 +9,7 @@ mod ledger;
 mod moves;
 mod reading;
 mod skin;
+mod stage;
 mod state;
 
 pub mod advice;
@@ -16,12 +17,13 @@ pub mod layers;
 
 pub use apply::{Outcome, apply};
 pub use bar::{Bar, Core, Figure, FrameBar, Side, Stand};
-pub use kinds::Kind;
+pub use kinds::{Deforms, Fire, Kind, Loses, Matters, Move, Per, Row};
 pub use layers::{Band, Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
-pub use moves::{Allowances, Arrange, End, Faces, Groove, Move, Part, Sizes};
+pub use moves::{Allowances, Arrange, Faces, Groove, Part, Sizes};
 pub use reading::{Dimension, Reading};
 pub use skin::Skin;
+pub use stage::Stage;
 pub use state::{
-    Billet, BladeState, Deformation, ForgedPart, Offcut, Refusal, StackPiece, Stage, Stock, Warning,
+    Billet, BladeState, Deformation, ForgedPart, Offcut, Refusal, StackPiece, Stock, Warning,
 };

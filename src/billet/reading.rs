@@ -5,8 +5,21 @@ use serde::{Deserialize, Serialize};
 use crate::units::{Grams, Mm};
 
 /// What can be read off a bar.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    strum::IntoStaticStr,
+)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Dimension {
     /// Through the bar.
     Thickness,
@@ -24,13 +37,7 @@ impl Dimension {
     /// The word for it.
     #[must_use]
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Thickness => "thickness",
-            Self::Width => "width",
-            Self::Length => "length",
-            Self::Mass => "mass",
-            Self::Bands => "bands",
-        }
+        self.into()
     }
 }
 

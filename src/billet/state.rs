@@ -1,13 +1,12 @@
 //! The billet between two steps.
 
-use serde::Serialize;
-
 use super::bar::{Bar, Stand};
-use super::kinds::Kind;
+use super::kinds::{Kind, Move};
 use super::layers::SteelId;
 use super::ledger::{Ledger, Loss};
-use super::moves::{Move, Part, Sizes};
+use super::moves::{Part, Sizes};
 use super::skin::Skin;
+use super::stage::Stage;
 use crate::units::{Density, Grams, Mm, Mm3, Units};
 
 /// A steel of this job: what the billet must know of it.
@@ -28,32 +27,6 @@ pub struct StackPiece {
     pub steel: SteelId,
     /// How thick it is, cleaned.
     pub thickness: Mm,
-}
-
-/// How far the metal has come; a move that does not fit is refused.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Stage {
-    /// Loose pieces of the first stack.
-    Loose,
-    /// A pile, not welded yet (first stack, restack, frame, fold).
-    Pile,
-    /// A sound bar.
-    Bar,
-    /// A bar cut into pieces.
-    Pieces,
-    /// Partly or wholly forged to shape.
-    Forged,
-    /// Ground to profile.
-    Ground,
-    /// Hardened, not tempered: brittle.
-    Hard,
-    /// Tempered.
-    Tempered,
-    /// Finished surface.
-    Finished,
-    /// Etched: done.
-    Etched,
 }
 
 /// A piece kept aside.

@@ -7,7 +7,7 @@ use crate::shell::{Protocol, Wish};
 use crate::ui::glyphs::Glyphs;
 use crate::ui::theme::Theme;
 use crate::ui::{Settings, Shades};
-use crate::units::{Seconds, parse};
+use crate::units::{Seconds, Units, parse};
 
 /// Longest fire watch that can be set, minutes; the shortest is the one its card names.
 const LONGEST_WATCH: f64 = 600.0;
@@ -63,7 +63,9 @@ fn quiet(text: &str) -> Result<u64, String> {
 
 fn watch(text: &str) -> Result<Minutes, String> {
     let (least, most) = (least_watch().minutes(), LONGEST_WATCH);
-    let read = parse::duration(text).ok().map(|time| time.0 / 60.0);
+    let read = parse::quantity::<Seconds>(text, Units::Mm)
+        .ok()
+        .map(|time| time.0 / 60.0);
     let held = read.filter(|minutes| (least..=most).contains(minutes));
     held.map(Minutes).ok_or_else(|| {
         format!("a fire watch lasts {least} to {most} minutes; write {least} or more, or 2h")

@@ -19,7 +19,9 @@ use super::map::stretch::Stretch;
 use super::map::twist::Twist;
 use super::noise::mix;
 use super::strata::Strata;
-use crate::billet::{Arrange, Deformation, FrameBar, Groove, Move, Part, Side, StackPiece};
+use crate::billet::{
+    Arrange, Deformation, Deforms, FrameBar, Groove, Move, Part, Side, StackPiece,
+};
 use crate::units::Mm;
 
 use open::Open;
@@ -131,33 +133,10 @@ impl Builder<'_> {
         if self.forging != Forging::None || matches!(done.made, Move::Forge { .. }) {
             return false;
         }
-        match &done.made {
-            Move::Weld { .. } | Move::Draw { .. } | Move::Square { .. } => {
-                self.squeeze(at, before, after);
-                return true;
-            }
-            Move::Normalise { .. } | Move::Anneal { .. } => {
-                self.steps.push(Back::Stretch(Stretch::new(before, after)));
-                return true;
-            }
-            Move::Trim { ends } => {
-                self.steps.push(Back::Along(ends[0].0));
-                return true;
-            }
-            Move::Grind { per_face, .. } => {
-                self.grind(per_face.0);
-                return true;
-            }
-            Move::Cut { pieces, kerf, .. } => {
-                self.kerf = kerf.0.max(0.0);
-                self.per_bar = (f64::from(*pieces) / f64::from(done.pieces.max(1))).max(1.0);
-                return true;
-            }
-            _ => {}
-        }
         let first = self.steps.len();
-        self.shape(at, done, before, after);
-        if self.steps.len() > first {
+        self.take(at, done, before, after);
+        let bends = done.made.kind().row().deforms == Deforms::Bends;
+        if bends && self.steps.len() > first {
             self.run = None;
             self.skin = 0.0;
             if !matches!(done.made, Move::Groove { .. } | Move::Dimple { .. }) {
@@ -167,14 +146,46 @@ impl Builder<'_> {
         true
     }
 
+    /// An even stretch the other way: the waves of earlier blows spread with the section, and what is
+    /// open stays open.
+    fn upset(&mut self, before: [f64; 3], after: [f64; 3]) {
+        self.steps.push(Back::Stretch(Stretch::new(before, after)));
+        self.skin *= after[1] / before[1];
+        self.run = None;
+        self.open = None;
+    }
+
     fn seed(&self, at: usize) -> u64 {
         mix(self.hand.seed, at as u64)
     }
 
-    /// Moves that change what lies where.
-    fn shape(&mut self, at: usize, done: &Deformation, before: [f64; 3], after: [f64; 3]) {
+    /// What a move does to what lies where; forging to shape and grinding are the blade's own.
+    fn take(&mut self, at: usize, done: &Deformation, before: [f64; 3], after: [f64; 3]) {
         let seed = self.seed(at);
         match &done.made {
+            Move::Prepare
+            | Move::Stack
+            | Move::Inspect { .. }
+            | Move::Forge { .. }
+            | Move::RoughGrind { .. }
+            | Move::FinishGrind { .. }
+            | Move::Harden
+            | Move::Temper { .. }
+            | Move::Etch
+            | Move::EndDay => {}
+            Move::Weld { .. } | Move::Draw { .. } | Move::Square { .. } => {
+                self.squeeze(at, before, after);
+            }
+            Move::Upset { .. } => self.upset(before, after),
+            Move::Normalise { .. } | Move::Anneal { .. } => {
+                self.steps.push(Back::Stretch(Stretch::new(before, after)));
+            }
+            Move::Trim { ends } => self.steps.push(Back::Along(ends[0].0)),
+            Move::Grind { per_face, .. } => self.grind(per_face.0),
+            Move::Cut { pieces, kerf, .. } => {
+                self.kerf = kerf.0.max(0.0);
+                self.per_bar = (f64::from(*pieces) / f64::from(done.pieces.max(1))).max(1.0);
+            }
             Move::QuarterTurn => {
                 self.steps.push(Back::Turn);
                 self.on_edge = !self.on_edge;
@@ -251,7 +262,6 @@ impl Builder<'_> {
                 self.across = true;
                 self.on_edge = false;
             }
-            _ => {}
         }
     }
 

@@ -5,7 +5,7 @@ use super::build::Hand;
 use super::chain::Chain;
 use super::lines::{Lines, Straightened};
 use super::view::View;
-use crate::billet::{Billet, Deformation, Figure, Kind, Move, StackPiece, Stand};
+use crate::billet::{Billet, Deformation, Deforms, Figure, Kind, Move, StackPiece, Stand};
 use crate::units::show;
 
 /// One move to come.
@@ -56,25 +56,16 @@ impl Coming {
 /// are no work on the bar.
 #[must_use]
 pub fn bends_lines(made: &Move) -> bool {
-    squeezes(made.kind())
-        || matches!(
-            made,
-            Move::QuarterTurn
-                | Move::CornerCrush { .. }
-                | Move::Restack { .. }
-                | Move::Fold { .. }
-                | Move::Frame { .. }
-                | Move::Groove { .. }
-                | Move::Dimple { .. }
-                | Move::Twist { .. }
-                | Move::Split { .. }
-        )
+    matches!(
+        made.kind().row().deforms,
+        Deforms::Stretches | Deforms::Bends
+    )
 }
 
 /// True for work that is an even stretch.
 #[must_use]
 pub fn squeezes(kind: Kind) -> bool {
-    matches!(kind, Kind::Weld | Kind::Draw | Kind::Square)
+    kind.row().deforms == Deforms::Stretches
 }
 
 /// Slopes before over after, in words: `4.6 x straighter`.

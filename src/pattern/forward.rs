@@ -61,6 +61,22 @@ fn a_draw_stretches_evenly_from_the_held_end_and_the_middle() {
 }
 
 #[test]
+fn an_upset_stretches_the_other_way() {
+    let before = bar();
+    let [w, t, l] = before.size;
+    // To 5/8 of the length; both sides by the root of what that leaves.
+    let wider = (8.0_f64 / 5.0).sqrt();
+    let made = Move::Upset {
+        to: Default::default(),
+        scale: crate::units::Fraction(0.0),
+    };
+    let after = bar().made(made, [w * wider, t * wider, l * 0.625]);
+    holds("upset", &before, &after, |[x, y, z]| {
+        Some([x * 0.625, y * wider, z * wider])
+    });
+}
+
+#[test]
 fn a_quarter_turn_brings_the_side_up() {
     let before = bar();
     let [w, t, l] = before.size;

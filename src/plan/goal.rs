@@ -6,8 +6,20 @@ use crate::physics::blade_volume::taper;
 use crate::units::{Mm, Mm3};
 
 /// Pattern families.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    Serialize,
+    Deserialize,
+    strum::IntoStaticStr,
+    strum::VariantArray,
+)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Pattern {
     /// Uneven hammer figure.
     #[default]
@@ -29,7 +41,7 @@ pub enum Pattern {
 }
 
 /// The finished blade.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Blade {
     /// Heel to point.
     pub length: Mm,
@@ -46,7 +58,7 @@ pub struct Blade {
 }
 
 /// The part under the handle.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Tang {
     /// Length.
     pub length: Mm,
@@ -61,7 +73,7 @@ pub struct Tang {
 }
 
 /// The collar, forged from the same bar.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Bolster {
     /// Along the knife.
     pub length: Mm,
@@ -72,7 +84,7 @@ pub struct Bolster {
 }
 
 /// What the job is for.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Goal {
     /// The blade.
     pub blade: Blade,

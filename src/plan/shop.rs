@@ -22,7 +22,8 @@ pub enum Machine {
 }
 
 /// What heats the steel.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, strum::IntoStaticStr, strum::VariantArray)]
+#[strum(serialize_all = "lowercase")]
 pub enum Fuel {
     /// Propane or natural gas.
     #[default]
@@ -38,32 +39,19 @@ pub enum Fuel {
 }
 
 impl Fuel {
-    /// Every fuel, in the order of its words.
-    pub const ALL: [Self; 5] = [
-        Self::Gas,
-        Self::Coal,
-        Self::Charcoal,
-        Self::Induction,
-        Self::Electric,
-    ];
     /// What a plan writes for them.
     pub const WORDS: [&'static str; 5] = ["gas", "coal", "charcoal", "induction", "electric"];
 
     /// What a plan writes for it.
     #[must_use]
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Gas => "gas",
-            Self::Coal => "coal",
-            Self::Charcoal => "charcoal",
-            Self::Induction => "induction",
-            Self::Electric => "electric",
-        }
+        self.into()
     }
 }
 
 /// What blades are quenched in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, strum::IntoStaticStr, strum::VariantArray)]
+#[strum(serialize_all = "lowercase")]
 pub enum Quench {
     /// Oil.
     #[default]
@@ -75,19 +63,13 @@ pub enum Quench {
 }
 
 impl Quench {
-    /// Every quench, in the order of its words.
-    pub const ALL: [Self; 3] = [Self::Oil, Self::Water, Self::Brine];
     /// What a plan writes for them.
     pub const WORDS: [&'static str; 3] = ["oil", "water", "brine"];
 
     /// What a plan writes for it.
     #[must_use]
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Oil => "oil",
-            Self::Water => "water",
-            Self::Brine => "brine",
-        }
+        self.into()
     }
 }
 

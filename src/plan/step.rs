@@ -5,7 +5,9 @@ use serde::{Deserialize, Serialize};
 use super::{Machine, Places};
 use crate::billet::{Kind, Move, Part};
 use crate::metal::Steel;
-use crate::units::{Celsius, Seconds};
+/// The window to work in: stop and re-heat below it, never go above it.
+pub use crate::metal::Window as HeatWindow;
+use crate::units::Seconds;
 
 /// A step's name, stable while the file is edited: the plan's own `id`, or the kind with a number
 /// (`draw-2` is the second draw).
@@ -30,13 +32,18 @@ pub struct PlanSteel {
     pub steel: Steel,
 }
 
-/// The window to work in.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HeatWindow {
-    /// Stop and re-heat below this.
-    pub low: Celsius,
-    /// Never above this.
-    pub high: Celsius,
+/// The letter that a steel gets where none is asked for: the first free one of its name, then any.
+#[must_use]
+pub fn free_letter(key: &str, taken: &[char]) -> Option<char> {
+    let own = key.chars().map(|c| c.to_ascii_uppercase());
+    own.chain('A'..='Z')
+        .find(|c| c.is_ascii_uppercase() && !taken.contains(c))
+}
+
+/// The day of the step after one of a kind on `day`.
+#[must_use]
+pub fn day_after(kind: Kind, day: u32) -> u32 {
+    day.saturating_add(u32::from(kind == Kind::EndDay))
 }
 
 /// One step.
@@ -71,6 +78,26 @@ pub struct Step {
 }
 
 impl Step {
+    /// A step of which the plan says no more than its move.
+    #[must_use]
+    pub fn blank(made: Move) -> Self {
+        Self {
+            id: StepId(String::new()),
+            made,
+            title: None,
+            day: 1,
+            heats: 0,
+            window: None,
+            soak: None,
+            machine: Machine::Hand,
+            done_when: None,
+            cautions: Vec::new(),
+            notes: Vec::new(),
+            line: 1,
+            places: Places::default(),
+        }
+    }
+
     /// True when the other says the same work, wherever in the file it is written.
     #[must_use]
     pub fn same_work(&self, other: &Self) -> bool {

@@ -1,5 +1,7 @@
 //! The plan walked without readings: what should be there after each step.
 
+use strum::VariantArray as _;
+
 use super::{Diagnostic, Level, Place, Plan, Step, StepId};
 use crate::billet::{
     Allowances, Billet, Kind, LossEntry, Move, Outcome, Reading, Refusal, Sizes, Stage, Warning,
@@ -106,7 +108,7 @@ fn as_if(billet: &Billet, made: &Move, allow: &Allowances) -> Billet {
     let try_move = |billet: &Billet, made: &Move| -> Option<Outcome> {
         apply(billet, made, allow, &Reading::default()).ok()
     };
-    let stages = std::iter::once(billet.stage).chain(STAGES);
+    let stages = std::iter::once(billet.stage).chain(Stage::VARIANTS.iter().copied());
     for stage in stages {
         let mut other = billet.clone();
         other.stage = stage;
@@ -117,33 +119,11 @@ fn as_if(billet: &Billet, made: &Move, allow: &Allowances) -> Billet {
         }
     }
     let mut other = billet.clone();
-    other.stage = match made.kind() {
-        Kind::Stack | Kind::Restack | Kind::Fold | Kind::Frame => Stage::Pile,
-        Kind::Weld | Kind::Draw | Kind::Square | Kind::CornerCrush => Stage::Bar,
-        Kind::Cut => Stage::Pieces,
-        Kind::Forge => Stage::Forged,
-        Kind::RoughGrind => Stage::Ground,
-        Kind::Harden => Stage::Hard,
-        Kind::Temper => Stage::Tempered,
-        Kind::FinishGrind => Stage::Finished,
-        Kind::Etch => Stage::Etched,
-        _ => billet.stage,
-    };
+    let row = made.kind().row();
+    let first = row.at.first().filter(|_| !row.at.contains(&billet.stage));
+    other.stage = row.to.or(first.copied()).unwrap_or(billet.stage);
     with_sizes(other, made)
 }
-
-const STAGES: [Stage; 10] = [
-    Stage::Loose,
-    Stage::Pile,
-    Stage::Bar,
-    Stage::Pieces,
-    Stage::Forged,
-    Stage::Ground,
-    Stage::Hard,
-    Stage::Tempered,
-    Stage::Finished,
-    Stage::Etched,
-];
 
 /// The same move asking for less, nearest first.
 fn relaxed(made: &Move) -> Vec<Move> {
@@ -165,50 +145,35 @@ fn relaxed(made: &Move) -> Vec<Move> {
             width,
         ]
     };
-    match made {
-        Move::Draw { to, scale } => less(to)
-            .into_iter()
-            .flat_map(|to| {
-                let scale = *scale;
-                [Move::Draw { to, scale }, Move::Square { to, scale }]
-            })
-            .collect(),
-        Move::Weld { to, scale } => less(to)
-            .into_iter()
-            .chain([Sizes::default()])
-            .map(|to| Move::Weld { to, scale: *scale })
-            .collect(),
-        Move::Square { to, scale } => less(to)
-            .map(|to| Move::Square { to, scale: *scale })
-            .to_vec(),
-        Move::CornerCrush { to, scale } => less(to)
-            .map(|to| Move::CornerCrush { to, scale: *scale })
-            .to_vec(),
-        Move::Forge { part, to, scale } => less(to)
-            .map(|to| Move::Forge {
-                part: *part,
-                to,
-                scale: *scale,
-            })
-            .to_vec(),
-        Move::Cut {
-            pieces,
-            kerf,
-            keep_rest,
-            ..
-        } => [*pieces, 1]
-            .map(|pieces| Move::Cut {
-                pieces,
-                length: None,
-                kerf: *kerf,
-                keep_rest: *keep_rest,
-            })
-            .to_vec(),
-        Move::Restack { .. } => vec![Move::Restack {
-            arrange: crate::billet::Arrange::Pile,
-        }],
-        _ => Vec::new(),
+    let mut out = Vec::new();
+    if let Some(to) = made.target() {
+        let bare = (made.kind() == Kind::Weld).then(Sizes::default);
+        for to in less(&to).into_iter().chain(bare) {
+            let mut other = made.clone();
+            if let Some(asked) = other.target_mut() {
+                *asked = to;
+            }
+            if let Move::Draw { to, scale } = other {
+                out.extend([other, Move::Square { to, scale }]);
+            } else {
+                out.push(other);
+            }
+        }
     }
+    match made {
+        Move::Cut { pieces, .. } => out.extend([*pieces, 1].map(|fewer| {
+            let mut other = made.clone();
+            if let Move::Cut { pieces, length, .. } = &mut other {
+                (*pieces, *length) = (fewer, None);
+            }
+            other
+        })),
+        Move::Restack { .. } => out.push(Move::Restack {
+            arrange: crate::billet::Arrange::Pile,
+        }),
+        _ => {}
+    }
+    out
 }
 
 /// The sizes that the move asked for, whatever the volume says.

@@ -1,7 +1,7 @@
 //! The window and the soak of a step where the plan names none.
 
 use super::{HeatWindow, Plan, Step};
-use crate::billet::Kind;
+use crate::billet::Fire;
 use crate::metal::{Steel, Window};
 use crate::units::Seconds;
 
@@ -15,9 +15,9 @@ impl Plan {
     /// one cycle.
     #[must_use]
     pub fn soak(&self, step: &Step) -> Option<Seconds> {
-        step.soak.or(match step.kind() {
-            Kind::Temper => Some(TEMPER),
-            Kind::Anneal => Some(ANNEAL),
+        step.soak.or(match step.kind().row().fire {
+            Fire::Tempering => Some(TEMPER),
+            Fire::Annealing => Some(ANNEAL),
             _ => None,
         })
     }
@@ -43,18 +43,12 @@ impl Plan {
         if step.window.is_some() {
             return step.window;
         }
-        let of: fn(&Steel) -> Option<Window> = match step.kind() {
-            Kind::Draw
-            | Kind::Square
-            | Kind::CornerCrush
-            | Kind::Fold
-            | Kind::Twist
-            | Kind::Split
-            | Kind::Forge => |steel| steel.forging,
-            Kind::Normalise => |steel| steel.normalise,
-            Kind::Harden => |steel| steel.austenitise,
-            Kind::Temper => |steel| steel.temper,
-            _ => return None,
+        let of: fn(&Steel) -> Option<Window> = match step.kind().row().fire {
+            Fire::Forging => |steel| steel.forging,
+            Fire::Normalising => |steel| steel.normalise,
+            Fire::Hardening => |steel| steel.austenitise,
+            Fire::Tempering => |steel| steel.temper,
+            Fire::None | Fire::Welding | Fire::Annealing => return None,
         };
         let all = self.steels.iter().filter_map(|steel| of(&steel.steel));
         let common = all.reduce(|a, b| Window {

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::billet::{Bar, Billet, Dimension, Move, Reading};
+use crate::billet::{Bar, Billet, Dimension, Loses, Move, Reading};
 use crate::plan::Step;
 use crate::session::{Done, Session};
 use crate::units::{Celsius, Mm};
@@ -166,18 +166,14 @@ fn allowed(before: &Billet, after: &Billet, made: &Move) -> f64 {
         }
     };
     let root2 = std::f64::consts::SQRT_2;
-    match made {
-        Move::Weld { scale, .. }
-        | Move::Draw { scale, .. }
-        | Move::Square { scale, .. }
-        | Move::CornerCrush { scale, .. }
-        | Move::Forge { scale, .. }
-        | Move::Normalise { scale, .. }
-        | Move::Anneal { scale } => OF_SCALE * scale.0,
-        Move::Trim { .. } => part(TRIM, before.bar.length, root2),
-        Move::Grind { .. } => part(GRIND, before.bar.thickness, root2),
-        Move::Cut { pieces, .. } => part(KERF, before.bar.length, f64::from(*pieces).sqrt()),
-        Move::RoughGrind { .. } | Move::FinishGrind { .. } => {
+    match made.kind().row().loses {
+        Loses::Weld | Loses::Draw | Loses::Crush | Loses::Forge | Loses::Treat => {
+            OF_SCALE * made.clone().scale_mut().map_or(0.0, |scale| scale.0)
+        }
+        Loses::Trim => part(TRIM, before.bar.length, root2),
+        Loses::Grind => part(GRIND, before.bar.thickness, root2),
+        Loses::Kerf => part(KERF, before.bar.length, made.pieces().sqrt()),
+        Loses::Shaping => {
             let (from, to) = (before.volume().0, after.volume().0);
             if to > 0.0 {
                 OF_SHAPING * ((from - to) / to).max(0.0)
@@ -185,7 +181,7 @@ fn allowed(before: &Billet, after: &Billet, made: &Move) -> f64 {
                 0.0
             }
         }
-        _ => 0.0,
+        Loses::Nothing | Loses::Piles | Loses::Adds | Loses::Opening | Loses::Untold => 0.0,
     }
 }
 

@@ -20,11 +20,11 @@ pub(crate) struct Habits {
     /// Heats over heats planned, log: mean of all work, and scatter.
     pub(crate) heats: (f64, f64),
     /// The same of each kind over the mean of all.
-    pub(crate) heats_by_kind: [f64; 27],
+    pub(crate) heats_by_kind: [f64; Kind::ALL.len()],
     /// Minutes over the book's, log: mean of all work, and scatter.
     pub(crate) pace: (f64, f64),
     /// The same of each kind over the mean of all.
-    pub(crate) pace_by_kind: [f64; 27],
+    pub(crate) pace_by_kind: [f64; Kind::ALL.len()],
     /// How near a draw comes, mm: thickness and width.
     pub(crate) miss: (f64, f64),
 }
@@ -47,9 +47,9 @@ impl Habits {
             trim: (chance.around(10.0, 3.0).max(2.0), 2.5),
             grind: (chance.around(0.5, 0.15).max(0.1), 0.08),
             heats: (chance.around(0.0, 0.28), 0.2),
-            heats_by_kind: [0.0; 27].map(|_: f64| chance.around(0.0, 0.21)),
+            heats_by_kind: [0.0; Kind::ALL.len()].map(|_: f64| chance.around(0.0, 0.21)),
             pace: (chance.around(0.0, 0.4), 0.35),
-            pace_by_kind: [0.0; 27].map(|_: f64| chance.around(0.0, 0.3)),
+            pace_by_kind: [0.0; Kind::ALL.len()].map(|_: f64| chance.around(0.0, 0.3)),
             miss: (0.2, 0.3),
         }
     }
@@ -120,7 +120,7 @@ pub(crate) fn work(
         let pace = chance
             .around(habits.pace_of(step.kind()), habits.pace.1)
             .exp();
-        let minutes = count * pace * crate::planner::learn::book_minutes(step.kind());
+        let minutes = count * pace * step.kind().row().minutes;
         truth.push(billet.clone());
         spent.push((heats, minutes));
         if at < steps {

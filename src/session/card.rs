@@ -6,7 +6,7 @@ use crate::journal::Resolution;
 use crate::plan::{
     Answer, Card, Caution, CautionId, HeatWindow, Hold, Quantity, Step, all_cautions, card, shown,
 };
-use crate::units::parse::NumberError;
+use crate::units::NumberError;
 use crate::units::{Seconds, show};
 
 /// What the record says of a fire watch that ran to its end.

@@ -82,12 +82,7 @@ fn relaxed(made: &Move) -> Vec<Move> {
     let mut out = Vec::new();
     let mut each = |edit: &dyn Fn(&Sizes) -> Sizes| {
         let mut other = made.clone();
-        if let Move::Weld { to, .. }
-        | Move::Draw { to, .. }
-        | Move::Square { to, .. }
-        | Move::CornerCrush { to, .. }
-        | Move::Forge { to, .. } = &mut other
-        {
+        if let Some(to) = other.target_mut() {
             *to = edit(to);
             out.push(other);
         }

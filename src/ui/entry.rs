@@ -4,8 +4,7 @@ use super::model::{Model, Tone};
 use crate::billet::Dimension;
 use crate::plan::Answer;
 use crate::session::Size;
-use crate::units::parse::{self, NumberError};
-use crate::units::{Celsius, Mm, show};
+use crate::units::{Celsius, Fault, Grams, Mm, NumberError, parse, show};
 
 /// Below so many rows an item of the card takes the place of the number.
 pub(super) const SMALL: u16 = 20;
@@ -40,15 +39,14 @@ pub(super) fn current_field(model: &Model) -> Option<&Size> {
 pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
     let units = model.units();
     let text = model.entry.as_str();
-    let default = units.default_length();
     let raw = match field.what {
-        Dimension::Mass => parse::mass(text, default)?.0,
+        Dimension::Mass => parse::quantity::<Grams>(text, units)?.0,
         #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
         Dimension::Bands => parse::count(text)? as f64,
-        _ => parse::length(text, default)?.0,
+        _ => parse::quantity::<Mm>(text, units)?.0,
     };
     if raw <= 0.0 {
-        return Err(NumberError::Malformed(show::plain(text, 24)));
+        return Err(Fault::Malformed.of(text));
     }
     let is_length = !matches!(field.what, Dimension::Mass | Dimension::Bands);
     let hot = (model.hot && is_length).then(|| model.hot_temperature());

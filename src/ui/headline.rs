@@ -3,7 +3,7 @@
 pub use super::big_number::Headline;
 use super::clock;
 use super::model::{Model, Tone};
-use crate::billet::{Dimension, Faces, Move};
+use crate::billet::{Dimension, Faces, Matters, Move};
 use crate::plan::Step;
 use crate::units::{Mm, show};
 
@@ -64,65 +64,56 @@ fn target(model: &Model, step: &Step) -> Headline {
             Headline::heat(units, window.high, label, Tone::Plain)
         })
     };
-    match &step.made {
-        Move::Prepare => {
+    match (step.kind().row().matters, &step.made) {
+        (Matters::Pieces, _) => {
             let count = model.plan().stack.len();
             Headline::new(count.to_string(), "PIECES to cut and clean", Tone::Plain)
         }
-        Move::Stack => wanted(Dimension::Thickness, "HEIGHT of the stack"),
-        Move::Trim { ends: [held, far] } => {
+        (Matters::Size(what, label), _) => wanted(what, label),
+        (Matters::TrimOff, Move::Trim { ends: [held, far] }) => {
             if held.near(*far, 1e-6) {
                 size(*held, "TRIM off each end")
             } else {
+                let far = units.length(*far);
                 size(
                     *held,
-                    &format!(
-                        "TRIM off the held end; {} off the far end",
-                        units.length(*far)
-                    ),
+                    &format!("TRIM off the held end; {far} off the far end"),
                 )
             }
         }
-        Move::Grind { faces, .. } => {
+        (Matters::FlatGround, Move::Grind { faces, .. }) => {
             let words = match faces {
                 Faces::Two => "THICKNESS wanted, both faces ground",
                 Faces::Four => "THICKNESS wanted, all four flats ground",
             };
             wanted(Dimension::Thickness, words)
         }
-        Move::Cut { pieces, .. } => wanted(
+        (Matters::PieceLength, Move::Cut { pieces, .. }) => wanted(
             Dimension::Length,
             &format!("LENGTH of each of {pieces} pieces"),
         ),
-        Move::Restack { .. } | Move::Fold { .. } => {
-            wanted(Dimension::Thickness, "HEIGHT of the new stack")
+        (Matters::Given(key, label), made) => match crate::plan::given_size(made, key) {
+            Some(value) => size(value, label),
+            None => thickness(),
+        },
+        (Matters::Turns, Move::Twist { turns, .. }) => {
+            let turns = show::trimmed(*turns, 1);
+            Headline::new(turns, "TURNS, even along the bar", Tone::Plain)
         }
-        Move::Frame { .. } => wanted(Dimension::Width, "WIDTH with the frame on"),
-        Move::Groove { depth, .. } => size(*depth, "DEPTH of each groove, check three places"),
-        Move::Dimple { depth, .. } => size(*depth, "DEPTH of each dimple"),
-        Move::Twist { turns, .. } => Headline::new(
-            show::trimmed(*turns, 1),
-            "TURNS, even along the bar",
-            Tone::Plain,
-        ),
-        Move::Inspect { .. } => {
+        (Matters::Bands, _) => {
             let row = model.situation.size(Dimension::Bands);
             let count = row.map_or_else(|| "-".to_owned(), |row| row.show(units, row.wanted));
             Headline::new(count, "BANDS expected on the etched end", Tone::Plain)
         }
-        Move::Temper { .. } => degrees("TEMPER at"),
-        Move::Harden => degrees("HARDEN at, not above"),
-        Move::Normalise { .. } => {
+        (Matters::Heat(label), _) => degrees(label),
+        (Matters::NextHeat, _) => {
             let heat = model.session.normalising();
             heat.map_or_else(thickness, |(number, of, at)| {
                 let label = format!("NORMALISE, heat {number} of {of} at");
                 Headline::heat(units, at, label, Tone::Plain)
             })
         }
-        Move::Anneal { .. } => degrees("ANNEAL at"),
-        Move::RoughGrind { edge, .. } => size(*edge, "EDGE to leave before hardening"),
-        Move::FinishGrind { edge, .. } => size(*edge, "EDGE to leave before sharpening"),
-        Move::Forge { part, to, .. } => {
+        (Matters::Part, Move::Forge { part, to, .. }) => {
             let part = part.word();
             match (to.length, to.thickness, to.width) {
                 (Some(_), ..) => wanted(Dimension::Length, &format!("LENGTH of the {part}")),
@@ -133,19 +124,23 @@ fn target(model: &Model, step: &Step) -> Headline {
                 _ => thickness(),
             }
         }
-        Move::Etch => step.soak.map_or_else(
+        (Matters::Dip, _) => step.soak.map_or_else(
             || Headline::new("-", "etch by eye", Tone::Plain),
             |soak| Headline::new(show::clock(soak), "EACH DIP", Tone::Plain),
         ),
-        Move::EndDay => {
+        (Matters::FireWatch, _) => {
             let watch = model.settings.watch;
             Headline::new(show::clock(watch), "FIRE WATCH to keep", Tone::Plain)
         }
-        Move::QuarterTurn => Headline::new("1/4", "TURN: mark which face is up", Tone::Plain),
-        Move::Weld { .. }
-        | Move::Draw { .. }
-        | Move::Square { .. }
-        | Move::CornerCrush { .. }
-        | Move::Split { .. } => thickness(),
+        (Matters::Sign(sign, words), _) => Headline::new(sign, words, Tone::Plain),
+        // A row that asks for what its move has not got.
+        (
+            Matters::TrimOff
+            | Matters::FlatGround
+            | Matters::PieceLength
+            | Matters::Turns
+            | Matters::Part,
+            _,
+        ) => thickness(),
     }
 }

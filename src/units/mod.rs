@@ -20,22 +20,12 @@ pub mod near;
 pub mod parse;
 pub mod show;
 
+pub use bounds::{Fault, NumberError};
 pub use force::{Joules, Kilonewtons, MegaPascals};
 pub use length::{Mm, Mm2, Mm3};
 pub use mass::{Density, Grams};
-pub use parse::NumberError;
 pub(crate) use quantity::quantity;
 pub use ratio::Fraction;
 pub use show::Units;
 pub use temperature::{Celsius, Kelvin};
 pub use time::{Seconds, Stamp};
-
-/// The unit a bare number is taken in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum DefaultLength {
-    /// Millimetres.
-    #[default]
-    Mm,
-    /// Inches.
-    Inch,
-}

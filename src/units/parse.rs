@@ -4,50 +4,8 @@
 //! a unit behind the number or the caller's default. Anything doubtful is refused with a reason:
 //! two separators, a bare fraction bar, a stray sign, a thousands separator.
 
-pub use super::DefaultLength;
-use super::bounds::{self, Bounds};
-use super::{Celsius, Fraction, Grams, Kilonewtons, Mm, Seconds};
-
-/// Why a typed number was not taken, as a sentence to the smith.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum NumberError {
-    /// Nothing was typed.
-    #[error("nothing typed; type a number")]
-    Empty,
-    /// It does not read as a number.
-    #[error("'{0}' is not a number; write 40, 12.5, 12,5, 3/8 or 1-3/8")]
-    Malformed(String),
-    /// It is below zero.
-    #[error("'{0}' is below zero; write it without the minus")]
-    Negative(String),
-    /// The unit is not one that fits here.
-    #[error("'{unit}' is not a unit of {what}; use {allowed}")]
-    Unit {
-        /// The unit as typed.
-        unit: String,
-        /// The quantity in words.
-        what: &'static str,
-        /// The units that would do.
-        allowed: &'static str,
-    },
-    /// Outside the range that can be meant.
-    #[error("{value} {unit} is outside what {what} can be here ({least} to {greatest} {unit})")]
-    Range {
-        /// The value, in the unit of the bounds.
-        value: String,
-        /// Unit of the bounds.
-        unit: &'static str,
-        /// The quantity in words.
-        what: &'static str,
-        /// Smallest accepted.
-        least: String,
-        /// Largest accepted.
-        greatest: String,
-    },
-    /// A fraction whose lower number is zero, or whose upper is not smaller in a mixed number.
-    #[error("'{0}' is not a fraction a rule can show; write 3/8 or 1-3/8")]
-    Fraction(String),
-}
+use super::bounds::{self, Bounds, Fault, NumberError};
+use super::{Celsius, Fraction, Grams, Kilonewtons, Mm, Seconds, Units, show};
 
 /// A number and the unit text behind it, as typed.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,14 +32,14 @@ pub struct Typed {
 pub fn number(text: &str) -> Result<Typed, NumberError> {
     let text = text.trim();
     if text.is_empty() {
-        return Err(NumberError::Empty);
+        return Err(Fault::Empty.of(text));
     }
     if let Some(rest) = text.strip_prefix(['-', '\u{2212}'])
         && rest.starts_with(|c: char| c.is_ascii_digit())
     {
-        return Err(NumberError::Negative(shorten(text)));
+        return Err(Fault::Negative.of(text));
     }
-    let bad = || NumberError::Malformed(shorten(text));
+    let bad = || Fault::Malformed.of(text);
     let split = text
         .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | '-' | ' ' | '\t')))
         .unwrap_or(text.len());
@@ -95,10 +53,7 @@ pub fn number(text: &str) -> Result<Typed, NumberError> {
         return Err(bad());
     }
     let (value, fraction) = if digits.contains('/') {
-        (
-            mixed(digits).ok_or_else(|| NumberError::Fraction(shorten(digits)))?,
-            true,
-        )
+        (mixed(digits).ok_or_else(|| Fault::Fraction.of(text))?, true)
     } else {
         (decimal(digits).ok_or_else(bad)?, false)
     };
@@ -146,138 +101,170 @@ fn whole(text: &str) -> Option<f64> {
     text.parse().ok()
 }
 
-fn shorten(text: &str) -> String {
-    super::show::plain(text, 24)
+/// A quantity that a smith types: how it may be written stands here once for the plan, the commands,
+/// the wish and the screen.
+pub trait Quantity: Sized + Copy + 'static {
+    /// What it can be.
+    const BOUNDS: Bounds;
+    /// Its units in words.
+    const ALLOWED: &'static str;
+    /// The units by their names, with what makes the quantity of a number. A bare number is in the
+    /// first, or in the second for inch shops.
+    const UNITS: &'static [Unit<Self>];
+    /// Its number in the unit of the bounds.
+    fn bare(self) -> f64;
 }
 
-fn bounded(value: f64, bounds: &Bounds) -> Result<f64, NumberError> {
-    if bounds.hold(value) {
-        return Ok(value);
-    }
-    Err(NumberError::Range {
-        value: super::show::trimmed(value, 2),
-        unit: bounds.unit,
-        what: bounds.name,
-        least: super::show::trimmed(bounds.least, 2),
-        greatest: super::show::trimmed(bounds.greatest, 2),
-    })
+/// Names of a unit, and what makes a quantity of a number of it.
+pub type Unit<T> = (&'static [&'static str], fn(f64) -> T);
+
+fn bounded<T: Quantity>(value: T) -> Result<T, Fault> {
+    T::BOUNDS.check(value.bare()).map(|_| value)
 }
 
-fn wrong_unit(typed: &Typed, bounds: &Bounds, allowed: &'static str) -> NumberError {
-    NumberError::Unit {
-        unit: shorten(&typed.unit),
-        what: bounds.name,
+fn wrong_unit(typed: &Typed, what: &'static str, allowed: &'static str) -> Fault {
+    Fault::Unit {
+        unit: show::plain(&typed.unit, 24),
+        what,
         allowed,
     }
 }
 
-/// A length: `40 mm`, `1-3/8 in`, `0.5 cm`, `2"`; a bare number is in `default`.
+/// A quantity out of typed text: `40 mm`, `1-3/8 in`, `1500 F`.
 ///
 /// ```
-/// # use anvilside::units::{Mm, parse::{DefaultLength, length}};
-/// assert_eq!(length("1-3/8 in", DefaultLength::Mm).unwrap(), Mm(34.925));
-/// assert_eq!(length("0.5 cm", DefaultLength::Inch).unwrap(), Mm(5.0));
+/// # use anvilside::units::{Celsius, Mm, Units, parse::quantity};
+/// assert_eq!(quantity::<Mm>("1-3/8 in", Units::Mm).unwrap(), Mm(34.925));
+/// assert_eq!(quantity::<Mm>("0.5 cm", Units::Inch).unwrap(), Mm(5.0));
+/// assert_eq!(quantity::<Celsius>("815", Units::Mm).unwrap(), Celsius(815.0));
 /// ```
 ///
 /// # Errors
-/// [`NumberError`] for anything that is not a length inside [`bounds::LENGTH`].
-pub fn length(text: &str, default: DefaultLength) -> Result<Mm, NumberError> {
+/// [`NumberError`] for anything that is not such a quantity within its bounds.
+pub fn quantity<T: Quantity>(text: &str, units: Units) -> Result<T, NumberError> {
     let typed = number(text)?;
-    let mm = match typed.unit.as_str() {
-        "" => match default {
-            DefaultLength::Mm => typed.value,
-            DefaultLength::Inch => Mm::from_inch(typed.value).0,
-        },
-        "mm" | "m" | "millimetre" | "millimetres" | "millimeters" => typed.value,
-        "cm" | "c" => typed.value * 10.0,
-        "in" | "i" | "inch" | "inches" | "\"" | "\u{201d}" | "\u{2033}" => {
-            Mm::from_inch(typed.value).0
-        }
-        _ => return Err(wrong_unit(&typed, &bounds::LENGTH, "mm, cm or in")),
-    };
-    bounded(mm, &bounds::LENGTH).map(Mm)
+    if typed.unit.is_empty() {
+        return bare(typed.value, units).map_err(|fault| fault.of(text));
+    }
+    let unit = T::UNITS
+        .iter()
+        .find(|(names, _)| names.contains(&typed.unit.as_str()))
+        .ok_or_else(|| wrong_unit(&typed, T::BOUNDS.name, T::ALLOWED).of(text))?;
+    bounded(unit.1(typed.value)).map_err(|fault| fault.of(text))
 }
 
-/// A mass: `1.2 kg`, `1583 g`, `2.88 lb`, `12 oz`; a bare number is in grams, or pounds for inch shops.
+/// A quantity out of a bare number, in the unit that the shop leaves out.
 ///
 /// # Errors
-/// [`NumberError`] for anything that is not a mass inside [`bounds::MASS`].
-pub fn mass(text: &str, default: DefaultLength) -> Result<Grams, NumberError> {
-    let typed = number(text)?;
-    let grams = match typed.unit.as_str() {
-        "" => match default {
-            DefaultLength::Mm => typed.value,
-            DefaultLength::Inch => Grams::from_pounds(typed.value).0,
-        },
-        "g" => typed.value,
-        "kg" | "k" => typed.value * 1000.0,
-        "lb" | "lbs" | "l" => Grams::from_pounds(typed.value).0,
-        "oz" | "o" => Grams::from_pounds(typed.value / 16.0).0,
-        _ => return Err(wrong_unit(&typed, &bounds::MASS, "g, kg, lb or oz")),
-    };
-    bounded(grams, &bounds::MASS).map(Grams)
+/// [`Fault::Range`] outside the bounds.
+pub fn bare<T: Quantity>(value: f64, units: Units) -> Result<T, Fault> {
+    let second = usize::from(units == Units::Inch);
+    match T::UNITS.get(second) {
+        Some((_, make)) => bounded(make(value)),
+        None => Err(Fault::Malformed),
+    }
 }
 
-/// A temperature: `815 C`, `1500 F`; a bare number is Celsius, or Fahrenheit for inch shops.
-///
-/// # Errors
-/// [`NumberError`] for anything that is not a temperature inside [`bounds::TEMPERATURE`].
-pub fn temperature(text: &str, default: DefaultLength) -> Result<Celsius, NumberError> {
-    let typed = number(text)?;
-    let celsius = match typed.unit.as_str() {
-        "" => match default {
-            DefaultLength::Mm => typed.value,
-            DefaultLength::Inch => Celsius::from_fahrenheit(typed.value).0,
-        },
-        "c" | "°c" | "degc" => typed.value,
-        "f" | "°f" | "degf" => Celsius::from_fahrenheit(typed.value).0,
-        _ => return Err(wrong_unit(&typed, &bounds::TEMPERATURE, "C or F")),
-    };
-    bounded(celsius, &bounds::TEMPERATURE).map(Celsius)
+impl Quantity for Mm {
+    const BOUNDS: Bounds = bounds::LENGTH;
+    const ALLOWED: &'static str = "mm, cm or in";
+    const UNITS: &'static [Unit<Self>] = &[
+        (
+            &["mm", "m", "millimetre", "millimetres", "millimeters"],
+            Self,
+        ),
+        (
+            &["in", "i", "inch", "inches", "\"", "\u{201d}", "\u{2033}"],
+            Self::from_inch,
+        ),
+        (&["cm", "c"], |cm| Self(cm * 10.0)),
+    ];
+    fn bare(self) -> f64 {
+        self.0
+    }
 }
 
-/// A time: `10 min`, `90 s`, `2 h`, `1 h`; a bare number is minutes.
-///
-/// # Errors
-/// [`NumberError`] for anything that is not a time inside [`bounds::DURATION`].
-pub fn duration(text: &str) -> Result<Seconds, NumberError> {
-    let typed = number(text)?;
-    let seconds = match typed.unit.as_str() {
-        "" | "min" | "m" | "minute" | "minutes" => typed.value * 60.0,
-        "s" | "sec" | "second" | "seconds" => typed.value,
-        "h" | "hour" | "hours" => typed.value * 3600.0,
-        "d" | "day" | "days" => typed.value * 86_400.0,
-        _ => return Err(wrong_unit(&typed, &bounds::DURATION, "s, min, h or d")),
-    };
-    bounded(seconds, &bounds::DURATION).map(Seconds)
+impl Quantity for Grams {
+    const BOUNDS: Bounds = bounds::MASS;
+    const ALLOWED: &'static str = "g, kg, lb or oz";
+    const UNITS: &'static [Unit<Self>] = &[
+        (&["g"], Self),
+        (&["lb", "lbs", "l"], Self::from_pounds),
+        (&["kg", "k"], |kg| Self(kg * 1000.0)),
+        (&["oz", "o"], |oz| Self::from_pounds(oz / 16.0)),
+    ];
+    fn bare(self) -> f64 {
+        self.0
+    }
 }
 
-/// A share: `4 %` (or `0.04` without the sign).
-///
-/// # Errors
-/// [`NumberError`] for anything that is not a share from 0 to 100 %.
-pub fn fraction(text: &str) -> Result<Fraction, NumberError> {
-    let typed = number(text)?;
-    let percent = match typed.unit.as_str() {
-        "" => typed.value * 100.0,
-        "%" | "percent" => typed.value,
-        _ => return Err(wrong_unit(&typed, &bounds::FRACTION, "%")),
-    };
-    bounded(percent, &bounds::FRACTION).map(Fraction::from_percent)
+impl Quantity for Celsius {
+    const BOUNDS: Bounds = bounds::TEMPERATURE;
+    const ALLOWED: &'static str = "C or F";
+    const UNITS: &'static [Unit<Self>] = &[
+        (&["c", "\u{b0}c", "degc"], Self),
+        (&["f", "\u{b0}f", "degf"], Self::from_fahrenheit),
+    ];
+    fn bare(self) -> f64 {
+        self.0
+    }
 }
 
-/// A force: `25 t` (US tons, as presses are rated), `222 kN`; a bare number is US tons.
+/// Minutes, whatever the shop's lengths are in.
+const MINUTES: Unit<Seconds> = (&["min", "m", "minute", "minutes"], |min| {
+    Seconds(min * 60.0)
+});
+
+impl Quantity for Seconds {
+    const BOUNDS: Bounds = bounds::DURATION;
+    const ALLOWED: &'static str = "s, min, h or d";
+    const UNITS: &'static [Unit<Self>] = &[
+        MINUTES,
+        MINUTES,
+        (&["s", "sec", "second", "seconds"], Self),
+        (&["h", "hour", "hours"], |h| Self(h * 3600.0)),
+        (&["d", "day", "days"], |d| Self(d * 86_400.0)),
+    ];
+    fn bare(self) -> f64 {
+        self.0
+    }
+}
+
+/// A share without the sign is a part of one.
+const PART: Unit<Fraction> = (&[], |part| Fraction::from_percent(part * 100.0));
+
+impl Quantity for Fraction {
+    const BOUNDS: Bounds = bounds::FRACTION;
+    const ALLOWED: &'static str = "%";
+    const UNITS: &'static [Unit<Self>] = &[PART, PART, (&["%", "percent"], Self::from_percent)];
+    fn bare(self) -> f64 {
+        self.percent()
+    }
+}
+
+const TONS: Unit<Kilonewtons> = (&["t", "ton", "tons"], Kilonewtons::from_us_tons);
+
+impl Quantity for Kilonewtons {
+    const BOUNDS: Bounds = bounds::FORCE;
+    const ALLOWED: &'static str = "tons or kN";
+    const UNITS: &'static [Unit<Self>] = &[TONS, TONS, (&["kn"], Self)];
+    fn bare(self) -> f64 {
+        self.0
+    }
+}
+
+/// A plain number between limits, with their unit or none.
 ///
 /// # Errors
-/// [`NumberError`] for anything that is not a force inside [`bounds::FORCE`].
-pub fn force(text: &str) -> Result<Kilonewtons, NumberError> {
+/// [`NumberError`] for anything else.
+pub fn within(text: &str, bounds: &Bounds) -> Result<f64, NumberError> {
     let typed = number(text)?;
-    let kn = match typed.unit.as_str() {
-        "" | "t" | "ton" | "tons" => Kilonewtons::from_us_tons(typed.value).0,
-        "kn" => typed.value,
-        _ => return Err(wrong_unit(&typed, &bounds::FORCE, "tons or kN")),
+    let fault = if !typed.unit.is_empty() && typed.unit != bounds.unit {
+        Err(wrong_unit(&typed, bounds.name, bounds.unit))
+    } else {
+        bounds.check(typed.value)
     };
-    bounded(kn, &bounds::FORCE).map(Kilonewtons)
+    fault.map_err(|fault| fault.of(text))
 }
 
 /// A whole number without a unit.
@@ -287,9 +274,11 @@ pub fn force(text: &str) -> Result<Kilonewtons, NumberError> {
 pub fn count(text: &str) -> Result<u64, NumberError> {
     let typed = number(text)?;
     if !typed.unit.is_empty() || typed.fraction || typed.value.fract() > 0.0 {
-        return Err(NumberError::Malformed(shorten(text)));
+        return Err(Fault::Malformed.of(text));
     }
-    let value = bounded(typed.value, &bounds::COUNT)?;
+    let value = bounds::COUNT
+        .check(typed.value)
+        .map_err(|fault| fault.of(text))?;
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,

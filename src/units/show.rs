@@ -1,10 +1,22 @@
 //! Quantities as text, in the units a shop reads.
 
-use super::{Celsius, DefaultLength, Fraction, Grams, Kilonewtons, Mm, Mm3, Seconds};
+use super::{Celsius, Fraction, Grams, Kilonewtons, Mm, Mm3, Seconds};
 
 /// The units that a shop works in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    serde::Serialize,
+    serde::Deserialize,
+    strum::IntoStaticStr,
+    strum::VariantArray,
+)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Units {
     /// Millimetres, grams, Celsius.
     #[default]
@@ -17,15 +29,6 @@ pub enum Units {
 const INCH_PARTS: f64 = 64.0;
 
 impl Units {
-    /// The unit a bare typed number is taken in.
-    #[must_use]
-    pub fn default_length(self) -> DefaultLength {
-        match self {
-            Self::Mm => DefaultLength::Mm,
-            Self::Inch => DefaultLength::Inch,
-        }
-    }
-
     /// The other system, for the second reading of an echo.
     #[must_use]
     pub fn other(self) -> Self {
@@ -369,7 +372,7 @@ mod tests {
             for grams in [0.9, 350.0, 1583.0, 12_400.0] {
                 let shown = units.mass(Grams(grams));
                 let bare = shown.split(' ').next().unwrap_or_default();
-                let read = super::super::parse::mass(bare, units.default_length());
+                let read = super::super::parse::quantity::<Grams>(bare, units);
                 let back = units.mass(read.unwrap_or_default());
                 assert_eq!(shown, back);
             }

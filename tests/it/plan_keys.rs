@@ -112,17 +112,17 @@ fn of_step(table: &Table, without: &str, extra: &str) -> String {
 fn every_key_is_read() {
     let mut probed = 0;
     for table in plan::all_tables() {
-        for key in table.keys {
+        for key in &table.keys {
             let wrong = line(key, "2001-02-03");
             let tables = matches!(key.writes, Writes::Table | Writes::Steps);
             let text = if tables && table.header == "top of the file" {
                 wrong
             } else if tables {
-                file(table.header, "", "").replace(&format!("[goal.{}]", key.name), "[goal.other]")
+                file(&table.header, "", "").replace(&format!("[goal.{}]", key.name), "[goal.other]")
             } else if table.header == "[[step]]" || table.kind.is_some() {
                 of_step(table, key.name, &wrong)
             } else {
-                file(table.header, key.name, &wrong)
+                file(&table.header, key.name, &wrong)
             };
             let found = plan::read(&text).map(|_| ()).unwrap_err();
             let hit = found.iter().any(|one| {
@@ -141,7 +141,7 @@ fn every_key_is_read() {
 #[test]
 fn every_form_is_taken() {
     for table in plan::all_tables() {
-        for key in table.keys {
+        for key in &table.keys {
             if matches!(key.writes, Writes::Table | Writes::Steps) || key.name == "kind" {
                 continue;
             }
@@ -149,7 +149,7 @@ fn every_form_is_taken() {
             let text = if table.header == "[[step]]" || table.kind.is_some() {
                 of_step(table, key.name, &good)
             } else {
-                file(table.header, key.name, &good)
+                file(&table.header, key.name, &good)
             };
             let found = plan::read(&text).map(|_| ()).err().unwrap_or_default();
             let line = text
@@ -174,12 +174,12 @@ fn every_form_is_taken() {
 fn every_missing_key_is_named() {
     for table in plan::all_tables() {
         for key in table.keys.iter().filter(|key| key.required) {
-            let text = match (table.header, key.writes) {
+            let text = match (table.header.as_str(), key.writes) {
                 ("top of the file", _) => "notes = \"nothing else\"\n".to_owned(),
                 (_, Writes::Table) => continue,
                 ("[[step]]", _) => of_step(table, "kind", ""),
                 _ if table.kind.is_some() => of_step(table, key.name, ""),
-                _ => file(table.header, key.name, ""),
+                _ => file(&table.header, key.name, ""),
             };
             let found = plan::read(&text).map(|_| ()).unwrap_err();
             let hit = found

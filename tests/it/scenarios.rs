@@ -13,8 +13,8 @@
 use anvilside::billet::{Dimension, Loss};
 use anvilside::journal::{Entry, Event, Fire};
 use anvilside::session::Session;
-use anvilside::units::Stamp;
-use anvilside::units::parse::{self, DefaultLength};
+
+use anvilside::units::{Grams, Mm, Seconds, Stamp, Units, parse};
 use serde::Deserialize;
 
 #[derive(Debug, Deserialize)]
@@ -67,7 +67,7 @@ impl Job {
             event,
         };
         self.session.take(entry).expect("entry folds");
-        self.now = self.now.plus(anvilside::units::Seconds(1.0));
+        self.now = self.now.plus(Seconds(1.0));
     }
 
     fn step(&self) -> anvilside::plan::StepId {
@@ -128,9 +128,15 @@ impl Job {
                 let step = self.step();
                 self.put(Event::Fire { step, now });
             }
-            "wait" => self.now = self.now.plus(parse::duration(rest).expect("a time")),
+            "wait" => {
+                self.now = self
+                    .now
+                    .plus(parse::quantity::<Seconds>(rest, Units::Mm).expect("a time"));
+            }
             "reopen" => {
-                self.now = self.now.plus(parse::duration(rest).expect("a time"));
+                self.now = self
+                    .now
+                    .plus(parse::quantity::<Seconds>(rest, Units::Mm).expect("a time"));
                 self.put(Event::Opened {
                     offset: 0,
                     version: "test".to_owned(),
@@ -157,14 +163,16 @@ impl Job {
 }
 
 fn reading(what: &str, value: &str) -> (Dimension, f64) {
-    let length = || parse::length(value, DefaultLength::Mm).expect("a length").0;
+    let length = || parse::quantity::<Mm>(value, Units::Mm).expect("a length").0;
     match what {
         "thickness" => (Dimension::Thickness, length()),
         "width" => (Dimension::Width, length()),
         "length" => (Dimension::Length, length()),
         "mass" => (
             Dimension::Mass,
-            parse::mass(value, DefaultLength::Mm).expect("a mass").0,
+            parse::quantity::<Grams>(value, Units::Mm)
+                .expect("a mass")
+                .0,
         ),
         _ => panic!("'{what}' cannot be read"),
     }

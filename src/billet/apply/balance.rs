@@ -125,6 +125,7 @@ fn make(draft: &Draft, now: &Billet) -> Move {
         Kind::Weld => Move::Weld { to: target, scale },
         Kind::Draw => Move::Draw { to: target, scale },
         Kind::Square => Move::Square { to: target, scale },
+        Kind::Upset => Move::Upset { to: target, scale },
         Kind::QuarterTurn => Move::QuarterTurn,
         Kind::CornerCrush => Move::CornerCrush { to: target, scale },
         Kind::Trim => Move::Trim {

@@ -17,6 +17,7 @@ mod refuse;
 mod section;
 mod sizes;
 mod stack;
+mod upset;
 mod warn;
 mod work;
 
@@ -65,6 +66,7 @@ pub fn apply(
         | Move::Draw { to, scale }
         | Move::Square { to, scale }
         | Move::CornerCrush { to, scale } => forge::shape(&mut work, to, *scale)?,
+        Move::Upset { to, scale } => upset::upset(&mut work, to, *scale)?,
         Move::QuarterTurn => forge::quarter_turn(&mut work),
         Move::Twist { turns, over } => forge::twist(&mut work, *turns, *over)?,
         Move::Split { angle } => forge::split(&mut work, *angle)?,

@@ -5,7 +5,7 @@ use crate::billet::{Billet, Kind, Move, Refusal, Stage};
 /// The stage after the move, or what must come first.
 pub(super) fn admit(billet: &Billet, made: &Move) -> Result<Stage, Refusal> {
     let (kind, stage) = (made.kind(), billet.stage);
-    if !allowed(kind).contains(&stage) {
+    if !kind.row().at.contains(&stage) {
         return Err(Refusal {
             what: format!("'{}' cannot come here: {}", kind.word(), standing(stage)),
             remedy: remedy(kind, stage).to_owned(),
@@ -13,52 +13,10 @@ pub(super) fn admit(billet: &Billet, made: &Move) -> Result<Stage, Refusal> {
         });
     }
     Ok(match made {
-        Move::Stack | Move::Restack { .. } | Move::Fold { .. } | Move::Frame { .. } => Stage::Pile,
-        Move::Weld { .. } if stage == Stage::Pile => Stage::Bar,
-        Move::Cut { pieces, .. } if *pieces > 1 => Stage::Pieces,
-        Move::Forge { .. } => Stage::Forged,
-        Move::RoughGrind { .. } => Stage::Ground,
-        Move::Harden => Stage::Hard,
-        Move::Temper { .. } => Stage::Tempered,
-        Move::FinishGrind { .. } => Stage::Finished,
-        Move::Etch => Stage::Etched,
-        _ => stage,
+        Move::Weld { .. } if stage != Stage::Pile => stage,
+        Move::Cut { pieces: 1, .. } => stage,
+        _ => kind.row().to.unwrap_or(stage),
     })
-}
-
-fn allowed(kind: Kind) -> &'static [Stage] {
-    use Stage::{Bar, Etched, Finished, Forged, Ground, Hard, Loose, Pieces, Pile, Tempered};
-    match kind {
-        Kind::Prepare | Kind::Stack => &[Loose],
-        Kind::Weld => &[Pile, Bar],
-        // Like pieces are each worked alike: several bars are twisted before they are joined.
-        Kind::Draw
-        | Kind::Square
-        | Kind::QuarterTurn
-        | Kind::CornerCrush
-        | Kind::Trim
-        | Kind::Grind
-        | Kind::Groove
-        | Kind::Dimple
-        | Kind::Twist
-        | Kind::Split
-        | Kind::Cut => &[Bar, Pieces],
-        Kind::Restack => &[Pieces],
-        Kind::Fold | Kind::Frame => &[Bar],
-        Kind::Inspect => &[
-            Bar, Pieces, Forged, Ground, Hard, Tempered, Finished, Etched,
-        ],
-        Kind::Forge => &[Bar, Pieces, Forged],
-        Kind::Normalise | Kind::Anneal => &[Bar, Pieces, Forged, Ground],
-        Kind::RoughGrind => &[Bar, Pieces, Forged, Ground],
-        Kind::Harden => &[Ground],
-        Kind::Temper => &[Hard, Tempered],
-        Kind::FinishGrind => &[Tempered, Finished],
-        Kind::Etch => &[Finished, Etched],
-        Kind::EndDay => &[
-            Loose, Pile, Bar, Pieces, Forged, Ground, Hard, Tempered, Finished, Etched,
-        ],
-    }
 }
 
 fn standing(stage: Stage) -> &'static str {
@@ -77,7 +35,7 @@ fn standing(stage: Stage) -> &'static str {
 }
 
 fn remedy(kind: Kind, stage: Stage) -> &'static str {
-    let first = allowed(kind).first().copied().unwrap_or(Stage::Loose);
+    let first = kind.row().at.first().copied().unwrap_or(Stage::Loose);
     if stage > first && !matches!(kind, Kind::Frame | Kind::Fold) {
         return "move this step further up, or leave it out";
     }

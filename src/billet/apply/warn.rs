@@ -9,19 +9,11 @@ const FINE: Mm = Mm(0.010);
 
 pub(super) fn look(work: &mut Work<'_>) {
     let kind = work.kind();
-    if matches!(kind, Kind::Stack | Kind::Restack | Kind::Fold | Kind::Frame) {
+    if kind.row().to == Some(Stage::Pile) {
         height(work);
     }
-    let shaped = matches!(
-        kind,
-        Kind::Weld
-            | Kind::Draw
-            | Kind::Square
-            | Kind::CornerCrush
-            | Kind::Stack
-            | Kind::Restack
-            | Kind::Frame
-    );
+    let piled = kind.row().to == Some(Stage::Pile);
+    let shaped = piled || kind.row().loses.moves_metal();
     let bar = &work.now.bar;
     if let Some(widest) = work.allow.widest
         && shaped

@@ -4,7 +4,8 @@ use super::Outcome;
 pub(super) use super::refuse::refuse;
 use super::sizes::Found;
 use crate::billet::{
-    Allowances, Billet, Deformation, Kind, Loss, LossEntry, Move, Reading, Refusal, Skin, Warning,
+    Allowances, Billet, Deformation, Deforms, Kind, Loss, LossEntry, Move, Reading, Refusal, Skin,
+    Warning,
 };
 use crate::units::{Fraction, Mm, Mm3};
 
@@ -117,7 +118,7 @@ impl<'a> Work<'a> {
     pub(super) fn finish(self) -> Outcome {
         let mut billet = self.now;
         billet.ledger.losses.extend_from_slice(&self.losses);
-        if changes_shape(self.made.kind()) {
+        if self.made.kind().row().deforms != Deforms::Keeps {
             billet.history.push(Deformation {
                 made: self.made.clone(),
                 before: outside(self.was),
@@ -136,19 +137,6 @@ impl<'a> Work<'a> {
 
 fn outside(billet: &Billet) -> [Mm; 3] {
     [billet.bar.width, billet.bar.thickness, billet.bar.length]
-}
-
-fn changes_shape(kind: Kind) -> bool {
-    !matches!(
-        kind,
-        Kind::Prepare
-            | Kind::Stack
-            | Kind::Inspect
-            | Kind::Harden
-            | Kind::Temper
-            | Kind::Etch
-            | Kind::EndDay
-    )
 }
 
 /// A share that can be lost, from nothing to nearly all.

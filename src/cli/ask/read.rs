@@ -3,8 +3,8 @@
 use super::refused::Refused;
 use super::say::Say;
 use crate::metal::{Catalogue, Composition, Steel};
-use crate::units::parse::{self, NumberError};
-use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, Seconds, Units, show};
+use crate::units::parse;
+use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, NumberError, Seconds, Units, show};
 
 /// How a question is asked: what bare numbers mean, and what the answer is worded in.
 #[derive(Debug, Clone, Copy)]
@@ -21,14 +21,13 @@ impl Asked {
 
     /// A length above nothing.
     pub(super) fn length(self, flag: &str, text: &str) -> Result<Mm, Refused> {
-        let length =
-            parse::length(text, self.units.default_length()).map_err(|why| at(flag, &why))?;
+        let length = parse::quantity::<Mm>(text, self.units).map_err(|why| at(flag, &why))?;
         positive(flag, length.0).map(Mm)
     }
 
     /// A length that may be nothing.
     pub(super) fn allowance(self, flag: &str, text: &str) -> Result<Mm, Refused> {
-        parse::length(text, self.units.default_length()).map_err(|why| at(flag, &why))
+        parse::quantity::<Mm>(text, self.units).map_err(|why| at(flag, &why))
     }
 
     /// A length, where the flag was given.
@@ -42,7 +41,7 @@ impl Asked {
 
     /// A temperature.
     pub(super) fn temperature(self, flag: &str, text: &str) -> Result<Celsius, Refused> {
-        parse::temperature(text, self.units.default_length()).map_err(|why| at(flag, &why))
+        parse::quantity::<Celsius>(text, self.units).map_err(|why| at(flag, &why))
     }
 
     /// A difference of temperature in kelvin: `20 C` or `36 F`.
@@ -63,25 +62,25 @@ impl Asked {
 
     /// A mass above nothing.
     pub(super) fn mass(self, flag: &str, text: &str) -> Result<Grams, Refused> {
-        let mass = parse::mass(text, self.units.default_length()).map_err(|why| at(flag, &why))?;
+        let mass = parse::quantity::<Grams>(text, self.units).map_err(|why| at(flag, &why))?;
         positive(flag, mass.0).map(Grams)
     }
 }
 
 /// A time above nothing; a bare number is minutes.
 pub(super) fn duration(flag: &str, text: &str) -> Result<Seconds, Refused> {
-    let time = parse::duration(text).map_err(|why| at(flag, &why))?;
+    let time = parse::quantity::<Seconds>(text, Units::Mm).map_err(|why| at(flag, &why))?;
     positive(flag, time.0).map(Seconds)
 }
 
 /// A share of a whole.
 pub(super) fn share(flag: &str, text: &str) -> Result<Fraction, Refused> {
-    parse::fraction(text).map_err(|why| at(flag, &why))
+    parse::quantity::<Fraction>(text, Units::Mm).map_err(|why| at(flag, &why))
 }
 
 /// A force above nothing; a bare number is US tons.
 pub(super) fn force(flag: &str, text: &str) -> Result<Kilonewtons, Refused> {
-    let force = parse::force(text).map_err(|why| at(flag, &why))?;
+    let force = parse::quantity::<Kilonewtons>(text, Units::Mm).map_err(|why| at(flag, &why))?;
     positive(flag, force.0).map(Kilonewtons)
 }
 
@@ -157,24 +156,13 @@ fn analysis(flag: &str, text: &str) -> Result<Steel, Refused> {
             ))
         })?;
         let value = plain(flag, share, &["%"])?;
-        let place = match element.to_lowercase().as_str() {
-            "c" => &mut metal.c,
-            "mn" => &mut metal.mn,
-            "si" => &mut metal.si,
-            "cr" => &mut metal.cr,
-            "ni" => &mut metal.ni,
-            "mo" => &mut metal.mo,
-            "v" => &mut metal.v,
-            "w" => &mut metal.w,
-            "cu" => &mut metal.cu,
-            "p" => &mut metal.p,
-            "s" => &mut metal.s,
-            _ => {
-                return Err(Refused::say(format!(
-                    "{flag}: '{}' is not an element that the laws use; use c, mn, si, cr, ni, mo, v, w, cu, p or s",
-                    show::plain(element, 12)
-                )));
-            }
+        let element = element.to_lowercase();
+        let mut known = metal.elements_mut().into_iter();
+        let Some((_, place)) = known.find(|(symbol, _)| *symbol == element) else {
+            return Err(Refused::say(format!(
+                "{flag}: '{}' is not an element that the laws use; use c, mn, si, cr, ni, mo, v, w, cu, p or s",
+                show::plain(&element, 12)
+            )));
         };
         *place = value;
     }

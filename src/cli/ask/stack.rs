@@ -109,26 +109,8 @@ impl Stack {
 
     /// Mean analysis by volume share, which is close to that by mass.
     pub(super) fn mean(&self) -> Composition {
-        let mut mean = Composition::default();
-        for (share, steel) in self.shares().into_iter().zip(&self.steels) {
-            let own = &steel.nominal;
-            for (sum, part) in [
-                (&mut mean.c, own.c),
-                (&mut mean.mn, own.mn),
-                (&mut mean.si, own.si),
-                (&mut mean.cr, own.cr),
-                (&mut mean.ni, own.ni),
-                (&mut mean.mo, own.mo),
-                (&mut mean.v, own.v),
-                (&mut mean.w, own.w),
-                (&mut mean.cu, own.cu),
-                (&mut mean.p, own.p),
-                (&mut mean.s, own.s),
-            ] {
-                *sum += share * part;
-            }
-        }
-        mean
+        let metals = self.steels.iter().map(|steel| steel.nominal);
+        Composition::mix(metals.zip(self.shares()))
     }
 
     /// The layers as the diffusion of carbon knows them, with the carbon of the analyses.
@@ -168,7 +150,7 @@ fn layer(flag: &str, text: &str, asked: Asked) -> Result<(Steel, Mm), Refused> {
     let split = spaces
         .filter_map(|at| {
             let (name, rest) = text.split_at_checked(at)?;
-            let thickness = parse::length(rest, asked.units.default_length()).ok()?;
+            let thickness = parse::quantity::<Mm>(rest, asked.units).ok()?;
             Some((name, thickness))
         })
         .next();

@@ -116,7 +116,9 @@ pub(super) fn sheet(
             _ if at + 1 == last => Some((at, At(last))),
             Some(Kind::Cut) => Some((at, At(at))),
             Some(Kind::Stack) => Some((at, At(at + 1))),
-            Some(kind) => (shows(kind) && !is_same(job, at + 1)).then_some((at, At(at + 1))),
+            Some(kind) => {
+                (kind.row().pictured && !is_same(job, at + 1)).then_some((at, At(at + 1)))
+            }
             None => None,
         })
         .collect();
@@ -148,25 +150,6 @@ pub(super) fn sheet(
 /// Pictures in a row.
 pub(super) fn columns(panels: usize) -> usize {
     panels.clamp(1, 4)
-}
-
-/// Steps after which something else is seen.
-fn shows(kind: Kind) -> bool {
-    !matches!(
-        kind,
-        Kind::Prepare
-            | Kind::Inspect
-            | Kind::Normalise
-            | Kind::Anneal
-            | Kind::Harden
-            | Kind::Temper
-            | Kind::Trim
-            | Kind::Grind
-            | Kind::QuarterTurn
-            | Kind::EndDay
-            | Kind::RoughGrind
-            | Kind::FinishGrind
-    )
 }
 
 /// Nothing was done to the shape by the step before a place.

@@ -228,6 +228,18 @@ mod tests {
     }
 
     #[test]
+    fn every_kind_of_step_has_a_card() {
+        for kind in Kind::ALL {
+            let rows = file().caution;
+            let has = rows
+                .iter()
+                .any(|row| row.on.iter().any(|on| on == kind.word()));
+            // The card of the end of a day is that of its word.
+            assert!(has || kind == Kind::EndDay, "{}", kind.word());
+        }
+    }
+
+    #[test]
     fn every_row_is_shown_somewhere_and_can_be_answered() {
         let file = file();
         let opened: Vec<&String> = file

@@ -1,7 +1,7 @@
 //! What kind of number an item of a card asks for, typed and shown in the plan's units.
 
-use crate::units::parse::{self, NumberError};
-use crate::units::{Celsius, Mm, Units, show};
+use crate::units::bounds::{self, Bounds};
+use crate::units::{Celsius, Mm, NumberError, Units, parse, show};
 
 /// A number that an item asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,24 +53,19 @@ impl Quantity {
     /// # Errors
     /// [`NumberError`] for what is not this quantity.
     pub fn read(self, text: &str, units: Units) -> Result<f64, NumberError> {
-        let default = units.default_length();
         match self {
-            Self::Temperature => Ok(parse::temperature(text, default)?.0),
-            Self::Length => Ok(parse::length(text, default)?.0),
+            Self::Temperature => Ok(parse::quantity::<Celsius>(text, units)?.0),
+            Self::Length => Ok(parse::quantity::<Mm>(text, units)?.0),
             Self::Pieces | Self::Ppm => {
-                let typed = parse::number(text)?;
-                let own = self.unit(units);
-                if typed.unit.is_empty() || typed.unit == own {
-                    return Ok(typed.value);
-                }
-                Err(NumberError::Unit {
-                    unit: show::plain(&typed.unit, 12),
-                    what: match self {
+                let within = Bounds {
+                    name: match self {
                         Self::Pieces => "a count of pieces",
                         _ => "a reading of gas",
                     },
-                    allowed: own,
-                })
+                    unit: self.unit(units),
+                    ..bounds::COUNT
+                };
+                parse::within(text, &within)
             }
         }
     }

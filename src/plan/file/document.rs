@@ -1,9 +1,8 @@
 //! The text, its places, and what was found in it.
 
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
 use std::ops::Range;
-
-use toml::de::DeValue;
 
 use crate::plan::{Diagnostic, Level, Place};
 use crate::units::{Units, show};
@@ -11,26 +10,17 @@ use crate::units::{Units, show};
 /// Most findings that are written out; the rest are counted.
 pub(super) const MAX_FOUND: usize = 200;
 
-/// A value or key with its bytes in the text.
-#[derive(Debug, Clone)]
-pub(super) struct Node<'a, 't> {
-    pub(super) key: &'static str,
-    pub(super) value: &'a DeValue<'t>,
-    pub(super) span: Range<usize>,
-    pub(super) step: Option<String>,
-}
-
 /// The file while it is read.
 #[derive(Debug)]
 pub(super) struct Document<'t> {
     text: &'t str,
     /// Byte where each line begins.
     lines: Vec<usize>,
-    pub(super) units: Units,
+    pub(super) units: Cell<Units>,
     /// Lines that are not TOML: nothing else is said of them, and no key is called missing.
     broken: BTreeSet<usize>,
-    found: Vec<Diagnostic>,
-    more: usize,
+    found: RefCell<Vec<Diagnostic>>,
+    more: Cell<usize>,
 }
 
 impl<'t> Document<'t> {
@@ -40,10 +30,10 @@ impl<'t> Document<'t> {
         Self {
             text,
             lines,
-            units: Units::Mm,
+            units: Cell::new(Units::Mm),
             broken: BTreeSet::new(),
-            found: Vec::new(),
-            more: 0,
+            found: RefCell::default(),
+            more: Cell::default(),
         }
     }
 
@@ -71,17 +61,15 @@ impl<'t> Document<'t> {
         }
     }
 
-    pub(super) fn push(&mut self, found: Diagnostic) {
-        if self.found.len() < MAX_FOUND {
-            self.found.push(found);
-        } else {
-            self.more += 1;
+    pub(super) fn push(&self, found: Diagnostic) {
+        if !self.is_full() {
+            self.found.borrow_mut().push(found);
         }
     }
 
     /// An error at a byte.
     pub(super) fn error(
-        &mut self,
+        &self,
         at: usize,
         step: Option<&str>,
         key: Option<&str>,
@@ -102,19 +90,8 @@ impl<'t> Document<'t> {
         });
     }
 
-    /// An error at a value.
-    pub(super) fn refuse(&mut self, node: &Node<'_, '_>, what: String, remedy: impl Into<String>) {
-        self.error(
-            node.span.start,
-            node.step.as_deref(),
-            Some(node.key),
-            what,
-            remedy,
-        );
-    }
-
     /// Says only that this is some other file: a line for each of its lines helps nobody.
-    pub(super) fn not_a_plan(&mut self) {
+    pub(super) fn not_a_plan(&self) {
         let count = self.broken.len();
         let what = match self.broken.first() {
             Some(first) if count > 1 => {
@@ -127,8 +104,8 @@ impl<'t> Document<'t> {
                 "this is not a plan: it has neither [goal] nor [stack] nor a [[step]]".to_owned()
             }
         };
-        self.more = 0;
-        self.found = vec![Diagnostic {
+        self.more.set(0);
+        self.found.replace(vec![Diagnostic {
             level: Level::Error,
             place: Place { line: 1, column: 1 },
             step: None,
@@ -137,7 +114,7 @@ impl<'t> Document<'t> {
             remedy: "give the file that holds the steps, or begin with `anvilside samples DIR` or \
                      `anvilside draft`"
                 .to_owned(),
-        }];
+        }]);
     }
 
     /// Text that is not TOML.
@@ -220,36 +197,38 @@ impl<'t> Document<'t> {
     }
 
     pub(super) fn has_errors(&self) -> bool {
-        self.found.iter().any(|found| found.level == Level::Error)
+        self.errors() > 0
     }
 
     /// True when no more findings are written out; one more is counted then.
-    pub(super) fn is_full(&mut self) -> bool {
-        let full = self.found.len() >= MAX_FOUND;
-        self.more += usize::from(full);
+    pub(super) fn is_full(&self) -> bool {
+        let full = self.found.borrow().len() >= MAX_FOUND;
+        self.more.update(|more| more + usize::from(full));
         full
     }
 
     /// Errors found so far; two readings differ when something was wrong between them.
     pub(super) fn errors(&self) -> usize {
-        self.found.len() + self.more
+        self.found.borrow().len() + self.more.get()
     }
 
     /// Everything found, by line.
-    pub(super) fn finish(mut self) -> Vec<Diagnostic> {
-        self.found.sort_by_key(|found| found.place);
-        if self.more > 0 {
-            let place = self.found.last().map(|last| last.place).unwrap_or_default();
-            self.found.push(Diagnostic {
+    pub(super) fn finish(self) -> Vec<Diagnostic> {
+        let mut found = self.found.into_inner();
+        found.sort_by_key(|found| found.place);
+        let more = self.more.get();
+        if more > 0 {
+            let place = found.last().map(|last| last.place).unwrap_or_default();
+            found.push(Diagnostic {
                 level: Level::Error,
                 place,
                 step: None,
                 key: None,
-                what: format!("{} more findings are not listed", self.more),
+                what: format!("{more} more findings are not listed"),
                 remedy: "mend these first".to_owned(),
             });
         }
-        self.found
+        found
     }
 }
 

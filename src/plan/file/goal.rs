@@ -1,111 +1,71 @@
 //! `[goal]` and the shapes below it.
 
-use super::document::Document;
+use super::fill::fill;
+use super::names::Steels;
 use super::section::Section;
-use super::{note_places, table, values, words};
-use crate::plan::keys::{self, BLADE, BOLSTER, GOAL, TANG};
-use crate::plan::{Blade, Bolster, Goal, Pattern, Place, Tang};
-use crate::units::{Fraction, Mm};
+use crate::plan::keys::{BLADE, BOLSTER, Field, GOAL, TANG, docs, usual_goal};
+use crate::plan::{Blade, Goal, Place};
 
-/// Edge before sharpening where the plan names none. Common practice, no source.
-const EDGE: Mm = Mm(0.3);
-/// Most knives of one billet.
-const MAX_KNIVES: u32 = 1000;
-/// Most bands that a goal can name.
-const MAX_BANDS: u64 = 1_000_000_000_000_000;
+type Places = Vec<(String, Place)>;
 
-const PATTERNS: [Pattern; 8] = [
-    Pattern::Random,
-    Pattern::Ladder,
-    Pattern::Raindrop,
-    Pattern::Twist,
-    Pattern::TurnedW,
-    Pattern::Feather,
-    Pattern::ThreeLayer,
-    Pattern::Straight,
-];
-
-pub(super) fn read(
-    doc: &mut Document<'_>,
-    top: &Section<'_, '_>,
-    places: &mut Vec<(String, Place)>,
-) -> Option<Goal> {
-    let section = table(doc, top, "goal", &GOAL)?;
-    note_places(doc, &section, "goal", places);
-    let pattern = section
-        .get("pattern")
-        .and_then(|node| words::choice(doc, &section, &node, &keys::PATTERNS))
-        .and_then(|at| PATTERNS.get(at).copied());
-    let bands = section
-        .get("bands")
-        .and_then(|node| values::counts(doc, &section, &node, MAX_BANDS));
-    let knives = section
-        .get("knives")
-        .and_then(|node| values::count32(doc, &section, &node, 1, MAX_KNIVES));
-    let edge_margin = section
-        .get("edge-margin")
-        .and_then(|node| values::size(doc, &section, &node));
-    let blade = blade(doc, &section, places);
-    let tang = tang(doc, &section, places);
-    let bolster = bolster(doc, &section, places);
-    let (bands_least, bands_most) = bands?;
-    Some(Goal {
-        blade: blade?,
-        tang,
-        bolster,
-        pattern: pattern?,
-        bands_least,
-        bands_most,
-        knives: knives.unwrap_or(1),
-        edge_margin,
-    })
+pub(super) fn read(top: &Section<'_>, places: &mut Places) -> Option<Goal> {
+    let mut goal = usual_goal();
+    let section = top.table("goal", "[goal]", docs(GOAL, &mut goal))?;
+    section.note("goal", places);
+    let whole = fill(&section, &Steels::default(), GOAL, &mut goal);
+    let blade = shape(&section, places, "blade", BLADE, goal.blade);
+    goal.tang = shape(&section, places, "tang", TANG, Default::default()).map(|(_, mut tang)| {
+        if !tang.width_end.is_positive() {
+            tang.width_end = tang.width;
+        }
+        if !tang.thickness_end.is_positive() {
+            tang.thickness_end = tang.thickness;
+        }
+        tang
+    });
+    let bolster = shape(&section, places, "bolster", BOLSTER, Default::default());
+    goal.bolster = bolster.map(|(_, bolster)| bolster);
+    let (section, mut blade) = blade?;
+    if !blade.spine_tip.is_positive() {
+        blade.spine_tip = blade.spine / 2.0;
+    }
+    goal.blade = shaped(&section, &blade).then_some(blade)?;
+    whole.map(|()| goal)
 }
 
-fn blade(
-    doc: &mut Document<'_>,
-    goal: &Section<'_, '_>,
-    places: &mut Vec<(String, Place)>,
-) -> Option<Blade> {
-    let section = table(doc, goal, "blade", &BLADE)?;
-    note_places(doc, &section, "blade", places);
-    let mut size = |key| {
-        let node = section.get(key)?;
-        values::size(doc, &section, &node)
-    };
-    let (length, width, spine) = (size("length"), size("width"), size("spine"));
-    let (tip, edge) = (size("spine-tip"), size("edge"));
-    let bevel = section
-        .get("bevel")
-        .and_then(|node| values::share(doc, &section, &node))
-        .unwrap_or(Fraction::ONE);
-    let blade = Blade {
-        length: length?,
-        width: width?,
-        spine: spine?,
-        spine_tip: tip.unwrap_or(spine? / 2.0),
-        edge: edge.unwrap_or(EDGE),
-        bevel: bevel.0,
-    };
-    shaped(doc, &section, &blade).then_some(blade)
+/// A table of sizes below the goal.
+fn shape<'s, T: Copy>(
+    goal: &'s Section<'s>,
+    places: &mut Places,
+    key: &'static str,
+    fields: &[Field<T>],
+    mut blank: T,
+) -> Option<(Section<'s>, T)> {
+    let header = format!("[goal.{key}]");
+    let section = goal.table(key, &header, docs(fields, &mut blank))?;
+    section.note(key, places);
+    fill(&section, &Steels::default(), fields, &mut blank)?;
+    Some((section, blank))
 }
 
 /// Sizes of a blade that can be one.
-fn shaped(doc: &mut Document<'_>, section: &Section<'_, '_>, blade: &Blade) -> bool {
+fn shaped(section: &Section<'_>, blade: &Blade) -> bool {
     let pairs = [
         ("width", blade.width, "length", blade.length),
         ("spine", blade.spine, "width", blade.width),
         ("spine-tip", blade.spine_tip, "spine", blade.spine),
         ("edge", blade.edge, "spine", blade.spine),
     ];
+    let units = section.doc.units.get();
     let mut good = true;
     for (key, value, against, most) in pairs {
         if value.0 <= most.0 {
             continue;
         }
         good = false;
-        let (value, most) = (doc.units.length(value), doc.units.length(most));
+        let (value, most) = (units.length(value), units.length(most));
         let at = section.get(key).or_else(|| section.get(against));
-        doc.error(
+        section.doc.error(
             at.map_or(section.start, |node| node.span.start),
             None,
             Some(key),
@@ -114,45 +74,4 @@ fn shaped(doc: &mut Document<'_>, section: &Section<'_, '_>, blade: &Blade) -> b
         );
     }
     good
-}
-
-fn tang(
-    doc: &mut Document<'_>,
-    goal: &Section<'_, '_>,
-    places: &mut Vec<(String, Place)>,
-) -> Option<Tang> {
-    let section = table(doc, goal, "tang", &TANG)?;
-    note_places(doc, &section, "tang", places);
-    let mut size = |key| {
-        let node = section.get(key)?;
-        values::size(doc, &section, &node)
-    };
-    let (length, width, thickness) = (size("length"), size("width"), size("thickness"));
-    let (width_end, thickness_end) = (size("width-end"), size("thickness-end"));
-    Some(Tang {
-        length: length?,
-        width: width?,
-        thickness: thickness?,
-        width_end: width_end.or(width)?,
-        thickness_end: thickness_end.or(thickness)?,
-    })
-}
-
-fn bolster(
-    doc: &mut Document<'_>,
-    goal: &Section<'_, '_>,
-    places: &mut Vec<(String, Place)>,
-) -> Option<Bolster> {
-    let section = table(doc, goal, "bolster", &BOLSTER)?;
-    note_places(doc, &section, "bolster", places);
-    let mut size = |key| {
-        let node = section.get(key)?;
-        values::size(doc, &section, &node)
-    };
-    let (length, width, thickness) = (size("length"), size("width"), size("thickness"));
-    Some(Bolster {
-        length: length?,
-        width: width?,
-        thickness: thickness?,
-    })
 }

@@ -1,22 +1,25 @@
 //! TOML text to plan, all errors at once.
 
-mod common;
+mod colours;
 mod document;
+mod fill;
 mod goal;
 mod moves;
+mod names;
+mod piece;
 mod section;
 mod shop;
 mod stack;
 mod steels;
 mod steps;
 mod values;
-mod words;
 
 use std::borrow::Cow;
 
-use toml::de::{DeTable, DeValue};
+use toml::de::DeTable;
 
 use self::document::Document;
+use self::names::Steels;
 use self::section::Section;
 use super::keys;
 use super::{Diagnostic, Level, Place, Places, Plan};
@@ -87,9 +90,9 @@ pub(super) fn draft(text: &str) -> Draft {
     }
     let (root, _) = DeTable::parse_recoverable(&source);
     let root = root.get_ref();
-    let plan = plan(&mut doc, root).filter(|_| !doc.is_broken());
-    let known = |key: &keys::KeyDoc| root.contains_key(key.name);
-    if !text.trim().is_empty() && !keys::TOP.keys.iter().any(known) {
+    let plan = plan(&doc, root).filter(|_| !doc.is_broken());
+    let known = |key: &keys::Field<_>| root.contains_key(key.name);
+    if !text.trim().is_empty() && !keys::TOP.iter().any(known) {
         doc.not_a_plan();
     }
     let whole = !doc.has_errors();
@@ -131,91 +134,34 @@ fn too_big(text: &str) -> Option<Diagnostic> {
     None
 }
 
-fn plan(doc: &mut Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
-    let top = Section::open(
-        doc,
-        root,
-        0,
-        None,
-        keys::TOP.header.to_owned(),
-        &[&keys::TOP],
-    );
-    if let Some(node) = top.get("units") {
-        let at = words::choice(doc, &top, &node, &["mm", "inch"]);
-        doc.units = if at == Some(1) {
-            Units::Inch
-        } else {
-            Units::Mm
-        };
-    }
-    let title = top
-        .get("title")
-        .and_then(|node| words::text(doc, &top, &node));
-    let notes = top
-        .get("notes")
-        .and_then(|node| words::texts(doc, &top, &node));
+fn plan(doc: &Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
+    let mut read = (String::new(), Units::Mm, Vec::new());
+    let header = keys::TOP_HEADER.to_owned();
+    let top = Section::open(doc, root, 0, None, header, keys::docs(keys::TOP, &mut read));
+    let titled = fill::fill(&top, &Steels::default(), keys::TOP, &mut read);
+    let (title, units, notes) = read;
+    doc.units.set(units);
     let mut places: Vec<(String, Place)> = Vec::new();
-    let steels = steels::read(doc, &top);
-    let shop = shop::read(doc, &top, &mut places);
-    let goal = goal::read(doc, &top, &mut places);
-    let stack = stack::read(doc, &top, &steels, &mut places);
+    let steels = steels::read(&top);
+    let shop = shop::read(&top, &mut places);
+    let goal = goal::read(&top, &mut places);
+    let stack = stack::read(&top, &steels, &mut places);
     let sound = !doc.has_errors();
-    let steps = steps::read(doc, &top, &steels, &shop, goal.as_ref());
-    let (width, length, pieces) = stack?;
+    let steps = steps::read(&top, &steels, &shop, goal.as_ref());
+    let ([stack_width, stack_length], stack) = stack?;
+    titled?;
     let plan = Plan {
-        title: title?,
-        notes: notes.unwrap_or_default(),
-        units: doc.units,
+        title,
+        notes,
+        units,
         goal: goal?,
         steels: steels.list,
         shop,
-        stack_width: width,
-        stack_length: length,
-        stack: pieces,
+        stack_width,
+        stack_length,
+        stack,
         steps,
         places: places.into_iter().collect::<Places>(),
     };
     sound.then_some(plan)
-}
-
-/// A table under a key, opened; says so when it is something else.
-fn table<'a, 't>(
-    doc: &mut Document<'_>,
-    section: &Section<'a, 't>,
-    key: &'static str,
-    docs: &'static keys::Table,
-) -> Option<Section<'a, 't>> {
-    let node = section.get(key)?;
-    let DeValue::Table(table) = node.value else {
-        let quote = doc.quote(&node.span);
-        doc.refuse(
-            &node,
-            format!("{key} {quote} is not a table"),
-            format!("write {} with a key on each line", docs.header),
-        );
-        return None;
-    };
-    Some(Section::open(
-        doc,
-        table,
-        node.span.start,
-        None,
-        docs.header.to_owned(),
-        &[docs],
-    ))
-}
-
-/// Adds the places of a table's keys under its name.
-fn note_places(
-    doc: &Document<'_>,
-    section: &Section<'_, '_>,
-    name: &str,
-    places: &mut Vec<(String, Place)>,
-) {
-    places.push((name.to_owned(), doc.place(section.start)));
-    places.extend(
-        section
-            .key_places(doc)
-            .map(|(key, place)| (format!("{name}.{key}"), place)),
-    );
 }

@@ -1,14 +1,12 @@
 //! `[stack]`: the first pile, in a form that is short to write.
 
-use toml::de::DeValue;
-
-use super::document::{Document, Node};
-use super::section::Section;
-use super::steels::Steels;
-use super::{note_places, table, values, words};
-use crate::billet::{StackPiece, SteelId};
+use super::fill::fill;
+use super::names::Steels;
+use super::piece::one;
+use super::section::{Node, Section};
+use crate::billet::StackPiece;
 use crate::plan::Place;
-use crate::plan::keys::STACK;
+use crate::plan::keys::{STACK, docs};
 use crate::units::{Mm, show};
 
 /// Most pieces of a stack.
@@ -17,47 +15,31 @@ const MAX_PIECES: usize = 5000;
 const MAX_DEPTH: usize = 4;
 
 pub(super) fn read(
-    doc: &mut Document<'_>,
-    top: &Section<'_, '_>,
+    top: &Section<'_>,
     steels: &Steels,
     places: &mut Vec<(String, Place)>,
-) -> Option<(Mm, Mm, Vec<StackPiece>)> {
-    let section = table(doc, top, "stack", &STACK)?;
-    note_places(doc, &section, "stack", places);
-    let mut size = |key| {
-        let node = section.get(key)?;
-        values::size(doc, &section, &node)
-    };
-    let (width, length) = (size("width"), size("length"));
-    let pieces = section
-        .get("pieces")
-        .and_then(|node| pieces(doc, &section, steels, &node));
-    Some((width?, length?, pieces?))
+) -> Option<([Mm; 2], Vec<StackPiece>)> {
+    let mut size = [Mm::ZERO; 2];
+    let section = top.table("stack", "[stack]", docs(STACK, &mut size))?;
+    section.note("stack", places);
+    let whole = fill(&section, steels, STACK, &mut size);
+    let pieces = section.get("pieces").and_then(|node| pieces(&node, steels));
+    whole.and(pieces).map(|pieces| (size, pieces))
 }
 
-fn pieces(
-    doc: &mut Document<'_>,
-    section: &Section<'_, '_>,
-    steels: &Steels,
-    node: &Node<'_, '_>,
-) -> Option<Vec<StackPiece>> {
-    let items = match node.value {
-        DeValue::String(_) => vec![node.clone()],
-        _ => values::items(node).unwrap_or_else(|| vec![node.clone()]),
-    };
+fn pieces(node: &Node<'_>, steels: &Steels) -> Option<Vec<StackPiece>> {
+    let doc = node.section.doc;
+    let items = node.items().unwrap_or_else(|| vec![node.clone()]);
     let before = doc.errors();
     let mut pile = Vec::new();
     for item in &items {
-        let Some(text) = words::raw(doc, section, item) else {
+        let Some(text) = item.raw() else {
             continue;
         };
-        run(doc, steels, item, text, 0, &mut pile);
+        run(steels, item, text, 0, &mut pile);
         if pile.len() > MAX_PIECES {
-            doc.refuse(
-                item,
-                format!("the stack has more than {MAX_PIECES} pieces"),
-                "pile fewer and restack",
-            );
+            let what = format!("the stack has more than {MAX_PIECES} pieces");
+            item.refuse(what, "pile fewer and restack");
             return None;
         }
     }
@@ -65,33 +47,22 @@ fn pieces(
         return None;
     }
     if pile.is_empty() {
-        doc.refuse(
-            node,
-            "the stack has no pieces".to_owned(),
-            format!("write {}", section.wants("pieces")),
-        );
+        node.refuse("the stack has no pieces".to_owned(), node.wanted());
         return None;
     }
     Some(pile)
 }
 
 /// A row of pieces and bracketed repeats.
-fn run(
-    doc: &mut Document<'_>,
-    steels: &Steels,
-    node: &Node<'_, '_>,
-    text: &str,
-    depth: usize,
-    pile: &mut Vec<StackPiece>,
-) {
+fn run(steels: &Steels, node: &Node<'_>, text: &str, depth: usize, pile: &mut Vec<StackPiece>) {
     for part in split(text) {
         if pile.len() > MAX_PIECES {
             return;
         }
         let part = part.trim();
         if part.contains(['(', ')']) {
-            repeat(doc, steels, node, part, depth, pile);
-        } else if let Some(piece) = one(doc, steels, node, part) {
+            repeat(steels, node, part, depth, pile);
+        } else if let Some(piece) = one(node, steels, part) {
             pile.push(piece);
         }
     }
@@ -122,17 +93,9 @@ fn split(text: &str) -> Vec<&str> {
 }
 
 /// `4 x (A 6 mm, B 3 mm)`.
-fn repeat(
-    doc: &mut Document<'_>,
-    steels: &Steels,
-    node: &Node<'_, '_>,
-    part: &str,
-    depth: usize,
-    pile: &mut Vec<StackPiece>,
-) {
-    let bad = |doc: &mut Document<'_>| {
-        doc.refuse(
-            node,
+fn repeat(steels: &Steels, node: &Node<'_>, part: &str, depth: usize, pile: &mut Vec<StackPiece>) {
+    let bad = || {
+        node.refuse(
             format!(
                 "pieces '{}' does not read as a repeat",
                 show::plain(part, 40)
@@ -147,67 +110,15 @@ fn repeat(
         (1..=MAX_PIECES).contains(&times).then_some((times, inside))
     });
     let Some((times, inside)) = parsed else {
-        return bad(doc);
+        return bad();
     };
     if depth >= MAX_DEPTH {
-        return bad(doc);
+        return bad();
     }
     let mut once = Vec::new();
-    run(doc, steels, node, inside, depth + 1, &mut once);
+    run(steels, node, inside, depth + 1, &mut once);
     // One over the limit is enough to be refused.
     let room = (MAX_PIECES + 1).saturating_sub(pile.len());
     let all = once.len().saturating_mul(times).min(room);
     pile.extend(once.iter().cycle().take(all));
-}
-
-/// `A 6 mm`.
-pub(super) fn one(
-    doc: &mut Document<'_>,
-    steels: &Steels,
-    node: &Node<'_, '_>,
-    text: &str,
-) -> Option<StackPiece> {
-    let wants = "a steel and a thickness, as \"A 6 mm\"";
-    let quote = show::plain(text, 40);
-    let Some((name, size)) = text.trim().split_once(char::is_whitespace) else {
-        doc.refuse(
-            node,
-            format!("{} '{quote}' is not a piece", node.key),
-            format!("write {wants}"),
-        );
-        return None;
-    };
-    let thickness = match values::length_of(size, doc.units) {
-        Ok(thickness) if thickness.0 >= 1e-3 => Some(thickness),
-        Ok(_) => {
-            doc.refuse(
-                node,
-                format!("{} '{quote}' has no thickness", node.key),
-                format!("write {wants}"),
-            );
-            None
-        }
-        Err(error) => {
-            values::refuse_number(doc, node, wants, &error);
-            None
-        }
-    };
-    let Some(at) = steels.find(name) else {
-        if !steels.names(name) {
-            doc.refuse(
-                node,
-                format!(
-                    "{} '{quote}' names the steel '{}', which [steels] does not have",
-                    node.key,
-                    show::plain(name, 20)
-                ),
-                steels.remedy(&show::plain(name, 20)),
-            );
-        }
-        return None;
-    };
-    Some(StackPiece {
-        steel: SteelId::from_index(at),
-        thickness: thickness?,
-    })
 }

@@ -4,21 +4,18 @@ use std::collections::BTreeMap;
 
 use toml::de::{DeTable, DeValue};
 
-use super::common::{self, Common};
-use super::document::{Document, Node};
-use super::moves::{self, Given};
-use super::section::Section;
-use super::steels::Steels;
-use super::{values, words};
-use crate::billet::Kind;
-use crate::plan::keys::{self, KINDS};
+use super::fill::fill;
+use super::moves;
+use super::names::Steels;
+use super::section::{Node, Section};
+use crate::billet::{Kind, Move};
+use crate::plan::keys::{self, COMMON, KINDS, usual_heats};
 use crate::plan::{Goal, MAX_STEPS, Shop, Step, StepId};
 use crate::units::{near, show};
 
 /// The steps up to the first that could not be read.
 pub(super) fn read(
-    doc: &mut Document<'_>,
-    top: &Section<'_, '_>,
+    top: &Section<'_>,
     steels: &Steels,
     shop: &Shop,
     goal: Option<&Goal>,
@@ -26,25 +23,24 @@ pub(super) fn read(
     let Some(node) = top.get("step") else {
         return Vec::new();
     };
-    let Some(items) = values::items(&node).filter(|items| !items.is_empty()) else {
-        let quote = doc.quote(&node.span);
-        doc.refuse(
-            &node,
-            format!("step {quote} is not a list of steps"),
+    let Some(items) = node.items().filter(|items| !items.is_empty()) else {
+        node.bad::<()>(
+            "is not a list of steps",
             "begin each step with a line [[step]]",
         );
         return Vec::new();
     };
     if items.len() > MAX_STEPS {
-        doc.refuse(
-            &node,
+        node.refuse(
             format!("the file has {} steps", items.len()),
             format!("a plan has at most {MAX_STEPS} steps; split the job"),
         );
         return Vec::new();
     }
     let mut reader = Reader {
-        given: Given { steels, shop, goal },
+        steels,
+        shop,
+        goal,
         kinds: BTreeMap::new(),
         ids: BTreeMap::new(),
         day: 1,
@@ -53,18 +49,13 @@ pub(super) fn read(
     let mut sound = true;
     for item in &items {
         let DeValue::Table(table) = item.value else {
-            let quote = doc.quote(&item.span);
-            doc.refuse(
-                item,
-                format!("step {quote} is not a table"),
-                "begin each step with a line [[step]]",
-            );
+            item.bad::<()>("is not a table", "begin each step with a line [[step]]");
             sound = false;
             continue;
         };
-        let before = doc.errors();
-        let step = reader.step(doc, item, table);
-        sound &= doc.errors() == before;
+        let before = top.doc.errors();
+        let step = reader.step(item, table);
+        sound &= top.doc.errors() == before;
         // What follows a step that could not be read is checked too, but cannot be walked.
         if sound && let Some(step) = step {
             steps.push(step);
@@ -74,7 +65,9 @@ pub(super) fn read(
 }
 
 struct Reader<'r> {
-    given: Given<'r>,
+    steels: &'r Steels,
+    shop: &'r Shop,
+    goal: Option<&'r Goal>,
     /// How many of each kind came before.
     kinds: BTreeMap<Kind, u32>,
     /// Line of each id.
@@ -83,101 +76,73 @@ struct Reader<'r> {
 }
 
 impl Reader<'_> {
-    fn step<'a, 't>(
-        &mut self,
-        doc: &mut Document<'_>,
-        node: &Node<'a, 't>,
-        table: &'a DeTable<'t>,
-    ) -> Option<Step> {
-        let kind = kind(doc, node, table)?;
+    fn step(&mut self, node: &Node<'_>, table: &DeTable<'_>) -> Option<Step> {
+        let doc = node.section.doc;
+        let kind = kind(node, table)?;
         let number = self.kinds.entry(kind).or_insert(0);
         *number += 1;
         let usual = format!("{}-{number}", kind.word());
         let own = table.get("id").and_then(|id| id.get_ref().as_str());
-        let id = own
-            .filter(|id| common::is_id(id))
-            .unwrap_or(&usual)
-            .to_owned();
-        let section = Section::open(
-            doc,
-            table,
-            node.span.start,
-            Some(id.clone()),
-            format!("a step of kind {}", kind.word()),
-            &[keys::common(), keys::of_kind(kind)],
-        );
-        self.name(doc, &section, &id);
-        let common = common::read(doc, &section);
-        let day = self.day(doc, &section, kind, &common);
-        let made = moves::read(doc, &section, kind, self.given)?;
-        let place = doc.place(node.span.start);
-        Some(Step {
+        let id = own.filter(|id| is_id(id)).unwrap_or(&usual).to_owned();
+        let edge = self.goal.map(|goal| goal.blade.edge);
+        let form = keys::form(kind, self.shop, edge);
+        let mut keys = keys::docs(COMMON, &mut Step::blank(Move::Prepare));
+        keys.extend(form.docs());
+        let name = format!("a step of kind {}", kind.word());
+        let start = node.span.start;
+        let section = Section::open(doc, table, start, Some(id.clone()), name, keys);
+        self.name(&section, &id);
+        let made = moves::read(&section, self.steels, &form);
+        let whole = made.is_some();
+        let made = made.unwrap_or(form.blank);
+        let place = doc.place(start);
+        let mut step = Step {
             id: StepId(id),
-            heats: common.heats.unwrap_or_else(|| common::usual_heats(&made)),
-            made,
-            title: common.title,
-            day,
-            window: common.window,
-            soak: common.soak,
-            machine: self.given.shop.machine,
-            done_when: common.done,
-            cautions: common.cautions,
-            notes: common.notes,
+            heats: usual_heats(&made),
+            day: self.day,
+            machine: self.shop.machine,
             line: place.line,
             places: section
-                .key_places(doc)
+                .key_places()
                 .chain(std::iter::once((String::new(), place)))
                 .collect(),
-        })
+            ..Step::blank(made)
+        };
+        fill(&section, self.steels, COMMON, &mut step);
+        step.day = self.day(&section, kind, step.day);
+        whole.then_some(step)
     }
 
     /// Ids are names, and no two are alike.
-    fn name(&mut self, doc: &mut Document<'_>, section: &Section<'_, '_>, id: &str) {
+    fn name(&mut self, section: &Section<'_>, id: &str) {
         let at = section.get("id");
         if let Some(node) = &at {
-            let Some(text) = words::raw(doc, section, node) else {
+            let Some(text) = node.raw() else {
                 return;
             };
-            if !common::is_id(text) {
-                let quote = doc.quote(&node.span);
-                doc.refuse(
-                    node,
-                    format!("id {quote} cannot be a name"),
-                    "write small letters, digits and dashes, as \"first-weld\"",
-                );
+            if !is_id(text) {
+                let remedy = "write small letters, digits and dashes, as \"first-weld\"";
+                node.bad::<()>("cannot be a name", remedy);
                 return;
             }
         }
         let start = at.map_or(section.start, |node| node.span.start);
-        let line = doc.place(start).line;
+        let line = section.doc.place(start).line;
         if let Some(first) = self.ids.get(id) {
             let what = format!("id '{id}' is also the step of line {first}");
-            doc.error(
-                start,
-                Some(id),
-                Some("id"),
-                what,
-                "give this step another id",
-            );
+            let remedy = "give this step another id";
+            section.doc.error(start, Some(id), Some("id"), what, remedy);
         } else {
             self.ids.insert(id.to_owned(), line);
         }
     }
 
     /// The day of the step; days never go back.
-    fn day(
-        &mut self,
-        doc: &mut Document<'_>,
-        section: &Section<'_, '_>,
-        kind: Kind,
-        common: &Common,
-    ) -> u32 {
-        let day = common.day.unwrap_or(self.day);
+    fn day(&mut self, section: &Section<'_>, kind: Kind, day: u32) -> u32 {
         if day < self.day
             && let Some(node) = section.get("day")
         {
-            doc.refuse(
-                &node,
+            node.refuse(
                 format!(
                     "day '{day}' is before the day {} that this step falls on",
                     self.day
@@ -186,17 +151,23 @@ impl Reader<'_> {
             );
         }
         let day = day.max(self.day);
-        self.day = if kind == Kind::EndDay {
-            day.saturating_add(1)
-        } else {
-            day
-        };
+        self.day = crate::plan::day_after(kind, day);
         day
     }
 }
 
+/// True for a name that a step can have.
+fn is_id(id: &str) -> bool {
+    id.len() <= 40
+        && id.starts_with(|c: char| c.is_ascii_lowercase())
+        && id
+            .chars()
+            .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+}
+
 /// The kind of a step, or why it has none.
-fn kind(doc: &mut Document<'_>, node: &Node<'_, '_>, table: &DeTable<'_>) -> Option<Kind> {
+fn kind(node: &Node<'_>, table: &DeTable<'_>) -> Option<Kind> {
+    let doc = node.section.doc;
     let Some(value) = table.get("kind") else {
         // A key that is nearly it will be meant as it.
         let near = table

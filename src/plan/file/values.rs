@@ -1,46 +1,38 @@
-//! Numbers of the file as quantities. Every reader says what is wrong and gives `None`.
+//! Values of the file. Every reader says what is wrong and gives `None`.
 
 use toml::de::DeValue;
 
-use super::document::{Document, Node};
-use super::section::Section;
+use super::section::Node;
+use crate::metal::Window;
 use crate::units::bounds::{self, Bounds};
-use crate::units::parse::{self, NumberError};
-use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, Seconds, show};
+use crate::units::parse::{self, Quantity};
+use crate::units::{Celsius, Fault, Fraction, Mm, NumberError, Units, near, show};
 
-type Doc<'d, 't> = &'d mut Document<'t>;
-type Sec<'s, 'a, 't> = &'s Section<'a, 't>;
+/// Longest text of a title or a note.
+const TEXT_WIDTH: usize = 2000;
+/// Most notes or cautions of one step.
+const MAX_TEXTS: usize = 60;
 
-/// A number as written: text to be parsed, or a bare number.
-enum Written<'a> {
-    Text(&'a str),
-    Bare(f64),
-}
-
-fn written<'a>(node: &Node<'a, '_>) -> Option<Written<'a>> {
-    match node.value {
-        DeValue::String(text) => Some(Written::Text(text)),
-        DeValue::Integer(whole) if whole.radix() == 10 => {
-            whole.as_str().parse().ok().map(Written::Bare)
-        }
-        DeValue::Float(float) => float.as_str().parse().ok().map(Written::Bare),
-        _ => None,
+/// A length out of typed text, in the plan's units when it carries none. The single letters that a
+/// number pad takes for units are refused here: `1 m` would be read as a millimetre.
+pub(super) fn length_of(text: &str, units: Units) -> Result<Mm, NumberError> {
+    if let Ok(typed) = parse::number(text)
+        && matches!(typed.unit.as_str(), "m" | "c" | "i")
+    {
+        let fault = Fault::Unit {
+            unit: typed.unit,
+            what: bounds::LENGTH.name,
+            allowed: Mm::ALLOWED,
+        };
+        return Err(fault.of(text));
     }
+    parse::quantity(text, units)
 }
 
-pub(super) fn wrong_type<T>(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-) -> Option<T> {
-    let quote = doc.quote(&node.span);
-    let kind = type_name(node.value);
-    doc.refuse(
-        node,
-        format!("{} {quote} is {kind}", node.key),
-        format!("write {}", section.wants(node.key)),
-    );
-    None
+/// Line ends to spaces, the rest by [`show::plain`].
+pub(super) fn clean(text: &str) -> String {
+    let flat = text.replace(['\r', '\n', '\t'], " ");
+    show::plain(flat.trim(), 2 * TEXT_WIDTH)
 }
 
 /// A TOML type in everyday words.
@@ -56,380 +48,203 @@ fn type_name(value: &DeValue<'_>) -> &'static str {
     }
 }
 
-/// Says a refused number: what it is in the file, why not, and what to write.
-pub(super) fn refuse_number(
-    doc: Doc<'_, '_>,
-    node: &Node<'_, '_>,
-    wants: &str,
-    error: &NumberError,
-) {
-    let quote = doc.quote(&node.span);
-    let why = match error {
-        NumberError::Empty => "is empty".to_owned(),
-        NumberError::Malformed(_) => "does not read as a number".to_owned(),
-        NumberError::Negative(_) => "is below zero".to_owned(),
-        NumberError::Fraction(_) => "is not a fraction that a rule shows".to_owned(),
-        NumberError::Unit { unit, what, .. } => {
-            format!("has the unit '{unit}', which is not one of {what}")
+impl<'s> Node<'s> {
+    pub(super) fn wrong_type<T>(&self) -> Option<T> {
+        self.bad(&format!("is {}", type_name(self.value)), self.wanted())
+    }
+
+    fn units(&self) -> Units {
+        self.section.doc.units.get()
+    }
+
+    /// Says a refused number: as it is in the file, why not, and what to write.
+    pub(super) fn refuse_number<T>(&self, wants: &str, fault: &Fault) -> Option<T> {
+        let remedy = match fault {
+            Fault::Unit { allowed, .. } => format!("use {allowed}"),
+            _ => format!("write {wants}"),
+        };
+        self.bad(&fault.to_string(), remedy)
+    }
+
+    /// A quantity: text with a unit, or a bare number in the unit that text without one is in.
+    pub(super) fn quantity<T: Quantity>(&self) -> Option<T> {
+        self.number_by(
+            |text| parse::quantity(text, self.units()),
+            |value| parse::bare(value, self.units()),
+        )
+    }
+
+    /// A plain number between limits.
+    pub(super) fn number(&self, within: &Bounds) -> Option<f64> {
+        self.number_by(
+            |text| parse::within(text, within),
+            |value| within.check(value),
+        )
+    }
+
+    fn number_by<T>(
+        &self,
+        from_text: impl Fn(&str) -> Result<T, NumberError>,
+        from_bare: impl Fn(f64) -> Result<T, Fault>,
+    ) -> Option<T> {
+        let bare = |digits: &str| digits.parse().ok().map(&from_bare);
+        let read = match self.value {
+            DeValue::String(text) => Some(from_text(text).map_err(|error| error.fault)),
+            DeValue::Integer(whole) if whole.radix() == 10 => bare(whole.as_str()),
+            DeValue::Float(float) => bare(float.as_str()),
+            _ => None,
+        };
+        match read {
+            Some(Ok(value)) => Some(value),
+            Some(Err(fault)) => self.refuse_number(&self.section.wants(self.key), &fault),
+            None => self.wrong_type(),
         }
-        NumberError::Range {
-            least,
-            greatest,
-            unit,
-            what,
-            ..
-        } => {
-            let range = format!("{least} to {greatest} {unit}");
-            format!("is outside what {what} can be ({})", range.trim_end())
+    }
+
+    /// A size that may be zero.
+    pub(super) fn allowance(&self) -> Option<Mm> {
+        self.number_by(
+            |text| length_of(text, self.units()),
+            |value| parse::bare(value, self.units()),
+        )
+    }
+
+    /// A size above zero.
+    pub(super) fn size(&self) -> Option<Mm> {
+        let size = self.allowance()?;
+        if size.0 >= 1e-3 {
+            return Some(size);
         }
-    };
-    let remedy = match error {
-        NumberError::Unit { allowed, .. } => format!("write it in {allowed}"),
-        _ => format!("write {wants}"),
-    };
-    doc.refuse(node, format!("{} {quote} {why}", node.key), remedy);
-}
-
-fn bare(value: f64, factor: f64, offset: f64, within: &Bounds) -> Result<f64, NumberError> {
-    let value = value * factor + offset;
-    if within.hold(value) {
-        return Ok(value);
+        self.bad("is not a size", self.wanted())
     }
-    Err(NumberError::Range {
-        value: show::trimmed(value, 2),
-        unit: within.unit,
-        what: within.name,
-        least: show::trimmed(within.least, 2),
-        greatest: show::trimmed(within.greatest, 2),
-    })
-}
 
-/// A length out of typed text, in the plan's units when it carries none. The single letters that a
-/// number pad takes for units are refused here: `1 m` would be read as a millimetre.
-pub(super) fn length_of(text: &str, units: crate::units::Units) -> Result<Mm, NumberError> {
-    if let Ok(typed) = parse::number(text)
-        && matches!(typed.unit.as_str(), "m" | "c" | "i")
-    {
-        return Err(NumberError::Unit {
-            unit: typed.unit,
-            what: bounds::LENGTH.name,
-            allowed: "mm, cm or in",
-        });
+    /// Two values, the lower first.
+    fn rising<T: Copy + PartialOrd>(
+        &self,
+        read: impl Fn(&Self) -> Option<T>,
+        is_odd: impl Fn(T, T) -> bool,
+        [why, remedy]: [&str; 2],
+    ) -> Option<[T; 2]> {
+        let [low, high] = self.pair()?;
+        let (low, high) = read(&low).zip(read(&high))?;
+        if is_odd(low, high) {
+            return self.bad(why, remedy);
+        }
+        Some([low, high])
     }
-    parse::length(text, units.default_length())
-}
 
-fn number_by<T>(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-    from_text: impl Fn(&str) -> Result<T, NumberError>,
-    from_bare: impl Fn(f64) -> Result<T, NumberError>,
-) -> Option<T> {
-    let read = match written(node) {
-        Some(Written::Text(text)) => from_text(text),
-        Some(Written::Bare(value)) => from_bare(value),
-        None => return wrong_type(doc, section, node),
-    };
-    read.map_err(|error| refuse_number(doc, node, &section.wants(node.key), &error))
-        .ok()
-}
-
-/// A size that may be zero.
-pub(super) fn allowance(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-) -> Option<Mm> {
-    let units = doc.units;
-    let factor = match units {
-        crate::units::Units::Mm => 1.0,
-        crate::units::Units::Inch => 25.4,
-    };
-    number_by(
-        doc,
-        section,
-        node,
-        |text| length_of(text, units),
-        |value| bare(value, factor, 0.0, &bounds::LENGTH).map(Mm),
-    )
-}
-
-/// A size above zero.
-pub(super) fn size(doc: Doc<'_, '_>, section: Sec<'_, '_, '_>, node: &Node<'_, '_>) -> Option<Mm> {
-    let size = allowance(doc, section, node)?;
-    if size.0 >= 1e-3 {
-        return Some(size);
+    /// Two temperatures.
+    pub(super) fn window(&self) -> Option<Window> {
+        let words = ["does not rise", "write the lower temperature first"];
+        let [low, high] = self.rising(Self::quantity::<Celsius>, |low, high| low >= high, words)?;
+        Some(Window { low, high })
     }
-    let quote = doc.quote(&node.span);
-    doc.refuse(
-        node,
-        format!("{} {quote} is not a size", node.key),
-        format!("write {}", section.wants(node.key)),
-    );
-    None
-}
 
-/// A temperature.
-pub(super) fn temperature(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-) -> Option<Celsius> {
-    let units = doc.units;
-    number_by(
-        doc,
-        section,
-        node,
-        |text| parse::temperature(text, units.default_length()),
-        |value| {
-            let (factor, offset) = match units {
-                crate::units::Units::Mm => (1.0, 0.0),
-                crate::units::Units::Inch => (1.0 / 1.8, -32.0 / 1.8),
-            };
-            bare(value, factor, offset, &bounds::TEMPERATURE).map(Celsius)
-        },
-    )
-}
-
-/// Two temperatures, the lower first.
-pub(super) fn window(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-) -> Option<(Celsius, Celsius)> {
-    let [low, high] = pair(doc, section, node)?;
-    let low = temperature(doc, section, &low);
-    let high = temperature(doc, section, &high);
-    let (low, high) = low.zip(high)?;
-    if low.0 >= high.0 {
-        let quote = doc.quote(&node.span);
-        doc.refuse(
-            node,
-            format!("{} {quote} does not rise", node.key),
-            "write the lower temperature first",
-        );
-        return None;
+    /// Two counts.
+    pub(super) fn range(&self, most: u64) -> Option<[u64; 2]> {
+        let words = ["falls", "write the lower number first"];
+        self.rising(|node| node.count(1, most), |low, high| low > high, words)
     }
-    Some((low, high))
-}
 
-fn pair<'a, 't>(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'a, 't>,
-) -> Option<[Node<'a, 't>; 2]> {
-    let items = items(node);
-    let Some([a, b]) = items.as_deref() else {
-        return wrong_type_of_list(doc, section, node, items.map(|items| items.len()));
-    };
-    Some([a.clone(), b.clone()])
-}
-
-fn wrong_type_of_list<T>(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-    len: Option<usize>,
-) -> Option<T> {
-    let Some(len) = len else {
-        return wrong_type(doc, section, node);
-    };
-    let quote = doc.quote(&node.span);
-    doc.refuse(
-        node,
-        format!("{} {quote} lists {len} values, not two", node.key),
-        format!("write {}", section.wants(node.key)),
-    );
-    None
-}
-
-/// The items of a list, each as a node of the same key.
-pub(super) fn items<'a, 't>(node: &Node<'a, 't>) -> Option<Vec<Node<'a, 't>>> {
-    let DeValue::Array(list) = node.value else {
-        return None;
-    };
-    Some(
-        list.iter()
-            .map(|item| Node {
-                key: node.key,
-                value: item.get_ref(),
-                span: item.span(),
-                step: node.step.clone(),
-            })
-            .collect(),
-    )
-}
-
-/// A time; a bare number is minutes.
-pub(super) fn duration(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-) -> Option<Seconds> {
-    number_by(doc, section, node, parse::duration, |value| {
-        bare(value, 60.0, 0.0, &bounds::DURATION).map(Seconds)
-    })
-}
-
-/// A share under one whole.
-pub(super) fn share(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-) -> Option<Fraction> {
-    number_by(doc, section, node, parse::fraction, |value| {
-        bare(value, 100.0, 0.0, &bounds::FRACTION).map(Fraction::from_percent)
-    })
-}
-
-/// A loss: a share that leaves something.
-pub(super) fn loss(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-) -> Option<Fraction> {
-    let share = share(doc, section, node)?;
-    if share.0 < 0.95 {
-        return Some(share);
+    pub(super) fn pair(&self) -> Option<[Self; 2]> {
+        let Some(items) = self.items() else {
+            return self.wrong_type();
+        };
+        match items.as_slice() {
+            [a, b] => Some([a.clone(), b.clone()]),
+            many => self.bad(
+                &format!("lists {} values, not two", many.len()),
+                self.wanted(),
+            ),
+        }
     }
-    let quote = doc.quote(&node.span);
-    doc.refuse(
-        node,
-        format!("{} {quote} leaves nothing of the bar", node.key),
-        "write a share under 95 %",
-    );
-    None
-}
 
-/// A force; a bare number is US tons.
-pub(super) fn force(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-) -> Option<Kilonewtons> {
-    number_by(doc, section, node, parse::force, |value| {
-        let one = Kilonewtons::from_us_tons(1.0).0;
-        bare(value, one, 0.0, &bounds::FORCE).map(Kilonewtons)
-    })
-}
+    /// A loss: a share that leaves something.
+    pub(super) fn loss(&self) -> Option<Fraction> {
+        let share = self.quantity::<Fraction>()?;
+        if share.0 < 0.95 {
+            return Some(share);
+        }
+        self.bad("leaves nothing of the bar", "write a share under 95 %")
+    }
 
-/// A mass; a bare number is in the plan's units.
-pub(super) fn mass(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-) -> Option<Grams> {
-    let units = doc.units;
-    number_by(
-        doc,
-        section,
-        node,
-        |text| parse::mass(text, units.default_length()),
-        |value| {
-            let one = match units {
-                crate::units::Units::Mm => 1.0,
-                crate::units::Units::Inch => Grams::from_pounds(1.0).0,
-            };
-            bare(value, one, 0.0, &bounds::MASS).map(Grams)
-        },
-    )
-}
-
-/// A plain number between limits.
-pub(super) fn number(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-    within: &Bounds,
-) -> Option<f64> {
-    number_by(
-        doc,
-        section,
-        node,
-        |text| {
-            let typed = parse::number(text)?;
-            if !typed.unit.is_empty() && typed.unit != within.unit {
-                return Err(NumberError::Unit {
-                    unit: show::plain(&typed.unit, 24),
-                    what: within.name,
-                    allowed: within.unit,
-                });
+    /// A whole number of things.
+    pub(super) fn count(&self, least: u64, most: u64) -> Option<u64> {
+        let value = match self.value {
+            DeValue::Integer(whole) if whole.radix() == 10 => {
+                whole.as_str().replace('_', "").parse::<i128>().ok()
             }
-            bare(typed.value, 1.0, 0.0, within)
-        },
-        |value| bare(value, 1.0, 0.0, within),
-    )
-}
-
-/// A whole number of things, at least `least` and at most `most`.
-pub(super) fn count(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-    least: u64,
-    most: u64,
-) -> Option<u64> {
-    let value = match node.value {
-        DeValue::Integer(whole) if whole.radix() == 10 => {
-            whole.as_str().replace('_', "").parse::<i128>().ok()
-        }
-        DeValue::String(text) => parse::count(text).ok().map(i128::from),
-        DeValue::Float(_) => None,
-        _ => return wrong_type(doc, section, node),
-    };
-    let quote = doc.quote(&node.span);
-    let Some(value) = value else {
-        doc.refuse(
-            node,
-            format!("{} {quote} is not a whole number", node.key),
-            format!("write {}", section.wants(node.key)),
-        );
-        return None;
-    };
-    match u64::try_from(value) {
-        Ok(value) if value >= least && value <= most => Some(value),
-        _ => {
-            doc.refuse(
-                node,
-                format!("{} {quote} is not possible", node.key),
+            DeValue::String(text) => parse::count(text).ok().map(i128::from),
+            DeValue::Float(_) => None,
+            _ => return self.wrong_type(),
+        };
+        let Some(value) = value else {
+            return self.bad("is not a whole number", self.wanted());
+        };
+        match u64::try_from(value) {
+            Ok(value) if value >= least && value <= most => Some(value),
+            _ => self.bad(
+                "is not possible",
                 format!("write a whole number from {least} to {most}"),
-            );
-            None
+            ),
         }
     }
-}
 
-/// A small count, as of pieces or heats.
-pub(super) fn count32(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-    least: u32,
-    most: u32,
-) -> Option<u32> {
-    count(doc, section, node, u64::from(least), u64::from(most)).and_then(|n| u32::try_from(n).ok())
-}
-
-/// Least and most.
-pub(super) fn counts(
-    doc: Doc<'_, '_>,
-    section: Sec<'_, '_, '_>,
-    node: &Node<'_, '_>,
-    most: u64,
-) -> Option<(u64, u64)> {
-    let [low, high] = pair(doc, section, node)?;
-    let low = count(doc, section, &low, 1, most);
-    let high = count(doc, section, &high, 1, most);
-    let (low, high) = low.zip(high)?;
-    if low > high {
-        let quote = doc.quote(&node.span);
-        doc.refuse(
-            node,
-            format!("{} {quote} falls", node.key),
-            "write the lower number first",
-        );
-        return None;
+    /// Yes or no.
+    pub(super) fn flag(&self) -> Option<bool> {
+        match self.value {
+            DeValue::Boolean(value) => Some(*value),
+            _ => self.wrong_type(),
+        }
     }
-    Some((low, high))
+
+    /// Text as written.
+    pub(super) fn raw(&self) -> Option<&'s str> {
+        match self.value {
+            DeValue::String(text) => Some(text),
+            _ => self.wrong_type(),
+        }
+    }
+
+    /// Text safe to draw; line ends become spaces.
+    pub(super) fn text(&self) -> Option<String> {
+        let raw = self.raw()?;
+        if raw.chars().count() > TEXT_WIDTH {
+            let what = format!("{} is longer than {TEXT_WIDTH} characters", self.key);
+            self.refuse(what, "make a list of shorter texts");
+            return None;
+        }
+        let words = clean(raw);
+        if words.is_empty() {
+            let remedy = format!("{}, or leave it out", self.wanted());
+            self.refuse(format!("{} is empty", self.key), remedy);
+            return None;
+        }
+        Some(words)
+    }
+
+    /// One text or a list of them.
+    pub(super) fn texts(&self) -> Option<Vec<String>> {
+        let Some(items) = self.items() else {
+            return self.text().map(|one| vec![one]);
+        };
+        if items.len() > MAX_TEXTS {
+            let what = format!("{} lists {} texts", self.key, items.len());
+            self.refuse(what, format!("write at most {MAX_TEXTS}"));
+            return None;
+        }
+        items.iter().map(Self::text).collect()
+    }
+
+    /// One of a few words.
+    pub(super) fn choice(&self, words: &[&'static str]) -> Option<&'static str> {
+        let word = self.raw()?;
+        if let Some(known) = words.iter().find(|known| **known == word) {
+            return Some(known);
+        }
+        // Of two words the nearer one says less than both.
+        let near = near::nearest(word, words.iter().copied()).filter(|_| words.len() > 3);
+        let remedy = near.map_or_else(|| self.wanted(), |near| format!("write \"{near}\""));
+        self.bad("is not known", remedy)
+    }
 }

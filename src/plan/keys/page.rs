@@ -2,7 +2,8 @@
 
 use std::fmt::Write as _;
 
-use super::{Table, all_tables};
+use super::all::all_tables;
+use super::doc::Table;
 
 const HEAD: &str = "# The plan file
 
@@ -56,7 +57,7 @@ fn section(page: &mut String, table: &Table) {
         return;
     }
     page.push_str("\n| key | written as | meaning |\n|---|---|---|\n");
-    for key in table.keys {
+    for key in &table.keys {
         let must = if key.required {
             " **(must be there)**"
         } else {

@@ -2,10 +2,10 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{
-    BLADE, BOLSTER, GOAL, KeyDoc, SHOP, STACK, STEEL, STEELS, TANG, TOP, Table, Writes, common,
-    of_kind,
-};
+use super::all::{common, of_kind, table};
+use super::doc::{KeyDoc, Table};
+use super::tables::TOP_HEADER;
+use super::writes::Writes;
 use crate::billet::Kind;
 
 /// Digits with a point or a comma, fractions, and a unit.
@@ -23,13 +23,14 @@ const STEEL_NAME: &str = "^[A-Za-z][A-Za-z0-9-]{0,11}$";
 /// The JSON schema (draft 2020-12) that editors complete from.
 #[must_use]
 pub fn schema() -> String {
-    let mut root = object(&[&TOP], None);
+    let top = table(TOP_HEADER);
+    let mut root = object(&[top], None);
     root.insert(
         "$schema".into(),
         json!("https://json-schema.org/draft/2020-12/schema"),
     );
     root.insert("title".into(), json!("A pattern-welding plan"));
-    root.insert("description".into(), json!(TOP.words));
+    root.insert("description".into(), json!(top.map(|top| &top.words)));
     root.insert("$defs".into(), definitions());
     let mut text = serde_json::to_string_pretty(&Value::Object(root)).unwrap_or_default();
     text.push('\n');
@@ -42,7 +43,7 @@ fn definitions() -> Value {
     for (name, writes) in FORMS {
         out.insert(name.to_owned(), value(writes));
     }
-    for key in common().keys.iter().filter(|key| key.name != "kind") {
+    for key in keys(&[common()]).filter(|key| key.name != "kind") {
         out.insert(format!("step-{}", key.name), property(key));
     }
     Value::Object(out)
@@ -72,14 +73,14 @@ const FORMS: [(&str, Writes); 19] = [
 ];
 
 /// A table as an object that takes its own keys only.
-fn object(tables: &[&Table], kind: Option<Kind>) -> Map<String, Value> {
-    let keys: Vec<&KeyDoc> = tables.iter().flat_map(|table| table.keys).collect();
+fn object(tables: &[Option<&Table>], kind: Option<Kind>) -> Map<String, Value> {
+    let keys: Vec<&KeyDoc> = keys(tables).collect();
     let mut properties = Map::new();
     for key in &keys {
-        let is_common = kind.is_some() && common().keys.iter().any(|one| one.name == key.name);
+        let is_common = kind.is_some() && self::keys(&[common()]).any(|one| one.name == key.name);
         let value = match kind {
             Some(kind) if key.name == "kind" => {
-                json!({ "const": kind.word(), "description": of_kind(kind).words })
+                json!({ "const": kind.word(), "description": of_kind(kind).map(|table| &table.words) })
             }
             _ if is_common => json!({ "$ref": format!("#/$defs/step-{}", key.name) }),
             _ => property(key),
@@ -109,16 +110,12 @@ fn property(key: &KeyDoc) -> Value {
             "propertyNames": { "pattern": STEEL_NAME },
             "additionalProperties": { "anyOf": [
                 { "type": "string", "description": "A grade that the program knows." },
-                described(&STEEL),
+                described("[steels.NAME]"),
             ] },
-            "title": STEELS.header,
+            "title": "[steels]",
         }),
-        (Writes::Table, "goal") => described(&GOAL),
-        (Writes::Table, "blade") => described(&BLADE),
-        (Writes::Table, "tang") => described(&TANG),
-        (Writes::Table, "bolster") => described(&BOLSTER),
-        (Writes::Table, "shop") => described(&SHOP),
-        (Writes::Table, "stack") => described(&STACK),
+        (Writes::Table, "goal" | "shop" | "stack") => described(&format!("[{}]", key.name)),
+        (Writes::Table, _) => described(&format!("[goal.{}]", key.name)),
         (Writes::Steps, _) => {
             let kinds: Vec<Value> = Kind::ALL.into_iter().map(step).collect();
             json!({
@@ -139,15 +136,19 @@ fn property(key: &KeyDoc) -> Value {
     value
 }
 
-fn described(table: &Table) -> Value {
-    let mut out = object(&[table], None);
-    out.insert("title".into(), json!(table.header));
+fn described(header: &str) -> Value {
+    let mut out = object(&[table(header)], None);
+    out.insert("title".into(), json!(header));
     Value::Object(out)
+}
+
+fn keys<'k>(tables: &[Option<&'k Table>]) -> impl Iterator<Item = &'k KeyDoc> {
+    tables.iter().flatten().flat_map(|table| &table.keys)
 }
 
 fn step(kind: Kind) -> Value {
     let mut out = object(&[common(), of_kind(kind)], Some(kind));
-    out.insert("title".into(), json!(of_kind(kind).header));
+    out.insert("title".into(), json!(format!("kind = \"{}\"", kind.word())));
     Value::Object(out)
 }
 

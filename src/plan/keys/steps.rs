@@ -1,450 +1,596 @@
 //! The keys of steps: what every kind may carry, and what each kind adds.
 
-use super::{KeyDoc, Table, Writes};
-use crate::billet::Kind;
+use super::doc::KeyDoc;
+use super::field::{Field, Slot, may, must, said};
+use super::tables::usual_shop;
+use super::writes::Writes;
+use crate::billet::{Arrange, Faces, Groove, Kind, Move, Part, Side, Sizes};
+use crate::plan::{Shop, Step};
+use crate::units::bounds::Bounds;
+use crate::units::{Fraction, Mm, Units};
 
-const fn must(name: &'static str, writes: Writes, words: &'static str) -> KeyDoc {
-    KeyDoc::must(name, writes, words)
-}
+/// Scale of forging to shape, and of one heat treatment, where the plan names none. Common practice,
+/// no source.
+const FORGE_SCALE: f64 = 1.0;
+const TREAT_SCALE: f64 = 0.5;
+/// Edge left for hardening in oil where the plan names none. Common practice, no source.
+const ROUGH_EDGE: Mm = Mm(1.0);
 
-const fn may(name: &'static str, writes: Writes, words: &'static str) -> KeyDoc {
-    KeyDoc::may(name, writes, words)
-}
-
-/// The words for every kind, in the order of [`Kind::ALL`].
-pub(crate) const KINDS: [&str; 27] = [
-    "prepare",
-    "stack",
-    "weld",
-    "draw",
-    "square",
-    "quarter-turn",
-    "corner-crush",
-    "trim",
-    "grind",
-    "cut",
-    "restack",
-    "fold",
-    "frame",
-    "groove",
-    "dimple",
-    "twist",
-    "split",
-    "inspect",
-    "forge",
-    "normalise",
-    "anneal",
-    "rough-grind",
-    "harden",
-    "temper",
-    "finish-grind",
-    "etch",
-    "end-day",
-];
-
-const WIDTH: KeyDoc = may("width", Writes::Size, "Across the bar when done.");
-const THICKNESS: KeyDoc = may("thickness", Writes::Size, "Through the bar when done.");
-const LENGTH: KeyDoc = may(
-    "length",
-    Writes::Size,
-    "Along the bar when done. Left out, it follows from volume, down to the shop's mark.",
-);
-const SCALE_SHOP: KeyDoc = may(
-    "scale",
-    Writes::Share,
-    "Metal lost to scale. Default the shop's.",
-);
-const SCALE_NONE: KeyDoc = may(
-    "scale",
-    Writes::Share,
-    "Metal lost to scale. Default `\"0 %\"`: it is charged at the draw.",
-);
-
-const EVERY: Table = Table {
-    header: "[[step]]",
-    kind: None,
-    words: "Keys that every step may carry.",
-    keys: &[
-        must("kind", Writes::Choice(&KINDS), "What is done."),
-        may(
-            "id",
-            Writes::Name,
-            "A name that stays while the plan is edited. Default the kind and its number, as `draw-2` for the second draw.",
-        ),
-        may(
-            "title",
-            Writes::Text,
-            "What the screen calls it. Default the kind.",
-        ),
-        may(
-            "day",
-            Writes::Count,
-            "Which day of the job. Default the day before it, one more after an `end-day`.",
-        ),
-        may(
-            "heats",
-            Writes::Count,
-            "Trips to the fire expected. Default by kind: weld 4, draw 6, corner-crush 3, square, fold, twist and split 2, forge 4, normalise one a cycle, anneal and harden 1, others none.",
-        ),
-        may(
-            "window",
-            Writes::Window,
-            "Lowest and highest temperature to work at. Default what the forging, normalising, hardening or tempering windows of the steels have in common; none for weld and anneal.",
-        ),
-        may(
-            "soak",
-            Writes::Duration,
-            "Time to hold at heat; for `temper` one cycle. A bare number is minutes.",
-        ),
-        may("done", Writes::Text, "How to see that it is done."),
-        may(
-            "cautions",
-            Writes::Texts,
-            "Cautions of this step, beside the card of its kind.",
-        ),
-        may("notes", Writes::Texts, "Free words."),
-    ],
+/// Most heats of a step, and last day of a job.
+const MAX_HEATS: u32 = 1000;
+const MAX_DAY: u32 = 3650;
+const MAX_PIECES: u32 = 1000;
+const MAX_MARKS: u32 = 10_000;
+const MAX_CYCLES: u32 = 20;
+const TURNS: Bounds = Bounds {
+    name: "a count of turns",
+    unit: "",
+    least: 0.01,
+    greatest: 1000.0,
+};
+/// A wedge sharper than 1 degree or blunter than 170 splits nothing.
+const WEDGE: Bounds = Bounds {
+    name: "the angle of a wedge",
+    unit: "deg",
+    least: 1.0,
+    greatest: 170.0,
 };
 
-const fn step(
-    kind: Kind,
-    header: &'static str,
-    words: &'static str,
-    keys: &'static [KeyDoc],
-) -> Table {
-    Table {
-        header,
-        kind: Some(kind),
-        words,
-        keys,
+/// The words for every kind, in the order of [`Kind::ALL`].
+pub(crate) static KINDS: [&str; Kind::ALL.len()] = {
+    let mut words = [""; Kind::ALL.len()];
+    let mut at = 0;
+    while at < words.len() {
+        #[expect(clippy::indexing_slicing, reason = "worked out when compiled")]
+        {
+            words[at] = Kind::ALL[at].word();
+        }
+        at += 1;
+    }
+    words
+};
+
+/// What every step may carry. The first [`HEAD`] are written before the keys of its kind.
+pub(crate) const COMMON: &[Field<Step>] = &[
+    must("kind", "What is done.", |_| {
+        Slot::Other(Writes::Choice(&KINDS))
+    }),
+    may(
+        "id",
+        "A name that stays while the plan is edited. Default the kind and its number, as `draw-2` for the second draw.",
+        |_| Slot::Other(Writes::Name),
+    ),
+    may(
+        "title",
+        "What the screen calls it. Default the kind.",
+        |step| Slot::Text((&mut step.title).into()),
+    ),
+    may(
+        "day",
+        "Which day of the job. Default the day before it, one more after an `end-day`.",
+        |step| Slot::Count((&mut step.day).into(), [1, MAX_DAY]),
+    ),
+    may(
+        "heats",
+        "Trips to the fire expected. Default by kind, as said there; none where nothing is said.",
+        |step| Slot::Count((&mut step.heats).into(), [0, MAX_HEATS]),
+    ),
+    may(
+        "window",
+        "Lowest and highest temperature to work at. Default what the forging, normalising, hardening or tempering windows of the steels have in common; none for weld and anneal.",
+        |step| Slot::Window(&mut step.window),
+    ),
+    may(
+        "soak",
+        "Time to hold at heat; for `temper` one cycle. A bare number is minutes.",
+        |step| Slot::Duration((&mut step.soak).into()),
+    ),
+    may("done", "How to see that it is done.", |step| {
+        Slot::Text((&mut step.done_when).into())
+    }),
+    may(
+        "cautions",
+        "Cautions of this step, beside the card of its kind.",
+        |step| Slot::Texts(&mut step.cautions),
+    ),
+    may("notes", "Free words.", |step| Slot::Texts(&mut step.notes)),
+];
+
+/// How many of [`COMMON`] are written before the keys of the kind.
+pub(crate) const HEAD: usize = 4;
+
+/// The keys of a kind.
+pub(crate) struct Form {
+    /// The move where the plan says no more than its kind.
+    pub(crate) blank: Move,
+    pub(crate) fields: &'static [Field<Move>],
+    /// What there must be one of at least, when more than nothing: what is said otherwise, the key it
+    /// is said at, and what to add.
+    pub(crate) one_of: Option<[&'static str; 3]>,
+}
+
+impl Form {
+    /// The keys of the kind as they are documented.
+    pub(crate) fn docs(&self) -> Vec<KeyDoc> {
+        super::field::docs(self.fields, &mut self.blank.clone())
+    }
+
+    /// True for the keys that there must be one of.
+    pub(crate) fn counts(&self, field: &Field<Move>) -> bool {
+        let size = ["width", "thickness", "length"].contains(&field.name);
+        let bar = matches!((field.slot)(&mut self.blank.clone()), Slot::Bar(..));
+        self.one_of.is_some() && (size || bar)
     }
 }
 
-/// What every step may carry.
-pub(crate) fn common() -> &'static Table {
-    &EVERY
+/// Where a value of a move stands.
+macro_rules! at {
+    ($kind:ident.$field:ident => $slot:ident $(, $more:expr)*) => {
+        |made| match made {
+            Move::$kind { $field, .. } => Slot::$slot($field.into() $(, $more)*),
+            _ => elsewhere(),
+        }
+    };
 }
 
-/// What a kind adds to [`common`].
+/// A list of descriptors serves its own kind only.
+const fn elsewhere<'m>() -> Slot<'m> {
+    Slot::Stray(Writes::Text, "another kind", "another kind")
+}
+
+/// A size that a move asks for.
+macro_rules! size {
+    ($size:ident, $words:literal) => {
+        may(stringify!($size), $words, |made| match made.target_mut() {
+            Some(to) => Slot::Size((&mut to.$size).into()),
+            None => elsewhere(),
+        })
+    };
+}
+
+const WIDTH: Field<Move> = size!(width, "Across the bar when done.");
+const THICKNESS: Field<Move> = size!(thickness, "Through the bar when done.");
+const LENGTH: Field<Move> = size!(
+    length,
+    "Along the bar when done. Left out, it follows from volume, down to the shop's mark."
+);
+
+const fn scale(words: &'static str) -> Field<Move> {
+    may("scale", words, |made| match made.scale_mut() {
+        Some(scale) => Slot::Loss(scale.into()),
+        None => elsewhere(),
+    })
+}
+
+const SCALE_SHOP: Field<Move> = scale("Metal lost to scale. Default the shop's.");
+const SCALE_NONE: Field<Move> =
+    scale("Metal lost to scale. Default `\"0 %\"`: it is charged at the draw.");
+const SCALE_TREAT: Field<Move> = scale("Metal lost to scale. Default `\"0.5 %\"`.");
+
+/// A key of a block of pieces.
+macro_rules! block {
+    ($need:ident $name:literal, $words:literal, $key:ident => $slot:ident $(, $more:expr)*) => {
+        $need($name, $words, |made| match made {
+            Move::Restack {
+                arrange: Arrange::Block { $key, .. },
+            } => Slot::$slot($key.into() $(, $more)*),
+            _ => Slot::Stray(Writes::$slot, "a block", "arrange = \"block\""),
+        })
+    };
+}
+
+/// The bar on a side of a frame.
+macro_rules! bar {
+    ($side:ident, $name:literal, $words:literal) => {
+        may($name, $words, |made| match made {
+            Move::Frame { bars } => Slot::Bar(bars, Side::$side),
+            _ => elsewhere(),
+        })
+    };
+}
+
+const NO_SIZE: Option<[&str; 3]> = Some([
+    "the step has no size to work to",
+    "thickness",
+    "add width, thickness or length",
+]);
+
+/// The keys of a kind, with what they are where the plan leaves them out.
 #[expect(clippy::too_many_lines, reason = "one row a kind")]
-pub(crate) fn of_kind(kind: Kind) -> &'static Table {
-    macro_rules! table {
-        ($kind:ident, $name:literal, $words:literal, [$($key:expr),* $(,)?]) => {{
-            const TABLE: Table = step(
-                Kind::$kind,
-                concat!("kind = \"", $name, "\""),
-                $words,
-                &[$($key),*],
-            );
-            &TABLE
-        }};
-    }
+pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
+    let allow = &shop.allowances;
+    let to = Sizes::default();
+    let none = Fraction::ZERO;
+    let treat = Fraction::from_percent(TREAT_SCALE);
+    let form = |blank: Move, fields: &'static [Field<Move>]| Form {
+        blank,
+        fields,
+        one_of: None,
+    };
+    let sized = |blank: Move, fields: &'static [Field<Move>]| Form {
+        one_of: NO_SIZE,
+        ..form(blank, fields)
+    };
     match kind {
-        Kind::Prepare => table!(
-            Prepare,
-            "prepare",
-            "Cut and clean the pieces of the first stack.",
-            []
+        Kind::Prepare => form(Move::Prepare, &[]),
+        Kind::Stack => form(Move::Stack, &[]),
+        Kind::QuarterTurn => form(Move::QuarterTurn, &[]),
+        Kind::Harden => form(Move::Harden, &[]),
+        Kind::Etch => form(Move::Etch, &[]),
+        Kind::EndDay => form(Move::EndDay, &[]),
+        Kind::Weld => form(
+            Move::Weld { to, scale: none },
+            &const { [WIDTH, THICKNESS, LENGTH, SCALE_NONE] },
         ),
-        Kind::Stack => table!(Stack, "stack", "Pile the clean pieces and tack them.", []),
-        Kind::Weld => table!(
-            Weld,
-            "weld",
-            "Set the weld. Without sizes the outside stays as it was.",
-            [WIDTH, THICKNESS, LENGTH, SCALE_NONE]
+        Kind::Draw => sized(
+            Move::Draw {
+                to,
+                scale: allow.scale,
+            },
+            &const { [WIDTH, THICKNESS, LENGTH, SCALE_SHOP] },
         ),
-        Kind::Draw => table!(
-            Draw,
-            "draw",
-            "Draw the bar out. At least one of width, thickness and length.",
-            [WIDTH, THICKNESS, LENGTH, SCALE_SHOP]
+        Kind::Square => sized(
+            Move::Square { to, scale: none },
+            &const { [WIDTH, THICKNESS, LENGTH, SCALE_NONE] },
         ),
-        Kind::Square => table!(
-            Square,
-            "square",
-            "Bring four sides flat and at right angles. At least one size.",
-            [WIDTH, THICKNESS, LENGTH, SCALE_NONE]
+        Kind::Upset => sized(
+            Move::Upset { to, scale: none },
+            &const { [WIDTH, THICKNESS, LENGTH, SCALE_NONE] },
         ),
-        Kind::QuarterTurn => table!(
-            QuarterTurn,
-            "quarter-turn",
-            "Lay the bar on its side: width becomes thickness.",
-            []
+        Kind::CornerCrush => sized(
+            Move::CornerCrush {
+                to,
+                scale: allow.scale,
+            },
+            &const { [WIDTH, THICKNESS, LENGTH, SCALE_SHOP] },
         ),
-        Kind::CornerCrush => table!(
-            CornerCrush,
-            "corner-crush",
-            "Stand a square bar on its corner and crush it to a new square; flat layers bend to a W. At least one size.",
-            [WIDTH, THICKNESS, LENGTH, SCALE_SHOP]
+        Kind::Trim => form(
+            Move::Trim {
+                ends: [allow.trim; 2],
+            },
+            &const {
+                [may(
+                    "ends",
+                    "Off the end held and off the far end. Default the shop's trim off both.",
+                    at!(Trim.ends => Ends),
+                )]
+            },
         ),
-        Kind::Trim => table!(
-            Trim,
-            "trim",
-            "Cut bad ends off.",
-            [may(
-                "ends",
-                Writes::Ends,
-                "Off the end held and off the far end. Default the shop's trim off both."
-            )]
+        Kind::Grind => form(
+            Move::Grind {
+                per_face: allow.grind,
+                faces: Faces::Two,
+            },
+            &const {
+                [
+                    may(
+                        "per-face",
+                        "Off each face. Default the shop's grind.",
+                        at!(Grind.per_face => Allowance),
+                    ),
+                    may(
+                        "faces",
+                        "The `two` faces that will be welded (the default), or all `four` flats.",
+                        |made| match made {
+                            Move::Grind { faces, .. } => Slot::Word(faces, &["two", "four"]),
+                            _ => elsewhere(),
+                        },
+                    ),
+                ]
+            },
         ),
-        Kind::Grind => table!(
-            Grind,
-            "grind",
-            "Flat grind before a weld.",
-            [
-                may(
-                    "per-face",
-                    Writes::Allowance,
-                    "Off each face. Default the shop's grind."
-                ),
-                may(
-                    "faces",
-                    Writes::Choice(&["two", "four"]),
-                    "The `two` faces that will be welded (the default), or all `four` flats."
-                ),
-            ]
+        Kind::Cut => form(
+            Move::Cut {
+                pieces: 1,
+                length: None,
+                kerf: allow.kerf,
+                keep_rest: false,
+            },
+            &const {
+                [
+                    must(
+                        "pieces",
+                        "How many.",
+                        at!(Cut.pieces => Count, [1, MAX_PIECES]),
+                    ),
+                    may(
+                        "length",
+                        "Length of each. Default what the bar gives, down to the shop's mark.",
+                        at!(Cut.length => Size),
+                    ),
+                    may(
+                        "kerf",
+                        "Width of one cut. Default the shop's.",
+                        at!(Cut.kerf => Allowance),
+                    ),
+                    may(
+                        "keep",
+                        "`true`: what is left over is kept as stock. Default `false`: it is the loss \"rounding\".",
+                        at!(Cut.keep_rest => Flag),
+                    ),
+                ]
+            },
         ),
-        Kind::Cut => table!(
-            Cut,
-            "cut",
-            "Cut the bar to pieces.",
-            [
-                must("pieces", Writes::Count, "How many."),
-                may(
-                    "length",
-                    Writes::Size,
-                    "Length of each. Default what the bar gives, down to the shop's mark."
-                ),
-                may(
-                    "kerf",
-                    Writes::Allowance,
-                    "Width of one cut. Default the shop's."
-                ),
-                may(
-                    "keep",
-                    Writes::Flag,
-                    "`true`: what is left over is kept as stock. Default `false`: it is the loss \"rounding\"."
-                ),
-            ]
+        Kind::Restack => form(
+            Move::Restack {
+                arrange: Arrange::Pile,
+            },
+            &const {
+                [
+                    may(
+                        "arrange",
+                        "`pile`: all the same way up (the default). `flipped`: every second piece turned over. `block`: columns by rows.",
+                        |made| match made {
+                            Move::Restack { arrange } => {
+                                Slot::Word(arrange, &["pile", "flipped", "block"])
+                            }
+                            _ => elsewhere(),
+                        },
+                    ),
+                    block!(said "columns", "Pieces side by side in a block. Default 2.",
+                        columns => Count, [1, MAX_PIECES]),
+                    block!(said "rows", "Pieces high in a block. Default 2.",
+                        rows => Count, [1, MAX_PIECES]),
+                    block!(may "turned", "`true`: each piece of a block is a quarter-turn to its neighbours. Default `false`.",
+                        turned => Flag),
+                ]
+            },
         ),
-        Kind::Restack => table!(
-            Restack,
-            "restack",
-            "Pile the pieces again.",
-            [
-                may(
-                    "arrange",
-                    Writes::Choice(&["pile", "flipped", "block"]),
-                    "`pile`: all the same way up (the default). `flipped`: every second piece turned over. `block`: columns by rows."
-                ),
-                may(
-                    "columns",
-                    Writes::Count,
-                    "Pieces side by side in a block. Default 2."
-                ),
-                may("rows", Writes::Count, "Pieces high in a block. Default 2."),
-                may(
-                    "turned",
-                    Writes::Flag,
-                    "`true`: each piece of a block is a quarter-turn to its neighbours. Default `false`."
-                ),
-            ]
+        Kind::Fold => form(
+            Move::Fold {
+                plies: 2,
+                kerf: allow.kerf,
+            },
+            &const {
+                [
+                    said(
+                        "plies",
+                        "Thicknesses in the folded pile. Default 2.",
+                        at!(Fold.plies => Count, [2, 16]),
+                    ),
+                    may(
+                        "kerf",
+                        "Length lost at each fold line. Default the shop's kerf.",
+                        at!(Fold.kerf => Allowance),
+                    ),
+                ]
+            },
         ),
-        Kind::Fold => table!(
-            Fold,
-            "fold",
-            "Fold the bar over itself and close it.",
-            [
-                may(
-                    "plies",
-                    Writes::Count,
-                    "Thicknesses in the folded pile. Default 2."
-                ),
-                may(
-                    "kerf",
-                    Writes::Allowance,
-                    "Length lost at each fold line. Default the shop's kerf."
-                ),
-            ]
+        Kind::Frame => Form {
+            one_of: Some([
+                "the frame has no bar",
+                "edge",
+                "add edge, spine, top or bottom, as edge = \"A 10 mm\"",
+            ]),
+            ..form(
+                Move::Frame { bars: Vec::new() },
+                &const {
+                    [
+                        bar!(Edge, "edge", "The bar where the cutting edge will be."),
+                        bar!(Spine, "spine", "The bar where the spine will be."),
+                        bar!(Top, "top", "The bar on the face marked up."),
+                        bar!(Bottom, "bottom", "The bar on the face below."),
+                    ]
+                },
+            )
+        },
+        Kind::Groove => form(
+            Move::Groove {
+                count: 0,
+                width: Mm::ZERO,
+                depth: Mm::ZERO,
+                pitch: Mm::ZERO,
+                shape: Groove::Round,
+            },
+            &const {
+                [
+                    must(
+                        "count",
+                        "Grooves on each face.",
+                        at!(Groove.count => Count, [1, MAX_MARKS]),
+                    ),
+                    must("width", "Width of a groove.", at!(Groove.width => Size)),
+                    must("depth", "Depth of a groove.", at!(Groove.depth => Size)),
+                    must(
+                        "pitch",
+                        "From groove to groove on one face.",
+                        at!(Groove.pitch => Size),
+                    ),
+                    may(
+                        "shape",
+                        "Its section: `round` (the default) is half an ellipse, `vee` a triangle.",
+                        |made| match made {
+                            Move::Groove { shape, .. } => Slot::Word(shape, &["round", "vee"]),
+                            _ => elsewhere(),
+                        },
+                    ),
+                ]
+            },
         ),
-        Kind::Frame => table!(
-            Frame,
-            "frame",
-            "Put plain bars on named sides. At least one.",
-            [
-                may(
-                    "edge",
-                    Writes::Piece,
-                    "The bar where the cutting edge will be."
-                ),
-                may("spine", Writes::Piece, "The bar where the spine will be."),
-                may("top", Writes::Piece, "The bar on the face marked up."),
-                may("bottom", Writes::Piece, "The bar on the face below."),
-            ]
+        Kind::Dimple => form(
+            Move::Dimple {
+                count: 0,
+                diameter: Mm::ZERO,
+                depth: Mm::ZERO,
+                pressed: false,
+            },
+            &const {
+                [
+                    must(
+                        "count",
+                        "Dimples on each face.",
+                        at!(Dimple.count => Count, [1, MAX_MARKS]),
+                    ),
+                    must(
+                        "diameter",
+                        "Across at the face.",
+                        at!(Dimple.diameter => Size),
+                    ),
+                    must("depth", "Depth of a dimple.", at!(Dimple.depth => Size)),
+                    may(
+                        "pressed",
+                        "`true`: pressed with a die, no metal lost. Default `false`: drilled.",
+                        at!(Dimple.pressed => Flag),
+                    ),
+                ]
+            },
         ),
-        Kind::Groove => table!(
-            Groove,
-            "groove",
-            "Cut staggered grooves across both faces (ladder); a draw closes them.",
-            [
-                must("count", Writes::Count, "Grooves on each face."),
-                must("width", Writes::Size, "Width of a groove."),
-                must("depth", Writes::Size, "Depth of a groove."),
-                must("pitch", Writes::Size, "From groove to groove on one face."),
-                may(
-                    "shape",
-                    Writes::Choice(&["round", "vee"]),
-                    "Its section: `round` (the default) is half an ellipse, `vee` a triangle."
-                ),
-            ]
+        Kind::Twist => form(
+            Move::Twist {
+                turns: 0.0,
+                over: None,
+            },
+            &const {
+                [
+                    must(
+                        "turns",
+                        "Full turns over the length twisted.",
+                        at!(Twist.turns => Number, &TURNS),
+                    ),
+                    may(
+                        "over",
+                        "Length that is twisted. Default the whole bar.",
+                        at!(Twist.over => Size),
+                    ),
+                ]
+            },
         ),
-        Kind::Dimple => table!(
-            Dimple,
-            "dimple",
-            "Drill or press dimples into both faces (raindrop); a draw closes them.",
-            [
-                must("count", Writes::Count, "Dimples on each face."),
-                must("diameter", Writes::Size, "Across at the face."),
-                must("depth", Writes::Size, "Depth of a dimple."),
-                may(
-                    "pressed",
-                    Writes::Flag,
-                    "`true`: pressed with a die, no metal lost. Default `false`: drilled."
-                ),
-            ]
+        Kind::Split => form(
+            Move::Split { angle: 0.0 },
+            &const {
+                [must(
+                    "angle",
+                    "Full angle of the wedge, degrees.",
+                    at!(Split.angle => Number, &WEDGE),
+                )]
+            },
         ),
-        Kind::Twist => table!(
-            Twist,
-            "twist",
-            "Twist the bar about its length.",
-            [
-                must(
-                    "turns",
-                    Writes::Number,
-                    "Full turns over the length twisted."
-                ),
-                may(
-                    "over",
-                    Writes::Size,
-                    "Length that is twisted. Default the whole bar."
-                ),
-            ]
+        Kind::Inspect => form(
+            Move::Inspect { bands: None },
+            &const {
+                [may(
+                    "bands",
+                    "Bands that should be counted.",
+                    at!(Inspect.bands => Bands),
+                )]
+            },
         ),
-        Kind::Split => table!(
-            Split,
-            "split",
-            "Split the block lengthwise with a hot wedge and weld the halves again (feather).",
-            [must(
-                "angle",
-                Writes::Number,
-                "Full angle of the wedge, degrees."
-            )]
+        Kind::Forge => sized(
+            Move::Forge {
+                part: Part::Blade,
+                to,
+                scale: Fraction::from_percent(FORGE_SCALE),
+            },
+            &const {
+                [
+                    must("part", "Which part.", |made| match made {
+                        Move::Forge { part, .. } => {
+                            Slot::Word(part, &["bolster", "tang", "blade", "bevels"])
+                        }
+                        _ => elsewhere(),
+                    }),
+                    size!(width, "Width of that part when forged."),
+                    size!(thickness, "Thickness of that part when forged."),
+                    size!(length, "Length of that part when forged."),
+                    scale("Metal lost to scale. Default `\"1 %\"`."),
+                ]
+            },
         ),
-        Kind::Inspect => table!(
-            Inspect,
-            "inspect",
-            "Grind and etch an end, and count its bands.",
-            [may("bands", Writes::Count, "Bands that should be counted.")]
+        Kind::Normalise => form(
+            Move::Normalise {
+                cycles: 3,
+                scale: treat,
+            },
+            &const {
+                [
+                    said(
+                        "cycles",
+                        "How many times. Default 3.",
+                        at!(Normalise.cycles => Count, [1, MAX_CYCLES]),
+                    ),
+                    SCALE_TREAT,
+                ]
+            },
         ),
-        Kind::Forge => table!(
-            Forge,
-            "forge",
-            "Forge one part to shape. At least one size.",
-            [
-                must(
-                    "part",
-                    Writes::Choice(&["bolster", "tang", "blade", "bevels"]),
-                    "Which part."
-                ),
-                may("width", Writes::Size, "Width of that part when forged."),
-                may(
-                    "thickness",
-                    Writes::Size,
-                    "Thickness of that part when forged."
-                ),
-                may("length", Writes::Size, "Length of that part when forged."),
-                may(
-                    "scale",
-                    Writes::Share,
-                    "Metal lost to scale. Default `\"1 %\"`."
-                ),
-            ]
+        Kind::Anneal => form(Move::Anneal { scale: treat }, &const { [SCALE_TREAT] }),
+        Kind::RoughGrind => form(
+            Move::RoughGrind {
+                edge: ROUGH_EDGE,
+                share: None,
+            },
+            &const {
+                [
+                    may(
+                        "edge",
+                        "Edge thickness to leave. Default 1 mm.",
+                        at!(RoughGrind.edge => Size),
+                    ),
+                    may(
+                        "share",
+                        "Share of the blank that goes. Default from the shape of the goal.",
+                        at!(RoughGrind.share => Loss),
+                    ),
+                ]
+            },
         ),
-        Kind::Normalise => table!(
-            Normalise,
-            "normalise",
-            "Heat and air cool to even the grain.",
-            [
-                may("cycles", Writes::Count, "How many times. Default 3."),
-                may(
-                    "scale",
-                    Writes::Share,
-                    "Metal lost to scale. Default `\"0.5 %\"`."
-                ),
-            ]
+        Kind::Temper => form(
+            Move::Temper { cycles: 2 },
+            &const {
+                [said(
+                    "cycles",
+                    "How many times. Default 2.",
+                    at!(Temper.cycles => Count, [1, MAX_CYCLES]),
+                )]
+            },
         ),
-        Kind::Anneal => table!(
-            Anneal,
-            "anneal",
-            "Soften slowly.",
-            [may(
-                "scale",
-                Writes::Share,
-                "Metal lost to scale. Default `\"0.5 %\"`."
-            )]
+        Kind::FinishGrind => form(
+            Move::FinishGrind {
+                edge: edge.unwrap_or(ROUGH_EDGE),
+                share: None,
+            },
+            &const {
+                [
+                    may(
+                        "edge",
+                        "Edge thickness to leave. Default the goal's.",
+                        at!(FinishGrind.edge => Size),
+                    ),
+                    may(
+                        "share",
+                        "Share of the blank that goes. Default from the shape of the goal.",
+                        at!(FinishGrind.share => Loss),
+                    ),
+                ]
+            },
         ),
-        Kind::RoughGrind => table!(
-            RoughGrind,
-            "rough-grind",
-            "Grind to profile before hardening.",
-            [
-                may(
-                    "edge",
-                    Writes::Size,
-                    "Edge thickness to leave. Default 1 mm."
-                ),
-                may(
-                    "share",
-                    Writes::Share,
-                    "Share of the blank that goes. Default from the shape of the goal."
-                ),
-            ]
-        ),
-        Kind::Harden => table!(
-            Harden,
-            "harden",
-            "Heat to hardening temperature and quench.",
-            []
-        ),
-        Kind::Temper => table!(
-            Temper,
-            "temper",
-            "Reheat gently to toughen.",
-            [may("cycles", Writes::Count, "How many times. Default 2.")]
-        ),
-        Kind::FinishGrind => table!(
-            FinishGrind,
-            "finish-grind",
-            "Grind and sand to the finished surface, cold.",
-            [
-                may(
-                    "edge",
-                    Writes::Size,
-                    "Edge thickness to leave. Default the goal's."
-                ),
-                may(
-                    "share",
-                    Writes::Share,
-                    "Share of the blank that goes. Default from the shape of the goal."
-                ),
-            ]
-        ),
-        Kind::Etch => table!(Etch, "etch", "Etch to show the pattern.", []),
-        Kind::EndDay => table!(
-            EndDay,
-            "end-day",
-            "Cool down and close the shop; the next step is another day.",
-            []
-        ),
+    }
+}
+
+/// A size that a plan gives to a step, by its key.
+#[must_use]
+pub fn given_size(made: &Move, key: &str) -> Option<Mm> {
+    let form = form(made.kind(), &usual_shop(Units::Mm), None);
+    let field = form.fields.iter().find(|field| field.name == key)?;
+    match (field.slot)(&mut made.clone()) {
+        Slot::Size(size) => size.get().copied(),
+        _ => None,
+    }
+}
+
+/// Trips to the fire where the plan names none.
+pub(crate) fn usual_heats(made: &Move) -> u32 {
+    match made {
+        Move::Normalise { cycles, .. } => *cycles,
+        made => made.kind().row().heats,
+    }
+}
+
+/// What a kind says of its heats on the page of the format.
+pub(super) fn heats_words(kind: Kind) -> String {
+    match (kind, kind.row().heats) {
+        (Kind::Normalise, _) => " One heat a cycle.".to_owned(),
+        (_, 0) => String::new(),
+        (_, 1) => " One heat, unless `heats` says otherwise.".to_owned(),
+        (_, heats) => format!(" {heats} heats, unless `heats` says otherwise."),
     }
 }

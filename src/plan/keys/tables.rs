@@ -1,332 +1,354 @@
 //! The tables beside the steps.
 
-use super::{KeyDoc, Table, Writes};
-use crate::plan::{Fuel, Quench};
+use super::field::{Field, Slot, may, must, said};
+use super::writes::Writes;
+use crate::billet::Allowances;
+use crate::metal::Composition;
+use crate::physics::colours::Eye;
+use crate::plan::{Blade, Bolster, Fuel, Goal, Machine, PlanSteel, Quench, Shop, Tang};
+use crate::units::bounds::Bounds;
+use crate::units::{Celsius, Fraction, Mm, Units};
 
-const fn must(name: &'static str, writes: Writes, words: &'static str) -> KeyDoc {
-    KeyDoc::must(name, writes, words)
+/// Most knives of one billet.
+const MAX_KNIVES: u32 = 1000;
+
+/// Mass percent of an element.
+pub(crate) const PERCENT: Bounds = Bounds {
+    name: "a mass percent",
+    unit: "%",
+    least: 0.0,
+    greatest: 100.0,
+};
+/// Density of metals that a smith could weld, magnesium to tungsten.
+const DENSITY: Bounds = Bounds {
+    name: "a density",
+    unit: "g/cm3",
+    least: 1.0,
+    greatest: 20.0,
+};
+
+/// A table that is read on its own.
+macro_rules! table {
+    ($need:ident $name:literal, $words:literal) => {
+        $need($name, $words, |_| Slot::Other(Writes::Table))
+    };
 }
 
-const fn may(name: &'static str, writes: Writes, words: &'static str) -> KeyDoc {
-    KeyDoc::may(name, writes, words)
+/// A size of a shape.
+macro_rules! size {
+    ($need:ident $name:literal, $words:literal, $field:ident) => {
+        $need($name, $words, |shape| {
+            Slot::Size((&mut shape.$field).into())
+        })
+    };
 }
 
-/// The words for the pattern families, in the order of [`crate::plan::Pattern`].
-pub(crate) const PATTERNS: [&str; 8] = [
-    "random",
-    "ladder",
-    "raindrop",
-    "twist",
-    "turned-w",
-    "feather",
-    "three-layer",
-    "straight",
+pub(crate) const TOP_HEADER: &str = "top of the file";
+pub(super) const TOP_WORDS: &str = "What the job is called and how its bare numbers are read.";
+
+/// The top of the file, read into its title, units and notes.
+pub(crate) const TOP: &[Field<(String, Units, Vec<String>)>] = &[
+    must("title", "What the job is called.", |top| {
+        Slot::Text((&mut top.0).into())
+    }),
+    may(
+        "units",
+        "How bare numbers are read and sizes are shown: `\"mm\"` (mm, g, C) or `\"inch\"` (inches, pounds, F). Default `\"mm\"`.",
+        |top| Slot::Word(&mut top.1, &["mm", "inch"]),
+    ),
+    may("notes", "Free words.", |top| Slot::Texts(&mut top.2)),
+    table!(must "goal", "What is wanted: `[goal]`."),
+    table!(must "steels", "The steels of the job: `[steels]`."),
+    table!(may "shop", "Machines and allowances: `[shop]`."),
+    table!(must "stack", "The first stack: `[stack]`."),
+    must("step", "The steps in order, each a `[[step]]`.", |_| {
+        Slot::Other(Writes::Steps)
+    }),
 ];
 
-/// The top of the file.
-pub(crate) const TOP: Table = Table {
-    header: "top of the file",
-    kind: None,
-    words: "What the job is called and how its bare numbers are read.",
-    keys: &[
-        must("title", Writes::Text, "What the job is called."),
-        may(
-            "units",
-            Writes::Choice(&["mm", "inch"]),
-            "How bare numbers are read and sizes are shown: `\"mm\"` (mm, g, C) or `\"inch\"` (inches, pounds, F). Default `\"mm\"`.",
-        ),
-        may("notes", Writes::Texts, "Free words."),
-        must("goal", Writes::Table, "What is wanted: `[goal]`."),
-        must(
-            "steels",
-            Writes::Table,
-            "The steels of the job: `[steels]`.",
-        ),
-        may("shop", Writes::Table, "Machines and allowances: `[shop]`."),
-        must("stack", Writes::Table, "The first stack: `[stack]`."),
-        must(
-            "step",
-            Writes::Steps,
-            "The steps in order, each a `[[step]]`.",
-        ),
-    ],
-};
-
 /// What is wanted.
-pub(crate) const GOAL: Table = Table {
-    header: "[goal]",
-    kind: None,
-    words: "What the smith wants at the end.",
-    keys: &[
-        must(
-            "pattern",
-            Writes::Choice(&PATTERNS),
-            "Pattern family: `random`, `ladder`, `raindrop`, `twist`, `turned-w`, `feather`, `three-layer` or `straight`.",
-        ),
-        must(
-            "bands",
-            Writes::Counts,
-            "Fewest and most bands wanted, counted as seen on an etched end (like faces that meet are one band).",
-        ),
-        may(
-            "knives",
-            Writes::Count,
-            "Knives from this billet. Default 1.",
-        ),
-        may(
-            "edge-margin",
-            Writes::Size,
-            "Plain steel wanted above the finished edge, where layers must not reach it.",
-        ),
-        must(
-            "blade",
-            Writes::Table,
-            "The finished blade: `[goal.blade]`.",
-        ),
-        may("tang", Writes::Table, "The tang: `[goal.tang]`."),
-        may(
-            "bolster",
-            Writes::Table,
-            "An integral bolster: `[goal.bolster]`.",
-        ),
-    ],
-};
+pub(crate) const GOAL: &[Field<Goal>] = &[
+    must(
+        "pattern",
+        "Pattern family: `random`, `ladder`, `raindrop`, `twist`, `turned-w`, `feather`, `three-layer` or `straight`.",
+        |goal| {
+            Slot::Word(
+                &mut goal.pattern,
+                &[
+                    "random",
+                    "ladder",
+                    "raindrop",
+                    "twist",
+                    "turned-w",
+                    "feather",
+                    "three-layer",
+                    "straight",
+                ],
+            )
+        },
+    ),
+    must(
+        "bands",
+        "Fewest and most bands wanted, counted as seen on an etched end (like faces that meet are one band).",
+        |goal| Slot::Range([&mut goal.bands_least, &mut goal.bands_most]),
+    ),
+    said("knives", "Knives from this billet. Default 1.", |goal| {
+        Slot::Count((&mut goal.knives).into(), [1, MAX_KNIVES])
+    }),
+    size!(may "edge-margin", "Plain steel wanted above the finished edge, where layers must not reach it.", edge_margin),
+    table!(must "blade", "The finished blade: `[goal.blade]`."),
+    table!(may "tang", "The tang: `[goal.tang]`."),
+    table!(may "bolster", "An integral bolster: `[goal.bolster]`."),
+];
 
 /// The finished blade.
-pub(crate) const BLADE: Table = Table {
-    header: "[goal.blade]",
-    kind: None,
-    words: "The finished blade, cold.",
-    keys: &[
-        must("length", Writes::Size, "Heel to point."),
-        must("width", Writes::Size, "Edge to spine at the heel."),
-        must("spine", Writes::Size, "Thickness of the spine at the heel."),
-        may(
-            "spine-tip",
-            Writes::Size,
-            "Thickness of the spine near the point. Default half of `spine`.",
-        ),
-        may(
-            "edge",
-            Writes::Size,
-            "Thickness of the edge before sharpening. Default 0.3 mm.",
-        ),
-        may(
-            "bevel",
-            Writes::Share,
-            "Height of the bevel over the width of the blade. Default `\"100 %\"`, a full flat grind.",
-        ),
-    ],
-};
+pub(crate) const BLADE: &[Field<Blade>] = &[
+    size!(must "length", "Heel to point.", length),
+    size!(must "width", "Edge to spine at the heel.", width),
+    size!(must "spine", "Thickness of the spine at the heel.", spine),
+    size!(said "spine-tip", "Thickness of the spine near the point. Default half of `spine`.", spine_tip),
+    size!(said "edge", "Thickness of the edge before sharpening. Default 0.3 mm.", edge),
+    may(
+        "bevel",
+        "Height of the bevel over the width of the blade. Default `\"100 %\"`, a full flat grind.",
+        |blade| Slot::Part(&mut blade.bevel),
+    ),
+];
 
 /// The part under the handle.
-pub(crate) const TANG: Table = Table {
-    header: "[goal.tang]",
-    kind: None,
-    words: "The part under the handle, finished.",
-    keys: &[
-        must("length", Writes::Size, "Its length."),
-        must("width", Writes::Size, "Its width at the blade."),
-        must("thickness", Writes::Size, "Its thickness at the blade."),
-        may(
-            "width-end",
-            Writes::Size,
-            "Its width at the end. Default as at the blade.",
-        ),
-        may(
-            "thickness-end",
-            Writes::Size,
-            "Its thickness at the end. Default as at the blade.",
-        ),
-    ],
-};
+pub(crate) const TANG: &[Field<Tang>] = &[
+    size!(must "length", "Its length.", length),
+    size!(must "width", "Its width at the blade.", width),
+    size!(must "thickness", "Its thickness at the blade.", thickness),
+    size!(said "width-end", "Its width at the end. Default as at the blade.", width_end),
+    size!(said "thickness-end", "Its thickness at the end. Default as at the blade.", thickness_end),
+];
 
 /// The collar.
-pub(crate) const BOLSTER: Table = Table {
-    header: "[goal.bolster]",
-    kind: None,
-    words: "A bolster forged from the same bar, finished.",
-    keys: &[
-        must("length", Writes::Size, "Along the knife."),
-        must("width", Writes::Size, "Across, edge to spine."),
-        must("thickness", Writes::Size, "Through, side to side."),
-    ],
-};
+pub(crate) const BOLSTER: &[Field<Bolster>] = &[
+    size!(must "length", "Along the knife.", length),
+    size!(must "width", "Across, edge to spine.", width),
+    size!(must "thickness", "Through, side to side.", thickness),
+];
 
-/// The steels.
-pub(crate) const STEELS: Table = Table {
-    header: "[steels]",
-    kind: None,
-    words: "The steels of the job, at most 26. Each key is the name this plan uses for it: one to twelve letters, digits or dashes, beginning with a letter.",
-    keys: &[],
-};
+/// A goal before it is read: what a plan may leave out. The edge before sharpening is common
+/// practice, no source.
+pub(crate) fn usual_goal() -> Goal {
+    Goal {
+        knives: 1,
+        blade: Blade {
+            edge: Mm(0.3),
+            bevel: 1.0,
+            ..Blade::default()
+        },
+        ..Goal::default()
+    }
+}
 
-/// A steel of the plan's own, or a grade with a letter.
-pub(crate) const STEEL: Table = Table {
-    header: "[steels.NAME]",
-    kind: None,
-    words: "A steel in full: either `grade`, or an analysis of its own with at least `c`.",
-    keys: &[
-        may(
-            "grade",
-            Writes::Text,
-            "A grade that the program knows, as `\"SAE 1084\"`.",
-        ),
-        may(
-            "letter",
-            Writes::Text,
-            "One capital letter for pictures. Default the first letter of the name that is still free.",
-        ),
-        may(
-            "title",
-            Writes::Text,
-            "What a steel of your own is called. Default its name in this plan.",
-        ),
-        may("c", Writes::Percent, "Carbon, mass %."),
-        may(
-            "mn",
-            Writes::Percent,
-            "Manganese, mass %. Default 0, as for all that follow.",
-        ),
-        may("si", Writes::Percent, "Silicon, mass %."),
-        may("cr", Writes::Percent, "Chromium, mass %."),
-        may("ni", Writes::Percent, "Nickel, mass %."),
-        may("mo", Writes::Percent, "Molybdenum, mass %."),
-        may("v", Writes::Percent, "Vanadium, mass %."),
-        may("w", Writes::Percent, "Tungsten, mass %."),
-        may("cu", Writes::Percent, "Copper, mass %."),
-        may("p", Writes::Percent, "Phosphorus, mass %."),
-        may("s", Writes::Percent, "Sulphur, mass %."),
-        may("density", Writes::Number, "Density, g/cm3. Default 7.85."),
-        may(
-            "forging",
-            Writes::Window,
-            "Forging window of the maker's sheet.",
-        ),
-        may("burning", Writes::Temperature, "Where it begins to burn."),
-        may(
-            "normalising",
-            Writes::Window,
-            "Normalising window of the maker's sheet.",
-        ),
-        may(
-            "hardening",
-            Writes::Window,
-            "Hardening window of the maker's sheet.",
-        ),
-        may(
-            "tempering",
-            Writes::Window,
-            "Tempering window of the maker's sheet.",
-        ),
-        may("quench", Writes::Text, "The usual quench, in words."),
-    ],
-};
+pub(crate) const STEELS_WORDS: &str = "The steels of the job, at most 26. Each key is the name this plan uses for it: one to twelve letters, digits or dashes, beginning with a letter.";
+pub(crate) const STEEL_WORDS: &str =
+    "A steel in full: either `grade`, or an analysis of its own with at least `c`.";
+
+/// What names a steel.
+pub(crate) const STEEL_NAMES: &[Field<PlanSteel>] = &[
+    may(
+        "grade",
+        "A grade that the program knows, as `\"SAE 1084\"`.",
+        |_| Slot::Other(Writes::Text),
+    ),
+    may(
+        "letter",
+        "One capital letter for pictures. Default the first letter of the name that is still free.",
+        |_| Slot::Other(Writes::Text),
+    ),
+    may(
+        "title",
+        "What a steel of your own is called. Default its name in this plan.",
+        |_| Slot::Other(Writes::Text),
+    ),
+];
+
+/// What is in a steel of the plan's own.
+pub(crate) const ANALYSIS: &[Field<Composition>] = &[
+    said("c", "Carbon, mass %.", |metal| Slot::Percent(&mut metal.c)),
+    may(
+        "mn",
+        "Manganese, mass %. Default 0, as for all that follow.",
+        |metal| Slot::Percent(&mut metal.mn),
+    ),
+    may("si", "Silicon, mass %.", |metal| {
+        Slot::Percent(&mut metal.si)
+    }),
+    may("cr", "Chromium, mass %.", |metal| {
+        Slot::Percent(&mut metal.cr)
+    }),
+    may("ni", "Nickel, mass %.", |metal| {
+        Slot::Percent(&mut metal.ni)
+    }),
+    may("mo", "Molybdenum, mass %.", |metal| {
+        Slot::Percent(&mut metal.mo)
+    }),
+    may("v", "Vanadium, mass %.", |metal| {
+        Slot::Percent(&mut metal.v)
+    }),
+    may("w", "Tungsten, mass %.", |metal| {
+        Slot::Percent(&mut metal.w)
+    }),
+    may("cu", "Copper, mass %.", |metal| {
+        Slot::Percent(&mut metal.cu)
+    }),
+    may("p", "Phosphorus, mass %.", |metal| {
+        Slot::Percent(&mut metal.p)
+    }),
+    may("s", "Sulphur, mass %.", |metal| Slot::Percent(&mut metal.s)),
+];
+
+/// What a plan may say of a steel otherwise than its grade does.
+pub(crate) const FIGURES: &[Field<PlanSteel>] = &[
+    may("density", "Density, g/cm3. Default 7.85.", |own| {
+        Slot::Number(&mut own.steel.density.0, &DENSITY)
+    }),
+    may("forging", "Forging window of the maker's sheet.", |own| {
+        Slot::Window(&mut own.steel.forging)
+    }),
+    may("burning", "Where it begins to burn.", |own| {
+        Slot::Temperature((&mut own.steel.burning).into())
+    }),
+    may(
+        "normalising",
+        "Normalising window of the maker's sheet.",
+        |own| Slot::Window(&mut own.steel.normalise),
+    ),
+    may(
+        "hardening",
+        "Hardening window of the maker's sheet.",
+        |own| Slot::Window(&mut own.steel.austenitise),
+    ),
+    may(
+        "tempering",
+        "Tempering window of the maker's sheet.",
+        |own| Slot::Window(&mut own.steel.temper),
+    ),
+    may("quench", "The usual quench, in words.", |own| {
+        Slot::Text((&mut own.steel.quench).into())
+    }),
+];
+
+/// Windows of [`FIGURES`], with the figure of the steel that each is.
+pub(crate) const SHEET: [(&str, &str); 4] = [
+    ("forging", "forging"),
+    ("normalising", "normalise"),
+    ("hardening", "austenitise"),
+    ("tempering", "temper"),
+];
+
+/// An allowance or a size of the shop.
+macro_rules! allow {
+    ($need:ident $slot:ident $name:literal, $words:literal, $field:ident) => {
+        $need($name, $words, |shop| {
+            Slot::$slot((&mut shop.allowances.$field).into())
+        })
+    };
+}
 
 /// The shop.
-pub(crate) const SHOP: Table = Table {
-    header: "[shop]",
-    kind: None,
-    words: "Machines and allowances; a step's own amount goes before these. At most one of `press`, `hammer` and `hand`. The defaults are common practice, no source: put your own.",
-    keys: &[
-        may("press", Writes::Force, "A press of that force."),
-        may(
-            "hammer",
-            Writes::Mass,
-            "A power hammer with a ram of that mass.",
-        ),
-        may(
-            "hand",
-            Writes::Flag,
-            "`true`: all by hand, which is the default.",
-        ),
-        may(
-            "die",
-            Writes::Size,
-            "Die width along the bar: one bite. Default 50 mm.",
-        ),
-        may(
-            "kerf",
-            Writes::Allowance,
-            "Width that one cut removes. Default 2 mm.",
-        ),
-        may(
-            "grind",
-            Writes::Allowance,
-            "Flat grind off each face. Default 0.5 mm.",
-        ),
-        may(
-            "trim",
-            Writes::Allowance,
-            "Cut off each end. Default 10 mm.",
-        ),
-        may(
-            "scale",
-            Writes::Share,
-            "Metal lost to scale in one weld-and-draw; charged at the draw. Default `\"4 %\"`.",
-        ),
-        may(
-            "mark",
-            Writes::Size,
-            "Finest mark that lengths are cut to. Default 0.5 mm, or 1/16 in where units are inches.",
-        ),
-        may(
-            "shortest",
-            Writes::Size,
-            "Shortest piece that can be held and welded. Default 40 mm.",
-        ),
-        may("widest", Writes::Size, "Widest bar that the machine moves."),
-        may(
-            "tallest",
-            Writes::Size,
-            "Tallest stack that the machine opens to.",
-        ),
-        may("longest", Writes::Size, "Longest bar that the forge heats."),
-        may(
-            "fuel",
-            Writes::Choice(&Fuel::WORDS),
-            "What heats the steel; its cautions are asked. Default `gas`.",
-        ),
-        may(
-            "quench",
-            Writes::Choice(&Quench::WORDS),
-            "What blades are quenched in; its cautions are asked. Default `oil`.",
-        ),
-        may(
-            "fire",
-            Writes::Temperature,
-            "Hottest that the fire may get. Default 1260 C.",
-        ),
-        may(
-            "fire-scale",
-            Writes::Share,
-            "Scale against what still air would make: less in a rich fire. Default `\"100 %\"`.",
-        ),
-        may(
-            "oil",
-            Writes::Temperature,
-            "Quenching oil's temperature, by its maker's sheet.",
-        ),
-        may(
-            "colours",
-            Writes::Colours,
-            "What the pyrometer read when you called a heat by its colour, as `[\"cherry 840 C\", \"orange 1010 C\"]`; the screen then names colours as you do.",
-        ),
-    ],
-};
+pub(crate) const SHOP: &[Field<Shop>] = &[
+    said("press", "A press of that force.", |shop| {
+        Slot::Press(&mut shop.machine)
+    }),
+    said(
+        "hammer",
+        "A power hammer with a ram of that mass.",
+        |shop| Slot::Hammer(&mut shop.machine),
+    ),
+    said(
+        "hand",
+        "`true`: all by hand, which is the default.",
+        |shop| Slot::Hand(&mut shop.machine),
+    ),
+    size!(said "die", "Die width along the bar: one bite. Default 50 mm.", die),
+    allow!(said Allowance "kerf", "Width that one cut removes. Default 2 mm.", kerf),
+    allow!(said Allowance "grind", "Flat grind off each face. Default 0.5 mm.", grind),
+    allow!(said Allowance "trim", "Cut off each end. Default 10 mm.", trim),
+    allow!(said Loss "scale", "Metal lost to scale in one weld-and-draw; charged at the draw. Default `\"4 %\"`.", scale),
+    allow!(said Size "mark", "Finest mark that lengths are cut to. Default 0.5 mm, or 1/16 in where units are inches.", mark),
+    allow!(said Size "shortest", "Shortest piece that can be held and welded. Default 40 mm.", shortest),
+    allow!(said Size "widest", "Widest bar that the machine moves.", widest),
+    allow!(said Size "tallest", "Tallest stack that the machine opens to.", tallest),
+    allow!(said Size "longest", "Longest bar that the forge heats.", longest),
+    may(
+        "fuel",
+        "What heats the steel; its cautions are asked. Default `gas`.",
+        |shop| Slot::Word(&mut shop.fuel, &Fuel::WORDS),
+    ),
+    may(
+        "quench",
+        "What blades are quenched in; its cautions are asked. Default `oil`.",
+        |shop| Slot::Word(&mut shop.quench, &Quench::WORDS),
+    ),
+    said(
+        "fire",
+        "Hottest that the fire may get. Default 1260 C.",
+        |shop| Slot::Temperature((&mut shop.fire).into()),
+    ),
+    may(
+        "fire-scale",
+        "Scale against what still air would make: less in a rich fire. Default `\"100 %\"`.",
+        |shop| Slot::Share((&mut shop.fire_scale).into()),
+    ),
+    may(
+        "oil",
+        "Quenching oil's temperature, by its maker's sheet.",
+        |shop| Slot::Temperature((&mut shop.oil).into()),
+    ),
+    may(
+        "colours",
+        "What the pyrometer read when you called a heat by its colour, as `[\"cherry 840 C\", \"orange 1010 C\"]`; the screen then names colours as you do.",
+        |shop| Slot::Colours(&mut shop.eye.pins),
+    ),
+];
 
-/// The first stack.
-pub(crate) const STACK: Table = Table {
-    header: "[stack]",
-    kind: None,
-    words: "The first stack, cleaned. Its height is the sum of its pieces.",
-    keys: &[
-        must("width", Writes::Size, "Width of every piece."),
-        must("length", Writes::Size, "Length of every piece."),
-        must(
-            "pieces",
-            Writes::Pieces,
-            "Pieces from bottom to top, each a steel's name and its thickness. `4 x (A 6 mm, B 3 mm)` repeats what is in the brackets; put a space behind a comma that parts two pieces.",
-        ),
-    ],
-};
+/// What the shop is where the plan says nothing. Common practice, no source.
+pub(crate) fn usual_shop(units: Units) -> Shop {
+    Shop {
+        allowances: Allowances {
+            kerf: Mm(2.0),
+            grind: Mm(0.5),
+            trim: Mm(10.0),
+            scale: Fraction::from_percent(4.0),
+            mark: match units {
+                Units::Mm => Mm(0.5),
+                Units::Inch => Mm::from_inch(1.0 / 16.0),
+            },
+            shortest: Mm(40.0),
+            widest: None,
+            tallest: None,
+            longest: None,
+            finished: None,
+            units,
+        },
+        machine: Machine::Hand,
+        die: Mm(50.0),
+        fuel: Fuel::default(),
+        quench: Quench::default(),
+        fire: Celsius(1260.0),
+        fire_scale: Fraction::ONE,
+        oil: None,
+        eye: Eye::default(),
+    }
+}
+
+/// The first stack, read into the width and length of every piece.
+pub(crate) const STACK: &[Field<[Mm; 2]>] = &[
+    must("width", "Width of every piece.", |[width, _]| {
+        Slot::Size(width.into())
+    }),
+    must("length", "Length of every piece.", |[_, length]| {
+        Slot::Size(length.into())
+    }),
+    must(
+        "pieces",
+        "Pieces from bottom to top, each a steel's name and its thickness. `4 x (A 6 mm, B 3 mm)` repeats what is in the brackets; put a space behind a comma that parts two pieces.",
+        |_| Slot::Other(Writes::Pieces),
+    ),
+];

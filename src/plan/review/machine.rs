@@ -25,7 +25,10 @@ pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
     let first = plan.first_billet();
     for (at, (step, row)) in plan.steps.iter().zip(&walk.rows).enumerate() {
         // Setting a weld takes a light squeeze only.
-        let worked = matches!(step.kind(), Kind::Draw | Kind::Square | Kind::CornerCrush);
+        let worked = matches!(
+            step.kind(),
+            Kind::Draw | Kind::Square | Kind::Upset | Kind::CornerCrush
+        );
         let Some(start) = before(walk, &first, at).filter(|_| worked) else {
             continue;
         };
@@ -70,23 +73,10 @@ fn bite(plan: &Plan, step: &Step, force: Kilonewtons, billet: &Billet) -> Option
 
 /// Mean analysis of the billet by volume.
 fn mean(plan: &Plan, billet: &Billet) -> Composition {
-    let mut mean = Composition::default();
     let volume = billet.bar.volume();
-    for (at, steel) in plan.steels.iter().enumerate() {
+    let steels = plan.steels.iter().enumerate();
+    Composition::mix(steels.map(|(at, steel)| {
         let share = billet.volume_of(SteelId::from_index(at)) / volume;
-        let own = steel.steel.nominal;
-        for (sum, one) in [
-            (&mut mean.c, own.c),
-            (&mut mean.mn, own.mn),
-            (&mut mean.si, own.si),
-            (&mut mean.cr, own.cr),
-            (&mut mean.ni, own.ni),
-            (&mut mean.mo, own.mo),
-            (&mut mean.v, own.v),
-            (&mut mean.w, own.w),
-        ] {
-            *sum += share * one;
-        }
-    }
-    mean
+        (steel.steel.nominal, share)
+    }))
 }

@@ -18,9 +18,10 @@ use super::limit::Limit;
 use super::pace::Pace;
 use super::shape::Shape;
 use super::tail::Tail;
-use super::windows::{Windows, middle, mix};
+use super::windows::{Windows, middle};
 use super::wish::{RackBar, Wish};
 use crate::billet::{Layers, StackPiece, SteelId};
+use crate::metal::Composition;
 use crate::physics::{Bite, Hammer, Pressing, hammer, widest_bar};
 use crate::plan::{Machine, Pattern, PlanSteel};
 use crate::planner::learn::Lessons;
@@ -324,7 +325,7 @@ fn least_bite(wish: &Wish, windows: Windows, height: Mm) -> Mm {
 /// What the machine does to a mean of two steels.
 struct Crowd<'g> {
     grid: &'g Grid,
-    metal: crate::metal::Composition,
+    metal: Composition,
     weld: Celsius,
     draw: Celsius,
 }
@@ -332,7 +333,7 @@ struct Crowd<'g> {
 impl<'g> Crowd<'g> {
     fn of(grid: &'g Grid, one: &RackBar, other: &RackBar) -> Self {
         Self {
-            metal: mix(&one.steel.steel.nominal, &other.steel.steel.nominal, 0.5),
+            metal: Composition::mix([one, other].map(|bar| (bar.steel.steel.nominal, 0.5))),
             weld: middle(grid.windows.weld),
             draw: middle(grid.windows.draw),
             grid,

@@ -1,6 +1,6 @@
 //! Where to work, from the steels of the job and the shop's fire. A mill's sheet comes first.
 
-use crate::metal::{Composition, Steel, Window};
+use crate::metal::{Steel, Window};
 use crate::plan::{HeatWindow, Pattern, Shop};
 use crate::units::{Celsius, Mm, Seconds, Units};
 
@@ -108,22 +108,6 @@ pub(super) fn weld_soak(height: Mm) -> Seconds {
 /// The middle of a window.
 pub(super) fn middle(window: HeatWindow) -> Celsius {
     Celsius((window.low.0 + window.high.0) / 2.0)
-}
-
-/// Mean analysis of two steels by their shares.
-pub(super) fn mix(one: &Composition, other: &Composition, share: f64) -> Composition {
-    let between = |a: f64, b: f64| a * share + b * (1.0 - share);
-    Composition {
-        c: between(one.c, other.c),
-        mn: between(one.mn, other.mn),
-        si: between(one.si, other.si),
-        cr: between(one.cr, other.cr),
-        ni: between(one.ni, other.ni),
-        mo: between(one.mo, other.mo),
-        v: between(one.v, other.v),
-        w: between(one.w, other.w),
-        ..Composition::default()
-    }
 }
 
 /// Name of the machine in a sentence.

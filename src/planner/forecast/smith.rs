@@ -1,6 +1,6 @@
 //! One smith that the lessons allow: drawn once for a sample, then every step varies about it.
 
-use crate::billet::{Kind, Move, Sizes};
+use crate::billet::{Kind, Loses, Move, Sizes};
 use crate::planner::chance::Chance;
 use crate::planner::learn::{Lessons, Topic, Work};
 use crate::units::{Fraction, Mm};
@@ -95,47 +95,53 @@ impl Smith<'_> {
     /// The move as this smith makes it this time. `welded` says that a draw follows a weld.
     /// `None` when nothing about it varies.
     pub(super) fn makes(&self, chance: &mut Chance, made: &Move, welded: bool) -> Option<Move> {
-        let mut made = match made {
-            Move::Frame { .. } | Move::Restack { .. } => return None,
-            made => made.clone(),
-        };
-        match &mut made {
-            Move::Draw { to, scale } => {
-                let work = if welded {
-                    Work::WeldAndDraw
-                } else {
-                    Work::Draw
-                };
+        let mut made = made.clone();
+        let scaled = |work: Work, chance: &mut Chance, made: &mut Move| {
+            if let Some(scale) = made.scale_mut() {
                 *scale = self.loss(chance, *scale, work);
-                hit(chance, to);
             }
-            Move::Weld { to, scale } | Move::Square { to, scale } => {
-                *scale = self.loss(chance, *scale, Work::WeldAndDraw);
-                hit(chance, to);
-            }
-            Move::CornerCrush { to, scale } => {
-                *scale = self.loss(chance, *scale, Work::Crush);
-                hit(chance, to);
-            }
-            Move::Forge { scale, .. } => *scale = self.loss(chance, *scale, Work::Forge),
-            Move::Normalise { scale, .. } | Move::Anneal { scale } => {
-                let factor = chance.around(1.0, TREATING).max(0.0);
-                *scale = Fraction((scale.0 * factor).min(0.9));
-            }
-            Move::Trim { ends } => {
-                // Both ends of one trim are off alike: the split runs as far as the weld is bad.
-                let factor = self.factor(chance, Topic::Trim);
-                for end in ends {
-                    *end = *end * factor;
+        };
+        match made.kind().row().loses {
+            Loses::Draw | Loses::Weld | Loses::Crush => {
+                let work = match made.kind().row().loses {
+                    Loses::Crush => Work::Crush,
+                    Loses::Draw if !welded => Work::Draw,
+                    _ => Work::WeldAndDraw,
+                };
+                scaled(work, chance, &mut made);
+                if let Some(to) = made.target_mut() {
+                    hit(chance, to);
                 }
             }
-            Move::Grind { per_face, .. } => {
-                *per_face = *per_face * self.factor(chance, Topic::Grind);
+            Loses::Forge => scaled(Work::Forge, chance, &mut made),
+            Loses::Treat => {
+                let factor = chance.around(1.0, TREATING).max(0.0);
+                if let Some(scale) = made.scale_mut() {
+                    *scale = Fraction((scale.0 * factor).min(0.9));
+                }
             }
-            Move::Cut { kerf, .. } => {
-                *kerf = Mm(chance.around(kerf.0, KERF).max(0.0));
-            }
-            _ => return None,
+            Loses::Trim | Loses::Grind | Loses::Kerf => match &mut made {
+                Move::Trim { ends } => {
+                    // Both ends of one trim are off alike: the split runs as far as the weld is bad.
+                    let factor = self.factor(chance, Topic::Trim);
+                    for end in ends {
+                        *end = *end * factor;
+                    }
+                }
+                Move::Grind { per_face, .. } => {
+                    *per_face = *per_face * self.factor(chance, Topic::Grind);
+                }
+                Move::Cut { kerf, .. } => {
+                    *kerf = Mm(chance.around(kerf.0, KERF).max(0.0));
+                }
+                _ => return None,
+            },
+            Loses::Nothing
+            | Loses::Piles
+            | Loses::Adds
+            | Loses::Opening
+            | Loses::Shaping
+            | Loses::Untold => return None,
         }
         Some(made)
     }

@@ -1,7 +1,7 @@
 //! What a journal says, as sums of the numbers that are learnt.
 
 use super::topic::{Topic, Work, times};
-use crate::billet::{Billet, Dimension, Faces, Kind, Move};
+use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
 use crate::physics::spread_coefficient;
 use crate::plan::{Plan, StepId};
 use crate::planner::known::{Known, Seen};
@@ -97,8 +97,9 @@ impl Run {
         let after = &done.made.billet;
         let lost = (before.volume().0 / after.volume().0).ln();
         let seen = Seen::of(done);
-        match &done.step.made {
-            Move::Draw { .. } => {
+        let made = &done.step.made;
+        match made.kind().row().loses {
+            Loses::Draw => {
                 let work = if std::mem::take(&mut self.welded) {
                     Work::WeldAndDraw
                 } else {
@@ -106,27 +107,33 @@ impl Run {
                 };
                 self.hot(done, Some(work));
             }
-            Move::CornerCrush { .. } => self.hot(done, Some(Work::Crush)),
-            Move::Forge { .. } => self.hot(done, Some(Work::Forge)),
+            Loses::Crush => self.hot(done, Some(Work::Crush)),
+            Loses::Forge => self.hot(done, Some(Work::Forge)),
             // Their loss is counted with the draw behind them.
-            Move::Weld { .. } | Move::Square { .. } => self.hot(done, None),
-            Move::Restack { .. } | Move::Stack | Move::Fold { .. } => {
+            Loses::Weld => self.hot(done, None),
+            Loses::Piles => {
                 self.welded = true;
                 self.log -= lost;
             }
-            Move::Frame { .. } => {
+            Loses::Adds => {
                 self.welded = true;
                 self.log += after.volume().0.ln() - before.volume().0.ln();
             }
-            Move::Trim { .. } => {
+            Loses::Trim => {
                 self.log -= lost;
                 let share = 2.0 / before.bar.length.0;
                 self.cold(plan, Topic::Trim, share, seen.deviation(Dimension::Length));
             }
-            Move::Grind { faces, .. } => {
+            Loses::Grind => {
                 self.log -= lost;
                 let mut share = 2.0 / before.bar.thickness.0;
-                if *faces == Faces::Four {
+                if matches!(
+                    made,
+                    Move::Grind {
+                        faces: Faces::Four,
+                        ..
+                    }
+                ) {
                     share += 2.0 / before.bar.width.0;
                 }
                 self.cold(
@@ -136,13 +143,13 @@ impl Run {
                     seen.deviation(Dimension::Thickness),
                 );
             }
-            Move::Cut { pieces, .. } => {
+            Loses::Kerf => {
                 self.log -= lost;
-                let sd = KERF * f64::from(*pieces).sqrt() / before.bar.length.0;
+                let sd = KERF * made.pieces().sqrt() / before.bar.length.0;
                 self.known = self.known.hypot(sd);
             }
-            Move::EndDay | Move::Inspect { .. } | Move::QuarterTurn | Move::Prepare => {}
-            _ => self.good = false,
+            Loses::Nothing => {}
+            Loses::Opening | Loses::Treat | Loses::Shaping | Loses::Untold => self.good = false,
         }
         if seen.volume(&after.bar).is_some() {
             self.weighed(done, after, new, out);

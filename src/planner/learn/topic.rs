@@ -1,6 +1,6 @@
 //! What is learnt, and what is believed before anything is seen.
 
-use crate::billet::{Kind, Move};
+use crate::billet::{Kind, Move, Per};
 use crate::plan::Plan;
 use crate::units::near;
 
@@ -120,7 +120,9 @@ impl Topic {
             Self::Scale(Work::Forge) => "per part forged".to_owned(),
             Self::Spread => "of the spread that the law gives".to_owned(),
             Self::Heats(kind) => format!("of the heats planned for {}", quiet(kind)),
-            Self::Minutes(kind) => format!("per {} ({})", counted(kind), quiet(kind)),
+            Self::Minutes(kind) => {
+                format!("per {} ({})", <&str>::from(kind.row().per), quiet(kind))
+            }
             Self::Trim => "off each end".to_owned(),
             Self::Grind => "off each face".to_owned(),
         }
@@ -161,7 +163,7 @@ impl Topic {
             Self::Spread => book(1.0, 0.25, 0.02),
             Self::Heats(_) => book(1.0, 0.35, 0.2),
             Self::Minutes(kind) => {
-                let minutes = book_minutes(kind);
+                let minutes = kind.row().minutes;
                 book(minutes, 0.5 * minutes, 0.35)
             }
             Self::Trim => {
@@ -180,50 +182,15 @@ fn quiet(kind: Kind) -> String {
     kind.title().to_lowercase()
 }
 
-/// What the minutes of a kind are counted by.
-fn counted(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Prepare | Kind::Restack => "piece",
-        Kind::Cut => "cut",
-        Kind::Temper => "cycle",
-        kind if kind.is_hot() => "heat",
-        _ => "step",
-    }
-}
-
 /// How many times a step's minutes are counted: pieces, cuts, cycles, heats.
 #[must_use]
 pub fn times(made: &Move, heats: f64, pieces: u32) -> f64 {
-    match made {
-        Move::Prepare | Move::Restack { .. } => f64::from(pieces.max(1)),
-        Move::Cut { pieces, .. } => f64::from(pieces.saturating_sub(1).max(1)),
-        Move::Temper { cycles } => f64::from((*cycles).max(1)),
-        made if made.kind().is_hot() => heats,
-        _ => 1.0,
-    }
-}
-
-/// Minutes of a heat, piece, cut, cycle or step before the shop's own are known: a billet of 1 to
-/// 1.5 kg with a press or a power hammer. Common practice, no source.
-#[must_use]
-pub fn book_minutes(kind: Kind) -> f64 {
-    match kind {
-        Kind::QuarterTurn => 1.0,
-        Kind::Forge => 3.0,
-        Kind::Prepare | Kind::Square => 4.0,
-        Kind::Draw | Kind::CornerCrush | Kind::Restack => 5.0,
-        Kind::Cut | Kind::Fold | Kind::Twist => 6.0,
-        Kind::Split => 8.0,
-        Kind::Weld | Kind::Trim => 10.0,
-        Kind::Normalise => 12.0,
-        Kind::Stack | Kind::Grind => 15.0,
-        Kind::Inspect | Kind::Harden => 20.0,
-        Kind::Dimple | Kind::Frame | Kind::EndDay => 30.0,
-        Kind::Groove => 40.0,
-        Kind::RoughGrind | Kind::Etch => 60.0,
-        Kind::Anneal => 90.0,
-        Kind::FinishGrind => 120.0,
-        Kind::Temper => 130.0,
+    match (made.kind().row().per, made) {
+        (Per::Cut, Move::Cut { pieces, .. }) => f64::from(pieces.saturating_sub(1).max(1)),
+        (Per::Cycle, Move::Temper { cycles }) => f64::from((*cycles).max(1)),
+        (Per::Piece, _) => f64::from(pieces.max(1)),
+        (Per::Heat, _) => heats,
+        (Per::Step | Per::Cut | Per::Cycle, _) => 1.0,
     }
 }
 

@@ -86,6 +86,7 @@ fn shows_size(kind: Option<Kind>) -> bool {
         Some(
             Kind::Draw
                 | Kind::Square
+                | Kind::Upset
                 | Kind::CornerCrush
                 | Kind::Cut
                 | Kind::Restack

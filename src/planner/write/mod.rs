@@ -1,5 +1,6 @@
 //! A plan as the text of a plan file, with comments, that reads back to the same plan.
 
+mod keys;
 mod number;
 mod stack;
 mod steel;
@@ -8,7 +9,8 @@ mod step;
 use std::collections::BTreeMap;
 
 use crate::billet::Kind;
-use crate::plan::{Fuel, Machine, Pattern, Plan, Quench, Row, dry_run};
+use crate::plan::keys::{BLADE, BOLSTER, GOAL, SHOP, TANG, usual_goal, usual_shop};
+use crate::plan::{Bolster, Plan, Row, Tang, day_after, dry_run};
 use crate::units::show;
 
 /// The text of a plan file. `head` are comment lines for its top; behind each step that changes the
@@ -43,16 +45,6 @@ fn push_lines(out: &mut String, lines: Vec<String>) {
     }
 }
 
-/// A list of texts, one on each line when there is more than one.
-fn list(texts: &[String]) -> String {
-    let quoted: Vec<String> = texts.iter().map(|text| number::text(text)).collect();
-    match quoted.as_slice() {
-        [] => "[]".to_owned(),
-        [one] => format!("[{one}]"),
-        many => format!("[\n  {},\n]", many.join(",\n  ")),
-    }
-}
-
 fn top(plan: &Plan, out: &mut String) {
     if !out.is_empty() {
         out.push('\n');
@@ -66,129 +58,38 @@ fn top(plan: &Plan, out: &mut String) {
         format!("units = {}", number::text(units)),
     ];
     if !plan.notes.is_empty() {
-        lines.push(format!("notes = {}", list(&plan.notes)));
+        lines.push(format!("notes = {}", number::list(&plan.notes)));
     }
     push_lines(out, lines);
 }
 
 fn goal(plan: &Plan, out: &mut String) {
-    let goal = &plan.goal;
-    let size = |value| number::length(plan.units, value);
+    let mut goal = plan.goal.clone();
+    let usual = &mut usual_goal();
     out.push_str("\n[goal]\n");
-    let mut lines = vec![
-        format!("pattern = {}", number::text(pattern_word(goal.pattern))),
-        format!("bands = [{}, {}]", goal.bands_least, goal.bands_most),
-        format!("knives = {}", goal.knives),
-    ];
-    if let Some(margin) = goal.edge_margin {
-        lines.push(format!("edge-margin = {}", size(margin)));
+    push_lines(out, keys::lines(plan, GOAL, &mut goal, usual));
+    out.push_str("\n[goal.blade]\n");
+    push_lines(
+        out,
+        keys::lines(plan, BLADE, &mut goal.blade, &mut usual.blade),
+    );
+    if let Some(tang) = &mut goal.tang {
+        out.push_str("\n[goal.tang]\n");
+        push_lines(out, keys::lines(plan, TANG, tang, &mut Tang::default()));
     }
-    let blade = &goal.blade;
-    lines.extend([
-        String::new(),
-        "[goal.blade]".to_owned(),
-        format!("length = {}", size(blade.length)),
-        format!("width = {}", size(blade.width)),
-        format!("spine = {}", size(blade.spine)),
-        format!("spine-tip = {}", size(blade.spine_tip)),
-        format!("edge = {}", size(blade.edge)),
-    ]);
-    if blade.bevel < 1.0 {
-        lines.push(format!(
-            "bevel = {}",
-            number::share(crate::units::Fraction(blade.bevel))
-        ));
-    }
-    if let Some(tang) = &goal.tang {
-        lines.extend([
-            String::new(),
-            "[goal.tang]".to_owned(),
-            format!("length = {}", size(tang.length)),
-            format!("width = {}", size(tang.width)),
-            format!("thickness = {}", size(tang.thickness)),
-            format!("width-end = {}", size(tang.width_end)),
-            format!("thickness-end = {}", size(tang.thickness_end)),
-        ]);
-    }
-    if let Some(bolster) = &goal.bolster {
-        lines.extend([
-            String::new(),
-            "[goal.bolster]".to_owned(),
-            format!("length = {}", size(bolster.length)),
-            format!("width = {}", size(bolster.width)),
-            format!("thickness = {}", size(bolster.thickness)),
-        ]);
-    }
-    push_lines(out, lines);
-}
-
-/// The word for a pattern family in a plan file.
-#[must_use]
-pub fn pattern_word(pattern: Pattern) -> &'static str {
-    match pattern {
-        Pattern::Random => "random",
-        Pattern::Ladder => "ladder",
-        Pattern::Raindrop => "raindrop",
-        Pattern::Twist => "twist",
-        Pattern::TurnedW => "turned-w",
-        Pattern::Feather => "feather",
-        Pattern::ThreeLayer => "three-layer",
-        Pattern::Straight => "straight",
+    if let Some(bolster) = &mut goal.bolster {
+        out.push_str("\n[goal.bolster]\n");
+        push_lines(
+            out,
+            keys::lines(plan, BOLSTER, bolster, &mut Bolster::default()),
+        );
     }
 }
 
 fn shop(plan: &Plan, out: &mut String) {
-    let shop = &plan.shop;
-    let allow = &shop.allowances;
-    let size = |value| number::length(plan.units, value);
     out.push_str("\n[shop]\n");
-    let mut lines = vec![match shop.machine {
-        Machine::Hand => "hand = true".to_owned(),
-        Machine::Press { force } => format!("press = {}", number::force(force)),
-        Machine::Hammer { ram } => format!("hammer = {}", number::mass(plan.units, ram)),
-    }];
-    lines.extend([
-        format!("die = {}", size(shop.die)),
-        format!("kerf = {}", size(allow.kerf)),
-        format!("grind = {}", size(allow.grind)),
-        format!("trim = {}", size(allow.trim)),
-        format!("scale = {}", number::share(allow.scale)),
-        format!("mark = {}", size(allow.mark)),
-        format!("shortest = {}", size(allow.shortest)),
-    ]);
-    for (key, limit) in [
-        ("widest", allow.widest),
-        ("tallest", allow.tallest),
-        ("longest", allow.longest),
-    ] {
-        lines.extend(limit.map(|limit| format!("{key} = {}", size(limit))));
-    }
-    if shop.fuel != Fuel::default() {
-        lines.push(format!("fuel = {}", number::text(shop.fuel.word())));
-    }
-    if shop.quench != Quench::default() {
-        lines.push(format!("quench = {}", number::text(shop.quench.word())));
-    }
-    lines.push(format!(
-        "fire = {}",
-        number::temperature(plan.units, shop.fire)
-    ));
-    if shop.fire_scale.0 < 1.0 {
-        lines.push(format!("fire-scale = {}", number::share(shop.fire_scale)));
-    }
-    if let Some(oil) = shop.oil {
-        lines.push(format!("oil = {}", number::temperature(plan.units, oil)));
-    }
-    if !shop.eye.pins.is_empty() {
-        let pins: Vec<String> = shop
-            .eye
-            .pins
-            .iter()
-            .map(|pin| format!("\"{} {} C\"", pin.name, pin.celsius.0))
-            .collect();
-        lines.push(format!("colours = [{}]", pins.join(", ")));
-    }
-    push_lines(out, lines);
+    let usual = &mut usual_shop(plan.units);
+    push_lines(out, keys::lines(plan, SHOP, &mut plan.shop.clone(), usual));
 }
 
 fn steps(plan: &Plan, out: &mut String) {
@@ -211,7 +112,7 @@ fn steps(plan: &Plan, out: &mut String) {
         if let Some(row) = walk.rows.get(at) {
             out.push_str(&after(plan, row, kind));
         }
-        day = step::day_after(kind, step.day.max(day));
+        day = day_after(kind, step.day.max(day));
     }
 }
 

@@ -1,6 +1,6 @@
 //! Numbers of a plan file: written so that reading gives back the very same value.
 
-use crate::units::parse::{self, DefaultLength};
+use crate::units::parse;
 use crate::units::show::trimmed;
 use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, Seconds, Units};
 
@@ -65,7 +65,7 @@ pub(super) fn length(units: Units, value: Mm) -> String {
         Units::Inch => Mm::from_inch(1.0).0,
     };
     let read = |text: &str| match unquoted(text) {
-        Some(typed) => parse::length(typed, DefaultLength::Inch)
+        Some(typed) => parse::quantity::<Mm>(typed, Units::Inch)
             .ok()
             .map(|mm| mm.0),
         None => text.parse::<f64>().ok().map(|inch| inch * factor),
@@ -81,7 +81,7 @@ pub(super) fn length(units: Units, value: Mm) -> String {
 
 /// A size inside a text, as in `A 6 mm`: always with its unit.
 pub(super) fn length_in_text(units: Units, value: Mm) -> String {
-    let read = |text: &str| parse::length(text, DefaultLength::Mm).ok().map(|mm| mm.0);
+    let read = |text: &str| parse::quantity::<Mm>(text, Units::Mm).ok().map(|mm| mm.0);
     let fraction = (units == Units::Inch).then(|| units.length(value));
     let metric = decimals(value.0).map(|mm| format!("{mm} mm"));
     let inches = decimals(value.inch()).map(|inch| format!("{inch} in"));
@@ -96,7 +96,7 @@ pub(super) fn length_in_text(units: Units, value: Mm) -> String {
 pub(super) fn temperature(units: Units, value: Celsius) -> String {
     let read = |text: &str| {
         let typed = unquoted(text)?;
-        parse::temperature(typed, DefaultLength::Mm)
+        parse::quantity::<Celsius>(typed, Units::Mm)
             .ok()
             .map(|c| c.0)
     };
@@ -114,7 +114,11 @@ pub(super) fn temperature(units: Units, value: Celsius) -> String {
 
 /// A time in quotes.
 pub(super) fn duration(value: Seconds) -> String {
-    let read = |text: &str| parse::duration(unquoted(text)?).ok().map(|s| s.0);
+    let read = |text: &str| {
+        parse::quantity::<Seconds>(unquoted(text)?, Units::Mm)
+            .ok()
+            .map(|s| s.0)
+    };
     let whole = |unit: f64, word: &str| {
         let count = value.0 / unit;
         (count >= 1.0 && (count - count.round()).abs() < 1e-9)
@@ -130,7 +134,9 @@ pub(super) fn duration(value: Seconds) -> String {
 /// A share: percent in quotes, or a bare part of one.
 pub(super) fn share(value: Fraction) -> String {
     let read = |text: &str| match unquoted(text) {
-        Some(typed) => parse::fraction(typed).ok().map(|f| f.0),
+        Some(typed) => parse::quantity::<Fraction>(typed, Units::Mm)
+            .ok()
+            .map(|f| f.0),
         None => text
             .parse::<f64>()
             .ok()
@@ -143,7 +149,9 @@ pub(super) fn share(value: Fraction) -> String {
 /// A force in quotes: tons as presses are rated, or kilonewtons.
 pub(super) fn force(value: Kilonewtons) -> String {
     let read = |text: &str| match unquoted(text) {
-        Some(typed) => parse::force(typed).ok().map(|f| f.0),
+        Some(typed) => parse::quantity::<Kilonewtons>(typed, Units::Mm)
+            .ok()
+            .map(|f| f.0),
         None => text
             .parse::<f64>()
             .ok()
@@ -162,7 +170,7 @@ pub(super) fn mass(units: Units, value: Grams) -> String {
         Units::Inch => Grams::from_pounds(1.0).0,
     };
     let read = |text: &str| match unquoted(text) {
-        Some(typed) => parse::mass(typed, DefaultLength::Mm).ok().map(|g| g.0),
+        Some(typed) => parse::quantity::<Grams>(typed, Units::Mm).ok().map(|g| g.0),
         None => text.parse::<f64>().ok().map(|bare| bare * one),
     };
     let pounds = decimals(value.pounds()).map(|lb| quoted(&format!("{lb} lb")));
@@ -182,6 +190,16 @@ pub(super) fn mass(units: Units, value: Grams) -> String {
 /// A plain number.
 pub(super) fn plain(value: f64) -> String {
     format!("{value}")
+}
+
+/// A list of texts, one on each line when there is more than one.
+pub(super) fn list(texts: &[String]) -> String {
+    let quoted: Vec<String> = texts.iter().map(|text| self::text(text)).collect();
+    match quoted.as_slice() {
+        [] => "[]".to_owned(),
+        [one] => format!("[{one}]"),
+        many => format!("[\n  {},\n]", many.join(",\n  ")),
+    }
 }
 
 /// Text between quotes.

@@ -1,7 +1,7 @@
 //! Carbon and nickel through the real layers over the logged heats.
 
 use super::span::HeatSpan;
-use crate::billet::{Arrange, Billet, Figure, Kind, Move, Side, Stand};
+use crate::billet::{Arrange, Billet, Figure, Kind, Loses, Move, Side, Stand};
 use crate::metal::Composition;
 use crate::physics::Spread;
 use crate::session::Session;
@@ -198,16 +198,8 @@ fn happened(
 
 /// True for work in the fire that leaves a bar: metal is moved, and a skin of it eaten.
 fn draws(kind: Kind) -> bool {
-    matches!(
-        kind,
-        Kind::Weld
-            | Kind::Draw
-            | Kind::Square
-            | Kind::CornerCrush
-            | Kind::Forge
-            | Kind::Normalise
-            | Kind::Anneal
-    )
+    let loses = kind.row().loses;
+    loses.moves_metal() || loses == Loses::Treat
 }
 
 /// One size over another; 1 where either is none.

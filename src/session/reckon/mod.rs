@@ -269,21 +269,7 @@ impl Session {
     /// Mean analysis of the piece in hand.
     #[must_use]
     pub fn mean_analysis(&self) -> Composition {
-        let mut mean = Composition::default();
-        for (steel, share) in self.steels_in_piece() {
-            let of = steel.nominal;
-            mean.c += of.c * share;
-            mean.mn += of.mn * share;
-            mean.si += of.si * share;
-            mean.cr += of.cr * share;
-            mean.ni += of.ni * share;
-            mean.mo += of.mo * share;
-            mean.v += of.v * share;
-            mean.w += of.w * share;
-            mean.cu += of.cu * share;
-            mean.p += of.p * share;
-            mean.s += of.s * share;
-        }
-        mean
+        let steels = self.steels_in_piece().into_iter();
+        Composition::mix(steels.map(|(steel, share)| (steel.nominal, share)))
     }
 }

@@ -162,7 +162,7 @@ fn an_item_is_changed_taken_back_and_refused() {
     assert_eq!(desk.draft.form.text("units"), "mm");
     desk.key(Key::Down);
     desk.keys("9x\n");
-    assert!(desk.shows("is not a unit") || desk.shows("is not a number"));
+    assert!(desk.shows("has the unit") || desk.shows("is not a number"));
     desk.key(Key::Esc);
     assert_eq!(desk.draft.form.text("length"), "150");
     assert!(desk.keys("<").is_empty() && desk.shows("The wish is not kept"));

@@ -221,7 +221,7 @@ pub(super) fn keep_number(model: &mut Model) -> Vec<Effect> {
     }
     match what {
         Numeral::CutBack => {
-            let by = parse::length(typed, model.units().default_length());
+            let by = parse::quantity::<crate::units::Mm>(typed, model.units());
             match by {
                 Ok(by) if by.is_positive() && by < model.session.billet.bar.length => {
                     model.ahead.cut = Some(by);

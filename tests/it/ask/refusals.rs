@@ -37,7 +37,7 @@ fn what_is_typed_wrongly_names_its_flag() {
         (&["mass", "--width", "40"], "--thickness"),
         (
             &["scale", "--temperature", "1200", "--time", "10 x"],
-            "--time: 'x' is not a unit",
+            "--time: '10 x' has the unit 'x'",
         ),
         (
             &[

@@ -8,6 +8,7 @@ mod pieces;
 mod readings;
 mod sides;
 mod sizes_asked;
+mod upsets;
 
 use super::plans::{
     PILE, allowances, alternating, billet, cut, draw, grind, run, sizes, trim, weld,

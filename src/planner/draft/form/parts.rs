@@ -14,8 +14,7 @@ pub(super) fn wrong(key: &'static str, why: impl Into<String>) -> Wrong {
 
 /// A length above nothing.
 pub(super) fn length(key: &'static str, units: Units, text: &str) -> Result<Mm, Wrong> {
-    let size =
-        parse::length(text, units.default_length()).map_err(|why| wrong(key, why.to_string()))?;
+    let size = parse::quantity::<Mm>(text, units).map_err(|why| wrong(key, why.to_string()))?;
     if size.is_positive() {
         Ok(size)
     } else {

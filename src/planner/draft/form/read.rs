@@ -6,7 +6,7 @@ use crate::billet::Allowances;
 use crate::physics::colours::Eye;
 use crate::plan::{Blade, Bolster, Fuel, Goal, Machine, Pattern, PlanSteel, Quench, Shop, Tang};
 use crate::planner::draft::{RackBar, Wish};
-use crate::units::{Celsius, Fraction, Mm, near, parse, show};
+use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, near, parse, show};
 
 /// The families by their words.
 const PATTERNS: [(&str, Pattern); 8] = [
@@ -213,12 +213,13 @@ impl Form {
                 ));
             }
             (Some(text), None) => {
-                let force = parse::force(text).map_err(|why| wrong("press", why.to_string()))?;
+                let force = parse::quantity::<Kilonewtons>(text, self.units())
+                    .map_err(|why| wrong("press", why.to_string()))?;
                 above("press", force.0)?;
                 Machine::Press { force }
             }
             (None, Some(text)) => {
-                let ram = parse::mass(text, self.units().default_length())
+                let ram = parse::quantity::<Grams>(text, self.units())
                     .map_err(|why| wrong("hammer", why.to_string()))?;
                 above("hammer", ram.0)?;
                 Machine::Hammer { ram }
@@ -226,8 +227,9 @@ impl Form {
             (None, None) => Machine::Hand,
         };
         let allowance = |key| {
-            let default = self.units().default_length();
-            parse::length(self.text(key), default).map_err(|why| wrong(key, why.to_string()))
+            let default = self.units();
+            parse::quantity::<Mm>(self.text(key), default)
+                .map_err(|why| wrong(key, why.to_string()))
         };
         let fire = self.temperature("fire")?;
         if !(FIRE.0..=FIRE.1).contains(&fire.0) {
@@ -301,12 +303,14 @@ impl Form {
     }
 
     fn temperature(&self, key: &'static str) -> Result<Celsius, Wrong> {
-        let default = self.units().default_length();
-        parse::temperature(self.text(key), default).map_err(|why| wrong(key, why.to_string()))
+        let default = self.units();
+        parse::quantity::<Celsius>(self.text(key), default)
+            .map_err(|why| wrong(key, why.to_string()))
     }
 
     fn share(&self, key: &'static str, most: f64) -> Result<Fraction, Wrong> {
-        let share = parse::fraction(self.text(key)).map_err(|why| wrong(key, why.to_string()))?;
+        let share = parse::quantity::<Fraction>(self.text(key), self.units())
+            .map_err(|why| wrong(key, why.to_string()))?;
         if share.0 > most {
             let percent = show::percent(Fraction(most), 0);
             return Err(wrong(

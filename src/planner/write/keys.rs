@@ -1,0 +1,74 @@
+//! The keys of a table as lines, from the list that a reader reads them by.
+
+use super::number;
+use crate::plan::keys::{Field, Need, Slot};
+use crate::plan::{Machine, Plan};
+
+/// One `key = value` for each key that is worth writing: those of [`Need::May`] only where they are not
+/// what a reader fills in by itself.
+pub(super) fn lines<T>(
+    plan: &Plan,
+    fields: &[Field<T>],
+    own: &mut T,
+    usual: &mut T,
+) -> Vec<String> {
+    let line = |field: &Field<T>| {
+        let said = value(plan, (field.slot)(own))?;
+        let same = value(plan, (field.slot)(usual)).as_ref() == Some(&said);
+        (field.need != Need::May || !same).then(|| format!("{} = {said}", field.name))
+    };
+    fields.iter().filter_map(line).collect()
+}
+
+/// A value as it is written; none for what is not there.
+fn value(plan: &Plan, slot: Slot<'_>) -> Option<String> {
+    let units = plan.units;
+    Some(match slot {
+        Slot::Text(text) => number::text(text.get()?),
+        Slot::Texts(texts) => number::list((!texts.is_empty()).then_some(texts)?),
+        Slot::Colours(pins) => {
+            let pin = |pin: &crate::physics::colours::Pin| {
+                format!("\"{} {} C\"", pin.name, pin.celsius.0)
+            };
+            let pins: Vec<String> = pins.iter().map(pin).collect();
+            format!("[{}]", (!pins.is_empty()).then(|| pins.join(", "))?)
+        }
+        Slot::Size(size) => number::length(units, *size.get()?),
+        Slot::Allowance(size) => number::length(units, *size),
+        Slot::Ends(ends) => {
+            let [held, far] = ends.map(|end| number::length(units, end));
+            format!("[{held}, {far}]")
+        }
+        Slot::Temperature(at) => number::temperature(units, *at.get()?),
+        Slot::Window(window) => {
+            let window = (*window)?;
+            let [low, high] = [window.low, window.high].map(|at| number::temperature(units, at));
+            format!("[{low}, {high}]")
+        }
+        Slot::Duration(time) => number::duration(*time.get()?),
+        Slot::Share(share) | Slot::Loss(share) => number::share(*share.get()?),
+        Slot::Part(part) => number::share(crate::units::Fraction(*part)),
+        Slot::Count(count, _) => count.get()?.to_string(),
+        Slot::Bands(bands) => (*bands)?.to_string(),
+        Slot::Range([least, most]) => format!("[{least}, {most}]"),
+        Slot::Number(number, _) | Slot::Percent(number) => number::plain(*number),
+        Slot::Flag(flag) => flag.then(|| "true".to_owned())?,
+        Slot::Press(machine) => match machine {
+            Machine::Press { force } => number::force(*force),
+            _ => return None,
+        },
+        Slot::Hammer(machine) => match machine {
+            Machine::Hammer { ram } => number::mass(units, *ram),
+            _ => return None,
+        },
+        Slot::Hand(machine) => (*machine == Machine::Hand).then(|| "true".to_owned())?,
+        Slot::Word(word, _) => number::text(word.word()),
+        Slot::Bar(bars, side) => {
+            let bar = bars.iter().find(|bar| bar.side == side)?;
+            let steel = plan.steels.get(bar.steel.index())?;
+            let thick = number::length_in_text(units, bar.thickness);
+            number::text(&format!("{} {thick}", steel.key))
+        }
+        Slot::Stray(..) | Slot::Other(_) => return None,
+    })
+}

@@ -2,6 +2,7 @@
 
 mod ask;
 mod check;
+mod count;
 mod draft;
 mod fault;
 mod list;
@@ -90,6 +91,8 @@ enum Command {
     Ask(Box<ask::AskArgs>),
     /// A picture of billet or blade as PNG or SVG, with its numbers
     Picture(Box<picture::PictureArgs>),
+    /// The bands of an etched end, counted in a photograph
+    Count(Box<count::CountArgs>),
     /// Write the sample plans and the plan format into a folder
     Samples(papers::Folder),
     /// Print the completions of a shell
@@ -149,6 +152,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
         Some(Command::Ask(args)) => ask::run(&args),
         Some(Command::Picture(args)) => picture::run(&args),
+        Some(Command::Count(args)) => count::run(&args),
         Some(Command::Samples(folder)) => samples::run(&folder.folder),
         Some(Command::Completions(shell)) => papers::completions(&shell),
         Some(Command::Man(folder)) => papers::man(&folder.folder),

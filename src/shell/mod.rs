@@ -13,6 +13,7 @@ pub mod input;
 mod keyboard;
 mod out;
 pub mod paths;
+pub mod photo;
 mod plates;
 pub mod recent;
 pub mod replace;

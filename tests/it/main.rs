@@ -17,6 +17,7 @@ mod heat_laws;
 mod keys;
 mod numbers;
 mod outside;
+mod photographs;
 mod picture_cmd;
 mod pictures;
 mod pictures_screen;

@@ -1,5 +1,6 @@
 //! A reviewed plan as text for people and as JSON for scripts.
 
+mod counted;
 mod drafted;
 mod json;
 mod page;

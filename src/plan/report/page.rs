@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::counted::{COUNT_FIELDS, COUNT_HEAD};
 use super::drafted::{DRAFT_FIELDS, DRAFT_HEAD};
 use super::recorded::{RECORD_FIELDS, RECORD_HEAD};
 
@@ -419,6 +420,7 @@ pub fn json_page() -> String {
         (STATUS_HEAD, STATUS_FIELDS),
         (RECORD_HEAD, RECORD_FIELDS),
         (DRAFT_HEAD, DRAFT_FIELDS),
+        (COUNT_HEAD, COUNT_FIELDS),
     ] {
         page.push_str(head);
         for (path, form, words) in fields {

@@ -14,9 +14,9 @@ use std::sync::OnceLock;
 use source::{ModulePath, Source};
 
 /// The floors, lowest first. A file imports only from its own folder or lower floors.
-const FLOORS: [&str; 12] = [
-    "units", "metal", "physics", "billet", "pattern", "plan", "journal", "session", "planner",
-    "ui", "shell", "cli",
+const FLOORS: [&str; 13] = [
+    "units", "metal", "count", "physics", "billet", "pattern", "plan", "journal", "session",
+    "planner", "ui", "shell", "cli",
 ];
 
 fn root() -> PathBuf {

@@ -1,0 +1,86 @@
+//! `anvilside count PHOTO`: the bands of an etched end, counted in a photograph.
+
+mod words;
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use self::words::{Beside, Told};
+use super::{FOUND, out, status};
+use crate::count::{Line, count};
+use crate::shell::photo;
+
+/// What is counted.
+#[derive(Debug, Args)]
+pub(super) struct CountArgs {
+    /// The photograph of an etched end, JPEG or PNG
+    photo: PathBuf,
+    /// A line across the layers, in pixels from the upper left, as 120,80,130,900: from just outside one
+    /// face to just outside the other [default: found in the picture]
+    #[arg(long, value_name = "X1,Y1,X2,Y2", value_parser = line)]
+    line: Option<Line>,
+    /// Height of the bar across the layers, mm: gives the bands their size
+    #[arg(long, value_name = "MM", value_parser = height)]
+    height: Option<f32>,
+    /// A plan: what its model expects is shown beside the count, never mixed into it
+    #[arg(long, value_name = "FILE")]
+    plan: Option<PathBuf>,
+    /// Print JSON instead of words (keys: plans/JSON.md)
+    #[arg(long)]
+    json: bool,
+}
+
+fn line(word: &str) -> Result<Line, String> {
+    let numbers: Vec<f32> = word
+        .split(',')
+        .map_while(|part| part.trim().parse().ok())
+        .collect();
+    match numbers.as_slice() {
+        [x1, y1, x2, y2]
+            if word.split(',').count() == 4 && numbers.iter().all(|n| n.is_finite()) =>
+        {
+            Ok(Line {
+                from: [*x1, *y1],
+                to: [*x2, *y2],
+            })
+        }
+        _ => Err("write four numbers, as 120,80,130,900".to_owned()),
+    }
+}
+
+fn height(word: &str) -> Result<f32, String> {
+    match word.parse() {
+        Ok(mm) if (1.0..=500.0).contains(&mm) => Ok(mm),
+        _ => Err("write the height in mm, 1 to 500".to_owned()),
+    }
+}
+
+/// Prints the count; 0, or 1 when the picture gives none.
+pub(super) fn run(args: &CountArgs) -> u8 {
+    let told = photo::read(&args.photo).and_then(|photo| {
+        let beside = args.plan.as_deref().map(status::load).transpose()?;
+        let reading = count(photo.grey, args.line)
+            .map_err(|why| format!("{}: {why}", args.photo.display()))?;
+        Ok(Told {
+            reading,
+            name: args.photo.display().to_string(),
+            checksum: photo.checksum,
+            height: args.height,
+            beside: beside.map(|session| Beside::of(&session)),
+        })
+    });
+    match told {
+        Ok(told) if args.json => out::say(&format!("{:#}", told.json())),
+        Ok(told) => out::say(&told.text()),
+        Err(why) if args.json => {
+            out::say(&format!("{:#}", words::refused(&why)));
+            return FOUND;
+        }
+        Err(why) => {
+            out::complain(&why);
+            return FOUND;
+        }
+    }
+    0
+}

@@ -1,0 +1,86 @@
+//! Grey pictures: samples between pixels, and the same picture at half the size.
+
+/// A picture in shades of grey, row by row.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Grey {
+    /// Pixels across.
+    pub wide: usize,
+    /// Pixels down.
+    pub high: usize,
+    /// One byte a pixel.
+    pub shades: Vec<u8>,
+}
+
+impl Grey {
+    /// The shade at a pixel; beyond the border that of the border.
+    #[must_use]
+    pub fn shade(&self, x: isize, y: isize) -> f32 {
+        let inside = |at: isize, size: usize| at.unsigned_abs().min(size.saturating_sub(1));
+        let x = inside(x.max(0), self.wide);
+        let y = inside(y.max(0), self.high);
+        self.shades
+            .get(y * self.wide + x)
+            .map_or(0.0, |shade| f32::from(*shade))
+    }
+
+    /// The shade between pixels by the cubic of Catmull and Rom; `None` outside the picture.
+    pub(super) fn sample(&self, x: f32, y: f32) -> Option<f32> {
+        if !(x >= 0.0 && y >= 0.0 && x <= self.wide as f32 && y <= self.high as f32) {
+            return None;
+        }
+        let (x, y) = (x - 0.5, y - 0.5);
+        let (left, above) = (floor(x), floor(y));
+        let across = cubic(x - left as f32);
+        let down = cubic(y - above as f32);
+        let far = |at: isize, size: usize| at >= 1 && (at + 2).unsigned_abs() < size;
+        let inside = far(left, self.wide) && far(above, self.high);
+        let mut sum = 0.0;
+        for (row, weight) in (above - 1..).zip(down) {
+            let line: f32 = if inside {
+                let from = row.unsigned_abs() * self.wide + (left - 1).unsigned_abs();
+                let four = self.shades.get(from..from + 4).unwrap_or(&[]);
+                four.iter()
+                    .zip(across)
+                    .map(|(s, w)| f32::from(*s) * w)
+                    .sum()
+            } else {
+                (left - 1..)
+                    .zip(across)
+                    .map(|(x, w)| self.shade(x, row) * w)
+                    .sum()
+            };
+            sum += line * weight;
+        }
+        Some(sum)
+    }
+
+    /// Half the size; each pixel the mean of four.
+    pub(super) fn halved(&self) -> Self {
+        let (wide, high) = (self.wide / 2, self.high / 2);
+        let mut shades = Vec::with_capacity(wide * high);
+        for pair in self.shades.chunks_exact(2 * self.wide.max(1)) {
+            let (upper, lower) = pair.split_at(self.wide);
+            let fours = upper.chunks_exact(2).zip(lower.chunks_exact(2));
+            shades.extend(fours.map(|(a, b)| {
+                let sum: u16 = a.iter().chain(b).map(|shade| u16::from(*shade)).sum();
+                u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX)
+            }));
+        }
+        Self { wide, high, shades }
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "places in a picture")]
+fn floor(x: f32) -> isize {
+    x.floor() as isize
+}
+
+fn cubic(t: f32) -> [f32; 4] {
+    let (t2, t3) = (t * t, t * t * t);
+    [
+        0.5 * (-t3 + 2.0 * t2 - t),
+        0.5 * (3.0 * t3 - 5.0 * t2 + 2.0),
+        0.5 * (-3.0 * t3 + 4.0 * t2 + t),
+        0.5 * (t3 - t2),
+    ]
+}

@@ -1,0 +1,142 @@
+//! What cannot be counted, and why: a wrong number is worse than none.
+
+use super::grey::Grey;
+use super::lines::Lines;
+use super::list::{get, quantile};
+use super::stack::{Stack, Traits};
+use super::{FEWEST, LEAST_PIXELS};
+
+/// Why a picture gives no number. Reads as a sentence to the smith.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// Fewer pixels than any stack needs.
+    #[error("the picture is smaller than 24 pixels: take it anew, the end filling the frame")]
+    Small,
+    /// A line given by hand is too short.
+    #[error(
+        "the line is shorter than 24 pixels: draw it from just outside one face to just outside the other"
+    )]
+    ShortLine,
+    /// Nothing runs side by side.
+    #[error(
+        "no bands found: no lines run side by side. Photograph the etched end straight on, filling the frame, or give the line"
+    )]
+    NoLines,
+    /// Lines there are, but they do not run through.
+    #[error("these are no bands of an end: the lines do not run through from side to side")]
+    Broken,
+    /// Lines too regular for a forged stack.
+    #[error("these are no bands of an end: the lines are as regular as bricks, writing or cloth")]
+    Regular,
+    /// Lines too uneven and few.
+    #[error("these are no bands of an end: the lines are too few and too far from even")]
+    Uneven,
+    /// Fewer bands than are worth a picture.
+    #[error("fewer than {FEWEST} bands: count them by eye")]
+    Few,
+    /// Light and dark steel look the same.
+    #[error(
+        "no contrast: light and dark steel look alike. Etch longer, wipe dry, and light it from the side"
+    )]
+    Contrast,
+    /// Out of focus.
+    #[error(
+        "blurred: the edges of the bands are as wide as the bands. Hold still, focus on the end, take it again"
+    )]
+    Blur,
+    /// Bands under two pixels.
+    #[error(
+        "the bands are about two pixels high or less: go closer, or photograph half of the end at a time"
+    )]
+    Fine,
+    /// Washed out by light.
+    #[error(
+        "glare: much of the picture is washed out. Turn the end away from the lamp, or shade it, and take it again"
+    )]
+    Glare,
+}
+
+/// What is wrong with a picture in which no stack was found, as far as it tells.
+pub(super) fn of_picture(photo: &Grey) -> Option<Refusal> {
+    let shades: Vec<f32> = photo
+        .shades
+        .iter()
+        .step_by(7)
+        .map(|s| f32::from(*s))
+        .collect();
+    let contrast = quantile(&shades, 0.97) - quantile(&shades, 0.03);
+    let washed = shades.iter().filter(|shade| **shade > 250.0).count();
+    if washed * 10 > shades.len() * 3 {
+        return Some(Refusal::Glare);
+    }
+    if contrast < 14.0 {
+        return Some(Refusal::Contrast);
+    }
+    let steps: Vec<f32> = photo
+        .shades
+        .windows(2)
+        .step_by(5)
+        .map(|pair| match pair {
+            [a, b] => f32::from(a.abs_diff(*b)),
+            _ => 0.0,
+        })
+        .collect();
+    (quantile(&steps, 0.995) < 0.07 * contrast).then_some(Refusal::Blur)
+}
+
+/// Whether a stack is that of an etched end. The limits are set by pictures of both kinds, with room.
+pub(super) fn of_stack(
+    lines: &Lines,
+    stack: &Stack,
+    traits: &Traits,
+    mean: f32,
+) -> Result<(), Refusal> {
+    let held = stack.edges.len();
+    let through = traits.support >= 0.90
+        && traits.worst >= 0.76
+        && lines.fit >= 0.85
+        && traits.flips <= 0.08
+        && traits.rest <= 0.9;
+    let step = lines.straight.frame.step;
+    let high = (stack.bottom() - stack.top()) as f32 * step;
+    // a hand's stack of many bands is never so even
+    let regular = traits.spread < 0.02
+        || traits.spread < 0.035 && traits.crossed > 0.15
+        || held > 14 && (traits.spread < 0.045 || traits.spread < 0.06 && traits.crossed > 0.08);
+    let narrow = lines.wide() < 0.3 * high;
+    // coarse or few bands leave no excuse for lines that differ
+    let unlike = mean > 8.0 && lines.fit < 0.92
+        || mean > 4.0 && lines.fit < 0.90 && traits.crossed > 0.6
+        || mean > 8.0 && traits.crossed > 0.85
+        || held < 9 && lines.fit < 0.93;
+    if !through || narrow || unlike {
+        Err(Refusal::Broken)
+    } else if traits.spread > if held < 10 { 0.37 } else { 0.5 } {
+        Err(Refusal::Uneven)
+    } else if held < FEWEST || held == FEWEST && lines.fit < 0.93 {
+        Err(Refusal::Few)
+    } else if regular || traits.crossed > 0.5 && traits.support < 0.95 && mean > 6.0 {
+        Err(Refusal::Regular)
+    } else if mean < LEAST_PIXELS {
+        Err(Refusal::Fine)
+    } else if mean > 5.0 && edge_width(lines, stack) * step > 0.62 * mean {
+        Err(Refusal::Blur)
+    } else {
+        Ok(())
+    }
+}
+
+/// Rows that the usual edge takes from one shade to the other; of a pure wave 0.64 of a band.
+fn edge_width(lines: &Lines, stack: &Stack) -> f32 {
+    let widths: Vec<f32> = stack
+        .edges
+        .iter()
+        .map(|edge| {
+            let slope = (edge.row.saturating_sub(1)..edge.row + 2)
+                .map(|row| (get(&lines.profile, row + 1) - get(&lines.profile, row)).abs())
+                .fold(0.1, f32::max);
+            edge.rise.abs() / slope
+        })
+        .collect();
+    quantile(&widths, 0.5)
+}

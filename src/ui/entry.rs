@@ -110,10 +110,14 @@ pub(super) fn answers_on_line(model: &Model, words: &[String]) -> bool {
     rows >= SMALL && one_line(words).chars().count() + 14 <= usize::from(columns)
 }
 
-/// What a card asks for, with its unit.
+/// What a card asks for, with its unit where the words do not begin with it.
 #[must_use]
 pub(super) fn asked(ask: &str, unit: &str) -> String {
-    format!("{ask} ({unit})")
+    if ask.starts_with(unit) {
+        ask.to_owned()
+    } else {
+        format!("{ask} ({unit})")
+    }
 }
 
 /// What the line is for, in words, with the answer so far or why it is not one.

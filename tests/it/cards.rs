@@ -638,3 +638,33 @@ fn hints_name_keys_of_the_number_pad_first() {
         }
     }
 }
+
+#[test]
+fn a_day_that_ended_in_an_older_journal_stays_ended_and_an_open_one_wants_its_watch() {
+    let mut desk = at_step(Desk::sample("kitchen-pair"), "end-day");
+    desk.answer_card();
+    let step = desk.model.session.current().unwrap().id.clone();
+    // As older versions wrote it: the word alone settled the watch.
+    let item = anvilside::plan::CautionId("end.watch".to_owned());
+    let how = Resolution::Answered("staying".to_owned());
+    let add = |journal: &mut Vec<anvilside::journal::Entry>, event| {
+        let (seq, at) = journal
+            .last()
+            .map(|entry| (entry.seq + 1, entry.at))
+            .unwrap();
+        journal.push(anvilside::journal::Entry { seq, at, event });
+    };
+    let mut journal = desk.journal.clone();
+    let event = Event::Caution {
+        step: step.clone(),
+        item,
+        how,
+    };
+    add(&mut journal, event);
+    let open = Session::fold(journal.clone()).unwrap();
+    assert!(open.card().watch().unwrap().blocks());
+    add(&mut journal, Event::Done { step });
+    let ended = Session::fold(journal).unwrap();
+    assert_eq!(ended.day(), 2);
+    assert!(ended.watch.is_none() && !ended.lit);
+}

@@ -79,8 +79,8 @@ pub(super) fn rest(model: &Model, whole: Rect, pen: &mut Pen<'_>) {
     }
     let foot = inside.height.saturating_sub(1);
     let more = match left {
-        0 => "+ all of it: so, and done".to_owned(),
-        n => format!("+ so, and done; {n} more follow"),
+        0 => "+ all of it is read, and so".to_owned(),
+        n => format!("+ read, and so; {n} more follow"),
     };
     pen.line(inside, foot, &more, Meaning::Now);
 }

@@ -203,7 +203,12 @@ pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         if cap == "+" && asks_value(model) {
             continue;
         }
+        // What one press settles together asks for no number.
+        if cap == "0-9" && model.asks_rest() && model.mode_kind() == ModeKind::Card {
+            continue;
+        }
         let words = match cap {
+            "+" if model.asks_rest() && model.mode_kind() == ModeKind::Card => "read, and so",
             "+" => next_words(model).unwrap_or(table),
             "0-9" if chooses(model) => "choose an answer",
             _ => table,

@@ -12,6 +12,7 @@ mod papers;
 mod picture;
 mod record;
 mod samples;
+mod sheet;
 mod status;
 mod work;
 
@@ -33,9 +34,8 @@ const USAGE: u8 = 2;
 #[derive(Debug, Parser)]
 #[command(name = "anvilside", version, max_term_width = 96)]
 #[command(
-    after_help = "With no command: the billets here and in recent use, or samples to begin with.\n\
-    The cards are reminders for a trained smith, not instructions or legal advice. Follow your \
-    local code, the makers' sheets, and licensed trades for gas and electrical work."
+    after_help = "With no command: the billets here. The cards are reminders for a trained smith, not legal \
+    advice: follow local codes, the makers' sheets, and licensed trades for gas and electrical work."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -78,6 +78,14 @@ enum Command {
         /// Print the readings as CSV, one row a reading
         #[arg(long, conflicts_with = "json")]
         csv: bool,
+    },
+    /// The plan as a page for the shop wall (HTML, to print)
+    Sheet {
+        #[command(flatten)]
+        plan: PlanArgs,
+        /// The file to write; by default PLAN-sheet.html in this folder
+        #[arg(long, short, value_name = "FILE")]
+        out: Option<PathBuf>,
     },
     /// Where a billet is, from its plan and journal
     Status {
@@ -149,6 +157,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             };
             record::run(&plan.plan, form)
         }
+        Some(Command::Sheet { plan, out }) => sheet::run(&plan.plan, out.as_deref()),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
         Some(Command::Ask(args)) => ask::run(&args),
         Some(Command::Picture(args)) => picture::run(&args),

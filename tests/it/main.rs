@@ -32,5 +32,6 @@ mod record;
 mod scenarios;
 mod screens;
 mod screenshots;
+mod sheet;
 mod situation;
 mod words;

@@ -5,10 +5,12 @@ mod drafted;
 mod json;
 mod page;
 mod recorded;
+mod sheet;
 mod table;
 
 pub use drafted::DRAFT_FIELDS;
 pub use json::{FORMAT, billet, json, losses, totals};
 pub use page::{STATUS_FIELDS, json_page};
 pub use recorded::RECORD_FIELDS;
+pub use sheet::sheet;
 pub use table::{findings, table};

@@ -1,0 +1,103 @@
+//! The page for the shop wall.
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test"
+)]
+
+use anvilside::plan::{all_cautions, check, legal, report};
+
+fn page(text: &str) -> String {
+    let checked = check(text);
+    report::sheet(
+        checked.plan.as_ref().unwrap(),
+        checked.walk.as_ref().unwrap(),
+    )
+}
+
+/// Every tag is closed by its own, in order: the void elements are those of the HTML standard, 13.1.2.
+fn nests(html: &str) {
+    let mut open: Vec<&str> = Vec::new();
+    for part in html.split('<').skip(1) {
+        let tag = part.split('>').next().unwrap();
+        let name = tag
+            .trim_start_matches('/')
+            .split([' ', '\n'])
+            .next()
+            .unwrap();
+        match tag.chars().next().unwrap() {
+            '!' => {}
+            '/' => assert_eq!(open.pop(), Some(name)),
+            _ if ["meta", "br", "link", "hr"].contains(&name) => {}
+            _ => open.push(name),
+        }
+    }
+    assert!(open.is_empty(), "{open:?}");
+}
+
+#[test]
+fn every_plan_has_a_sheet_with_its_steps_sizes_and_cards() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/plans");
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|ext| ext != "toml") {
+            continue;
+        }
+        let text = std::fs::read_to_string(&path).unwrap();
+        let html = page(&text);
+        nests(&html);
+        assert!(
+            !html.contains("<script") && !html.contains("http"),
+            "{path:?}"
+        );
+        let checked = check(&text);
+        let steps = checked.plan.unwrap().steps;
+        let headings: Vec<&str> = html.split("<h3>").skip(1).collect();
+        assert_eq!(headings.len(), steps.len());
+        for (n, heading) in (1..).zip(headings) {
+            assert!(
+                heading.starts_with(&format!("{n}. ")),
+                "{path:?}: {heading}"
+            );
+        }
+        let first = legal()
+            .lines()
+            .find(|line| !line.trim().is_empty())
+            .unwrap();
+        let words = first.split(['\'', '"', '&']).next().unwrap();
+        assert!(html.contains(words), "{words}");
+        // What can kill at every fire stands on the page of every plan.
+        for id in ["fire.air", "fire.co"] {
+            if let Some(item) = all_cautions().find(|one| one.id.0 == id) {
+                let words = item.text.split(['\'', '"', '&', '<', '>']).next().unwrap();
+                assert!(html.contains(words), "{path:?}: {id}");
+            }
+        }
+    }
+}
+
+#[test]
+fn figures_stand_in_both_units() {
+    let html = page(include_str!("../../plans/kitchen-pair.toml"));
+    // 40 mm is 1.57 in, 14 mm 0.55 in, 345.5 mm 13.6 in (25.4 mm an inch); 1150 C is 2102 F.
+    assert!(
+        html.contains("40 x 14 x 345.5 mm [1.57 x 0.55 x 13.6 in]"),
+        "{html}"
+    );
+    assert!(html.contains("1150 C [2102 F]"), "{html}");
+    // Nine pieces, five of one steel and four of the other.
+    assert!(html.contains("<tr><td>5</td>") && html.contains("<tr><td>4</td>"));
+}
+
+#[test]
+fn a_title_is_text_and_no_markup() {
+    let text = include_str!("../../plans/kitchen-pair.toml");
+    let start = text.find("title = ").unwrap();
+    let end = start + text[start..].find('\n').unwrap();
+    let odd = format!("{}title = \"<b>A & B\"{}", &text[..start], &text[end..]);
+    let html = page(&odd);
+    nests(&html);
+    assert!(html.contains("<h1>&lt;b&gt;A &amp; B</h1>"));
+}

@@ -3,7 +3,9 @@
 use std::path::Path;
 
 use super::{FOUND, out};
-use crate::plan::{check, report};
+use crate::plan::{bands_by_scale, check, report};
+use crate::planner::forecast::Blank;
+use crate::units::show;
 
 /// Prints the review; 0 when the plan can be worked, 1 when it has errors or cannot be read.
 pub(super) fn run(plan: &Path, json: bool) -> u8 {
@@ -21,6 +23,18 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
         let table = report::table(&checked);
         if !table.is_empty() {
             out::say(&format!("{table}\n"));
+        }
+        if let (Some(plan), Some(walk)) = (&checked.plan, &checked.walk) {
+            if let Some((least, most)) = bands_by_scale(plan, walk) {
+                out::say(&format!(
+                    "bands at the end: {} to {} (estimate): how deep scale eats decides over the outer ones\n",
+                    show::count(least),
+                    show::count(most)
+                ));
+            }
+            if let Some(blank) = Blank::of(plan, walk) {
+                out::say(&format!("{}\n", blank.text(plan.units)));
+            }
         }
         out::say(&report::findings(&checked, &plan.display().to_string()));
     }

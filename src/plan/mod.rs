@@ -26,7 +26,7 @@ pub use goal::{Blade, Bolster, Goal, Pattern, Tang};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, given_size, schema};
 pub use shop::{Fuel, Machine, Quench, Shop};
 pub use step::{HeatWindow, PlanSteel, Step, StepId, day_after, free_letter};
-pub use walk::{Row, Walk, dry_run};
+pub use walk::{Row, Walk, bands_by_scale, dry_run};
 
 use std::sync::Arc;
 

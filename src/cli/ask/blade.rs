@@ -11,15 +11,9 @@ use crate::physics::blade_volume::{self, bevel_factor, taper};
 use crate::physics::{Bevel, Blade, Bolster, OutOfRange, Range, Spread};
 use crate::plan::{self, Goal, Pattern};
 use crate::planner::draft::{FORGING, Form};
-use crate::planner::forecast::Need;
+use crate::planner::forecast::{Need, SPARE};
 use crate::units::{Density, Fraction, Mm, Mm3};
 
-/// Metal over what a blank needs, against what goes wrong: up to the draft's own and a little more.
-const SPARE: Spread = Spread {
-    low: 1.0,
-    best: 1.15,
-    high: 1.25,
-};
 /// Restacks of a job that says nothing else.
 const RESTACKS: u32 = 2;
 

@@ -7,6 +7,7 @@
 //! the same answer.
 
 mod band;
+mod blank;
 mod edge;
 mod enough;
 mod need;
@@ -17,9 +18,10 @@ mod start;
 mod tests;
 
 pub use band::percent;
+pub use blank::Blank;
 pub use edge::Edge;
 pub use enough::Enough;
-pub use need::{FORGED_EDGE, Need, PROFILE, SKIN, is_forged};
+pub use need::{FORGED_EDGE, Need, PROFILE, SKIN, SPARE, is_forged};
 pub use start::Start;
 
 use crate::billet::{Billet, Kind, Move, Reading, Stage};

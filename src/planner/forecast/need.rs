@@ -1,6 +1,7 @@
 //! How much metal one knife takes before it is ground, and what bar it fits in.
 
 use crate::billet::{Billet, Kind, Stage};
+use crate::physics::Spread;
 use crate::plan::{Blade, Goal, Plan, Tang};
 use crate::units::{Mm, Mm3};
 
@@ -12,6 +13,14 @@ pub const FORGED_EDGE: Mm = Mm(1.5);
 /// Profile left over the finished outline by forging, at the edge and at the point. Common
 /// practice, no source.
 pub const PROFILE: Mm = Mm(1.0);
+
+/// Metal over what a blank needs, against what goes wrong at the anvil: up to a draft's own and a little
+/// more. Common practice, no source.
+pub const SPARE: Spread = Spread {
+    low: 1.0,
+    best: 1.15,
+    high: 1.25,
+};
 
 /// What one knife needs of its blank.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -30,13 +30,11 @@ const FOUND: u8 = 1;
 /// Exit code for a command line that does not read.
 const USAGE: u8 = 2;
 
-/// Step through a forging plan at the anvil.
+/// Step through a forging plan at the anvil; with no command, the billets here.
 #[derive(Debug, Parser)]
 #[command(name = "anvilside", version, max_term_width = 96)]
-#[command(
-    after_help = "With no command: the billets here. The cards are reminders for a trained smith, not legal \
-    advice: follow local codes, the makers' sheets, and licensed trades for gas and electrical work."
-)]
+#[command(after_help = "The cards are reminders for a trained smith, not legal \
+    advice: follow local codes, the makers' sheets, and licensed trades for gas and electrical work.")]
 struct Cli {
     #[command(subcommand)]
     command: Option<Command>,

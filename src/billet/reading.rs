@@ -62,4 +62,33 @@ impl Reading {
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
     }
+
+    /// One of them, in mm, g or a count.
+    #[must_use]
+    pub fn get(&self, what: Dimension) -> Option<f64> {
+        match what {
+            Dimension::Thickness => self.thickness.map(|mm| mm.0),
+            Dimension::Width => self.width.map(|mm| mm.0),
+            Dimension::Length => self.length.map(|mm| mm.0),
+            Dimension::Mass => self.mass.map(|grams| grams.0),
+            #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
+            Dimension::Bands => self.bands.map(|count| count as f64),
+        }
+    }
+
+    /// Puts one of them, or takes it away.
+    pub fn set(&mut self, what: Dimension, value: Option<f64>) {
+        match what {
+            Dimension::Thickness => self.thickness = value.map(Mm),
+            Dimension::Width => self.width = value.map(Mm),
+            Dimension::Length => self.length = value.map(Mm),
+            Dimension::Mass => self.mass = value.map(Grams),
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a count by eye; the cast saturates"
+            )]
+            Dimension::Bands => self.bands = value.map(|count| count.round() as u64),
+        }
+    }
 }

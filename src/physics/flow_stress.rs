@@ -4,7 +4,7 @@
 //! formula seen in two public implementations of rolling models. They disagree on one sign of the
 //! rate exponent; the one kept here makes hot steel harder when it is struck faster, joins without
 //! a jump at the transformation, and agrees within 4 % with Spittel's separate fit for C45
-//! ([`spittel_c45`](super::spittel_c45)).
+//! (Spittel, in the tests).
 //!
 //! Stated for carbon to 1.2 %, 700 to 1200 C, true strain to 0.7, 0.1 to 100 per second. Read on
 //! to 1300 C and 300 per second with a wider band.

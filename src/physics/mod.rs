@@ -3,25 +3,23 @@
 //! | law | gives | holds |
 //! |---|---|---|
 //! | [`expansion`] | hot size against cold | 20 to 1200 C; clamped to -60 to 1400 C |
-//! | [`mod@flow_stress`], [`spittel`] | strength of hot steel | 700 to 1300 C; refused outside |
-//! | [`strain`], [`draw_out`], [`draw_plan`] | reduction, spread, passes to a section | bars between flat dies |
-//! | [`mod@press_force`], [`upset_force`], [`hammer`] | force and blows | as the flow stress |
+//! | [`mod@flow_stress`] | strength of hot steel | 700 to 1300 C; refused outside |
+//! | [`draw_out`], [`draw_plan`] | reduction, spread, passes to a section | bars between flat dies |
+//! | [`mod@press_force`], [`hammer`] | force and blows | as the flow stress |
 //! | [`heats`] | heats expected for a drawing job | 500 to 1350 C |
 //! | [`diffusion`] | carbon and nickel through the layers | hot austenite, 727 to 1400 C; nil below |
-//! | [`kerf`], [`blade_volume`], [`frame_margin`] | cuts, volumes, plain metal at the edge | any real size |
+//! | [`blade_volume`], [`frame_margin`] | volumes, plain metal at the edge | any real size |
 //! | [`properties`] | specific heat, conductivity, enthalpy of steel | 20 to 1200 C; carried on to 1400 C |
 //! | [`section`] | heating and cooling of a section | sides 0.5 to 500 mm, 20 to 1400 C; else an error |
-//! | [`lumped`] | the same as one temperature, a check only | thin sections |
 //! | [`conduction`] | plate and round bar through a film, series | constant properties |
 //! | [`scale`] | scale and metal lost | 700 to 1250 C; carried on from 570 to 1400 C |
 //! | [`decarburisation`] | depth that has lost carbon | austenite |
-//! | [`critical`], [`martensite`], [`bainite`] | Ac1, Ac3, Acm, Ms, Bs, retained austenite | [`low_alloy`]; else an error |
+//! | [`critical`], [`martensite`] | Ac1, Ac3, Acm, Ms, retained austenite | [`low_alloy`]; else an error |
 //! | [`melting`] | solidus, liquidus, burning | burning for 0.1 to 1.5 % C, held at the ends |
-//! | [`magnet`] | when a magnet lets go | as Ac1; nickel |
 //! | [`hardness`], [`tempering`] | hardness as quenched and tempered | 0.1 to 1.5 % C; rows to 316 or 370 C |
 //! | [`hardenability`], [`quench`] | ideal diameter, plate that hardens | ASTM A255; H 0.01 to 20 per inch |
 //! | [`hardening`] | common hardening window of a billet | 0.3 % C and more |
-//! | [`colours`], [`temper_colours`] | names for heat and temper | bands, never finer than 50 K |
+//! | [`colours`] | names for heat | bands, never finer than 50 K |
 //!
 //! To add a law: a file with a `LAW` card and a doctest, a row above, a line in [`laws`], and rows
 //! in `shared/checks/` whose `law` starts with the card's key, run by `tests/it/checks`. A new file of
@@ -32,7 +30,6 @@ mod law;
 mod range;
 mod spread;
 
-pub mod bainite;
 pub mod colours;
 pub mod conduction;
 pub mod critical;
@@ -42,15 +39,12 @@ pub mod hardenability;
 pub mod hardening;
 pub mod hardness;
 pub mod low_alloy;
-pub mod lumped;
-pub mod magnet;
 pub mod martensite;
 pub mod melting;
 pub mod properties;
 pub mod quench;
 pub mod scale;
 pub mod section;
-pub mod temper_colours;
 pub mod tempering;
 
 pub mod blade_volume;
@@ -62,11 +56,7 @@ pub mod flow_stress;
 pub mod frame_margin;
 pub mod hammer;
 pub mod heats;
-pub mod kerf;
 pub mod press_force;
-pub mod spittel;
-pub mod strain;
-pub mod upset_force;
 
 pub use law::Law;
 pub use range::{OutOfRange, Range};
@@ -76,13 +66,9 @@ pub use blade_volume::{Bevel, Blade, Bolster};
 pub use draw_out::{Bar, bites, flat_pass, spread_coefficient, square_up};
 pub use flow_stress::{Working, flow_stress, shida};
 pub use hammer::{Blow, Hammer, Verdict};
-pub use kerf::Cut;
 pub use press_force::{
     Bite, Pressing, longest_bite, press_force, pressure_factor, stops_at, widest_bar,
 };
-pub use spittel::spittel_c45;
-pub use strain::{reduction, reductions, true_strain};
-pub use upset_force::{Hardening, Upset};
 
 /// The card of every law.
 #[must_use]
@@ -95,36 +81,28 @@ const HEAT_LAWS: &[Law] = &[
     expansion::LAW,
     properties::LAW,
     section::LAW,
-    lumped::LAW,
     conduction::LAW,
     scale::LAW,
     decarburisation::LAW,
     critical::LAW,
     martensite::LAW,
-    bainite::LAW,
     melting::LAW,
-    magnet::LAW,
     hardness::LAW,
     tempering::LAW,
     hardenability::LAW,
     quench::LAW,
     hardening::LAW,
     colours::LAW,
-    temper_colours::LAW,
 ];
 
 /// Carbon and nickel on the move, and the metal under the hammer.
 const FLOW_LAWS: &[Law] = &[
-    strain::LAW,
     flow_stress::LAW,
-    spittel::LAW,
     draw_out::LAW,
     draw_plan::LAW,
     press_force::LAW,
-    upset_force::LAW,
     hammer::LAW,
     heats::LAW,
-    kerf::LAW,
     blade_volume::LAW,
     frame_margin::LAW,
     diffusion::LAW_CARBON,

@@ -123,14 +123,9 @@ impl<'a> Seen<'a> {
     #[must_use]
     pub fn deviation(&self, what: Dimension) -> Option<Mm> {
         let hot = self.hot.contains_key(&what);
-        let read = match what {
-            Dimension::Thickness => self.reading.thickness,
-            Dimension::Width => self.reading.width,
-            Dimension::Length => self.reading.length,
-            Dimension::Mass | Dimension::Bands => None,
-        };
-        read?;
+        self.reading.get(what)?;
         Some(match (what, hot) {
+            (Dimension::Mass | Dimension::Bands, _) => return None,
             (Dimension::Length, false) => RULE_COLD,
             (Dimension::Length, true) => RULE_HOT,
             (_, false) => CALIPER_COLD,

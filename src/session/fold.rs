@@ -6,10 +6,10 @@ use std::sync::Arc;
 use super::make::{Made, make};
 use super::undo::live;
 use super::{Done, Note, Session, StepState};
-use crate::billet::{Dimension, Kind, Reading};
+use crate::billet::{Kind, Reading};
 use crate::journal::{Entry, Event, Fire, Resolution};
 use crate::plan::{Plan, Row, Walk, dry_run, read};
-use crate::units::{Grams, Mm, Stamp};
+use crate::units::Stamp;
 
 /// Why a journal does not fold.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -268,7 +268,8 @@ impl Session {
                 hot,
                 ..
             } if names => {
-                set(&mut self.step.reading, *what, Some(*cold));
+                let cold = Some(*cold).filter(|value| value.is_finite());
+                self.step.reading.set(*what, cold);
                 self.step.typed.insert(*what, typed.clone());
                 match hot {
                     Some(at) => self.step.hot.insert(*what, *at),
@@ -276,7 +277,7 @@ impl Session {
                 };
             }
             Event::Unmeasured { what, .. } if names => {
-                set(&mut self.step.reading, *what, None);
+                self.step.reading.set(*what, None);
                 self.step.typed.remove(what);
                 self.step.hot.remove(what);
             }
@@ -406,22 +407,6 @@ fn named_step(event: &Event) -> Option<&str> {
         | Event::Note { step, .. }
         | Event::Decided { step, .. } => Some(&step.0),
         _ => None,
-    }
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a count from the journal; the cast saturates"
-)]
-fn set(reading: &mut Reading, what: Dimension, cold: Option<f64>) {
-    let cold = cold.filter(|value| value.is_finite());
-    match what {
-        Dimension::Thickness => reading.thickness = cold.map(Mm),
-        Dimension::Width => reading.width = cold.map(Mm),
-        Dimension::Length => reading.length = cold.map(Mm),
-        Dimension::Mass => reading.mass = cold.map(Grams),
-        Dimension::Bands => reading.bands = cold.map(|count| count.round() as u64),
     }
 }
 

@@ -140,14 +140,8 @@ fn named(step: &Step, what: Dimension) -> Option<f64> {
 
 /// A reading without one of its sizes, and that one.
 fn without(mut reading: Reading, what: Dimension) -> (Reading, Option<f64>) {
-    let own = match what {
-        Dimension::Thickness => reading.thickness.take().map(|v| v.0),
-        Dimension::Width => reading.width.take().map(|v| v.0),
-        Dimension::Length => reading.length.take().map(|v| v.0),
-        Dimension::Mass => reading.mass.take().map(|v| v.0),
-        #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
-        Dimension::Bands => reading.bands.take().map(|v| v as f64),
-    };
+    let own = reading.get(what);
+    reading.set(what, None);
     (reading, own)
 }
 

@@ -9,8 +9,8 @@ use anvilside::physics::section::{
     Contact, Convection, Faces, Section, Surroundings, cool, seconds_left, soak, soak_through,
 };
 use anvilside::physics::{
-    Spread, bainite, critical, decarburisation, expansion, hardenability, hardening, hardness,
-    magnet, martensite, melting, properties, quench, temper_colours, tempering,
+    Spread, critical, decarburisation, expansion, hardenability, hardening, hardness, martensite,
+    melting, properties, quench, tempering,
 };
 use anvilside::units::{Celsius, Fraction, Mm, Seconds};
 use proptest::num::f64::ANY;
@@ -71,7 +71,6 @@ proptest! {
         let _ = (critical::a3_iron(a), critical::carbon_held(at));
         let _ = (martensite::start(&metal), martensite::retained(&metal, at));
         let _ = martensite::reached(&metal, Fraction(b));
-        let _ = (bainite::start(&metal), magnet::lets_go(&metal));
         let _ = (melting::solidus(&metal), melting::liquidus(&metal), melting::limit(&metal));
         let _ = (hardness::as_quenched(a), hardness::vickers(b), hardness::rockwell(c));
         let _ = tempering::hardness_after(&metal, at, time);
@@ -85,7 +84,7 @@ proptest! {
         face.ramp(at, Celsius(c), time, Fire::Learned(b));
         face.knock_off();
         let _ = (face.metal(), face.thickness(), section_lost(size, Mm(a), Mm(b)));
-        let _ = (School::Boiler.name(at), temper_colours::name(at));
+        let _ = School::Boiler.name(at);
         let eye = Eye {
             school: School::Workshop,
             pins: vec![Pin { name: "orange".into(), celsius: at }],
@@ -99,7 +98,6 @@ proptest! {
         prop_assert!(in_order(critical::ac3(&metal).unwrap()));
         prop_assert!(in_order(martensite::start(&metal).unwrap()));
         prop_assert!(in_order(martensite::retained(&metal, Celsius(20.0)).unwrap()));
-        prop_assert!(in_order(bainite::start(&metal).unwrap()));
         prop_assert!(in_order(melting::solidus(&metal)));
         let ideal = hardenability::ideal_diameter_inch(&metal).unwrap();
         prop_assert!(in_order(ideal));

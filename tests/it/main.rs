@@ -16,6 +16,7 @@ mod foresight;
 mod heat_laws;
 mod keys;
 mod numbers;
+mod oracle;
 mod outside;
 mod photographs;
 mod picture_cmd;

@@ -34,18 +34,13 @@ pub(super) struct Found {
 
 /// Refuses a reading that cannot be one.
 pub(super) fn sound(reading: &Reading) -> Result<(), Refusal> {
-    let sizes = [
-        (Dimension::Thickness, reading.thickness.map(|mm| mm.0)),
-        (Dimension::Width, reading.width.map(|mm| mm.0)),
-        (Dimension::Length, reading.length.map(|mm| mm.0)),
-        (Dimension::Mass, reading.mass.map(|grams| grams.0)),
-    ];
-    for (what, value) in sizes {
+    use Dimension::{Length, Mass, Thickness, Width};
+    for what in [Thickness, Width, Length, Mass] {
         let greatest = match what {
-            Dimension::Mass => bounds::MASS.greatest,
+            Mass => bounds::MASS.greatest,
             _ => bounds::LENGTH.greatest,
         };
-        if let Some(value) = value
+        if let Some(value) = reading.get(what)
             && !(value.is_finite() && value > 0.0 && value <= greatest)
         {
             return Err(refuse(
@@ -76,19 +71,13 @@ pub(super) fn any_size(reading: &Reading) -> bool {
 impl<F: Fn(Mm) -> Mm> Expect<F> {
     /// Readings over expectation.
     pub(super) fn find(&self, reading: &Reading) -> Result<Found, Refusal> {
-        let read = |what: Dimension| match what {
-            Dimension::Width => reading.width,
-            Dimension::Thickness => reading.thickness,
-            Dimension::Length => reading.length,
-            Dimension::Mass | Dimension::Bands => None,
-        };
         let mut outside = Outside {
             width: reading.width.unwrap_or(self.outside.width),
             thickness: reading.thickness.unwrap_or(self.outside.thickness),
             length: reading.length.unwrap_or(self.outside.length),
         };
-        let all = self.follows.iter().all(|what| read(*what).is_some());
-        let own = self.own.iter().any(|what| read(*what).is_some());
+        let all = self.follows.iter().all(|what| reading.get(*what).is_some());
+        let own = self.own.iter().any(|what| reading.get(*what).is_some());
         let (mut measured, mut disagree) = (all || own, None);
         if let Some(mass) = reading.mass {
             measured = true;
@@ -98,10 +87,16 @@ impl<F: Fn(Mm) -> Mm> Expect<F> {
             if all && (by_caliper.0 / metal.0 - 1.0).abs() > 0.02 {
                 disagree = Some((by_caliper, metal));
             }
-            let free = self.follows_mass.iter().find(|what| read(**what).is_none());
+            let free = self
+                .follows_mass
+                .iter()
+                .find(|what| reading.get(**what).is_none());
             self.solve(&mut outside, *free.unwrap_or(&Dimension::Length), metal);
         } else if !measured
-            && let Some(free) = self.follows.iter().find(|what| read(**what).is_none())
+            && let Some(free) = self
+                .follows
+                .iter()
+                .find(|what| reading.get(**what).is_none())
         {
             self.solve(&mut outside, *free, self.metal);
         }

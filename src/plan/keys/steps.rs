@@ -1,4 +1,6 @@
 //! The keys of steps: what every kind may carry, and what each kind adds.
+//!
+//! Long because every kind's keys stand here, one row each.
 
 use super::doc::KeyDoc;
 use super::field::{Field, Slot, may, must, said};
@@ -592,5 +594,30 @@ pub(super) fn heats_words(kind: Kind) -> String {
         (_, 0) => String::new(),
         (_, 1) => " One heat, unless `heats` says otherwise.".to_owned(),
         (_, heats) => format!(" {heats} heats, unless `heats` says otherwise."),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::field::Slot;
+    use super::super::tables::usual_shop;
+    use super::form;
+    use crate::billet::Kind;
+    use crate::units::Units;
+
+    #[test]
+    fn every_key_has_its_place_in_the_move_of_its_kind() {
+        for kind in Kind::ALL {
+            let form = form(kind, &usual_shop(Units::Mm), None);
+            assert_eq!(form.blank.kind(), kind);
+            for field in form.fields {
+                let mut made = form.blank.clone();
+                let stray = match (field.slot)(&mut made) {
+                    Slot::Stray(_, owner, _) => owner == "another kind",
+                    _ => false,
+                };
+                assert!(!stray, "{}: {}", kind.word(), field.name);
+            }
+        }
     }
 }

@@ -3,6 +3,7 @@
 mod counted;
 mod drafted;
 mod json;
+mod keys;
 mod page;
 mod recorded;
 mod sheet;

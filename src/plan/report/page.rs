@@ -4,197 +4,16 @@ use std::fmt::Write as _;
 
 use super::counted::{COUNT_FIELDS, COUNT_HEAD};
 use super::drafted::{DRAFT_FIELDS, DRAFT_HEAD};
+use super::json::Review;
+use super::keys::{Form as _, Row};
 use super::recorded::{RECORD_FIELDS, RECORD_HEAD};
 
-/// Path, form and meaning of every key, in the order of the page.
-pub(super) const FIELDS: &[(&str, &str, &str)] = &[
-    ("format", "whole number", "number of this format, 2"),
-    ("ok", "true or false", "true when there is no error"),
-    ("errors", "whole number", "how many errors"),
-    ("warnings", "whole number", "how many oddities"),
-    ("findings", "list", "errors first, then by line"),
-    ("findings[].level", "text", "`error` or `warning`"),
-    (
-        "findings[].place.line",
-        "whole number",
-        "line of the plan file, from 1",
-    ),
-    ("findings[].place.column", "whole number", "column, from 1"),
-    ("findings[].step", "text or null", "id of the step"),
-    ("findings[].key", "text or null", "key of the plan file"),
-    (
-        "findings[].what",
-        "text",
-        "what is wrong, with the value quoted",
-    ),
-    ("findings[].remedy", "text", "what to do"),
-    (
-        "title",
-        "text or null",
-        "title of the plan; null when it could not be read, as for all below",
-    ),
-    (
-        "units",
-        "text or null",
-        "`mm` or `inch`: the units that people see; JSON is always metric",
-    ),
-    ("goal.pattern", "text", "pattern family"),
-    ("goal.knives", "whole number", "knives wanted"),
-    ("goal.bands_least", "whole number", "fewest bands wanted"),
-    ("goal.bands_most", "whole number", "most bands wanted"),
-    ("goal.finished_mm3", "mm3", "volume of one finished knife"),
-    ("steels", "list", "steels of the job"),
-    ("steels[].name", "text", "the plan's name for it"),
-    ("steels[].letter", "text", "its letter in pictures"),
-    ("steels[].grade", "text", "its grade"),
-    ("steels[].density_g_cm3", "g/cm3", "cold density"),
-    (
-        "steps",
-        "list",
-        "steps in order; the figures are those after the step, cold",
-    ),
-    (
-        "steps[].number",
-        "whole number",
-        "place in the plan, from 1",
-    ),
-    ("steps[].id", "text", "stable name"),
-    ("steps[].kind", "text", "kind, as the plan file writes it"),
-    ("steps[].title", "text", "what the screen calls it"),
-    ("steps[].day", "whole number", "day of the job, from 1"),
-    ("steps[].line", "whole number", "line of the plan file"),
-    (
-        "steps[].heats",
-        "whole number",
-        "trips to the fire expected",
-    ),
-    (
-        "steps[].window_low_c",
-        "C or null",
-        "lowest working temperature stated",
-    ),
-    (
-        "steps[].window_high_c",
-        "C or null",
-        "highest working temperature stated",
-    ),
-    (
-        "steps[].soak_s",
-        "s or null",
-        "soak, or one cycle of tempering",
-    ),
-    (
-        "steps[].target_width_mm",
-        "mm or null",
-        "width that the step asks for; of the part, where it forges one",
-    ),
-    (
-        "steps[].target_thickness_mm",
-        "mm or null",
-        "thickness that it asks for",
-    ),
-    (
-        "steps[].target_length_mm",
-        "mm or null",
-        "length that it asks for",
-    ),
-    (
-        "steps[].stage",
-        "text or null",
-        "how far the metal has come: `loose`, `pile`, `bar`, `pieces`, `forged`, `ground`, `hard`, `tempered`, `finished`, `etched`; null where the plan could not be walked, as for all below",
-    ),
-    (
-        "steps[].width_mm",
-        "mm or null",
-        "across one piece; this and the seven below are null from `forged` on, when it is no bar any more",
-    ),
-    ("steps[].thickness_mm", "mm or null", "through one piece"),
-    ("steps[].length_mm", "mm or null", "along one piece"),
-    (
-        "steps[].void_mm3",
-        "mm3 or null",
-        "open grooves and dimples inside the outside of one piece",
-    ),
-    (
-        "steps[].edge_bar_mm",
-        "mm or null",
-        "plain bar on the edge side, 0 when there is none",
-    ),
-    (
-        "steps[].spine_bar_mm",
-        "mm or null",
-        "plain bar on the spine side",
-    ),
-    (
-        "steps[].top_bar_mm",
-        "mm or null",
-        "plain bar on the face marked up",
-    ),
-    (
-        "steps[].bottom_bar_mm",
-        "mm or null",
-        "plain bar on the face below",
-    ),
-    ("steps[].pieces", "whole number or null", "like pieces"),
-    (
-        "steps[].volume_mm3",
-        "mm3 or null",
-        "metal, all pieces together",
-    ),
-    ("steps[].mass_g", "g or null", "mass, all pieces together"),
-    (
-        "steps[].nominal",
-        "number or null",
-        "pieces of the first stack times every restack and fold",
-    ),
-    (
-        "steps[].bands",
-        "number or null",
-        "bands to the eye: like faces merged, ground-off bands gone",
-    ),
-    (
-        "steps[].stock_mm3",
-        "mm3 or null",
-        "metal kept aside so far",
-    ),
-    (
-        "steps[].losses",
-        "object or null",
-        "what this step lost, all pieces together",
-    ),
-    ("steps[].losses.scale_mm3", "mm3", "to the fire"),
-    ("steps[].losses.trim_mm3", "mm3", "ends cut off"),
-    ("steps[].losses.grind_mm3", "mm3", "ground away"),
-    ("steps[].losses.kerf_mm3", "mm3", "to the saw"),
-    (
-        "steps[].losses.groove_mm3",
-        "mm3",
-        "grooves and dimples cut out",
-    ),
-    (
-        "steps[].losses.rounding_mm3",
-        "mm3",
-        "short ends of lengths rounded to a mark",
-    ),
-    ("totals.start_mm3", "mm3", "the first stack"),
-    ("totals.added_mm3", "mm3", "bars added later"),
-    (
-        "totals.losses.scale_mm3",
-        "mm3",
-        "all scale; the others likewise",
-    ),
-    ("totals.losses.trim_mm3", "mm3", ""),
-    ("totals.losses.grind_mm3", "mm3", ""),
-    ("totals.losses.kerf_mm3", "mm3", ""),
-    ("totals.losses.groove_mm3", "mm3", ""),
-    ("totals.losses.rounding_mm3", "mm3", ""),
-    (
-        "totals.left_mm3",
-        "mm3",
-        "in the pieces worked, at the end of the walk",
-    ),
-    ("totals.stock_mm3", "mm3", "kept aside"),
-];
+/// Path, form and meaning of every key of `check --json`.
+fn check_fields() -> Vec<Row> {
+    let mut rows = Vec::new();
+    Review::below("", &mut rows);
+    rows
+}
 
 /// Path, form and meaning of every key of `status --json` that `check --json` does not have.
 pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
@@ -397,7 +216,7 @@ const STATUS_HEAD: &str = "
 
 const HEAD: &str = "# `check --json`
 
-<!-- Made from the program's own table of fields; a test holds it equal. -->
+<!-- Made from the program's own types; a test holds it equal. -->
 
 `anvilside check PLAN --json` writes one JSON object. Every key is always there; what is not known is
 null or an empty list (`goal` and `totals` are null as a whole). Keys stay what they are while `format`
@@ -414,9 +233,15 @@ called wrongly.
 /// The page, in Markdown.
 #[must_use]
 pub fn json_page() -> String {
-    let mut page = String::new();
+    let mut page = String::from(HEAD);
+    let row = |page: &mut String, path: &str, form: &str, words: &str| {
+        // Writing to a String cannot fail.
+        let _ = writeln!(page, "| `{path}` | {form} | {words} |");
+    };
+    for (path, form, words) in check_fields() {
+        row(&mut page, &path, &form, &words);
+    }
     for (head, fields) in [
-        (HEAD, FIELDS),
         (STATUS_HEAD, STATUS_FIELDS),
         (RECORD_HEAD, RECORD_FIELDS),
         (DRAFT_HEAD, DRAFT_FIELDS),
@@ -424,8 +249,7 @@ pub fn json_page() -> String {
     ] {
         page.push_str(head);
         for (path, form, words) in fields {
-            // Writing to a String cannot fail.
-            let _ = writeln!(page, "| `{path}` | {form} | {words} |");
+            row(&mut page, path, form, words);
         }
     }
     page
@@ -437,7 +261,7 @@ mod tests {
 
     use serde_json::Value;
 
-    use super::FIELDS;
+    use super::check_fields;
     use crate::plan::{check, report};
 
     /// Paths of every leaf, and of lists and objects that may be empty or null.
@@ -448,7 +272,7 @@ mod tests {
                     let dot = if at.is_empty() { "" } else { "." };
                     paths(inner, &format!("{at}{dot}{key}"), out);
                 }
-                if at == "steps[].losses" {
+                if !at.is_empty() && !at.ends_with("[]") {
                     out.insert(at.to_owned());
                 }
             }
@@ -470,13 +294,7 @@ mod tests {
         let good = include_str!("../../../plans/kitchen-pair.toml");
         paths(&report::json(&check(good)), "", &mut seen);
         paths(&report::json(&check("title = 3")), "", &mut seen);
-        // Null as a whole when there is no plan.
-        seen.remove("goal");
-        seen.remove("totals");
-        let said: BTreeSet<String> = FIELDS
-            .iter()
-            .map(|(path, _, _)| (*path).to_owned())
-            .collect();
+        let said: BTreeSet<String> = check_fields().into_iter().map(|row| row.0).collect();
         assert_eq!(seen, said);
     }
 }

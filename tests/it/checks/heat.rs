@@ -2,7 +2,7 @@
 
 use anvilside::physics::conduction::{self, Shape};
 use anvilside::physics::section::{self, Convection, Course, Matter, Section, Surroundings};
-use anvilside::physics::{expansion, lumped, properties};
+use anvilside::physics::{expansion, properties};
 use anvilside::units::{Celsius, Mm, Seconds};
 
 use crate::checks::row::{Answer, Function, Input};
@@ -46,7 +46,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("section.cool-s", cool_s),
         ("section.heat-s", heat_s),
         ("section.soak-s", soak_s),
-        ("lumped.s", lumped_s),
     ]
 }
 
@@ -170,18 +169,4 @@ fn soak_s(input: &Input<'_>) -> Given {
     )
     .map(|s| s.0.into())
     .map_err(|e| e.to_string())
-}
-
-fn lumped_s(input: &Input<'_>) -> Given {
-    let mut around = Surroundings::air();
-    around.walls = Celsius(input.number_or("walls", around.walls.0)?);
-    let film = input.number_or("film", f64::NAN)?;
-    if film.is_finite() {
-        around.convection = Convection::Fixed(film);
-    }
-    let start = Celsius(input.number("start")?);
-    let until = Celsius(input.number("until")?);
-    lumped::seconds(bar(input)?, start, until, &around)
-        .map(|s| s.0.into())
-        .map_err(|e| e.to_string())
 }

@@ -5,8 +5,8 @@ use anvilside::physics::colours::{Eye, Pin, School};
 use anvilside::physics::quench::{self, Quench};
 use anvilside::physics::scale::{self, Fire, Growth};
 use anvilside::physics::{
-    OutOfRange, Spread, bainite, critical, decarburisation, hardenability, hardening, hardness,
-    magnet, martensite, melting, temper_colours, tempering,
+    OutOfRange, Spread, critical, decarburisation, hardenability, hardening, hardness, martensite,
+    melting, tempering,
 };
 use anvilside::units::{Celsius, Fraction, Mm, Seconds};
 
@@ -59,7 +59,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
             spread(i, martensite::retained(&i.metal()?, celsius(i)?))
         }),
         ("martensite.reached", martensite_reached),
-        ("bainite.start", |i| spread(i, bainite::start(&i.metal()?))),
         ("melting.solidus", |i| {
             pick(i, melting::solidus(&i.metal()?))
         }),
@@ -74,9 +73,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         }),
         ("melting.limit", |i| {
             Ok(melting::limit(&i.metal()?).0.into())
-        }),
-        ("magnet.lets-go", |i| {
-            spread(i, magnet::lets_go(&i.metal()?))
         }),
         ("hardness.as-quenched", |i| {
             spread(i, hardness::as_quenched(i.number("c")?))
@@ -116,10 +112,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("colours.name", colour_name),
         ("colours.low", |i| Ok(colour(i)?.0.into())),
         ("colours.high", |i| Ok(colour(i)?.1.into())),
-        ("temper-colours.name", |i| {
-            let name = temper_colours::name(celsius(i)?);
-            name.map(Answer::from).ok_or_else(|| "no colour".to_owned())
-        }),
     ]
 }
 

@@ -1,5 +1,6 @@
 //! Diffusion: constants, activities, closed forms, heats.
 
+use crate::oracle::series as oracle;
 use anvilside::metal::Composition;
 use anvilside::physics::diffusion::{
     CarbonLaw, Heat, HeatPoint, Tracer, activity, nickel_metal, series,
@@ -220,7 +221,7 @@ fn equal_layers(input: &Input<'_>) -> Given {
     let [a, b] = gamma.as_slice() else {
         return Err("no two factors".to_owned());
     };
-    let (first, second) = series::at_rest(mean, mean, b / a);
+    let (first, second) = oracle::at_rest(mean, mean, b / a);
     Ok((first - second).into())
 }
 
@@ -270,23 +271,23 @@ fn theta_mm2(input: &Input<'_>) -> Result<f64, String> {
 
 fn half_space(input: &Input<'_>) -> Given {
     let (start, face) = ends(input)?;
-    Ok(series::half_space(start, face, input.number("mm")?, theta_mm2(input)?).into())
+    Ok(oracle::half_space(start, face, input.number("mm")?, theta_mm2(input)?).into())
 }
 
 fn half_space_loss(input: &Input<'_>) -> Given {
     let (start, face) = ends(input)?;
-    Ok(series::half_space_loss(start, face, theta_mm2(input)?).into())
+    Ok(oracle::half_space_loss(start, face, theta_mm2(input)?).into())
 }
 
 fn seconds_to_reach(input: &Input<'_>) -> Given {
     let (start, face) = ends(input)?;
-    let theta = series::theta_to_reach(start, face, input.number("wanted")?, input.number("mm")?);
+    let theta = oracle::theta_to_reach(start, face, input.number("wanted")?, input.number("mm")?);
     Ok((theta / (1e6 * input.number("m2_s")?)).into())
 }
 
 fn depth_mm(input: &Input<'_>) -> Given {
     let (start, face) = ends(input)?;
-    Ok(series::depth_of(start, face, input.number("wanted")?, theta_mm2(input)?).into())
+    Ok(oracle::depth_of(start, face, input.number("wanted")?, theta_mm2(input)?).into())
 }
 
 /// Fick's first law between two planes, kg/m2/s.
@@ -300,19 +301,19 @@ fn f(input: &Input<'_>) -> Result<f64, String> {
 }
 
 fn sheet(input: &Input<'_>) -> Given {
-    Ok(series::sheet(f(input)?, input.number("place")?).into())
+    Ok(oracle::sheet(f(input)?, input.number("place")?).into())
 }
 
 fn sheet_mean(input: &Input<'_>) -> Given {
-    Ok(series::sheet_mean(f(input)?).into())
+    Ok(oracle::sheet_mean(f(input)?).into())
 }
 
 fn couple(input: &Input<'_>) -> Given {
-    Ok(series::couple(input.number("filled")?, input.number("place")?, f(input)?).into())
+    Ok(oracle::couple(input.number("filled")?, input.number("place")?, f(input)?).into())
 }
 
 fn laminate(input: &Input<'_>) -> Given {
-    Ok(series::laminate(f(input)?, input.number("place")?).into())
+    Ok(oracle::laminate(f(input)?, input.number("place")?).into())
 }
 
 fn laminate_mean(input: &Input<'_>) -> Given {
@@ -320,7 +321,7 @@ fn laminate_mean(input: &Input<'_>) -> Given {
 }
 
 fn to_level(input: &Input<'_>) -> Given {
-    Ok(series::theta_to_level(1.0, input.number("left")?).into())
+    Ok(oracle::theta_to_level(1.0, input.number("left")?).into())
 }
 
 fn joint(input: &Input<'_>) -> Result<(f64, f64), String> {
@@ -329,7 +330,7 @@ fn joint(input: &Input<'_>) -> Result<(f64, f64), String> {
         input.number_or("d_first", 1.0)?,
         input.number_or("d_second", 1.0)?,
     );
-    Ok(series::joint(start, input.number("ratio")?, d))
+    Ok(oracle::joint(start, input.number("ratio")?, d))
 }
 
 fn joint_first(input: &Input<'_>) -> Given {
@@ -344,7 +345,7 @@ fn joint_second(input: &Input<'_>) -> Given {
 fn beside_joint(input: &Input<'_>) -> Given {
     let at_joint = joint(input)?.0;
     let start = input.number("c_first")?;
-    Ok(series::beside_joint(start, at_joint, input.number("mm")?, theta_mm2(input)?).into())
+    Ok(oracle::beside_joint(start, at_joint, input.number("mm")?, theta_mm2(input)?).into())
 }
 
 fn layer_mean(input: &Input<'_>) -> Given {

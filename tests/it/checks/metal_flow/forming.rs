@@ -1,19 +1,16 @@
 //! Forming: stress, spread, force, blows, heats, cuts, volumes, margins.
 
+use crate::oracle::spittel::spittel_c45;
 use anvilside::physics::blade_volume::{self, Bevel, Blade, Bolster};
 use anvilside::physics::draw_plan::{plan_draw, squeezes};
 use anvilside::physics::frame_margin::{self, Unsure, Wedge};
 use anvilside::physics::hammer::{self, Hammer};
-use anvilside::physics::heats::{self, HeatWindow};
-use anvilside::physics::upset_force::{Hardening, Upset};
+use anvilside::physics::heats;
 use anvilside::physics::{
-    Bar, Bite, Cut, OutOfRange, Pressing, Spread, Working, flat_pass, flow_stress, kerf,
-    press_force, pressure_factor, reductions, shida, spittel_c45, spread_coefficient, square_up,
-    stops_at, strain, widest_bar,
+    Bar, Bite, OutOfRange, Pressing, Spread, Working, flat_pass, flow_stress, press_force,
+    pressure_factor, shida, spread_coefficient, square_up, stops_at, widest_bar,
 };
-use anvilside::units::{
-    Celsius, Density, Fraction, Grams, Joules, Kilonewtons, MegaPascals, Mm, Mm2, Mm3,
-};
+use anvilside::units::{Celsius, Density, Fraction, Grams, Joules, Kilonewtons, Mm, Mm2, Mm3};
 
 use crate::checks::row::{Answer, Function, Input};
 
@@ -21,8 +18,6 @@ type Given = Result<Answer, String>;
 
 pub(crate) fn laws() -> Vec<(&'static str, Function)> {
     vec![
-        ("strain.true", true_strain),
-        ("strain.reductions-percent", reductions_percent),
         ("flow-stress.shida-mpa", shida_mpa),
         ("flow-stress.rate-exponent", rate_exponent),
         ("flow-stress.high-mpa", high_mpa),
@@ -42,19 +37,12 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("press-force.widest-mm", widest_mm),
         ("press-force.stops-mm", stops_mm),
         ("press-force.us-tons-kn", us_tons),
-        ("upset-force.n", upset_newtons),
         ("hammer.energy-j", energy),
         ("hammer.strain", blow_strain),
         ("hammer.off-mm", blow_off),
         ("hammer.anvil-share", anvil_share),
         ("hammer.verdict", verdict),
-        ("heats.window-s", window),
-        ("heats.press", press_heats),
         ("heats.ratio", ratio_heats),
-        ("kerf.best-mm", kerf_best),
-        ("kerf.within", kerf_within),
-        ("kerf.piece-mm", piece),
-        ("kerf.ground-percent", ground),
         ("blade-volume.taper-mm3", taper),
         ("blade-volume.prismatoid-mm3", prismatoid),
         ("blade-volume.section", section),
@@ -80,23 +68,6 @@ fn mm(input: &Input<'_>, name: &str) -> Result<Mm, String> {
     input.number(name).map(Mm)
 }
 
-fn true_strain(input: &Input<'_>) -> Given {
-    Ok(say(strain::true_strain(
-        mm(input, "before_mm")?,
-        mm(input, "after_mm")?,
-    ))?
-    .into())
-}
-
-fn reductions_percent(input: &Input<'_>) -> Given {
-    let passes: Vec<Fraction> = input
-        .list("percent")?
-        .into_iter()
-        .map(Fraction::from_percent)
-        .collect();
-    Ok(reductions(&passes).percent().into())
-}
-
 fn working(input: &Input<'_>) -> Result<Working, String> {
     Ok(Working {
         temperature: Celsius(input.number("celsius")?),
@@ -120,12 +91,12 @@ fn high_mpa(input: &Input<'_>) -> Given {
 }
 
 fn spittel_mpa(input: &Input<'_>) -> Given {
-    Ok(say(spittel_c45(working(input)?))?.0.into())
+    Ok(spittel_c45(working(input)?).into())
 }
 
 fn shida_over_spittel(input: &Input<'_>) -> Given {
     let at = working(input)?;
-    Ok((say(shida(0.45, at))?.0 / say(spittel_c45(at))?).into())
+    Ok((say(shida(0.45, at))?.0.0 / spittel_c45(at)).into())
 }
 
 fn coefficient(input: &Input<'_>) -> Given {
@@ -270,19 +241,6 @@ fn us_tons(input: &Input<'_>) -> Given {
     Ok(tons(input)?.0.into())
 }
 
-fn upset_newtons(input: &Input<'_>) -> Given {
-    let block = Upset {
-        diameter: mm(input, "diameter_mm")?,
-        height: mm(input, "height_mm")?,
-        friction: input.number("friction")?,
-    };
-    let metal = Hardening {
-        strength: MegaPascals(input.number("strength_mpa")?),
-        exponent: input.number("exponent")?,
-    };
-    Ok((1000.0 * say(block.hardening_force(mm(input, "now_mm")?, metal))?.0).into())
-}
-
 fn shop_hammer(input: &Input<'_>) -> Result<Hammer, String> {
     Ok(Hammer {
         ram: Grams::from_pounds(input.number("pounds")?),
@@ -327,65 +285,11 @@ fn verdict(input: &Input<'_>) -> Given {
     Ok(blow.verdict.words().into())
 }
 
-fn window(input: &Input<'_>) -> Given {
-    let (from, to) = (input.number("from_celsius")?, input.number("to_celsius")?);
-    let (h, w) = (mm(input, "height_mm")?, mm(input, "width_mm")?);
-    Ok(
-        say(heats::radiation_time(h, w, Celsius(from), Celsius(to)))?
-            .0
-            .into(),
-    )
-}
-
-fn press_heats(input: &Input<'_>) -> Given {
-    let window = HeatWindow {
-        from: Celsius(input.number("from_celsius")?),
-        to: Celsius(input.number("to_celsius")?),
-    };
-    let pace = input.number("strokes_per_minute")?;
-    Ok(
-        say(heats::press_heats(&plan(input)?, bar(input)?, window, pace))?
-            .best
-            .into(),
-    )
-}
-
 fn ratio_heats(input: &Input<'_>) -> Given {
     let gain = Spread::exact(input.number("gain")?);
     Ok(say(heats::heats_for_ratio(input.number("ratio")?, gain))?
         .best
         .into())
-}
-
-fn cut(input: &Input<'_>) -> Result<Cut, String> {
-    match input.word("cut")? {
-        "slitting disc" => Ok(Cut::SlittingDisc),
-        "chop wheel" => Ok(Cut::ChopWheel),
-        "carbide" => Ok(Cut::Carbide),
-        "band saw" => Ok(Cut::BandSaw),
-        "hot cut" => Ok(Cut::HotCut),
-        other => Err(format!("no cut is called '{other}'")),
-    }
-}
-
-fn kerf_best(input: &Input<'_>) -> Given {
-    Ok(cut(input)?.kerf().best.into())
-}
-
-fn kerf_within(input: &Input<'_>) -> Given {
-    let inside = cut(input)?.kerf().holds(input.number("kerf_mm")?);
-    Ok(if inside { "yes" } else { "no" }.into())
-}
-
-fn piece(input: &Input<'_>) -> Given {
-    let (bar, end) = (mm(input, "bar_mm")?, mm(input, "end_mm")?);
-    let (pieces, kerf) = (input.number("pieces")?, mm(input, "kerf_mm")?);
-    Ok(say(kerf::piece_length(bar, end, pieces, kerf))?.0.into())
-}
-
-fn ground(input: &Input<'_>) -> Given {
-    let (thick, face) = (mm(input, "thickness_mm")?, mm(input, "face_mm")?);
-    Ok(say(kerf::ground_share(thick, face))?.percent().into())
 }
 
 fn pair(input: &Input<'_>, name: &str) -> Result<(Mm, Mm), String> {

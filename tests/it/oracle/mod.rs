@@ -1,0 +1,4 @@
+//! Laws that the program does not need, kept to hold those that it does against.
+
+pub(crate) mod series;
+pub(crate) mod spittel;

@@ -5,6 +5,7 @@ use std::path::Path;
 use super::{FOUND, out};
 use crate::plan::{bands_by_scale, check, report};
 use crate::planner::forecast::Blank;
+use crate::shell::paths;
 use crate::units::show;
 
 /// Prints the review; 0 when the plan can be worked, 1 when it has errors or cannot be read.
@@ -18,7 +19,7 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
     };
     let checked = check(&text);
     if json {
-        out::say(&format!("{:#}", report::json(&checked)));
+        out::json(&report::json(&checked));
     } else {
         let table = report::table(&checked);
         if !table.is_empty() {
@@ -36,7 +37,7 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
                 out::say(&format!("{}\n", blank.text(plan.units)));
             }
         }
-        out::say(&report::findings(&checked, &plan.display().to_string()));
+        out::say(&report::findings(&checked, &paths::show(plan)));
     }
     if checked.errors() > 0 { FOUND } else { 0 }
 }

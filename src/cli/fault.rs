@@ -5,7 +5,7 @@ use std::path::Path;
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 
-use super::{Look, work};
+use super::Look;
 use crate::journal::{Entry, Event, write_stamp};
 use crate::session::Session;
 use crate::shell::clock::Clock;
@@ -44,7 +44,7 @@ pub(super) fn mend(
     };
     let running = match shell {
         Some(shell) => shell,
-        None => shell.insert(work::start(Clock::start(), paths, look)?),
+        None => shell.insert(look.shell(Clock::start(), paths)?),
     };
     let mut page = Fault::new(file.clone(), faulty.words, why.to_owned(), look.settings());
     let ended = running.run(&mut page, None);

@@ -135,7 +135,7 @@ fn rows() -> Vec<Row> {
         let known = plans
             .iter()
             .any(|held| std::path::absolute(held).is_ok_and(|held| held == full));
-        if !known && plan.exists() {
+        if !known && plan.is_file() {
             plans.push(plan);
         }
     }
@@ -144,7 +144,7 @@ fn rows() -> Vec<Row> {
         .into_iter()
         .take(MOST)
         .filter_map(|plan| {
-            let name = show::plain(&plan.display().to_string(), 80);
+            let name = show::plain(&plan.to_string_lossy(), 80);
             let session = match status::load(&plan) {
                 Ok(session) => session,
                 // A file that is no plan at all is not listed; a plan with a damaged journal is.

@@ -3,6 +3,9 @@
 use clap::{Args, ValueEnum};
 
 use crate::plan::least_watch;
+use crate::shell::clock::Clock;
+use crate::shell::paths::JobPaths;
+use crate::shell::run::Shell;
 use crate::shell::{Protocol, Wish};
 use crate::ui::glyphs::Glyphs;
 use crate::ui::theme::Theme;
@@ -141,6 +144,12 @@ impl Look {
 }
 
 impl Look {
+    /// Takes the screen.
+    pub(super) fn shell(&self, clock: Clock, paths: JobPaths) -> Result<Shell, String> {
+        Shell::start(clock, paths, self.sharp())
+            .map_err(|why| format!("the screen cannot be taken: {why}"))
+    }
+
     /// Everything the screen can be set to.
     pub(super) fn settings(&self) -> Settings {
         Settings {
@@ -148,7 +157,7 @@ impl Look {
             glyphs: if self.ascii {
                 Glyphs::Ascii
             } else {
-                Glyphs::Blocks
+                super::out::glyphs()
             },
             shades: Shades::of(
                 std::env::var("COLORTERM").ok().as_deref(),

@@ -176,7 +176,12 @@ fn refused(error: &clap::Error) -> u8 {
         return USAGE;
     }
     let code = if error.use_stderr() { USAGE } else { 0 };
-    if error.print().is_err() { USAGE } else { code }
+    if code == 0 {
+        return if error.print().is_err() { USAGE } else { 0 };
+    }
+    // what was typed stands in it, and goes the way of all text
+    out::complain(&error.render().to_string());
+    code
 }
 
 /// A number with a minus, which reads as a flag that nobody has.

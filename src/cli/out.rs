@@ -1,17 +1,49 @@
-//! Words to standard output and standard error that never panic: a closed pipe ends quietly.
+//! Words to standard output and standard error that never panic: a closed pipe ends quietly. Whatever
+//! they hold came through here, so nothing in a plan, a journal or a name commands the terminal.
 
 use std::io::Write;
 
+use crate::ui::glyphs::Glyphs;
+use crate::units::show;
+
 /// To standard output.
 pub(super) fn say(text: &str) {
-    let mut out = std::io::stdout().lock();
-    let _ = writeln!(out, "{}", text.trim_end_matches('\n'));
-    let _ = out.flush();
+    write(&mut std::io::stdout().lock(), text);
 }
 
 /// To standard error.
 pub(super) fn complain(text: &str) {
-    let mut out = std::io::stderr().lock();
-    let _ = writeln!(out, "{}", text.trim_end_matches('\n'));
+    write(&mut std::io::stderr().lock(), text);
+}
+
+/// JSON to standard output: what would command a terminal is written as its number.
+pub(super) fn json(value: &serde_json::Value) {
+    let mut text = String::new();
+    for c in format!("{value:#}").chars() {
+        if c != '\n' && show::commands(c) {
+            text.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            text.push(c);
+        }
+    }
+    say(&text);
+}
+
+fn write(out: &mut impl Write, text: &str) {
+    let text = show::safe(text.trim_end_matches('\n'));
+    let text = glyphs().words(&text);
+    let _ = writeln!(out, "{text}");
     let _ = out.flush();
+}
+
+/// The characters that the terminal is known to have.
+pub(super) fn glyphs() -> Glyphs {
+    let set = |name: &str| std::env::var(name).ok().filter(|value| !value.is_empty());
+    let locale = ["LC_ALL", "LC_CTYPE", "LANG"].into_iter().find_map(set);
+    let plain = matches!(locale.as_deref(), Some("C" | "POSIX"));
+    if plain || set("TERM").as_deref() == Some("dumb") {
+        Glyphs::Ascii
+    } else {
+        Glyphs::Blocks
+    }
 }

@@ -29,10 +29,7 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
     let situation = Situation::of(&session, seen.as_ref(), true, now);
     if json {
         let seen = seen.as_ref();
-        out::say(&format!(
-            "{:#}",
-            status::json(&session, &situation, seen, now)
-        ));
+        out::json(&status::json(&session, &situation, seen, now));
     } else {
         out::say(&status::text(&session, &situation, seen.as_ref(), now));
     }
@@ -48,7 +45,7 @@ pub(super) fn load(plan: &Path) -> Result<Session, String> {
             let first = found.first().map(ToString::to_string).unwrap_or_default();
             return Err(format!(
                 "{}: {first}; `anvilside check` tells all that is wrong",
-                plan.display()
+                show(plan)
             ));
         }
         vec![super::work::first_entry(&text, Stamp(0))]

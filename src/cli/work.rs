@@ -1,39 +1,25 @@
 //! `anvilside work PLAN`: opens the job and gives it to the screen.
 
-use std::io::Read;
 use std::path::Path;
 
 use super::{FOUND, Look, fault, out};
 use crate::journal::{Entry, Event};
-use crate::plan::{Level, MAX_BYTES, check};
+use crate::plan::{Level, check};
 use crate::session::Session;
 use crate::shell::clock::{self, Clock};
+use crate::shell::disk::RealDisk;
 use crate::shell::guard::caught;
-use crate::shell::paths::{JobPaths, state_folder};
-use crate::shell::reading;
+use crate::shell::paths::{JobPaths, show, state_folder};
 use crate::shell::recent::Recent;
+use crate::shell::replace::tidy;
 use crate::shell::run::{Ending, Job, Shell};
-use crate::shell::{Mode, Opened, Store, terminal};
+use crate::shell::{Mode, Opened, Store, read_plan, terminal};
 use crate::ui::{Banner, Model, Tone};
 use crate::units::Stamp;
 
 /// The text of a plan file, or why it cannot be had, as a sentence.
 pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
-    let name = plan.display();
-    let cannot = |why: std::io::Error| reading(plan, &why);
-    let file = std::fs::File::open(plan).map_err(cannot)?;
-    let most = u64::try_from(MAX_BYTES).unwrap_or(u64::MAX);
-    let mut bytes = Vec::new();
-    file.take(most + 1)
-        .read_to_end(&mut bytes)
-        .map_err(cannot)?;
-    if bytes.len() > MAX_BYTES {
-        return Err(format!(
-            "{name}: larger than {} MB: not a plan; give the file that holds the steps",
-            MAX_BYTES / 1_000_000
-        ));
-    }
-    String::from_utf8(bytes).map_err(|_| format!("{name}: is not text; save it as UTF-8"))
+    read_plan(plan)
 }
 
 /// The entry that begins a journal.
@@ -88,12 +74,6 @@ pub(super) fn run(mut shell: Option<Shell>, plan: &Path, look: &Look) -> u8 {
     FOUND
 }
 
-/// Takes the screen.
-pub(super) fn start(clock: Clock, paths: JobPaths, look: &Look) -> Result<Shell, String> {
-    Shell::start(clock, paths, look.sharp())
-        .map_err(|why| format!("the screen cannot be taken: {why}"))
-}
-
 fn screen(
     shell: &mut Option<Shell>,
     (mut model, job, clock): (Model, Job, Clock),
@@ -101,7 +81,7 @@ fn screen(
 ) -> Result<u8, Stopped> {
     let running = match shell {
         Some(shell) => shell,
-        None => shell.insert(start(clock, job.store.paths().clone(), look)?),
+        None => shell.insert(look.shell(clock, job.store.paths().clone())?),
     };
     model.settings.sharp = running.sharp();
     if let Some(place) = look.crash.as_deref() {
@@ -200,7 +180,7 @@ fn open(plan: &Path, look: &Look, begins: bool) -> Result<(Model, Job, Clock), S
     if let Some(copy) = repaired {
         let text = format!(
             "The last line of the journal was cut short (a power cut?) and was taken out; a copy is in {}",
-            copy.display()
+            show(&copy)
         );
         trouble.push(Banner {
             about: "repair",
@@ -226,6 +206,7 @@ fn open(plan: &Path, look: &Look, begins: bool) -> Result<(Model, Job, Clock), S
         plan_text,
         unsaved,
     };
+    tidy(&RealDisk, &job.store.paths().folder);
     remember(plan);
     Ok((model, job, clock))
 }
@@ -250,7 +231,7 @@ fn sound(plan: &Path, text: &str) -> Result<(), String> {
         .found
         .iter()
         .filter(|found| found.level == Level::Error)
-        .map(|found| format!("{}:{found}", plan.display()))
+        .map(|found| format!("{}:{found}", show(plan)))
         .collect();
     if errors.is_empty() {
         return Ok(());

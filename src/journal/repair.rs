@@ -1,6 +1,6 @@
 //! What of a journal file can be trusted. The rules are described in [`super`].
 
-use super::{Entry, decode};
+use super::{Entry, Event, decode};
 
 /// The result of reading a journal's bytes.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,7 +36,7 @@ pub fn scan(bytes: &[u8]) -> Scan {
             Err(what) => {
                 let rest = bytes.get(scan.good..end).unwrap_or_default();
                 // blocks of the last write that never reached the disk read as zeros
-                let torn = end + 1 == bytes.len() && rest.contains(&0);
+                let torn = end + 1 == bytes.len() && rest.contains(&0) && !holds_entry(rest);
                 scan.damage = (!torn).then(|| (scan.entries.len() + 1, what));
                 break;
             }
@@ -44,6 +44,14 @@ pub fn scan(bytes: &[u8]) -> Scan {
         scan.good = end + 1;
     }
     scan
+}
+
+/// True when a whole entry, confirmed by its checksum, stands between zeros: no write that was cut
+/// short leaves that behind.
+fn holds_entry(rest: &[u8]) -> bool {
+    rest.split(|byte| *byte == 0)
+        .filter_map(|part| std::str::from_utf8(part).ok())
+        .any(|part| decode(part).is_ok())
 }
 
 /// The text up to the first byte that is none.
@@ -73,6 +81,13 @@ fn next_line<'a>(
 /// The entry of a line that must follow `before` others.
 fn read(line: &str, before: usize) -> Result<Entry, String> {
     let entry = decode(line).map_err(|e| e.to_string())?;
+    if let Event::Undone { seq } | Event::Redone { seq } = entry.event
+        && seq >= entry.seq
+    {
+        return Err(format!(
+            "the line takes back record {seq}, which comes later"
+        ));
+    }
     let due = u64::try_from(before).unwrap_or(u64::MAX).saturating_add(1);
     if entry.seq == due {
         return Ok(entry);
@@ -192,6 +207,40 @@ mod tests {
         let mut bad = whole;
         bad[start - 9..start - 4].fill(0);
         assert_eq!(scan(&bad).damage.unwrap().0, 3);
+    }
+
+    #[test]
+    fn zeros_take_no_confirmed_entry_with_them() {
+        let entries = work(8);
+        let whole = bytes(&entries);
+        // in place of any one end of line
+        let ends = whole.iter().enumerate().filter(|(_, byte)| **byte == b'\n');
+        let ends: Vec<usize> = ends.map(|(at, _)| at).collect();
+        for at in &ends[..ends.len() - 1] {
+            let mut bad = whole.clone();
+            bad[*at] = 0;
+            let scan = scan(&bad);
+            assert!(
+                scan.damage.is_some(),
+                "a whole entry was taken for a torn tail"
+            );
+        }
+    }
+
+    #[test]
+    fn an_undo_of_what_is_not_there_yet_is_damage() {
+        let entry = |seq, event| Entry {
+            seq,
+            at: crate::units::Stamp(0),
+            event,
+        };
+        for (of, whole) in [(1, true), (2, false), (9, false)] {
+            for event in [Event::Undone { seq: of }, Event::Redone { seq: of }] {
+                let found = scan(&bytes(&[entry(1, Event::Drank), entry(2, event)]));
+                assert_eq!(found.damage.is_none(), whole);
+                assert!(whole || found.damage.unwrap().0 == 2);
+            }
+        }
     }
 
     #[test]

@@ -126,6 +126,10 @@ pub(super) fn any_entries() -> impl Strategy<Value = Vec<Entry>> {
     prop::collection::vec(any_entry(), 0..20).prop_map(|mut entries| {
         for (entry, seq) in entries.iter_mut().zip(1..) {
             entry.seq = seq;
+            // only what is there can be taken back
+            if let Event::Undone { seq: of } | Event::Redone { seq: of } = &mut entry.event {
+                *of %= seq;
+            }
         }
         entries
     })

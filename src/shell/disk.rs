@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 /// How a file is opened for writing.
 #[derive(Debug, Clone, Copy)]
 pub enum Open<'a> {
-    /// At its end; made when it is missing.
+    /// At its end.
     Append,
     /// A new file with the permissions of that other file where there is one; refused when the name is
     /// taken.
@@ -135,14 +135,12 @@ impl Disk for RealDisk {
         let mut options = File::options();
         let file = match how {
             Open::Append => {
-                match plain_file(path) {
-                    Err(e) if e.kind() == ErrorKind::NotFound => {}
-                    other => other?,
-                }
-                options.read(true).append(true).create(true).open(path)?
+                plain_file(path)?;
+                options.read(true).append(true).open(path)?
             }
             Open::NewLike(other) => {
-                let file = options.append(true).create_new(true).open(path)?;
+                options.read(true).append(true).create_new(true);
+                let file = private(&mut options).open(path)?;
                 if let Ok(meta) = fs::metadata(other) {
                     file.set_permissions(meta.permissions())?;
                 }
@@ -157,12 +155,17 @@ impl Disk for RealDisk {
 
     fn lock(&self, path: &Path) -> io::Result<Option<Lock>> {
         // the file stays: taking it away would let two programs lock two files of one name
-        let file = File::options()
-            .read(true)
-            .write(true)
-            .create(true)
-            .truncate(false)
-            .open(path)?;
+        let there = path.symlink_metadata();
+        let mut options = File::options();
+        options.read(true).write(true);
+        let file = match there {
+            Ok(_) => {
+                plain_file(path)?;
+                options.open(path)?
+            }
+            // a link to nowhere is not followed
+            Err(_) => private(options.create_new(true)).open(path)?,
+        };
         match file.try_lock() {
             Ok(()) => Ok(Some(Lock(Some(file)))),
             Err(TryLockError::WouldBlock) => Ok(None),
@@ -194,6 +197,13 @@ impl Disk for RealDisk {
             other => other,
         }
     }
+}
+
+/// A new file is its owner's alone until it is given other permissions.
+fn private(options: &mut fs::OpenOptions) -> &mut fs::OpenOptions {
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
+    options
 }
 
 /// A pipe would wait for ever and a folder cannot be read.

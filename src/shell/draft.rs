@@ -142,6 +142,15 @@ pub fn save(name: &Path, text: &str) -> Result<PathBuf, String> {
         path = PathBuf::from(whole);
     }
     let shown = paths::show(&path);
+    let other = name
+        .extension()
+        .is_some_and(|end| end == "journal" || end == "lock");
+    if other || path.file_name().is_some_and(|file| file == "Cargo.toml") {
+        return Err(format!(
+            "{} is a name of other files; give the plan another one, as knife.toml",
+            paths::show(name)
+        ));
+    }
     if path.file_name().is_some_and(|file| file == SHOP_FILE) {
         return Err(format!("{shown} is the shop file's name; give another one"));
     }
@@ -161,7 +170,7 @@ pub fn save(name: &Path, text: &str) -> Result<PathBuf, String> {
         ));
     }
     create(&RealDisk, &path, text.as_bytes()).map_err(|why| why.to_string())?;
-    Ok(path)
+    Ok(std::path::absolute(&path).unwrap_or(path))
 }
 
 #[cfg(test)]
@@ -225,6 +234,9 @@ mod tests {
             ("old.toml", "another job's journal"),
             ("gone/a.toml", "is not there"),
             ("anvilside.shop.toml", "shop file"),
+            ("new.journal", "other files"),
+            ("new.lock", "other files"),
+            ("Cargo.toml", "other files"),
             ("..", "give the file a name"),
         ] {
             let why = save(&dir.path().join(name), "x").unwrap_err();

@@ -1,13 +1,7 @@
-//! The thread that reads the keyboard.
-
-use std::io;
-use std::sync::mpsc::Sender;
-use std::thread;
+//! What the terminal brings, and which keys mean what.
 
 use crossterm::event::{KeyCode, KeyModifiers};
 
-use super::clock::Now;
-use super::keyboard::Keyboard;
 use crate::ui::Key;
 
 /// What came from the terminal.
@@ -40,33 +34,6 @@ impl Input {
     pub(super) fn is_interrupt(&self) -> bool {
         matches!(self, Self::Key { key, .. } if *key == Key::Interrupt)
     }
-}
-
-/// Starts the thread.
-///
-/// # Errors
-/// When the system gives none.
-pub(super) fn listen<M: Send + 'static>(
-    mut keyboard: Keyboard,
-    to: Sender<M>,
-    message: impl Fn(Input, Now) -> M + Send + 'static,
-    gone: impl FnOnce() -> M + Send + 'static,
-) -> io::Result<()> {
-    let run = move || {
-        while let Ok(came) = keyboard.hear(None) {
-            for (input, now) in came.keys {
-                if to.send(message(input, now)).is_err() {
-                    return;
-                }
-            }
-        }
-        // a program that has ended needs no telling
-        let _ = to.send(gone());
-    };
-    thread::Builder::new()
-        .name("input".into())
-        .spawn(run)
-        .map(drop)
 }
 
 pub(super) fn pressed(code: KeyCode, modifiers: KeyModifiers, repeat: bool) -> Option<Input> {

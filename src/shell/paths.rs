@@ -6,6 +6,8 @@ use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
 
+use crate::units::show::commands;
+
 /// Names the folder of our own files instead of the system's place for it.
 pub const STATE_VARIABLE: &str = "ANVILSIDE_STATE";
 
@@ -27,9 +29,20 @@ impl JobPaths {
     #[must_use]
     pub fn of(plan: &Path) -> Self {
         let plan = followed(plan);
+        // a copy under another ending does not take up the plan's own job
+        let copy = plan.extension().is_some_and(|end| end != "toml")
+            && plan.with_extension("toml").is_file();
+        let beside = |end: &str| match plan.file_name().filter(|_| copy) {
+            Some(name) => {
+                let mut name = name.to_owned();
+                name.push(format!(".{end}"));
+                plan.with_file_name(name)
+            }
+            None => plan.with_extension(end),
+        };
         Self {
-            journal: plan.with_extension("journal"),
-            lock: plan.with_extension("lock"),
+            journal: beside("journal"),
+            lock: beside("lock"),
             folder: folder(&plan),
             plan,
         }
@@ -93,7 +106,7 @@ pub fn state_folder(given: Option<OsString>) -> Option<PathBuf> {
 /// A path as it may be shown on a terminal: what is not printable is replaced.
 #[must_use]
 pub fn show(path: &Path) -> String {
-    let plain = |c: char| if c.is_control() { '\u{fffd}' } else { c };
+    let plain = |c: char| if commands(c) { '\u{fffd}' } else { c };
     path.to_string_lossy().chars().map(plain).collect()
 }
 
@@ -113,6 +126,18 @@ mod tests {
         let dotted = JobPaths::of(Path::new("no.7.toml"));
         assert_eq!(dotted.journal, Path::new("no.7.journal"));
         assert_eq!(dotted.torn(1), Path::new("no.7.journal.torn-1"));
+    }
+
+    #[test]
+    fn a_copy_under_another_ending_is_another_job() {
+        let dir = tempfile::tempdir().unwrap();
+        let old = dir.path().join("plan.old");
+        assert_eq!(JobPaths::of(&old).journal, dir.path().join("plan.journal"));
+        std::fs::File::create(dir.path().join("plan.toml")).unwrap();
+        let paths = JobPaths::of(&old);
+        assert_eq!(paths.journal, dir.path().join("plan.old.journal"));
+        assert_eq!(paths.torn(1), dir.path().join("plan.old.journal.torn-1"));
+        assert_eq!(paths.lock, dir.path().join("plan.old.lock"));
     }
 
     #[cfg(unix)]

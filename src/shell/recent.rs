@@ -4,11 +4,13 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::Trouble;
-use super::disk::RealDisk;
+use super::disk::{Disk, RealDisk};
 use super::replace::replace;
 
 /// Most plans that are remembered.
 const MOST: usize = 50;
+/// Most bytes of the list.
+const MOST_BYTES: u64 = 1 << 20;
 
 /// The list in the folder that [`super::paths::state_folder`] gives.
 #[derive(Debug, Clone)]
@@ -28,7 +30,9 @@ impl Recent {
     /// The plans, newest first; none when there is no list that can be read.
     #[must_use]
     pub fn plans(&self) -> Vec<PathBuf> {
-        let text = fs::read_to_string(&self.file).unwrap_or_default();
+        let bytes = RealDisk.read(&self.file, MOST_BYTES);
+        let text = bytes.ok().flatten().unwrap_or_default();
+        let text = String::from_utf8_lossy(&text);
         let lines = text.lines().filter(|l| !l.is_empty());
         lines.map(PathBuf::from).take(MOST).collect()
     }

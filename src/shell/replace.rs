@@ -79,6 +79,35 @@ fn write_beside(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<PathBu
     Ok(fresh)
 }
 
+/// Takes away what writes that were killed have left in a folder, once their process is gone. Where it
+/// cannot be known whether that still runs, nothing is taken.
+pub fn tidy(disk: &dyn Disk, folder: &Path) {
+    if !Path::new("/proc/self").exists() {
+        return;
+    }
+    let files = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    for name in files.filter_map(|file| file.file_name().into_string().ok()) {
+        if let Some(process) = left_by(&name)
+            && !Path::new(&format!("/proc/{process}")).exists()
+        {
+            // one that stays harms nothing
+            let _ = disk.remove(&folder.join(&name));
+        }
+    }
+}
+
+/// The process that a half-written file of ours is named for.
+fn left_by(name: &str) -> Option<u32> {
+    let (file, number) = name
+        .strip_prefix('.')?
+        .strip_suffix(".new")?
+        .rsplit_once('.')?;
+    let ours = [".toml", ".journal"].iter().any(|end| file.ends_with(end)) || file == "recent";
+    let (process, n) = number.split_once('-')?;
+    n.parse::<u32>().ok().filter(|_| ours)?;
+    process.parse().ok()
+}
+
 /// `.<name>.<process>-<n>.new` in the same folder, so that the rename stays on one disk.
 fn fresh_name(path: &Path, n: u32) -> PathBuf {
     let mut name = OsString::from(".");
@@ -99,6 +128,26 @@ mod tests {
         let mut names: Vec<_> = fs::read_dir(folder).unwrap().map(name).collect();
         names.sort();
         names
+    }
+
+    #[test]
+    fn what_a_killed_write_left_is_taken_away() {
+        let dir = tempfile::tempdir().unwrap();
+        let mine = format!(".knife.toml.{}-0.new", std::process::id());
+        // no process has so high a number, see pid_max in proc(5)
+        let gone = ".knife.toml.4999999-0.new";
+        for name in [
+            mine.as_str(),
+            gone,
+            ".other.4999999-0.new",
+            ".knife.toml.x-0.new",
+        ] {
+            fs::File::create(dir.path().join(name)).unwrap();
+        }
+        tidy(&RealDisk, dir.path());
+        let left = names(dir.path());
+        assert_eq!(left.len(), 3, "{left:?}");
+        assert!(!left.contains(&gone.to_owned()));
     }
 
     #[test]

@@ -23,8 +23,8 @@ use super::clock::{Clock, Now};
 use super::crash;
 use super::gauge;
 use super::graphics::{Graphics, Wish};
-use super::input::{self, Input};
-use super::keyboard::Keyboard;
+use super::input::Input;
+use super::keyboard::{self, Keyboard};
 use super::paths::JobPaths;
 use super::plates::Plates;
 use super::shop::Shop;
@@ -143,7 +143,7 @@ impl Shell {
             }
             Message::Input(input, now)
         };
-        input::listen(keyboard, outbox.clone(), message, gone)?;
+        keyboard::listen(keyboard, outbox.clone(), message, gone)?;
         Ok(Self {
             screen,
             graphics,

@@ -303,7 +303,11 @@ impl Store {
         let torn = bytes.filter(|bytes| found.is_torn(bytes.len()));
         let copy = torn.map(|bytes| self.keep_copy(bytes)).transpose()?;
         let ready = || {
-            let mut tape = self.disk.open(path, Open::Append)?;
+            let how = match bytes {
+                Some(_) => Open::Append,
+                None => Open::NewLike(&self.paths.plan),
+            };
+            let mut tape = self.disk.open(path, how)?;
             if bytes.is_none() {
                 // else the file itself may be missing after a power cut
                 self.disk.sync_folder(&self.paths.folder)?;

@@ -18,7 +18,7 @@ use std::time::Duration;
 use crossterm::{Command, cursor, event, style, terminal};
 use ratatui::backend::CrosstermBackend;
 use ratatui::layout::Rect;
-use ratatui::{Frame, Terminal};
+use ratatui::{Frame, Terminal, TerminalOptions, Viewport};
 
 use super::asking;
 use super::clock::{Clock, Now};
@@ -38,6 +38,8 @@ static BACK: Mutex<()> = Mutex::new(());
 static GATE: Mutex<()> = Mutex::new(());
 /// The picture that is up, as [`number`] has it.
 static UP: AtomicU8 = AtomicU8::new(0);
+/// Most columns and rows that are drawn: more than any screen has, and little enough to draw at once.
+const MOST: (u16, u16) = (500, 200);
 /// How long a terminal that takes nothing is waited for once the end is wanted.
 const PATIENCE: Duration = Duration::from_millis(150);
 /// True from the first panic on.
@@ -82,7 +84,10 @@ impl Screen {
         style::force_color_output(true);
         let tty = Out::open()?;
         let gathered = Gathered::default();
-        let terminal = Terminal::new(CrosstermBackend::new(gathered.clone()))?;
+        // what is drawn is measured before each frame
+        let viewport = Viewport::Fixed(Rect::default());
+        let backend = CrosstermBackend::new(gathered.clone());
+        let terminal = Terminal::with_options(backend, TerminalOptions { viewport })?;
         let terminal = ManuallyDrop::new(terminal);
         enter()?;
         Ok(Self {
@@ -108,15 +113,17 @@ impl Screen {
 
     /// Wipes the screen when asked to, so that what is drawn next is drawn whole.
     fn anew(&mut self) -> io::Result<()> {
-        if !std::mem::take(&mut self.stale) {
+        let (columns, rows) = self.size()?;
+        let area = Rect::new(0, 0, columns, rows);
+        if !std::mem::take(&mut self.stale) && self.terminal.get_frame().area() == area {
             return Ok(());
         }
         let cleared = clear();
         self.gathered.0.borrow_mut().extend_from_slice(&cleared);
+        // the rest of a terminal that is larger stays blank
+        self.gather(terminal::Clear(terminal::ClearType::All));
         // not `clear`, which asks the terminal for its cursor
-        let size = self.terminal.size()?;
-        self.terminal
-            .resize(Rect::new(0, 0, size.width, size.height))
+        self.terminal.resize(area)
     }
 
     /// Sounds the bell.
@@ -159,12 +166,13 @@ impl Screen {
         self.stale = true;
     }
 
-    /// Columns and rows.
+    /// Columns and rows that are drawn.
     ///
     /// # Errors
     /// When the terminal is gone.
     pub fn size(&self) -> io::Result<(u16, u16)> {
-        self.terminal.size().map(|size| (size.width, size.height))
+        let size = self.terminal.size()?;
+        Ok((size.width.min(MOST.0), size.height.min(MOST.1)))
     }
 
     /// Takes the terminal again after something else may have used it.

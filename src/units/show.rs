@@ -321,6 +321,35 @@ pub fn layers(nominal: u128, bands: u128) -> String {
     )
 }
 
+/// True for characters that command a terminal or turn the order of what stands beside them: controls
+/// of both sets, bidirectional marks, and the separators of lines and paragraphs (Unicode, general
+/// categories Cc, Zl and Zp, and the property `Bidi_Control`).
+#[must_use]
+pub fn commands(c: char) -> bool {
+    c.is_control()
+        || matches!(
+            c,
+            '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}'
+        )
+}
+
+/// Text of several lines made safe to write: what commands a terminal becomes `?`, tabs and ends of
+/// lines stay.
+///
+/// ```
+/// # use anvilside::units::show::safe;
+/// assert_eq!(safe("a\u{1b}[31mb\u{202e}c\n"), "a?[31mb?c\n");
+/// ```
+#[must_use]
+pub fn safe(text: &str) -> String {
+    let plain = |c: char| match c {
+        '\n' | '\t' => c,
+        c if commands(c) => '?',
+        c => c,
+    };
+    text.chars().map(plain).collect()
+}
+
 /// Text from outside made safe to draw: control characters, bidirectional marks and other
 /// characters of no width become `?`, and it is cut to `width` columns.
 ///
@@ -335,7 +364,7 @@ pub fn plain(text: &str, width: usize) -> String {
     let mut used = 0;
     for c in text.chars() {
         let (c, columns) = match c.width() {
-            Some(columns) if columns > 0 => (c, columns),
+            Some(columns) if columns > 0 && !commands(c) => (c, columns),
             _ => ('?', 1),
         };
         if used + columns > width {

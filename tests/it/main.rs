@@ -35,4 +35,5 @@ mod screens;
 mod screenshots;
 mod sheet;
 mod situation;
+mod text;
 mod words;

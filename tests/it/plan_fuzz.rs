@@ -149,9 +149,9 @@ fn a_file_too_big_is_refused_before_it_is_parsed() {
 
 #[test]
 fn a_million_steps_are_refused_before_they_are_read() {
-    let found = plan::read(&"[[step]]\n".repeat(200_000)).unwrap_err();
+    let found = plan::read(&"[[step]]\n".repeat(15_000)).unwrap_err();
     assert_eq!(found.len(), 1, "{found:?}");
-    assert!(found[0].what.contains("200000 steps"), "{}", found[0]);
+    assert!(found[0].what.contains("15000 steps"), "{}", found[0]);
     assert!(found[0].remedy.contains(&MAX_STEPS.to_string()));
     // A million of them is over the byte limit already.
     assert_eq!(
@@ -164,17 +164,33 @@ fn a_million_steps_are_refused_before_they_are_read() {
     let inline = format!("step = [{}]", "{},".repeat(MAX_STEPS + 1));
     let found = plan::read(&inline).unwrap_err();
     assert!(
-        found.iter().any(|one| one.what.contains("2001 steps")),
+        found.iter().any(|one| one.what.contains("501 steps")),
         "{found:?}"
     );
 }
 
 #[test]
+fn what_is_no_plan_is_refused_at_once() {
+    for (text, said) in [
+        ("\r".repeat(400_000), "carriage return"),
+        ("[".repeat(400_000), "too long a line"),
+        ("[\n".repeat(200_000), "too many lines"),
+    ] {
+        let begun = std::time::Instant::now();
+        let found = plan::read(&text).unwrap_err();
+        assert!(found[0].what.contains(said), "{}", found[0]);
+        assert!(!found[0].remedy.is_empty());
+        // 0.2 s where the machine has time
+        assert!(begun.elapsed() < std::time::Duration::from_secs(1));
+    }
+}
+
+#[test]
 fn a_flood_of_errors_is_cut_short() {
-    let found = plan::read(&"a_key = 1\n".repeat(150_000)).unwrap_err();
+    let found = plan::read(&"a_key = 1\n".repeat(15_000)).unwrap_err();
     assert!(found.len() < 300, "{}", found.len());
     // A file without any key of a plan is told in one line that it is none.
-    let many: String = (0..100_000).map(|n| format!("key{n} = 1\n")).collect();
+    let many: String = (0..15_000).map(|n| format!("key{n} = 1\n")).collect();
     assert_eq!(plan::read(&many).unwrap_err().len(), 1);
     let found = plan::read(&format!("title = \"A knife\"\n{many}")).unwrap_err();
     assert!(found.len() < 300, "{}", found.len());

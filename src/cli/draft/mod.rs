@@ -5,7 +5,7 @@ mod json;
 mod progress;
 mod words;
 
-use std::io::{IsTerminal, Read};
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -17,6 +17,7 @@ use super::{FOUND, out, work};
 use crate::planner::draft::form::MOST_BYTES;
 use crate::planner::draft::{Drafted, Form, NoPlan, Wish};
 use crate::shell::clock::Clock;
+use crate::shell::disk::{Disk, RealDisk};
 use crate::shell::draft::{save, search, taught};
 use crate::shell::paths::JobPaths;
 use crate::shell::run::{Ending, Shell};
@@ -117,12 +118,10 @@ fn form(args: &DraftArgs) -> Result<Form, No> {
 fn wish_file(file: &Path) -> Result<Form, String> {
     let name = crate::shell::paths::show(file);
     let cannot = |why: std::io::Error| crate::shell::reading(file, &why);
-    let mut text = String::new();
-    std::fs::File::open(file)
-        .map_err(cannot)?
-        .take(MOST_BYTES as u64 + 1)
-        .read_to_string(&mut text)
-        .map_err(cannot)?;
+    let bytes = RealDisk.read(file, MOST_BYTES as u64).map_err(cannot)?;
+    let bytes = bytes.ok_or_else(|| cannot(std::io::ErrorKind::NotFound.into()))?;
+    let text =
+        String::from_utf8(bytes).map_err(|_| cannot(std::io::ErrorKind::InvalidData.into()))?;
     Form::from_toml(&text).map_err(|why| format!("{name}: {why}"))
 }
 

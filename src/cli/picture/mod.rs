@@ -18,6 +18,7 @@ use super::{FOUND, out};
 use crate::pattern::{MOST_PIXELS, Sheet};
 use crate::session::Sight;
 use crate::shell::disk::RealDisk;
+use crate::shell::paths::show;
 use crate::shell::replace::replace;
 
 /// What is to be drawn.
@@ -147,7 +148,7 @@ fn make(args: &PictureArgs) -> Result<String, String> {
         .parent()
         .filter(|f| !f.as_os_str().is_empty() && !f.is_dir())
     {
-        return Err(format!("{}: there is no such folder", folder.display()));
+        return Err(format!("{}: there is no such folder", show(folder)));
     }
     let job = Job::open(&args.plan, args.seed)?.toned(&args.tone)?;
     let at = match &args.at {
@@ -220,7 +221,7 @@ fn as_text(
 ) -> String {
     let mut lines = vec![format!(
         "{}: {width} x {height} pixels, seed {}",
-        path.display(),
+        show(path),
         job.seed
     )];
     lines.extend(figures.iter().flat_map(Figures::text));
@@ -237,7 +238,7 @@ fn as_json(
 ) -> String {
     let made = serde_json::json!({
         "format": crate::plan::report::FORMAT,
-        "file": path.display().to_string(),
+        "file": show(path),
         "width_px": width,
         "height_px": height,
         "seed": job.seed,

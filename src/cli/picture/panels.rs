@@ -28,7 +28,12 @@ pub(super) fn other(
     if !path.exists() {
         return At::read(word, job)
             .map(|there| (None, there))
-            .map_err(|why| format!("{why}; nor is it a plan file beside {}", plan.display()));
+            .map_err(|why| {
+                format!(
+                    "{why}; nor is it a plan file beside {}",
+                    crate::shell::paths::show(plan)
+                )
+            });
     }
     let mut second = Job::open(path, job.seed)?;
     // Another plan may lack some of the steels; it takes the tones of those that it has.

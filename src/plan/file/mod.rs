@@ -26,9 +26,13 @@ use super::{Diagnostic, Level, Place, Places, Plan};
 use crate::units::Units;
 
 /// Longest file that is read.
-pub const MAX_BYTES: usize = 2_000_000;
+pub const MAX_BYTES: usize = 500_000;
 /// Most steps in a plan.
-pub const MAX_STEPS: usize = 2_000;
+pub const MAX_STEPS: usize = 500;
+/// Most lines of a plan, so that a file that is none is refused at once.
+const MAX_LINES: usize = 20_000;
+/// Longest line of a plan, in bytes.
+const MAX_LINE: usize = 20_000;
 
 /// Rounds of blanking lines that are not TOML.
 const MAX_MENDS: usize = 20;
@@ -119,6 +123,21 @@ fn too_big(text: &str) -> Option<Diagnostic> {
         return refuse(
             format!("the file has {} bytes; this is not a plan", text.len()),
             format!("a plan has at most {MAX_BYTES} bytes"),
+        );
+    }
+    let bare = text
+        .split('\n')
+        .position(|line| line.strip_suffix('\r').unwrap_or(line).contains('\r'));
+    if let Some(at) = bare {
+        return refuse(
+            format!("line {} holds a carriage return in its middle", at + 1),
+            "save the file with ordinary ends of lines".to_owned(),
+        );
+    }
+    if text.lines().count() > MAX_LINES || text.lines().any(|line| line.len() > MAX_LINE) {
+        return refuse(
+            "the file has too many lines, or too long a line; this is not a plan".to_owned(),
+            format!("a plan has at most {MAX_LINES} lines of at most {MAX_LINE} bytes"),
         );
     }
     let steps = text

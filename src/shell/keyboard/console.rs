@@ -5,7 +5,7 @@ use std::time::Duration;
 
 use crossterm::event::{self, Event, KeyEventKind};
 
-use super::Came;
+use super::came::Came;
 use crate::shell::clock::Clock;
 use crate::shell::input::{Input, pressed};
 

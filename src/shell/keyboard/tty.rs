@@ -7,7 +7,7 @@ use std::time::Duration;
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use rustix::termios::{QueueSelector, tcflush};
 
-use super::Came;
+use super::came::Came;
 use super::decode::Decoder;
 use super::runs::Runs;
 use crate::shell::clock::Clock;

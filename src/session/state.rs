@@ -229,12 +229,13 @@ impl Session {
         &self.log
     }
 
-    /// The job without its log, for sums beside the screen: what it folds to is kept.
+    /// The job without its log and notes, for sums beside the screen: what it folds to is kept.
     #[must_use]
     pub fn without_log(&mut self) -> Self {
         let log = std::mem::take(&mut self.log);
+        let notes = std::mem::take(&mut self.notes);
         let copy = self.clone();
-        self.log = log;
+        (self.log, self.notes) = (log, notes);
         copy
     }
 

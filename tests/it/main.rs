@@ -6,6 +6,7 @@ mod common;
 
 mod architecture;
 mod ask;
+mod campaign;
 mod cards;
 mod check_command;
 mod checks;

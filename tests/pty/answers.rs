@@ -13,7 +13,7 @@ const SAMPLE: &str = "kitchen-pair";
 const FIRST: &str = "READ THIS ONCE";
 
 /// The same list, with its sources, is taken apart byte by byte beside the decoder.
-const ANSWERS: &[&str] = &[
+pub(crate) const ANSWERS: &[&str] = &[
     "\x1b[?62;4;22c",
     "\x1b[>41;354;0c",
     "\x1bP!|7E565445\x1b\\",

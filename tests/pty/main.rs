@@ -9,6 +9,7 @@
 )]
 
 mod answers;
+mod campaign;
 #[path = "../common/mod.rs"]
 mod common;
 mod draft;

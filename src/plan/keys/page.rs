@@ -30,7 +30,7 @@ The plans beside this page are complete; copy the one nearest to the job and cha
 | text | in quotes; control characters are shown as `?` |
 
 An unknown key is an error: a key that is not understood is never skipped. A file of more than
-2,000,000 bytes or 2,000 steps is not read.
+500,000 bytes, 20,000 lines or 500 steps is not read.
 
 Sizes of a step that are left out follow from volume: metal in is metal out and the named losses.
 `width` lies across the bar, `thickness` through it the way the first stack was piled, `length` along

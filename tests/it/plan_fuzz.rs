@@ -170,6 +170,7 @@ fn a_million_steps_are_refused_before_they_are_read() {
 }
 
 #[test]
+#[allow(clippy::disallowed_methods, reason = "it keeps real time")]
 fn what_is_no_plan_is_refused_at_once() {
     for (text, said) in [
         ("\r".repeat(400_000), "carriage return"),

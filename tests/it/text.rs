@@ -1,5 +1,14 @@
 //! Nothing that comes from outside (plans, journals, names, arguments) commands the terminal or turns the
 //! order of what is written.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
+    reason = "a test stops at the first thing that is not as it should be, and keeps real time"
+)]
 
 use std::path::Path;
 use std::process::{Command, Output};

@@ -1,6 +1,7 @@
 //! Attacks on the real program in its terminal. A short form runs with the others; the long form is for
 //! `cargo test --test pty campaign:: -- --ignored --nocapture --test-threads 1`, which prints a row of
 //! counts for each.
+#![allow(clippy::print_stdout, reason = "the long forms print their counts")]
 
 use std::thread;
 use std::time::{Duration, Instant};

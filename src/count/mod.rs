@@ -8,6 +8,7 @@
 mod doubt;
 mod ends;
 mod grey;
+pub mod history;
 mod lines;
 mod list;
 mod refusal;

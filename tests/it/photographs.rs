@@ -265,3 +265,40 @@ fn a_pipe_and_a_photograph_cut_short_are_refused_at_once() {
     let done = run(&[short.to_str().unwrap()]);
     assert!(said(&done).contains("cut short"), "{}", said(&done));
 }
+
+#[test]
+fn histories_that_end_in_a_count_are_ranked_with_the_look_that_parts_them() {
+    let done = run(&["--from", "--bands", "119-123", "--first", "9"]);
+    assert_eq!(done.status.code(), Some(0), "{}", said(&done));
+    let words = said(&done);
+    assert!(words.contains("9 layers, restacked 4 and 4"), "{words}");
+    assert!(words.contains("to tell them apart, "), "{words}");
+    let done = run(&["--from", "--bands", "121", "--first", "9", "--json"]);
+    let json: Value = serde_json::from_slice(&done.stdout).unwrap();
+    let nominal = |row: &Value| row["nominal"] == 144 && row["bands"] == 121;
+    assert!(
+        json["histories"].as_array().unwrap().iter().any(nominal),
+        "{json}"
+    );
+    assert_eq!(run(&["--from"]).status.code(), Some(2));
+    assert_eq!(run(&["--from", "--bands", "0"]).status.code(), Some(2));
+    let done = run(&["--from", "--bands", "9000", "--restacks", "0"]);
+    assert_eq!(done.status.code(), Some(1), "{}", said(&done));
+}
+
+#[test]
+fn a_count_is_taken_only_where_the_job_counts_bands() {
+    let (photo, _) = easy();
+    let folder_of = tempfile::tempdir().unwrap();
+    let plan = folder_of.path().join("job.toml");
+    std::fs::copy(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("plans/kitchen-pair.toml"),
+        &plan,
+    )
+    .unwrap();
+    let done = run(&[&photo, "--plan", plan.to_str().unwrap(), "--take"]);
+    assert_eq!(done.status.code(), Some(1), "{}", said(&done));
+    assert!(said(&done).contains("not begun"), "{}", said(&done));
+    assert!(!plan.with_extension("journal").exists());
+    assert_eq!(run(&[&photo, "--take"]).status.code(), Some(2));
+}

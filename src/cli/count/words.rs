@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 
 use crate::count::{Doubt, Reading, Why};
 use crate::session::Session;
+use crate::units::show;
 
 /// Doubts told in words; JSON has all.
 const TOLD: usize = 8;
@@ -86,6 +87,24 @@ impl Told {
             let _ = writeln!(out, "{}", self.agreement(beside));
         }
         out
+    }
+
+    /// The line of a journal that keeps where a count came from.
+    pub(super) fn note(&self) -> String {
+        let r = &self.reading;
+        let [[x1, y1], [x2, y2]] = [r.line.from, r.line.to];
+        let name = std::path::Path::new(&self.name);
+        let name = name
+            .file_name()
+            .map_or(self.name.clone(), |n| n.to_string_lossy().into_owned());
+        format!(
+            "{} bands ({} to {}) counted in {}, CRC-32 {:08x}, along {x1:.0},{y1:.0},{x2:.0},{y2:.0}",
+            r.bands,
+            r.low,
+            r.high,
+            show::plain(&name, 80),
+            self.checksum
+        )
     }
 
     fn agrees(&self, beside: &Beside) -> bool {

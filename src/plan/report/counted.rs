@@ -4,7 +4,9 @@ pub(super) const COUNT_HEAD: &str = "
 # `count --json`
 
 `anvilside count PHOTO --json` writes one JSON object. It ends with 0, or with 1 when the picture gives no
-number: then `bands`, `low` and `high` are null, `refused` says why, and no other key is there.
+number: then `bands`, `low` and `high` are null, `refused` says why, and no other key is there. With `--from`
+it writes `low`, `high`, `histories` (`first`, `restacks` with `pieces` and `ground_first`, `ground_last`,
+`bands`, `nominal`, `doubled`, `like_faces`, `share`) and `next_look` (`doubled`, `faces`, `bands` or null).
 
 | key | form | meaning |
 |---|---|---|

@@ -1,0 +1,182 @@
+//! `anvilside count --from`: the histories that end in a count.
+
+use std::fmt::Write as _;
+use std::ops::RangeInclusive;
+
+use clap::Args;
+use serde_json::{Value, json};
+
+use crate::count::history::{Asked, History, Look, histories, next_look};
+use crate::count::{Reading, Why};
+
+/// What may have been done to a bar whose past is lost.
+#[derive(Debug, Args)]
+pub(super) struct FromArgs {
+    /// The first stacks and restacks that end in this count, ranked, and the look that tells them apart
+    #[arg(long)]
+    pub(super) from: bool,
+    /// Bands counted, as 121 or 119-123 [default: those of the photograph]
+    #[arg(long, value_name = "COUNT", value_parser = range, requires = "from", conflicts_with = "photo")]
+    bands: Option<Range>,
+    /// Layers that the first stack may have had
+    #[arg(long, value_name = "COUNT", value_parser = range, default_value = "3-15", requires = "from")]
+    first: Range,
+    /// Pieces that a restack may have had
+    #[arg(long, value_name = "COUNT", value_parser = range, default_value = "2-8", requires = "from")]
+    pieces: Range,
+    /// Most restacks
+    #[arg(long, value_name = "COUNT", default_value_t = 3, value_parser = clap::value_parser!(u8).range(0..=6), requires = "from")]
+    restacks: u8,
+    /// Bands of double height that were seen
+    #[arg(long, value_name = "COUNT", requires = "from")]
+    doubled: Option<u64>,
+}
+
+/// A count, or a range of counts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Range(RangeInclusive<u64>);
+
+fn range(word: &str) -> Result<Range, String> {
+    let (low, high) = word.split_once('-').unwrap_or((word, word));
+    match (low.trim().parse(), high.trim().parse()) {
+        (Ok(low), Ok(high)) if 1 <= low && low <= high && high <= 10_000 => Ok(Range(low..=high)),
+        _ => Err("write a count or a range of counts up to 10000, as 121 or 119-123".to_owned()),
+    }
+}
+
+impl FromArgs {
+    /// The histories in words or JSON.
+    pub(super) fn answer(
+        &self,
+        reading: Option<&Reading>,
+        as_json: bool,
+    ) -> Result<String, String> {
+        let read = reading.map(|r| r.low.max(1) as u64..=r.high as u64);
+        let bands = self.bands.clone().map(|range| range.0).or(read);
+        let bands = bands.ok_or("give a photograph, or --bands")?;
+        let asked = Asked {
+            bands,
+            first: self.first.0.clone(),
+            pieces: self.pieces.0.start().max(&2).to_owned()..=*self.pieces.0.end(),
+            restacks: usize::from(self.restacks),
+            doubled: self
+                .doubled
+                .or(reading.map(doubled))
+                .filter(|seen| *seen > 0),
+        };
+        let found = histories(&asked);
+        if as_json {
+            return Ok(format!("{:#}", to_json(&asked, &found)));
+        }
+        if found.is_empty() {
+            return Err(format!(
+                "no history ends in {} bands: widen --first, --pieces or --restacks, or count again",
+                span(&asked.bands)
+            ));
+        }
+        Ok(text(&asked, &found))
+    }
+}
+
+/// Doubled bands that a photograph shows.
+fn doubled(reading: &Reading) -> u64 {
+    let doubts = reading
+        .doubts
+        .iter()
+        .filter(|doubt| doubt.why == Why::Doubled);
+    doubts
+        .map(|doubt| (doubt.to - doubt.from) as u64 / 2 + 1)
+        .sum()
+}
+
+fn span(range: &RangeInclusive<u64>) -> String {
+    if range.start() == range.end() {
+        range.start().to_string()
+    } else {
+        format!("{} to {}", range.start(), range.end())
+    }
+}
+
+fn text(asked: &Asked, found: &[History]) -> String {
+    let mut out = format!(
+        "{} bands may come from (guesses, ranked by common practice, no source):\n",
+        span(&asked.bands)
+    );
+    for (at, history) in found.iter().enumerate() {
+        let _ = writeln!(
+            out,
+            "{:>3}. {}: {} nominal, {} bands, {} doubled ({:.0} of 100)",
+            at + 1,
+            history.words(),
+            history.nominal(),
+            history.bands,
+            history.doubled,
+            100.0 * history.share
+        );
+    }
+    match next_look(found) {
+        Some(look) => {
+            let _ = writeln!(out, "{}", look_text(look, found));
+        }
+        None => out += "no further count tells these apart: ask who forged it, or take the first",
+    }
+    out
+}
+
+/// The look to take, and what it would show.
+fn look_text(look: Look, found: &[History]) -> String {
+    let what = match look {
+        Look::Doubled => "count the bands of double height (where like faces met)",
+        Look::Faces => "see whether both faces are of the same steel (1 yes, 0 no)",
+        Look::Bands => "count the bands again, to the last one",
+    };
+    let mut shows: Vec<u64> = found.iter().map(|history| look.shows(history)).collect();
+    shows.sort_unstable();
+    shows.dedup();
+    let each = shows.iter().map(|value| {
+        let places = found
+            .iter()
+            .enumerate()
+            .filter(|(_, history)| look.shows(history) == *value);
+        let places: Vec<String> = places.map(|(at, _)| (at + 1).to_string()).collect();
+        format!("{value} for {}", places.join(", "))
+    });
+    format!(
+        "to tell them apart, {what}: {}",
+        each.collect::<Vec<_>>().join("; ")
+    )
+}
+
+fn to_json(asked: &Asked, found: &[History]) -> Value {
+    let rows: Vec<Value> = found
+        .iter()
+        .map(|history| {
+            let restacks: Vec<Value> = history
+                .restacks
+                .iter()
+                .map(|restack| json!({ "pieces": restack.pieces, "ground_first": restack.ground }))
+                .collect();
+            json!({
+                "first": history.first,
+                "restacks": restacks,
+                "ground_last": history.ground,
+                "bands": history.bands,
+                "nominal": history.nominal(),
+                "doubled": history.doubled,
+                "like_faces": history.has_like_faces(),
+                "share": (history.share * 1000.0).round() / 1000.0,
+            })
+        })
+        .collect();
+    let look = next_look(found).map(|look| match look {
+        Look::Doubled => "doubled",
+        Look::Faces => "faces",
+        Look::Bands => "bands",
+    });
+    json!({
+        "low": asked.bands.start(),
+        "high": asked.bands.end(),
+        "histories": rows,
+        "next_look": look,
+    })
+}

@@ -112,6 +112,8 @@ pub struct Model {
     pub plan_name: String,
     /// The leaf shown of what takes the whole window.
     pub leaf: usize,
+    /// When the step in hand came up, on the clock that never jumps.
+    pub(super) came_up: Option<u64>,
     /// The key that acted last, and what it was used for.
     pub(super) used: Option<(Key, Use)>,
     pub(super) gate: Gate,
@@ -158,6 +160,7 @@ impl Model {
             dirty: true,
             plan_name: String::new(),
             leaf: 0,
+            came_up: None,
             used: None,
             gate,
             shots: Shots::default(),

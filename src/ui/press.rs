@@ -38,7 +38,13 @@ impl Gate {
     #[must_use]
     pub fn is_rhythm(&self, press: &Press) -> bool {
         let before = self.heard.get(&press.key);
-        before.is_some_and(|at| press.mono_ms.saturating_sub(*at) < PAUSES * self.quiet_ms)
+        self.is_short(before.map(|at| press.mono_ms.saturating_sub(*at)))
+    }
+
+    /// True for a span too short to part two meanings.
+    #[must_use]
+    pub fn is_short(&self, span: Option<u64>) -> bool {
+        span.is_some_and(|ms| ms < PAUSES * self.quiet_ms)
     }
 
     /// True when this press is to be taken; `typing` for characters that go into the entry line.

@@ -135,14 +135,17 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
         || matches!(act, Action::Earlier | Action::Later)
         || (act == Action::Choose && matches!(kind, ModeKind::Menu | ModeKind::Picture));
     let used = used_for(model, act, choosing);
-    let rhythm = model.gate.is_rhythm(press) && runs_on(model.used, press.key, used);
+    // A step that just came up is not worked, nor ended, by the presses that ended the one before.
+    let since = model.came_up.map(|at| press.mono_ms.saturating_sub(at));
+    let runs_over = used == Some(Use::Work) && model.gate.is_short(since);
+    let rhythm = runs_over || model.gate.is_rhythm(press) && runs_on(model.used, press.key, used);
     if !model.gate.take(press, typing) {
         return Vec::new();
     }
     if rhythm {
         model.say(
             Tone::Caution,
-            "the same key now means something else: wait two seconds, then press it again",
+            "the key now means something else: wait two seconds, then press it again",
         );
         return Vec::new();
     }
@@ -311,6 +314,7 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
         }
     }
     if model.session.at != before {
+        model.came_up = model.mono_ms;
         model.field = None;
         model.hot_at = None;
         model.entry.clear();

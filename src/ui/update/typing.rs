@@ -19,8 +19,8 @@ pub(super) fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
     let no_number = model.entry.is_empty() && card::asks_no_number(model);
     match &mut model.mode {
         Mode::Reason { text, .. } | Mode::Line { text } | Mode::Number { text, .. } => {
-            // A line does not begin with room: SPACE pressed to go on must not hide the numbered answers.
-            let leads = text.is_empty() && c == ' ';
+            // A line does not begin with a key that goes on: it must not hide the numbered answers.
+            let leads = text.is_empty() && matches!(c, ' ' | '+');
             if text.chars().count() < LINE && !c.is_control() && !leads {
                 text.push(c);
             }

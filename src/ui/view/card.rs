@@ -6,7 +6,7 @@ use super::pen::{Pen, columns, fitting, shortened, wrap};
 use super::words::heat;
 use crate::plan::Answer;
 use crate::session::{ItemState, ItemView};
-use crate::ui::entry::answers_on_line;
+use crate::ui::entry::{SMALL, answers_on_line};
 use crate::ui::model::Model;
 use crate::ui::rest;
 use crate::ui::theme::Meaning;
@@ -72,7 +72,15 @@ pub(super) fn rest(model: &Model, whole: Rect, pen: &mut Pen<'_>) {
     let card = &model.situation.card;
     let shown = rest::shown(model, (whole.width, whole.height));
     let left = card.rest().len().saturating_sub(shown.len());
-    let inside = pen.panel(rest::area(whole), "THE REST OF THE CARD", Meaning::Head);
+    // In a low window the panel stands in the place of the operation, and names it.
+    let title = match model.session.current() {
+        Some(step) if whole.height < SMALL => {
+            let name = shortened(&step.name().to_uppercase(), 14);
+            format!("{name}: REST OF CARD")
+        }
+        _ => "THE REST OF THE CARD".to_owned(),
+    };
+    let inside = pen.panel(rest::area(whole), &title, Meaning::Head);
     let mut row = 0;
     for item in shown.iter().filter_map(|at| card.items.get(*at)) {
         row = pen.wrapped(inside, row, &rest::words(item), Meaning::Text);

@@ -469,8 +469,9 @@ mod tests {
     #[test]
     fn what_is_needed_grows_with_knives_and_losses() {
         let allow = Form::default().shop().unwrap().allowances;
-        let one = stack(SPARE.scaled(10_000.0), None, &allow);
-        let two = stack(SPARE.scaled(20_000.0), None, &allow);
+        // Enough that the shortest pieces do not decide.
+        let one = stack(SPARE.scaled(300_000.0), None, &allow);
+        let two = stack(SPARE.scaled(600_000.0), None, &allow);
         assert!(one.low < one.best && one.best < one.high && one.best < two.best);
         let exact = stack(Spread::exact(10_000.0), Some(0.5), &allow);
         assert!((exact.best - 20_000.0).abs() < 1e-9);

@@ -127,7 +127,7 @@ fn what_is_wrong_is_said_with_its_item() {
         ("press", "strong", "not a number"),
         ("press", "0.0", "greater than zero"),
         ("scale", "60 %", "at most 50 %"),
-        ("fire", "300", "no fire to weld in"),
+        ("fire", "300", "not a welding heat"),
         ("welds", "99", "outside 1 to 20"),
     ];
     for (key, text, said) in cases {

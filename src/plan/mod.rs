@@ -4,9 +4,11 @@
 
 mod caution;
 mod check;
+mod cut_list;
 mod diagnostic;
 mod file;
 mod goal;
+mod heats;
 pub(crate) mod keys;
 pub mod report;
 mod review;
@@ -20,9 +22,11 @@ pub use caution::{
     legal, shown,
 };
 pub use check::{Checked, check};
+pub use cut_list::CutLine;
 pub use diagnostic::{Diagnostic, Level, Place, Places};
 pub use file::{MAX_BYTES, MAX_STEPS, read};
 pub use goal::{Blade, Bolster, Goal, Pattern, Tang};
+pub use heats::{draw_heats, forge_heats};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, given_size, schema};
 pub use shop::{Fuel, Machine, Quench, Shop};
 pub use step::{HeatWindow, PlanSteel, Step, StepId, day_after, free_letter};

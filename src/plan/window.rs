@@ -10,18 +10,20 @@ use crate::units::Seconds;
 const TEMPER: Seconds = Seconds(2.0 * 3600.0);
 const ANNEAL: Seconds = Seconds(3600.0);
 
-impl Plan {
-    /// How long to hold at heat in that step: its own soak, or the usual one of its kind; for a temper
-    /// one cycle.
+impl Step {
+    /// How long to hold at heat: the step's own soak, or the usual one of its kind; for a temper or an
+    /// etch one cycle.
     #[must_use]
-    pub fn soak(&self, step: &Step) -> Option<Seconds> {
-        step.soak.or(match step.kind().row().fire {
+    pub fn hold(&self) -> Option<Seconds> {
+        self.soak.or(match self.kind().row().fire {
             Fire::Tempering => Some(TEMPER),
             Fire::Annealing => Some(ANNEAL),
             _ => None,
         })
     }
+}
 
+impl Plan {
     /// Where to work in that step: its own window, or what the steels of the job have in common for
     /// work of that kind. None where nothing is common, and for welding and annealing, for which
     /// steels carry no window.

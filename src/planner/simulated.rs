@@ -120,7 +120,9 @@ pub(crate) fn work(
         let pace = chance
             .around(habits.pace_of(step.kind()), habits.pace.1)
             .exp();
-        let minutes = count * pace * step.kind().row().minutes;
+        // No smith takes a temper out before its soak is over, or leaves before the watch is kept.
+        let minutes = (count * pace * step.kind().row().minutes)
+            .max(crate::planner::learn::least_minutes(&plan.steps, step));
         truth.push(billet.clone());
         spent.push((heats, minutes));
         if at < steps {

@@ -4,6 +4,7 @@
 //! its own. What belongs to one bar stands in [`BarNow`], so that a job of several named bars is a list
 //! of them.
 
+mod day;
 mod outlook;
 
 use crate::billet::advice::Advice;
@@ -16,6 +17,7 @@ use super::forecast::Start;
 use super::foresight::Foresight;
 use super::ways_out::{Course, troubles_of};
 
+pub use day::DayLeft;
 pub use outlook::{FAIR, Odds, SURE};
 
 /// The whole of it.
@@ -33,6 +35,8 @@ pub struct Situation {
     pub card: CardView,
     /// Countdowns that run.
     pub clocks: Vec<Countdown>,
+    /// What is left of the day in hand; none until it was worked, and of a job that is done.
+    pub day: Option<DayLeft>,
 }
 
 /// One bar.
@@ -71,9 +75,9 @@ impl Situation {
         let mut situation = Self {
             bar: BarNow::of(session),
             card: session.card(),
-            clocks: session.countdowns(now),
             ..Self::default()
         };
+        situation.tick(session, seen, now);
         if session.is_finished() {
             return situation;
         }
@@ -91,6 +95,12 @@ impl Situation {
             situation.off.extend(odds.doubts(session.plan.units));
         }
         situation
+    }
+
+    /// What changes with the clock alone.
+    pub fn tick(&mut self, session: &Session, seen: Option<&Foresight>, now: Stamp) {
+        self.clocks = session.countdowns(now);
+        self.day = seen.and_then(|seen| DayLeft::of(session, &seen.forecast, now));
     }
 
     /// One size of the step in hand.

@@ -60,6 +60,10 @@ pub fn text(
         billet.outside(units),
         units.mass(billet.mass())
     ));
+    if session.at == 0 {
+        let cut = session.plan.cut_list();
+        lines.extend(cut.iter().map(|line| format!("cut: {}", line.text(units))));
+    }
     let sizes = situation.bar.sizes.iter();
     lines.extend(sizes.map(|size| size.line(units)));
     lines.push(format!(
@@ -105,6 +109,7 @@ pub fn text(
             owed.step, owed.text, owed.reason
         ));
     }
+    lines.extend(situation.day.map(|day| day.text(session.offset)));
     for count in &situation.clocks {
         lines.push(format!(
             "clock: {} {} left",
@@ -200,6 +205,12 @@ pub fn json(
                 })),
             })
         }),
+        "day_left": situation.day.map(|day| json!({
+            "work_min": band(day.work),
+            "fire_out_ms": day.fire_out.0,
+            "watch_s": day.watch.map(|watch| watch.0),
+            "ends_ms": day.ends.0,
+        })),
         "clocks": situation.clocks.iter().map(|count| json!({
             "name": count.name,
             "left_s": count.left.0,

@@ -2,13 +2,14 @@
 
 use super::{CountdownKind, Session};
 use crate::billet::Move;
+use crate::plan::Step;
 use crate::units::{Seconds, Stamp, show};
 
 impl Session {
     /// Time to hold at heat in the step in hand; for a temper or an etch one cycle.
     #[must_use]
     pub fn soak(&self) -> Option<Seconds> {
-        self.current().and_then(|step| self.plan.soak(step))
+        self.current().and_then(Step::hold)
     }
 
     /// Clocks of the step in hand that ran to their end.

@@ -1,7 +1,7 @@
 //! The job's record: plain text that any editor opens, the same from the same journal.
 
 use super::{Done, Session};
-use crate::billet::{Billet, Dimension, Loss};
+use crate::billet::{Billet, Dimension, Loss, Move};
 use crate::journal::{Event, Resolution};
 use crate::plan::legal;
 use crate::units::{Fraction, Grams, Mm, Mm3, Seconds, Stamp, Units, show};
@@ -85,6 +85,13 @@ fn step(session: &Session, number: usize, done: &Done, out: &mut Vec<String>) {
             done.step.heats,
             show::span(inside)
         ));
+    }
+    if done.step.made == Move::Prepare {
+        let cut = session.plan.cut_list();
+        out.extend(
+            cut.iter()
+                .map(|line| format!("     cut {}", line.text(units))),
+        );
     }
     let read = readings(units, done);
     if read.is_empty() {

@@ -72,7 +72,7 @@ impl Model {
             version: self.ahead.version,
         };
         if self.stood == Some(stood) {
-            self.situation.clocks = self.session.countdowns(self.now);
+            self.situation.tick(&self.session, known, self.now);
             return;
         }
         self.stood = Some(stood);

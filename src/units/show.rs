@@ -1,6 +1,6 @@
 //! Quantities as text, in the units a shop reads.
 
-use super::{Celsius, Fraction, Grams, Kilonewtons, Mm, Mm3, Seconds};
+use super::{Celsius, Fraction, Grams, Kilonewtons, Mm, Mm3, Seconds, Stamp};
 
 /// The units that a shop works in.
 #[derive(
@@ -298,6 +298,14 @@ pub fn span(span: Seconds) -> String {
     } else {
         format!("{} days", trimmed(s / 86_400.0, 0))
     }
+}
+
+/// Wall-clock hours and minutes at so many minutes ahead of UTC.
+#[must_use]
+pub fn wall(at: Stamp, offset_minutes: i32) -> String {
+    let local = at.plus(Seconds(f64::from(offset_minutes) * 60.0));
+    let minutes = local.0.div_euclid(60_000).rem_euclid(1440);
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
 }
 
 /// A count with thin grouping left out: plain digits up to a million, then a power of ten.

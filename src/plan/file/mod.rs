@@ -169,7 +169,7 @@ fn plan(doc: &Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
     let steps = steps::read(&top, &steels, &shop, goal.as_ref());
     let ([stack_width, stack_length], stack) = stack?;
     titled?;
-    let plan = Plan {
+    let mut plan = Plan {
         title,
         notes,
         units,
@@ -182,5 +182,9 @@ fn plan(doc: &Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
         steps,
         places: places.into_iter().collect::<Places>(),
     };
-    sound.then_some(plan)
+    if !sound {
+        return None;
+    }
+    super::heats::estimate(&mut plan);
+    Some(plan)
 }

@@ -74,7 +74,7 @@ pub(crate) const COMMON: &[Field<Step>] = &[
     ),
     may(
         "heats",
-        "Trips to the fire expected. Default by kind, as said there; none where nothing is said.",
+        "Trips to the fire expected, over all pieces. Default by kind, as said there; none where nothing is said.",
         |step| Slot::Count((&mut step.heats).into(), [0, MAX_HEATS]),
     ),
     may(
@@ -591,6 +591,9 @@ pub(crate) fn usual_heats(made: &Move) -> u32 {
 pub(super) fn heats_words(kind: Kind) -> String {
     match (kind, kind.row().heats) {
         (Kind::Normalise, _) => " One heat a cycle.".to_owned(),
+        (Kind::Draw | Kind::Square | Kind::CornerCrush | Kind::Forge, _) => {
+            " Heats by size, cooling and machine (estimate), unless `heats` says so.".to_owned()
+        }
         (_, 0) => String::new(),
         (_, 1) => " One heat, unless `heats` says otherwise.".to_owned(),
         (_, heats) => format!(" {heats} heats, unless `heats` says otherwise."),

@@ -195,6 +195,11 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "share",
         "chance that the pattern comes nearer than that",
     ),
+    (
+        "day_left",
+        "object or null",
+        "what is left of the day in hand, an estimate: `work_min` a range of minutes before the end of the day, `fire_out_ms` and `ends_ms` as `last_entry_ms`, at the best estimate, and `watch_s` the fire watch between them or null",
+    ),
     ("clocks", "list", "countdowns that run"),
     ("clocks[].name", "text", "what it counts"),
     (

@@ -153,7 +153,7 @@ impl<'w> Bench<'w> {
             Kind::Prepare => u32::try_from(self.billet.nominal).unwrap_or(u32::MAX),
             _ => self.billet.pieces,
         };
-        self.minutes += self.pace.of_step(&step, pieces);
+        self.minutes += self.pace.of_step(&step, &self.steps, pieces);
         self.heats += say.heats;
         self.welds += u32::from(kind == Kind::Weld);
         if kind == Kind::EndDay {

@@ -4,11 +4,9 @@ use super::bench::{Bench, Say};
 use super::shape::Shape;
 use super::strokes::trim;
 use crate::billet::{Move, Part, Refusal, Sizes};
+use crate::plan::forge_heats;
 use crate::planner::forecast::SKIN;
 use crate::units::{Fraction, Mm};
-
-/// Heats of one part forged to shape. Common practice, no source.
-const FORGE_HEATS: u32 = 4;
 
 pub(super) fn blanks(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
     let bands = u64::try_from(bench.billet.bands()).ok();
@@ -97,9 +95,17 @@ pub(super) fn forge(bench: &mut Bench<'_>) -> Result<(), Refusal> {
             ],
             _ => Vec::new(),
         };
+        let bar = &bench.billet.bar;
+        let each = forge_heats(
+            bench.wish.shop.machine,
+            part,
+            &to,
+            [bar.width, bar.thickness, goal.blade.length],
+            bench.windows.forge,
+        );
         let say = Say {
             title: Some(title.to_owned()),
-            heats: FORGE_HEATS,
+            heats: each * bench.billet.pieces.max(1),
             window: Some(bench.windows.forge),
             done: Some(done.to_owned()),
             cautions,
@@ -142,7 +148,7 @@ pub(super) fn finish(bench: &mut Bench<'_>) -> Result<(), Refusal> {
     let edge = bench.wish.goal.blade.edge.max(Mm(1.0));
     bench.put(Move::RoughGrind { edge, share: None }, say)?;
     let mut say = hot(
-        1,
+        bench.billet.pieces.max(1),
         windows.harden,
         5.0,
         &format!("a file skates; straight within {}", bench.wish.even()),

@@ -151,7 +151,7 @@ impl Grid {
         let minutes = run.minutes
             + pace.hot(Kind::Weld, WELD_HEATS)
             + pace.hot(Kind::Draw, heats)
-            + pace.cold(Kind::EndDay, 1.0)
+            + pace.end_of_hot_day()
             + pace.cold(Kind::Trim, 1.0)
             + pace.cold(Kind::Grind, 1.0)
             + pace.cold(Kind::Cut, each - 1.0)

@@ -1,18 +1,13 @@
 //! Heats and minutes of a plan that is not worked yet.
 
 use crate::billet::Kind;
-use crate::plan::{Machine, Step};
-use crate::planner::learn::{Lessons, Topic, times};
-
-/// Log of area taken off in one heat: press or power hammer on 1 to 2 kg, and by hand. Common
-/// practice, no source: 0.12 to 0.20, and 0.05 to 0.08.
-const GAIN_MACHINE: f64 = 0.16;
-const GAIN_HAND: f64 = 0.065;
+use crate::plan::{Machine, Step, draw_heats, least_watch};
+use crate::planner::learn::{Lessons, Topic, least_minutes, times};
 
 /// How fast this shop is.
 #[derive(Debug, Clone)]
 pub(super) struct Pace {
-    gain: f64,
+    machine: Machine,
     heats: Vec<f64>,
     minutes: Vec<f64>,
 }
@@ -20,10 +15,7 @@ pub(super) struct Pace {
 impl Pace {
     pub(super) fn of(machine: Machine, lessons: &Lessons) -> Self {
         Self {
-            gain: match machine {
-                Machine::Hand => GAIN_HAND,
-                Machine::Press { .. } | Machine::Hammer { .. } => GAIN_MACHINE,
-            },
+            machine,
             heats: Kind::ALL
                 .map(|kind| lessons.get(Topic::Heats(kind)).in_force())
                 .to_vec(),
@@ -35,16 +27,7 @@ impl Pace {
 
     /// Heats to draw a section of one area to another, at least one.
     pub(super) fn draw_heats(&self, from: f64, to: f64) -> u32 {
-        let heats = ((from / to).max(1.0).ln() / self.gain - 1e-9)
-            .ceil()
-            .max(1.0);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a few dozen heats"
-        )]
-        let heats = heats.min(500.0) as u32;
-        heats
+        draw_heats(self.machine, from, to)
     }
 
     /// Minutes of so many heats of hot work.
@@ -57,13 +40,20 @@ impl Pace {
         count * self.each(kind)
     }
 
-    /// Minutes of a step on so many pieces.
-    pub(super) fn of_step(&self, step: &Step, pieces: u32) -> f64 {
+    /// Minutes of the end of a day with fire: its watch at the least.
+    pub(super) fn end_of_hot_day(&self) -> f64 {
+        self.cold(Kind::EndDay, 1.0).max(least_watch().minutes())
+    }
+
+    /// Minutes of a step on so many pieces, behind the steps `before` it.
+    pub(super) fn of_step(&self, step: &Step, before: &[Step], pieces: u32) -> f64 {
         let kind = step.kind();
-        if kind.is_hot() {
-            return self.hot(kind, step.heats);
-        }
-        self.cold(kind, times(&step.made, 0.0, pieces))
+        let minutes = if kind.is_hot() {
+            self.hot(kind, step.heats)
+        } else {
+            self.cold(kind, times(&step.made, 0.0, pieces))
+        };
+        minutes.max(least_minutes(before, step))
     }
 
     fn factor(&self, kind: Kind) -> f64 {

@@ -28,7 +28,7 @@ use crate::billet::{Billet, Kind, Move, Reading, Stage};
 use crate::physics::Spread;
 use crate::plan::{Plan, Step, StepId};
 use crate::planner::chance::Chance;
-use crate::planner::learn::{Lessons, times};
+use crate::planner::learn::{Lessons, least_minutes, times};
 use crate::session::make_move;
 use crate::units::Mm;
 
@@ -87,6 +87,8 @@ pub struct Forecast {
     pub heats: Spread,
     /// Minutes in all.
     pub minutes: Spread,
+    /// Minutes of the steps before the next end of day, the one in hand whole.
+    pub today: Spread,
     /// Samples run.
     pub samples: u32,
 }
@@ -156,6 +158,7 @@ struct Seen {
     edge: Vec<(f64, f64)>,
     heats: Column,
     minutes: Column,
+    today: Column,
     holds: u32,
 }
 
@@ -165,6 +168,7 @@ impl Run<'_> {
         let smith = self.trade.smith(chance);
         let mut billet = start.drawn(chance);
         let (mut heats, mut minutes) = (0.0, 0.0);
+        let mut today = None;
         let mut holds = true;
         let spare = |billet: &Billet| self.need.spare(billet).mass(billet.density()).0;
         // What a ground blank has is settled; its outside says nothing of it any more.
@@ -180,6 +184,9 @@ impl Run<'_> {
             }
             let welded = self.welded.get(self.from + place) == Some(&true);
             let spent = self.spent(chance, &smith, step, billet.pieces);
+            if kind == Kind::EndDay {
+                today = today.or(Some(minutes));
+            }
             heats += spent.0;
             minutes += spent.1;
             if let Some(stage) = stage_after(kind, billet.stage) {
@@ -202,6 +209,7 @@ impl Run<'_> {
         seen.spare.push(blank.unwrap_or_else(|| spare(&billet)));
         seen.heats.push(heats);
         seen.minutes.push(minutes);
+        seen.today.push(today.unwrap_or(minutes));
         seen.holds += u32::from(holds);
     }
 
@@ -220,7 +228,8 @@ impl Run<'_> {
             _ => pieces,
         };
         let count = times(&step.made, heats, pieces);
-        (heats, smith.minutes(chance, kind, count))
+        let minutes = smith.minutes(chance, kind, count);
+        (heats, minutes.max(least_minutes(&self.plan.steps, step)))
     }
 
     fn sum(&self, mut seen: Seen, samples: u32, start: &Start<'_>) -> Forecast {
@@ -238,6 +247,7 @@ impl Run<'_> {
             holds: share(seen.holds),
             heats: band(&mut seen.heats),
             minutes: band(&mut seen.minutes),
+            today: band(&mut seen.today),
             samples,
         }
     }

@@ -17,7 +17,7 @@ pub use accept::accept;
 pub use book::{BookEdit, BookError, ShopBook};
 pub use normal::{Normal, Observation};
 pub use observe::spread_seen;
-pub use topic::{Prior, Topic, Work, times, topics};
+pub use topic::{Prior, Topic, Work, least_minutes, times, topics};
 
 use std::collections::BTreeMap;
 

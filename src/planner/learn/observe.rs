@@ -1,6 +1,6 @@
 //! What a journal says, as sums of the numbers that are learnt.
 
-use super::topic::{Topic, Work, times};
+use super::topic::{Topic, Work, least_minutes, times};
 use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
 use crate::physics::spread_coefficient;
 use crate::plan::{Plan, StepId};
@@ -10,6 +10,8 @@ use crate::units::{Mm, Stamp};
 
 use super::normal::Observation;
 
+/// A soak or a watch over this part of a step's minutes rules them.
+const CLOCKED: f64 = 0.4;
 /// A heat shorter than this, or a step, was ticked off and not timed. Minutes.
 const TIMED_HEAT: f64 = 0.5;
 const TIMED_STEP: f64 = 0.33;
@@ -324,7 +326,9 @@ fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Sight>) 
         _ => before.pieces,
     };
     let each = minutes / times(&done.step.made, f64::from(done.heats), pieces);
-    if each.is_finite() && each >= least && kind != Kind::QuarterTurn {
+    // Where a clock rules the time, it says nothing of the pace.
+    let clocked = least_minutes(&session.plan.steps, &done.step) > CLOCKED * minutes;
+    if each.is_finite() && each >= least && kind != Kind::QuarterTurn && !clocked {
         push(Topic::Minutes(kind), each.ln(), 0.0);
     }
 }

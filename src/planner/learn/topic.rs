@@ -1,8 +1,8 @@
 //! What is learnt, and what is believed before anything is seen.
 
-use crate::billet::{Kind, Move, Per};
-use crate::plan::Plan;
-use crate::units::near;
+use crate::billet::{Fire, Kind, Move, Per};
+use crate::plan::{Machine, Plan, Step, least_watch};
+use crate::units::{Seconds, near};
 
 /// Work at heat whose loss is one sum: what happens between two weighings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -163,7 +163,11 @@ impl Topic {
             Self::Spread => book(1.0, 0.25, 0.02),
             Self::Heats(_) => book(1.0, 0.35, 0.2),
             Self::Minutes(kind) => {
-                let minutes = kind.row().minutes;
+                let machine = plan.map(|plan| plan.shop.machine);
+                let pace = machine
+                    .filter(|_| is_worked(kind))
+                    .map_or(1.0, Machine::pace);
+                let minutes = kind.row().minutes * pace;
                 book(minutes, 0.5 * minutes, 0.35)
             }
             Self::Trim => {
@@ -191,6 +195,30 @@ pub fn times(made: &Move, heats: f64, pieces: u32) -> f64 {
         (Per::Piece, _) => f64::from(pieces.max(1)),
         (Per::Heat, _) => heats,
         (Per::Step | Per::Cut | Per::Cycle, _) => 1.0,
+    }
+}
+
+/// Hot work whose minutes hang on what moves the steel.
+fn is_worked(kind: Kind) -> bool {
+    matches!(kind.row().fire, Fire::Welding | Fire::Forging)
+}
+
+/// No step takes less: a temper its cycles, an anneal, a weld or a dip its soak, an end of a day with fire its
+/// watch. `steps` are the plan's.
+#[must_use]
+pub fn least_minutes(steps: &[Step], step: &Step) -> f64 {
+    let hold = step.hold().unwrap_or(Seconds::ZERO).minutes();
+    match &step.made {
+        Move::Temper { cycles } => f64::from((*cycles).max(1)) * hold,
+        Move::EndDay => {
+            let burnt = |other: &Step| other.day == step.day && other.kind().is_hot();
+            if steps.iter().any(burnt) {
+                least_watch().minutes()
+            } else {
+                0.0
+            }
+        }
+        _ => hold,
     }
 }
 

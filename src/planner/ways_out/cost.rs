@@ -2,7 +2,7 @@
 
 use crate::billet::Kind;
 use crate::plan::Plan;
-use crate::planner::learn::{Lessons, Topic, times};
+use crate::planner::learn::{Lessons, Topic, least_minutes, times};
 use crate::units::{Grams, Mm, Units, show};
 
 /// How much of a smith's time each loss is taken to be worth, to put ways in order; a matter of
@@ -106,7 +106,9 @@ pub(super) fn minutes(plan: &Plan, at: usize, lessons: &Lessons, pieces: &[u32])
         .map(|(step, pieces)| {
             let kind = step.kind();
             let heats = f64::from(step.heats) * lessons.get(Topic::Heats(kind)).in_force();
-            times(&step.made, heats, *pieces) * lessons.get(Topic::Minutes(kind)).in_force()
+            let minutes =
+                times(&step.made, heats, *pieces) * lessons.get(Topic::Minutes(kind)).in_force();
+            minutes.max(least_minutes(&plan.steps, step))
         })
         .sum()
 }

@@ -1,22 +1,17 @@
-//! Times in and out of the fire for the piece in hand, and how it cools.
-
-use std::sync::Arc;
+//! Times in and out of the fire for the piece in hand.
 
 use super::Inputs;
-use super::course::{course, under_dies};
+use super::cooling::{Cooling, SHOP};
+use super::course::course;
 use super::span::HeatSpan;
 use crate::physics::Spread;
-use crate::physics::section::{Course, Section, soak_through};
+use crate::physics::section::{Section, soak_through};
 use crate::units::{Celsius, Mm, Seconds};
 
 /// Core and skin this near are taken as through.
 const EVEN: Celsius = Celsius(25.0);
-/// What the shop air is taken as.
-pub(super) const SHOP: Celsius = Celsius(20.0);
 /// What the surface figures leave open, either way.
 pub(super) const SURFACE: f64 = 0.15;
-/// Cooling is followed down to here.
-const FOLLOWED: Celsius = Celsius(200.0);
 
 /// Times for the piece in hand.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,71 +29,6 @@ pub struct FireNumbers {
     pub floor: Celsius,
     /// How it goes on cooling.
     pub cooling: Cooling,
-}
-
-/// How a section cools out of the fire.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Cooling {
-    air: Arc<Course>,
-    dies: Arc<Course>,
-}
-
-impl Cooling {
-    /// From an even temperature; none where the law does not reach.
-    fn of(section: (Mm, Mm), from: Celsius, floor: Celsius) -> Option<Self> {
-        let to = FOLLOWED.min(floor - Celsius(5.0));
-        // What is colder than the end of what is followed lies under it from the start.
-        let from = from.max(to + Celsius(5.0));
-        Some(Self {
-            air: Arc::new(course(section, from, to, None)?),
-            dies: Arc::new(under_dies(section, from, to)?),
-        })
-    }
-
-    /// Seconds until the mean of the section is down to `floor`.
-    fn until(&self, floor: Celsius) -> Option<Spread> {
-        let at = |course: &Course| {
-            let start = course.moments().first()?;
-            if start.mean <= floor {
-                return Some(0.0);
-            }
-            course.mean_at(floor).map(|at| at.0)
-        };
-        let (air, dies) = (at(&self.air)?, at(&self.dies)?);
-        Some(Spread {
-            low: dies,
-            best: f64::midpoint(air, dies),
-            high: air,
-        })
-    }
-
-    /// The section's mean after so long, C: low under the dies all the time, high in still air, best where
-    /// [`Self::until`] gives that time. None once it is below what is followed: hot enough to burn a hand
-    /// for a long time yet.
-    #[must_use]
-    pub fn after(&self, out: Seconds) -> Option<Spread> {
-        let (air, dies) = (self.air.at(out).mean, self.dies.at(out).mean);
-        let (mut low, mut high) = (dies.min(air), air);
-        for _ in 0..20 {
-            let middle = (low + high) / 2.0;
-            match self.until(middle) {
-                Some(time) if time.best > out.0 => low = middle,
-                _ => high = middle,
-            }
-        }
-        let reached = self.until(FOLLOWED).is_none_or(|time| time.best <= out.0);
-        (!reached).then_some(Spread {
-            low: dies.0.min(high.0),
-            best: high.0,
-            high: air.0,
-        })
-    }
-
-    /// Lowest temperature that is followed.
-    #[must_use]
-    pub fn end(&self) -> Celsius {
-        FOLLOWED
-    }
 }
 
 /// Times for the piece in hand.
@@ -155,28 +85,6 @@ fn early(span: &HeatSpan) -> Option<Celsius> {
     let up = course(span.section, span.from, span.top, Some(span.furnace))?;
     let hot = up.mean_at(span.top - Celsius(5.0)).unwrap_or(up.length());
     (span.inside < hot * (1.0 - SURFACE)).then(|| up.at(span.inside).mean)
-}
-
-impl HeatSpan {
-    /// The way up to heat: the time it took, of the time inside, and the course followed.
-    pub(super) fn way_up(&self) -> Option<(Seconds, Course)> {
-        let up = course(self.section, self.from, self.top, Some(self.furnace))?;
-        Some((up.length().min(self.inside), up))
-    }
-
-    /// Where it has cooled to since it came out; the top of its heat while it is in.
-    pub(super) fn left_at(&self) -> Celsius {
-        let reached = self
-            .way_up()
-            .map_or(self.top, |(ramp, up)| up.at(ramp).mean);
-        let Some(outside) = self.outside else {
-            return reached;
-        };
-        Cooling::of(self.section, reached, self.floor)
-            .and_then(|cooling| cooling.after(outside))
-            .map_or(FOLLOWED.min(reached), |at| Celsius(at.best))
-            .max(SHOP)
-    }
 }
 
 /// The heat in hand as it is expected to be: hot through, soaked, worked to the end of the window.

@@ -6,6 +6,7 @@
 //! while it waits.
 
 mod carbon;
+mod cooling;
 mod course;
 mod fire;
 mod follow;
@@ -16,7 +17,8 @@ mod scale;
 mod span;
 
 pub use carbon::{CarbonLog, CarbonMove, CarbonNow, CarbonOf, EdgeCarbon};
-pub use fire::{Cooling, FireNumbers};
+pub use cooling::Cooling;
+pub use fire::FireNumbers;
 pub use harden::{HardenView, harden};
 pub use press::PressWord;
 pub use scale::ScaleSoFar;

@@ -1,6 +1,8 @@
 //! Trips to the fire as the log has them.
 
-use super::fire::SHOP;
+use super::cooling::{Cooling, FOLLOWED, SHOP};
+use super::course::course;
+use crate::physics::section::Course;
 use crate::session::{HeatLog, Session};
 use crate::units::{Celsius, Mm, Seconds, Stamp};
 
@@ -41,6 +43,28 @@ impl HeatSpan {
             top: log.top,
             furnace: log.furnace,
         }
+    }
+}
+
+impl HeatSpan {
+    /// The way up to heat: the time it took, of the time inside, and the course followed.
+    pub(super) fn way_up(&self) -> Option<(Seconds, Course)> {
+        let up = course(self.section, self.from, self.top, Some(self.furnace))?;
+        Some((up.length().min(self.inside), up))
+    }
+
+    /// Where it has cooled to since it came out; the top of its heat while it is in.
+    pub(super) fn left_at(&self) -> Celsius {
+        let reached = self
+            .way_up()
+            .map_or(self.top, |(ramp, up)| up.at(ramp).mean);
+        let Some(outside) = self.outside else {
+            return reached;
+        };
+        Cooling::of(self.section, reached, self.floor)
+            .and_then(|cooling| cooling.after(outside))
+            .map_or(FOLLOWED.min(reached), |at| Celsius(at.best))
+            .max(SHOP)
     }
 }
 

@@ -29,6 +29,8 @@ pub(super) fn forecast(model: &Model) -> Lines {
         Meaning::Text,
         format!("Nine times in ten it lies in the range given. All are estimates{mark}."),
     )];
+    let day = model.situation.day;
+    out.extend(day.map(|day| (Meaning::Measured, day.text(model.session.offset))));
     let from = model.session.plan.steps.len() - seen.steps.len().min(model.plan().steps.len());
     let mut before: Option<&StepForecast> = None;
     for (at, step) in seen.steps.iter().enumerate() {

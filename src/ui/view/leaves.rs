@@ -4,7 +4,6 @@
 use ratatui::layout::Rect;
 
 use super::dialogs::centred;
-use super::now::wall;
 use super::pen::{Pen, wrap};
 use crate::journal::Fire;
 use crate::plan::legal;
@@ -110,7 +109,7 @@ fn resume(model: &Model) -> Lines {
     let away = session.opened.and_then(|(_, away)| away);
     let when = session
         .last
-        .map(|at| wall(at, session.offset))
+        .map(|at| show::wall(at, session.offset))
         .unwrap_or_default();
     let lying = match session.left_as {
         Fire::Cold => "the piece lay COLD",

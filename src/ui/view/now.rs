@@ -10,14 +10,7 @@ use crate::ui::headline::{Headline, headline};
 use crate::ui::keys::ModeKind;
 use crate::ui::model::{Model, Tone};
 use crate::ui::theme::Meaning;
-use crate::units::{Seconds, Stamp};
-
-/// Wall-clock hours and minutes where the smith is.
-pub(super) fn wall(at: Stamp, offset_minutes: i32) -> String {
-    let local = at.plus(Seconds(f64::from(offset_minutes) * 60.0));
-    let minutes = local.0.div_euclid(60_000).rem_euclid(1440);
-    format!("{:02}:{:02}", minutes / 60, minutes % 60)
-}
+use crate::units::show;
 
 pub(super) fn title(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let session = &model.session;
@@ -25,7 +18,7 @@ pub(super) fn title(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let at = (session.at + 1).min(session.plan.steps.len());
     let steps = session.plan.steps.len();
     let (day, days) = (session.day(), session.days());
-    let time = wall(model.now, session.offset);
+    let time = show::wall(model.now, session.offset);
     let right = if area.width < 70 {
         format!("day {day}/{days} {dot} step {at}/{steps} {dot} {time} ")
     } else {

@@ -4,9 +4,8 @@ use ratatui::layout::Rect;
 
 use super::ahead;
 use super::card::{mark, state};
-use super::now::wall;
 use super::pen::{Pen, columns as columns_of, wrap};
-use crate::billet::{Billet, Loss, SteelId};
+use crate::billet::{Billet, Loss, Move, SteelId};
 use crate::ui::keys::bindings;
 use crate::ui::mode::Page;
 use crate::ui::model::Model;
@@ -110,7 +109,11 @@ fn size(model: &Model, billet: &Billet) -> String {
 
 fn steps(model: &Model) -> Vec<(Meaning, String)> {
     let session = &model.session;
-    let mut out = Vec::new();
+    let day = model.situation.day.map(|day| day.text(session.offset));
+    let mut out: Vec<_> = day
+        .map(|day| (Meaning::Measured, day))
+        .into_iter()
+        .collect();
     for (at, step) in session.plan.steps.iter().enumerate() {
         let (mark, meaning, billet) = match at.cmp(&session.at) {
             std::cmp::Ordering::Less => (
@@ -131,7 +134,7 @@ fn steps(model: &Model) -> Vec<(Meaning, String)> {
         let about = if at < session.at { "" } else { "~ " };
         let size = billet.map_or_else(String::new, |billet| size(model, billet));
         let when = session.done.get(at).map_or_else(String::new, |done| {
-            format!("  {}", wall(done.ended, session.offset))
+            format!("  {}", show::wall(done.ended, session.offset))
         });
         out.push((
             meaning,
@@ -142,6 +145,11 @@ fn steps(model: &Model) -> Vec<(Meaning, String)> {
                 step.name()
             ),
         ));
+        if step.made == Move::Prepare {
+            let cut = session.plan.cut_list();
+            let lines = cut.iter().map(|line| line.text(model.units()));
+            out.extend(lines.map(|line| (meaning, format!("     cut {line}"))));
+        }
     }
     out
 }

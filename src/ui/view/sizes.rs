@@ -10,13 +10,14 @@ use crate::ui::theme::Meaning;
 use crate::units::show;
 
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
-    if area.height == 0 {
-        return;
-    }
     let session = &model.session;
     let units = model.units();
     if session.current().is_none() {
         return last(model, area, pen);
+    }
+    let area = cut_list(model, area, pen);
+    if area.height == 0 {
+        return;
     }
     let pieces = session.expected().map_or(1, |billet| billet.pieces);
     let part = match session.current().map(|step| &step.made) {
@@ -76,6 +77,43 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if row < area.height {
         pen.line(area, row, &balance(model), Meaning::Text);
     }
+}
+
+/// What is to be cut, while the pieces are prepared; the room that is left under it.
+fn cut_list(model: &Model, area: Rect, pen: &mut Pen<'_>) -> Rect {
+    let step = model.session.current();
+    if !step.is_some_and(|step| step.made == Move::Prepare) {
+        return area;
+    }
+    let all = model.plan().cut_list();
+    // The sizes behind it keep their head and a row.
+    let room = usize::from(area.height.saturating_sub(3)).max(1);
+    let shown = if all.len() > room {
+        room - 1
+    } else {
+        all.len()
+    };
+    let mut lines: Vec<String> = all
+        .iter()
+        .take(shown)
+        .map(|line| format!("CUT {}", line.text(model.units())))
+        .collect();
+    if shown < all.len() {
+        lines.push(format!(
+            "CUT {} more kinds: the page of steps",
+            all.len() - shown
+        ));
+    }
+    let mut used = 0;
+    for line in lines {
+        used = pen.wrapped(area, used, &line, Meaning::Expected);
+    }
+    Rect::new(
+        area.x,
+        area.y + used,
+        area.width,
+        area.height.saturating_sub(used),
+    )
 }
 
 /// Metal left and lost, in one line.

@@ -7,25 +7,29 @@ use crate::billet::{Dimension, Move};
 use crate::journal::{Entry, Event};
 use crate::session::Session;
 use crate::shell::clock::Clock;
-use crate::shell::{Mode, Opened, Store};
+use crate::shell::{Mode, Opened, Store, read_entries};
 
 /// Adds the count and a note with the file, its checksum, the line and the range.
 ///
 /// # Errors
 /// Why nothing was added, and what to do.
 pub(super) fn take(plan: &Path, told: &Told) -> Result<String, String> {
+    // opening would make the journal
+    if read_entries(plan)
+        .map_err(|why| why.to_string())?
+        .is_empty()
+    {
+        return Err(format!(
+            "{}: the job is not begun; open it with `anvilside work` first",
+            plan.display()
+        ));
+    }
     let Opened {
         entries,
         mut store,
         mode,
         ..
     } = Store::open(plan).map_err(|why| why.to_string())?;
-    if entries.is_empty() {
-        return Err(format!(
-            "{}: the job is not begun; open it with `anvilside work` first",
-            plan.display()
-        ));
-    }
     if let Mode::ReadOnly(why) | Mode::Refused(why) = mode {
         return Err(why);
     }

@@ -132,7 +132,8 @@ pub(super) struct Flags {
     steel: String,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
+#[derive(Debug, Clone, Copy, ValueEnum, strum::IntoStaticStr)]
+#[strum(serialize_all = "kebab-case")]
 enum Side {
     /// Straight from shoulder to edge
     Flat,
@@ -143,16 +144,13 @@ enum Side {
 }
 
 impl Side {
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Flat => "flat",
-            Self::Convex => "convex",
-            Self::Hollow => "hollow",
-        }
+    fn word(self) -> &'static str {
+        self.into()
     }
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
+#[derive(Debug, Clone, Copy, ValueEnum, strum::IntoStaticStr)]
+#[strum(serialize_all = "kebab-case")]
 enum Shape {
     /// Oval
     Oval,
@@ -163,12 +161,8 @@ enum Shape {
 }
 
 impl Shape {
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Oval => "oval",
-            Self::Octagon => "octagon",
-            Self::Block => "block",
-        }
+    fn word(self) -> &'static str {
+        self.into()
     }
 }
 

@@ -74,7 +74,8 @@ pub(super) struct Flags {
     skin: String,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum, strum::IntoStaticStr)]
+#[strum(serialize_all = "kebab-case")]
 enum Face {
     /// Welded can or good flux: nothing leaves
     Sealed,
@@ -90,11 +91,8 @@ impl Face {
         }
     }
 
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Sealed => "sealed",
-            Self::Bare => "bare",
-        }
+    fn word(self) -> &'static str {
+        self.into()
     }
 }
 

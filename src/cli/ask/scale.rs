@@ -53,7 +53,8 @@ pub(super) struct Flags {
     steel: String,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
+#[derive(Debug, Clone, Copy, ValueEnum, strum::IntoStaticStr)]
+#[strum(serialize_all = "kebab-case")]
 enum FireName {
     /// Open air, or a lean, blowing fire
     Air,
@@ -84,13 +85,8 @@ impl FireName {
         }
     }
 
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Air => "air",
-            Self::Neutral => "neutral",
-            Self::Rich => "rich",
-            Self::Covered => "covered",
-        }
+    fn word(self) -> &'static str {
+        self.into()
     }
 }
 

@@ -24,7 +24,7 @@ pub use enough::Enough;
 pub use need::{FORGED_EDGE, Need, PROFILE, SKIN, SPARE, is_forged};
 pub use start::Start;
 
-use crate::billet::{Billet, Kind, Move, Reading, Stage};
+use crate::billet::{Billet, Deforms, Kind, Move, Reading, Stage};
 use crate::physics::Spread;
 use crate::plan::{Plan, Step, StepId};
 use crate::planner::chance::Chance;
@@ -333,20 +333,18 @@ fn now(start: &Start<'_>) -> StepForecast {
 
 /// The stage after a step that leaves the metal as it is; none for the others.
 fn stage_after(kind: Kind, stage: Stage) -> Option<Stage> {
-    match kind {
-        Kind::Prepare | Kind::EndDay | Kind::Inspect => Some(stage),
-        Kind::Stack if stage == Stage::Loose => Some(Stage::Pile),
-        Kind::Harden if stage == Stage::Ground => Some(Stage::Hard),
-        Kind::Temper if stage >= Stage::Hard => Some(Stage::Tempered),
-        Kind::Etch if stage >= Stage::Finished => Some(Stage::Etched),
-        _ => None,
-    }
+    let row = kind.row();
+    let keeps = row.deforms == Deforms::Keeps && row.at.contains(&stage);
+    keeps.then(|| row.to.unwrap_or(stage))
 }
 
 /// A section and a length were asked for: the section is drawn, and the length must come of it.
 fn long_enough(wanted: &Move, after: &Billet) -> bool {
     match wanted {
-        Move::Draw { to, .. } | Move::Square { to, .. } | Move::CornerCrush { to, .. } => {
+        Move::Draw { to, .. }
+        | Move::Square { to, .. }
+        | Move::Upset { to, .. }
+        | Move::CornerCrush { to, .. } => {
             let section = to.width.is_some() && to.thickness.is_some();
             to.length
                 .is_none_or(|length| !section || after.bar.length.0 >= length.0 - Mm(0.5).0)

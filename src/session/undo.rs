@@ -18,6 +18,8 @@ pub(super) fn live(log: &[Entry]) -> Live {
     let mut redo: Vec<u64> = Vec::new();
     for entry in log {
         match &entry.event {
+            // the first plan stays: without it there is no job
+            Event::Undone { seq: ..=1 } => {}
             Event::Undone { seq } => {
                 off.insert(*seq);
                 redo.push(*seq);

@@ -51,7 +51,8 @@ fn every_step_of_every_plan_shows_at_three_sizes() {
                     assert_ne!(number.label, "no target", "{place}");
                     let number = clock.filter(|_| rows < 20).unwrap_or(number);
                     let label: String = number.label.chars().take(20).collect();
-                    let label = if desk.model.card_asks() && rows < 20 {
+                    let covers = desk.model.asks_rest() || rows < 20;
+                    let label = if desk.model.card_asks() && covers {
                         "CARD".to_owned()
                     } else {
                         label

@@ -162,8 +162,9 @@ fn foresight(criterion: &mut Criterion) {
     group.bench_function("troubles of a short bar", |b| {
         b.iter(|| troubles(black_box(&now)));
     });
+    let seen = forecast(&now, &lessons, 7, SAMPLES);
     group.bench_function("ways out of a short bar", |b| {
-        b.iter(|| ways_out(black_box(&now), &lessons));
+        b.iter(|| ways_out(black_box(&now), &lessons, &seen));
     });
     group.bench_function("lessons of one journal", |b| {
         b.iter(|| learn(black_box(&[&session]), &ShopBook::default(), Some(&plan)));

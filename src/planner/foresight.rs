@@ -1,15 +1,14 @@
 //! Everything that is foreseen of one job, as one piece of work to be done beside the screen.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::forecast::{Forecast, SAMPLES, Start, forecast};
+use super::forecast::{Forecast, SAMPLES, SEED, Start, forecast};
 use super::learn::{Lessons, ShopBook, learn};
 use super::ways_out::{WayOut, after_failed_weld, ways_out};
+use crate::journal::{Entry, Event};
 use crate::session::Session;
 use crate::units::Mm;
-
-/// The chance that forecasts on the screen are drawn from: the same job shows the same figures.
-const SEED: u64 = 20_260_302;
 
 /// What is asked.
 #[derive(Debug, Clone)]
@@ -51,13 +50,14 @@ pub struct Foresight {
 #[must_use]
 pub fn foresee(asked: &Outlook) -> Foresight {
     let mut sessions: Vec<&Session> = asked.others.iter().collect();
-    sessions.push(&asked.session);
+    let told = with_its_readings(&asked.session);
+    sessions.push(&told);
     let lessons = learn(&sessions, &asked.book, Some(&asked.session.plan));
     let start = Start::of_session(&asked.session);
     let forecast = forecast(&start, &lessons, SEED, SAMPLES);
     let ways = match asked.cut {
-        Some(by) => after_failed_weld(&start, &lessons, by),
-        None => ways_out(&start, &lessons),
+        Some(by) => after_failed_weld(&start, &lessons, &forecast, by),
+        None => ways_out(&start, &lessons, &forecast),
     };
     Foresight {
         version: asked.version,
@@ -65,5 +65,28 @@ pub fn foresee(asked: &Outlook) -> Foresight {
         lessons,
         ways,
         cut: asked.cut,
+    }
+}
+
+/// The job as what was read in the step in hand will leave it, so that ending the step teaches nothing
+/// new.
+fn with_its_readings(session: &Session) -> Cow<'_, Session> {
+    let Some(step) = session
+        .current()
+        .filter(|_| !session.step.reading.is_empty())
+    else {
+        return Cow::Borrowed(session);
+    };
+    let done = Entry {
+        seq: session.seq + 1,
+        at: session.last.unwrap_or_default(),
+        event: Event::Done {
+            step: step.id.clone(),
+        },
+    };
+    let mut told = session.clone();
+    match told.take(done) {
+        Ok(()) => Cow::Owned(told),
+        Err(_) => Cow::Borrowed(session),
     }
 }

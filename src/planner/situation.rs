@@ -18,7 +18,7 @@ use super::foresight::Foresight;
 use super::ways_out::{Course, troubles_of};
 
 pub use day::DayLeft;
-pub use outlook::{FAIR, Odds, SURE};
+pub use outlook::Odds;
 
 /// The whole of it.
 #[derive(Debug, Clone, Default)]

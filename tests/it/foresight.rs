@@ -13,6 +13,7 @@ use anvilside::plan::{Level, dry_run};
 use anvilside::planner::learn::{ShopBook, Topic};
 use anvilside::session::Session;
 use anvilside::ui::{Key, Mode, Msg};
+use anvilside::units::Seconds;
 
 /// A desk at the step of that id, everything before it done as expected.
 fn at_step(id: &str) -> Desk {
@@ -23,6 +24,8 @@ fn at_step(id: &str) -> Desk {
     while desk.model.session.current().unwrap().id.0 != id {
         desk.finish_step();
     }
+    // The bar has cooled: sizes are read cold.
+    desk.wait(Seconds(2400.0));
     desk.foresees = true;
     desk.model.ahead.asked = None;
     desk.key(Key::Up);
@@ -258,13 +261,13 @@ fn a_bar_20_mm_short_lists_changes_and_ways_out_and_one_of_them_fits() {
     let screen = desk.screen(100, 40);
     assert!(screen.contains("Off the plan"), "{screen}");
     let known = desk.model.ahead.known.clone().unwrap();
-    assert!((2..=4).contains(&known.ways.len()), "{screen}");
+    assert!((2..=8).contains(&known.ways.len()), "{screen}");
     for (at, way) in known.ways.iter().enumerate() {
         assert!(
             screen.contains(&format!(
                 "{}  {}",
                 at + 1,
-                way.title.chars().take(20).collect::<String>()
+                way.headline().chars().take(20).collect::<String>()
             )),
             "{screen}"
         );

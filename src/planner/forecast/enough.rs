@@ -87,6 +87,7 @@ mod tests {
             finished: Mm3(15_000.0),
             thickness: Mm(4.0),
             outline: None,
+            blade: Mm(200.0),
             knives: 1,
         };
         Enough::of(&mut spare, need, Density(7.85))

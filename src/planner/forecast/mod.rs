@@ -22,7 +22,7 @@ pub use blank::Blank;
 pub use edge::Edge;
 pub use enough::Enough;
 pub use need::{FORGED_EDGE, Need, PROFILE, SKIN, SPARE, is_forged};
-pub use start::Start;
+pub use start::{Origin, Start};
 
 use crate::billet::{Billet, Deforms, Kind, Move, Reading, Stage};
 use crate::physics::Spread;
@@ -38,6 +38,9 @@ use smith::{Smith, Trade};
 
 /// Samples that give bands good to a few percent of their width.
 pub const SAMPLES: u32 = 400;
+/// The chance that a job's forecasts are drawn from: the same job shows the same figures, and a way out
+/// the odds that it has once it is taken.
+pub const SEED: u64 = 20_260_302;
 /// What may go into a forecast at most; more changes nothing that a smith could see.
 const MOST_SAMPLES: u32 = 20_000;
 
@@ -116,12 +119,14 @@ struct Columns {
 #[must_use]
 pub fn forecast(start: &Start<'_>, lessons: &Lessons, seed: u64, samples: u32) -> Forecast {
     let samples = samples.clamp(1, MOST_SAMPLES);
-    let steps = start.plan.steps.get(start.at..).unwrap_or_default();
+    let from = start.origin.at;
+    let steps = start.plan.steps.get(from..).unwrap_or_default();
     let run = Run {
         plan: start.plan,
         steps,
         welded: welded(start.plan),
-        from: start.at,
+        from,
+        done: start.at - from.min(start.at),
         trade: Trade::of(lessons),
         edge: EdgePlan::of(start.plan),
         need: Need::of(start.plan),
@@ -146,6 +151,8 @@ struct Run<'p> {
     /// For each step of the whole plan, whether it is worked on a fresh weld.
     welded: Vec<bool>,
     from: usize,
+    /// Steps among them that are done already, unread.
+    done: usize,
     trade: Trade<'p>,
     edge: EdgePlan,
     need: Need,
@@ -166,13 +173,14 @@ impl Run<'_> {
     fn sample(&self, start: &Start<'_>, chance: &mut Chance, seen: &mut Seen) {
         let allow = self.plan.allowances();
         let smith = self.trade.smith(chance);
-        let mut billet = start.drawn(chance);
+        let mut billet = start.origin.drawn(chance);
         let (mut heats, mut minutes) = (0.0, 0.0);
         let mut today = None;
         let mut holds = true;
         let spare = |billet: &Billet| self.need.spare(billet).mass(billet.density()).0;
         // What a ground blank has is settled; its outside says nothing of it any more.
-        let mut blank = (start.billet.stage >= Stage::Ground).then(|| spare(&start.billet));
+        let origin = &start.origin.billet;
+        let mut blank = (origin.stage >= Stage::Ground).then(|| spare(origin));
         for (place, (step, column)) in self.steps.iter().zip(&mut seen.columns).enumerate() {
             let kind = step.kind();
             if blank.is_none() && is_shaping(kind) {
@@ -184,11 +192,13 @@ impl Run<'_> {
             }
             let welded = self.welded.get(self.from + place) == Some(&true);
             let spent = self.spent(chance, &smith, step, billet.pieces);
-            if kind == Kind::EndDay {
-                today = today.or(Some(minutes));
+            if place >= self.done {
+                if kind == Kind::EndDay {
+                    today = today.or(Some(minutes));
+                }
+                heats += spent.0;
+                minutes += spent.1;
             }
-            heats += spent.0;
-            minutes += spent.1;
             if let Some(stage) = stage_after(kind, billet.stage) {
                 billet.stage = stage;
                 column.note_time(spent);
@@ -236,7 +246,7 @@ impl Run<'_> {
         let share = |count: u32| f64::from(count) / f64::from(samples);
         let before = now(start);
         let mut steps: Vec<StepForecast> = Vec::with_capacity(self.steps.len());
-        for (step, columns) in self.steps.iter().zip(seen.columns) {
+        for (step, columns) in self.steps.iter().zip(seen.columns).skip(self.done) {
             let row = columns.sum(step, steps.last().unwrap_or(&before), share);
             steps.push(row);
         }

@@ -1,6 +1,6 @@
 //! How much metal one knife takes before it is ground, and what bar it fits in.
 
-use crate::billet::{Billet, Kind, Stage};
+use crate::billet::{Billet, Kind, Part, Stage};
 use crate::physics::Spread;
 use crate::plan::{Blade, Goal, Plan, Tang};
 use crate::units::{Mm, Mm3};
@@ -33,9 +33,14 @@ pub struct Need {
     pub thickness: Mm,
     /// Least width and length of the bar, where the knife is ground out of it and not forged.
     pub outline: Option<(Mm, Mm)>,
+    /// Length of the blade.
+    pub blade: Mm,
     /// Knives wanted.
     pub knives: u32,
 }
+
+/// A forged blade that reads shorter by less is as long as it was meant to be.
+const SAME_LENGTH: Mm = Mm(0.5);
 
 impl Need {
     /// What the goal of a plan needs. A job with forging steps is forged to shape: metal moves, and
@@ -69,6 +74,7 @@ impl Need {
                 finished: goal.volume(),
                 thickness,
                 outline: None,
+                blade: goal.blade.length,
                 knives: goal.knives,
             };
         }
@@ -83,6 +89,7 @@ impl Need {
             finished: goal.volume(),
             thickness,
             outline: Some((width, length)),
+            blade: goal.blade.length,
             knives: goal.knives,
         }
     }
@@ -109,6 +116,9 @@ impl Need {
     fn missing_in_one(&self, billet: &Billet) -> Mm3 {
         let metal = billet.bar.volume();
         let mut short = (self.wanted(billet) - metal).max(Mm3::ZERO);
+        if let Some(length) = self.short_blade(billet) {
+            short = short.max(self.wanted(billet) * (1.0 - length / self.blade));
+        }
         if billet.stage >= Stage::Ground {
             return short;
         }
@@ -122,6 +132,16 @@ impl Need {
             short = short.max(bar.thickness * bar.width * stubby);
         }
         short
+    }
+
+    /// The length of a blade that is forged, and shorter than the goal's.
+    #[must_use]
+    pub fn short_blade(&self, billet: &Billet) -> Option<Mm> {
+        let forged = billet.blade.parts.iter().rev();
+        let length = forged
+            .filter(|part| matches!(part.part, Part::Blade | Part::Bevels))
+            .find_map(|part| part.sizes.length)?;
+        (length + SAME_LENGTH < self.blade).then_some(length)
     }
 
     /// Metal in all blanks over what the knives need; negative when it is short.

@@ -1,10 +1,10 @@
 //! Where a forecast begins: the metal, how well it is known, and the step to come.
 
-use crate::billet::{Billet, Figure, Reading, Stage, Stand};
+use crate::billet::{Billet, Figure, Kind, Reading, Stage, Stand};
 use crate::plan::Plan;
 use crate::planner::chance::Chance;
 use crate::planner::known::{Known, Seen};
-use crate::session::Session;
+use crate::session::{Done, Session};
 use crate::units::Mm3;
 
 /// The start.
@@ -18,6 +18,20 @@ pub struct Start<'p> {
     pub billet: Billet,
     /// How well that is known.
     pub known: Known,
+    /// Where the metal was last read. What was done since without a reading is made again in every sample,
+    /// so that doing a step as planned, unread, changes no odds.
+    pub origin: Origin,
+}
+
+/// A place of the job where the metal is known.
+#[derive(Debug, Clone)]
+pub struct Origin {
+    /// Place of the step behind it.
+    pub at: usize,
+    /// The metal there.
+    pub billet: Billet,
+    /// How well it is known.
+    pub known: Known,
 }
 
 impl<'p> Start<'p> {
@@ -29,18 +43,45 @@ impl<'p> Start<'p> {
             at: 0,
             billet: plan.first_billet(),
             known: Known::stack(),
+            origin: Origin {
+                at: 0,
+                billet: plan.first_billet(),
+                known: Known::stack(),
+            },
         }
     }
 
     /// A job as it stands. A current step that has readings already counts as made.
     #[must_use]
     pub fn of_session(session: &'p Session) -> Self {
-        let known = Known::now(session);
+        let course = Known::course(session);
+        let known = course.last().copied().unwrap_or_else(Known::stack);
+        // A step that could not be made as planned is past: the plan goes on from what came of it. What
+        // a ground blank has is settled too.
+        let settled = |done: &Done| {
+            !done.reading.is_empty()
+                || done.made.drift.is_some()
+                || done.step.kind() == Kind::RoughGrind
+        };
+        let at = session
+            .done
+            .iter()
+            .rposition(settled)
+            .map_or(0, |at| at + 1);
+        let origin = Origin {
+            at,
+            billet: match at.checked_sub(1).and_then(|at| session.done.get(at)) {
+                Some(done) => done.made.billet.clone(),
+                None => session.plan.first_billet(),
+            },
+            known: course.get(at).copied().unwrap_or(known),
+        };
         let start = Self {
             plan: &session.plan,
             at: session.at,
             billet: session.billet.clone(),
             known,
+            origin,
         };
         let Some(step) = session
             .current()
@@ -53,20 +94,28 @@ impl<'p> Start<'p> {
             reading: &session.step.reading,
             hot: &session.step.hot,
         };
+        let known = known.after(&session.billet, after, step, &seen);
         Self {
             at: session.at + 1,
-            known: known.after(&session.billet, after, step, &seen),
+            known,
             billet: after.clone(),
+            origin: Origin {
+                at: session.at + 1,
+                billet: after.clone(),
+                known,
+            },
             ..start
         }
     }
+}
 
+impl Origin {
     /// One metal that the readings allow.
     pub(super) fn drawn(&self, chance: &mut Chance) -> Billet {
+        let factor = (1.0 + chance.around(0.0, self.known.volume)).clamp(0.5, 2.0);
         let mut billet = self.billet.clone();
         billet.history.clear();
         billet.ledger.losses.clear();
-        let factor = (1.0 + chance.around(0.0, self.known.volume)).clamp(0.5, 2.0);
         let bar = &mut billet.bar;
         if billet.stage >= Stage::Forged {
             // The outside of a forged blank is not its shape; its metal is.

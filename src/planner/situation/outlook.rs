@@ -6,13 +6,9 @@ use crate::physics::Spread;
 use crate::plan::StepId;
 use crate::planner::forecast::{Enough, percent};
 use crate::planner::foresight::Foresight;
+use crate::planner::ways_out::SURE;
 use crate::session::Session;
 use crate::units::Units;
-
-/// Less than this chance of enough metal, and the plan is off.
-pub const SURE: f64 = 0.9;
-/// Less than this chance that every step can be made as the plan has it, and it is said first.
-pub const FAIR: f64 = 0.75;
 
 /// The chances of the job.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,19 +78,34 @@ impl Break {
 }
 
 impl Situation {
+    /// Whether it is enough, with what is spare or short; steel enough is no yes while the plan cannot be
+    /// worked.
+    #[must_use]
+    pub fn steel(&self, units: Units) -> Option<String> {
+        let text = self.odds.as_ref()?.enough.text(units);
+        Some(match self.broken {
+            Some(_) => text.replace("yes, ", ""),
+            None => text,
+        })
+    }
+
+    /// The chance that every step can be made as planned: `93 %`, or `NO, at Cut two blanks`.
+    #[must_use]
+    pub fn planned(&self) -> Option<String> {
+        match (&self.broken, &self.odds) {
+            (Some(broken), _) => Some(format!("NO, at {}", broken.name)),
+            (None, odds) => Some(percent(odds.as_ref()?.as_planned)),
+        }
+    }
+
     /// Both in one line, the longest first and then ever shorter; empty before they are known and when
     /// nothing is left to foresee.
     #[must_use]
     pub fn outlook(&self, units: Units) -> Vec<String> {
-        let steel = |odds: &Odds, full: bool| {
-            let text = odds.enough.text(units);
-            let short = text.split(" (").next().unwrap_or_default().to_owned();
-            let text = if full { text } else { short };
-            match self.broken {
-                // Steel enough is no yes while the plan cannot be worked.
-                Some(_) => text.replace("yes, ", ""),
-                None => text,
-            }
+        let whole = self.steel(units).unwrap_or_default();
+        let steel = |full: bool| match full {
+            true => whole.clone(),
+            false => whole.split(" (").next().unwrap_or_default().to_owned(),
         };
         let odds = self
             .odds
@@ -105,17 +116,17 @@ impl Situation {
                 let no = broken.planned_text();
                 let why = format!("{no}: {}", broken.why.what);
                 let with = |text: &str, full| match odds {
-                    Some(odds) => format!("{text}; {}", steel(odds, full)),
+                    Some(_) => format!("{text}; {}", steel(full)),
                     None => text.to_owned(),
                 };
                 vec![with(&why, true), with(&why, false), with(&no, false), no]
             }
             (None, Some(odds)) => {
                 let planned = format!("as planned: {}", percent(odds.as_planned));
-                let short = steel(odds, false);
+                let short = steel(false);
                 let answer = short.rsplit(": ").next().unwrap_or_default();
                 vec![
-                    format!("{}; {}", steel(odds, true), odds.planned_text()),
+                    format!("{}; {}", steel(true), odds.planned_text()),
                     format!("{short}; {}", odds.planned_text()),
                     format!("{short}; {planned}"),
                     format!("enough: {answer}; {planned}"),

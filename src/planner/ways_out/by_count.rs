@@ -3,6 +3,9 @@
 use super::seeker::{Fit, Seeker};
 use super::{WayKind, edit};
 
+/// Minutes that a way without a margin is taken to cost more; a matter of judgement, no source.
+const NO_MARGIN: f64 = 600.0;
+
 impl Seeker<'_> {
     /// One piece fewer or more, other counts, or one restack fewer: the best of each kind.
     pub(super) fn sequences(&self) -> Vec<Fit> {
@@ -17,7 +20,9 @@ impl Seeker<'_> {
         }
         let mut best: [Option<(f64, Fit)>; 3] = [None, None, None];
         let mut keep = |slot: usize, fit: Fit| {
-            let weight = self.cost(&fit).weight(self.start.plan);
+            // One that leaves no margin gives way to any that does.
+            let margin = if fit.sure { 0.0 } else { NO_MARGIN };
+            let weight = self.cost(&fit).weight(self.start.plan) + margin;
             if let Some(place) = best.get_mut(slot)
                 && place.as_ref().is_none_or(|(least, _)| weight < *least)
             {

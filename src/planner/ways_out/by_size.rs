@@ -8,21 +8,30 @@ use crate::units::Mm;
 impl Seeker<'_> {
     pub(super) fn shorter_blanks(&self, plan: &Plan, kind: WayKind, with: &str) -> Option<Fit> {
         let cut = edit::last_cut(plan, self.start.at)?;
-        let bar = self.before(plan, cut)?.bar;
         let allow = plan.allowances();
         let pieces = f64::from(edit::pieces_of(plan, cut));
-        let each = (bar.length - allow.kerf * (pieces - 1.0)) / pieces;
-        let each = each.floor_to(allow.mark);
-        if !each.is_positive() {
-            return None;
-        }
-        let say = self.units().length(each);
-        let title = match (with, self.need.outline) {
-            ("", None) => format!("Cut the blanks {say} long and forge them out further"),
-            ("", Some(_)) => format!("Cut the blanks {say} long"),
-            (with, _) => format!("{with}, blanks of {say}"),
-        };
-        self.fit(kind, title, edit::with_length(plan, cut, each))
+        // A bar that comes out short must still give them: as short as it may come first, then nearer to
+        // what is expected.
+        let lengths = [&self.lean, &self.start.billet].map(|metal| {
+            let bar = self.before(plan, cut, metal)?.bar;
+            let each = (bar.length - allow.kerf * (pieces - 1.0)) / pieces;
+            Some(each)
+        });
+        let [short, whole] = lengths;
+        let (short, whole) = (short?, whole?);
+        self.surest([0.0, 0.5, 1.0].into_iter().filter_map(|part| {
+            let each = (short + (whole - short) * part).floor_to(allow.mark);
+            if !each.is_positive() {
+                return None;
+            }
+            let say = self.units().length(each);
+            let title = match (with, self.need.outline) {
+                ("", None) => format!("Cut the blanks {say} long and forge them out further"),
+                ("", Some(_)) => format!("Cut the blanks {say} long"),
+                (with, _) => format!("{with}, blanks of {say}"),
+            };
+            self.fit(kind, title, edit::with_length(plan, cut, each))
+        }))
     }
 
     /// The section that the blanks are cut from: its draw when that is still to come.
@@ -30,8 +39,8 @@ impl Seeker<'_> {
         let cut = edit::last_cut(&self.base, self.start.at)?;
         let draw = edit::last_draw(&self.base, self.start.at, cut);
         let bar = match draw {
-            Some(draw) => self.before(&self.base, draw + 1)?.bar,
-            None => self.before(&self.base, cut)?.bar,
+            Some(draw) => self.before(&self.base, draw + 1, &self.start.billet)?.bar,
+            None => self.before(&self.base, cut, &self.start.billet)?.bar,
         };
         Some((cut, draw, bar.width, bar.thickness))
     }
@@ -39,11 +48,13 @@ impl Seeker<'_> {
     pub(super) fn thinner(&self) -> Option<Fit> {
         let (_, draw, width, thickness) = self.section()?;
         let step = self.base.allowances().mark.max(Mm(0.25)).min(Mm(0.5));
-        down(thickness, step, self.need.thickness).find_map(|now| {
-            let (plan, title) = self.drawn(draw, width, now);
-            let title = format!("{title} {} thick", self.units().length(now));
-            self.fit(WayKind::Thinner, title, plan)
-        })
+        self.surest(
+            down(thickness, step, self.need.thickness).filter_map(|now| {
+                let (plan, title) = self.drawn(draw, width, now);
+                let title = format!("{title} {} thick", self.units().length(now));
+                self.fit(WayKind::Thinner, title, plan)
+            }),
+        )
     }
 
     pub(super) fn narrower(&self) -> Option<Fit> {
@@ -53,11 +64,11 @@ impl Seeker<'_> {
             None => self.base.goal.blade.width * NARROWEST,
         };
         let step = self.base.allowances().mark.max(Mm(0.5));
-        down(width, step, least).find_map(|now| {
+        self.surest(down(width, step, least).filter_map(|now| {
             let (plan, title) = self.drawn(draw, now, thickness);
             let title = format!("{title} {} wide", self.units().length(now));
             self.fit(WayKind::Narrower, title, plan)
-        })
+        }))
     }
 
     pub(super) fn drawn(

@@ -7,6 +7,7 @@
 
 mod by_count;
 mod by_size;
+mod by_waste;
 mod changes;
 mod cost;
 mod course;
@@ -24,17 +25,18 @@ pub use trouble::{Trouble, troubles, troubles_of};
 
 use crate::billet::{Kind, Stage};
 use crate::plan::Plan;
-use crate::planner::forecast::{Enough, Start};
+use crate::planner::forecast::{Enough, Forecast, Start, percent};
 use crate::planner::learn::Lessons;
 use crate::units::{Grams, Mm};
 
 use seeker::Seeker;
 
 /// Most ways that are offered.
-const MOST: usize = 4;
-/// Samples behind the chance of a way.
-const SAMPLES: u32 = 200;
-const SEED: u64 = 20_252;
+const MOST: usize = 8;
+/// Less than this chance of enough metal, and the plan is off.
+pub const SURE: f64 = 0.9;
+/// Less than this chance that every step can be made as the plan has it, and it is said first.
+pub const FAIR: f64 = 0.75;
 /// How far a blade is shortened at most, and by what step.
 const SHORTEST_BLADE: f64 = 0.7;
 const BLADE_STEP: f64 = 0.025;
@@ -49,6 +51,12 @@ const ALIKE: f64 = 20.0;
 pub enum WayKind {
     /// Go on as planned.
     GoOn,
+    /// Both ends trimmed alike, without a test piece.
+    NoTestPiece,
+    /// Less trimmed off the ends.
+    LessTrim,
+    /// Cut with a thinner blade.
+    ThinKerf,
     /// Shorter blanks, forged out further.
     ShorterBlanks,
     /// A thinner bar.
@@ -95,6 +103,16 @@ pub struct WayOut {
 }
 
 impl WayOut {
+    /// What the smith would do, after its chance where that is not a fair one.
+    #[must_use]
+    pub fn headline(&self) -> String {
+        if self.holds < FAIR {
+            format!("only {} as planned: {}", percent(self.holds), self.title)
+        } else {
+            self.title.clone()
+        }
+    }
+
     /// The smith's decision in words, for the journal.
     #[must_use]
     pub fn decision(&self) -> String {
@@ -102,19 +120,24 @@ impl WayOut {
     }
 }
 
-/// The ways out of what stands against the plan, best first; none when nothing does.
+/// The ways out of what stands against the plan or its metal, best first; none when nothing does.
 #[must_use]
-pub fn ways_out(start: &Start<'_>, lessons: &Lessons) -> Vec<WayOut> {
-    if troubles(start).is_empty() {
+pub fn ways_out(start: &Start<'_>, lessons: &Lessons, seen: &Forecast) -> Vec<WayOut> {
+    if seen.enough.probability >= SURE && troubles(start).is_empty() {
         return Vec::new();
     }
-    Seeker::of(start, lessons, None).seek()
+    Seeker::of(start, lessons, seen, None).seek()
 }
 
 /// The ways out of a weld that failed: so much is cut back, off one end, when the weld is set; then
 /// what is left is used as well as it can be.
 #[must_use]
-pub fn after_failed_weld(start: &Start<'_>, lessons: &Lessons, cut_back: Mm) -> Vec<WayOut> {
+pub fn after_failed_weld(
+    start: &Start<'_>,
+    lessons: &Lessons,
+    seen: &Forecast,
+    cut_back: Mm,
+) -> Vec<WayOut> {
     if !cut_back.is_positive() {
         return Vec::new();
     }
@@ -128,5 +151,5 @@ pub fn after_failed_weld(start: &Start<'_>, lessons: &Lessons, cut_back: Mm) -> 
         _ => start.at,
     };
     let plan = edit::with_trim(start.plan, weld, cut_back);
-    Seeker::of(start, lessons, Some(plan)).seek()
+    Seeker::of(start, lessons, seen, Some(plan)).seek()
 }

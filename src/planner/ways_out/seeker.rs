@@ -2,15 +2,17 @@
 
 use super::course::{self, Course, End};
 use super::{
-    ALIKE, BLADE_STEP, Cost, MOST, SAMPLES, SEED, SHORTEST_BLADE, WayKind, WayOut, changes, cost,
-    edit,
+    ALIKE, BLADE_STEP, Cost, FAIR, MOST, SHORTEST_BLADE, WayKind, WayOut, changes, cost, edit,
 };
-use crate::billet::Billet;
-use crate::plan::{Plan, Row, dry_run};
-use crate::planner::forecast::{Need, Start, forecast};
+use crate::billet::{Billet, Kind, Stage};
+use crate::plan::{Plan, Row, dry_run, read};
+use crate::planner::forecast::{Forecast, Need, SAMPLES, SEED, Start, forecast};
 use crate::planner::learn::Lessons;
 use crate::planner::write;
 use crate::units::{Grams, Mm, Units};
+
+/// However little is known of the metal, a margin of more than this leaves no way at all.
+const LEANEST: f64 = 0.9;
 
 pub(super) struct Seeker<'s> {
     pub(super) start: &'s Start<'s>,
@@ -29,6 +31,8 @@ pub(super) struct Seeker<'s> {
     pub(super) minutes: f64,
     /// True when the bands are what is wrong.
     pub(super) lost_count: bool,
+    /// The metal at the lower end of what is known of it, one in twenty: a way that fits it has a margin.
+    pub(super) lean: Billet,
 }
 
 /// A way that fits.
@@ -39,10 +43,17 @@ pub(super) struct Fit {
     pub(super) end: End,
     pub(super) plain: Grams,
     pub(super) knives: u32,
+    /// It fits the lean metal too.
+    pub(super) sure: bool,
 }
 
 impl<'s> Seeker<'s> {
-    pub(super) fn of(start: &'s Start<'s>, lessons: &'s Lessons, base: Option<Plan>) -> Self {
+    pub(super) fn of(
+        start: &'s Start<'s>,
+        lessons: &'s Lessons,
+        seen: &Forecast,
+        base: Option<Plan>,
+    ) -> Self {
         let plan = start.plan;
         let planned = dry_run(plan, 0, &plan.first_billet());
         let course = Course::run(plan, start.at, &start.billet);
@@ -56,6 +67,7 @@ impl<'s> Seeker<'s> {
             lost_count: !course::has_bands(plan, last),
             meant: planned.rows.into_iter().skip(start.at).collect(),
             need: Need::of(&base),
+            lean: lean(start, seen),
             base,
             edited,
             start,
@@ -72,6 +84,9 @@ impl<'s> Seeker<'s> {
             };
             fits.extend(self.fit(WayKind::GoOn, title, self.base.clone()));
         }
+        fits.extend(self.no_test_piece());
+        fits.extend(self.less_trim());
+        fits.extend(self.thin_kerf());
         fits.extend(self.shorter_blanks(&self.base, WayKind::ShorterBlanks, ""));
         fits.extend(self.thinner());
         fits.extend(self.narrower());
@@ -80,19 +95,46 @@ impl<'s> Seeker<'s> {
         fits.extend(self.plain_tang());
         fits.extend(self.knife_fewer());
         fits.extend(self.take_bands());
-        let mut ways: Vec<WayOut> = fits.into_iter().map(|fit| self.way(fit)).collect();
-        ways.sort_by(|a, b| {
-            let weight = |way: &WayOut| (way.cost.weight(self.start.plan) / ALIKE).round();
-            weight(a).total_cmp(&weight(b)).then(a.kind.cmp(&b.kind))
+        let weight = |cost: &Cost| (cost.weight(self.start.plan) / ALIKE).round();
+        let mut fits: Vec<(f64, Fit)> = fits
+            .into_iter()
+            .map(|fit| (weight(&self.cost(&fit)), fit))
+            .collect();
+        // Those with a margin first, and those that cost only waste: odds are worked for the few that are
+        // shown.
+        fits.sort_by(|(a, one), (b, other)| {
+            let rank = |fit: &Fit| !(fit.sure || fit.kind <= WayKind::ThinKerf);
+            (rank(one).cmp(&rank(other)))
+                .then(a.total_cmp(b))
+                .then(one.kind.cmp(&other.kind))
         });
         let mut seen = Vec::new();
-        ways.retain(|way| {
-            let new = !seen.contains(&way.kind);
-            seen.push(way.kind);
+        fits.retain(|(_, fit)| {
+            let new = !seen.contains(&fit.kind);
+            seen.push(fit.kind);
             new
         });
-        ways.truncate(MOST);
+        fits.truncate(MOST);
+        let mut ways: Vec<WayOut> = fits.into_iter().map(|(_, fit)| self.way(fit)).collect();
+        ways.sort_by(|a, b| {
+            (a.holds < FAIR)
+                .cmp(&(b.holds < FAIR))
+                .then(weight(&a.cost).total_cmp(&weight(&b.cost)))
+                .then(a.kind.cmp(&b.kind))
+        });
         ways
+    }
+
+    /// The first that fits the lean metal too; where none does, the first.
+    pub(super) fn surest(&self, fits: impl Iterator<Item = Fit>) -> Option<Fit> {
+        let mut first = None;
+        for fit in fits {
+            if fit.sure {
+                return Some(fit);
+            }
+            first = first.or(Some(fit));
+        }
+        first
     }
 
     pub(super) fn units(&self) -> Units {
@@ -109,9 +151,14 @@ impl<'s> Seeker<'s> {
             let row = end.rows.get(place)?;
             u64::try_from(row.billet.bands()).ok()
         });
-        (end.is_good(&plan) && end.odd <= self.odd).then(|| Fit {
+        if !end.is_good(&plan) || end.odd > self.odd {
+            return None;
+        }
+        let lean = End::of(&plan, self.start.at, &self.lean);
+        Some(Fit {
             kind,
             title: title.into(),
+            sure: lean.is_some_and(|end| end.is_good(&plan)),
             plan,
             end,
             plain: Grams::ZERO,
@@ -120,10 +167,10 @@ impl<'s> Seeker<'s> {
     }
 
     /// The metal just before a step to come, as the plan would have it there.
-    pub(super) fn before(&self, plan: &Plan, at: usize) -> Option<Billet> {
-        let course = Course::run(plan, self.start.at, &self.start.billet);
+    pub(super) fn before(&self, plan: &Plan, at: usize, metal: &Billet) -> Option<Billet> {
+        let course = Course::run(plan, self.start.at, metal);
         match at.checked_sub(self.start.at)? {
-            0 => Some(self.start.billet.clone()),
+            0 => Some(metal.clone()),
             steps => course.rows.get(steps - 1).map(|row| row.billet.clone()),
         }
     }
@@ -131,20 +178,16 @@ impl<'s> Seeker<'s> {
     pub(super) fn smaller_blade(&self) -> Option<Fit> {
         let whole = self.base.goal.blade.length;
         let mark = self.base.allowances().mark.max(Mm(1.0));
-        let mut share = 1.0 - BLADE_STEP;
-        while share >= SHORTEST_BLADE {
+        let shares =
+            std::iter::successors(Some(1.0 - BLADE_STEP), |share| Some(share - BLADE_STEP));
+        let shares = shares.take_while(|share| *share >= SHORTEST_BLADE);
+        self.surest(shares.filter_map(|share| {
             let length = (whole * share).floor_to(mark);
             let plan = edit::with_blade(&self.base, length);
             let title = format!("Make the blade {} long", self.units().length(length));
             let straight = self.fit(WayKind::SmallerBlade, title.clone(), plan.clone());
-            let fit =
-                straight.or_else(|| self.shorter_blanks(&plan, WayKind::SmallerBlade, &title));
-            if fit.is_some() {
-                return fit;
-            }
-            share -= BLADE_STEP;
-        }
-        None
+            straight.or_else(|| self.shorter_blanks(&plan, WayKind::SmallerBlade, &title))
+        }))
     }
 
     pub(super) fn plain_tang(&self) -> Option<Fit> {
@@ -223,14 +266,22 @@ impl<'s> Seeker<'s> {
 
     pub(super) fn way(&self, fit: Fit) -> WayOut {
         let cost = self.cost(&fit);
+        let head = vec![format!("Amended: {}.", fit.title)];
+        let text = write::write(&fit.plan, &head);
+        // The odds are those of the plan as it will be read back, from where the metal is known.
+        let read = read(&text).map(|(plan, _)| plan).ok();
+        let mut plan = read.unwrap_or_else(|| fit.plan.clone());
+        if plan.steps.len() == fit.plan.steps.len() {
+            let done = fit.plan.steps.iter().take(self.start.at);
+            for (step, done) in plan.steps.iter_mut().zip(done) {
+                *step = done.clone();
+            }
+        }
         let amended = Start {
-            plan: &fit.plan,
-            at: self.start.at,
-            billet: self.start.billet.clone(),
-            known: self.start.known,
+            plan: &plan,
+            ..self.start.clone()
         };
         let seen = forecast(&amended, self.lessons, SEED, SAMPLES);
-        let head = vec![format!("Amended: {}.", fit.title)];
         WayOut {
             kind: fit.kind,
             cost,
@@ -238,11 +289,36 @@ impl<'s> Seeker<'s> {
             spare: fit.end.spare.mass(fit.end.blank.density()),
             enough: seen.enough,
             holds: seen.holds,
-            text: write::write(&fit.plan, &head),
+            text,
             title: fit.title,
             plan: fit.plan,
         }
     }
+}
+
+/// The bar as short as it comes one time in twenty where its blanks are cut, or as light where none are.
+fn lean(start: &Start<'_>, seen: &Forecast) -> Billet {
+    let cut = edit::last_cut(start.plan, start.at);
+    let sound = seen.steps.iter().take_while(|step| {
+        step.as_planned >= FAIR && !matches!(step.kind, Kind::Forge | Kind::RoughGrind)
+    });
+    let before = cut.map_or(usize::MAX, |cut| cut - start.at);
+    let share = match (sound.take(before).last(), cut) {
+        (Some(step), Some(_)) => step.length.low / step.length.best,
+        (Some(step), None) => step.mass.low / step.mass.best,
+        (None, _) => 1.0 - 1.645 * start.known.volume,
+    };
+    let share = if share.is_finite() {
+        share.clamp(LEANEST, 1.0)
+    } else {
+        1.0
+    };
+    let mut lean = start.billet.clone();
+    if lean.stage < Stage::Forged {
+        lean.bar.void = lean.bar.void * share;
+        lean.bar.length = lean.bar.length * share;
+    }
+    lean
 }
 
 /// Pieces before each step to come.

@@ -2,7 +2,7 @@ use super::{Course, Trouble, WayKind, WayOut, after_failed_weld, changes, troubl
 use crate::billet::{Dimension, Kind};
 use crate::journal::{Entry, Event};
 use crate::plan::{StepId, dry_run, read};
-use crate::planner::forecast::{Need, Start};
+use crate::planner::forecast::{Forecast, Need, SAMPLES, SEED, Start, forecast};
 use crate::planner::learn::{Lessons, ShopBook, learn};
 use crate::session::Session;
 use crate::units::{Mm, Stamp};
@@ -11,6 +11,10 @@ const KITCHEN_PAIR: &str = include_str!("../../../plans/kitchen-pair.toml");
 
 fn lessons() -> Lessons {
     learn(&[], &ShopBook::default(), None)
+}
+
+fn seen(start: &Start<'_>, lessons: &Lessons) -> Forecast {
+    forecast(start, lessons, SEED, SAMPLES)
 }
 
 struct Job {
@@ -63,7 +67,8 @@ impl Job {
     }
 
     fn ways(&self) -> Vec<WayOut> {
-        ways_out(&Start::of_session(&self.session), &lessons())
+        let (start, lessons) = (Start::of_session(&self.session), lessons());
+        ways_out(&start, &lessons, &seen(&start, &lessons))
     }
 
     /// Takes a way as the journal does: the decision, then the plan.
@@ -153,7 +158,7 @@ fn a_bar_twenty_short_lists_changes_and_ways() {
         "{listed:?}"
     );
     let ways = job.ways();
-    assert!((2..=4).contains(&ways.len()));
+    assert!((2..=8).contains(&ways.len()));
     for way in &ways {
         println!(
             "{:?} {}: {} | {} spare | {}",
@@ -168,11 +173,13 @@ fn a_bar_twenty_short_lists_changes_and_ways() {
         let (plan, _) = read(&way.text).unwrap_or_else(|found| panic!("{found:?}"));
         assert_eq!(plan.steps.len(), way.plan.steps.len());
     }
-    let weight = |way: &WayOut| way.cost.weight(&job.session.plan);
-    assert!(
-        ways.windows(2)
-            .all(|pair| weight(&pair[0]) <= weight(&pair[1]))
-    );
+    // Those that hold come first, and of them the least costly.
+    let rank = |way: &WayOut| (way.holds < super::FAIR, way.cost.weight(&job.session.plan));
+    let near = |a: f64, b: f64| a <= b + 20.0;
+    for pair in ways.windows(2) {
+        let ((off, cost), (other_off, other)) = (rank(&pair[0]), rank(&pair[1]));
+        assert!((!off && other_off) || (off == other_off && near(cost, other)));
+    }
 }
 
 #[test]
@@ -249,7 +256,7 @@ fn a_failed_weld_is_cut_back() {
     let mut job = Job::begin(KITCHEN_PAIR);
     job.until("weld-2");
     let start = Start::of_session(&job.session);
-    let ways = after_failed_weld(&start, &lessons(), Mm(12.0));
+    let ways = after_failed_weld(&start, &lessons(), &seen(&start, &lessons()), Mm(12.0));
     for way in &ways {
         println!(
             "{:?} {}: {}",
@@ -296,4 +303,137 @@ fn a_thin_last_bar_can_still_be_used() {
     let way = ways.into_iter().next().unwrap();
     job.take(&way);
     job.finish();
+}
+
+/// The odds of the job as it stands, as its screen shows them.
+fn odds(job: &Job, lessons: &Lessons) -> (f64, f64) {
+    let seen = seen(&Start::of_session(&job.session), lessons);
+    (seen.holds, seen.enough.probability)
+}
+
+#[test]
+fn a_way_taken_keeps_its_odds_while_nothing_new_is_read() {
+    let lessons = lessons();
+    for at in 0..short_bar().ways().len() {
+        let mut job = short_bar();
+        let way = job.ways().swap_remove(at);
+        let promised = (way.holds, way.enough.probability);
+        job.take(&way);
+        for _ in 0..8 {
+            let now = odds(&job, &lessons);
+            let same = (now.0 - promised.0).abs() + (now.1 - promised.1).abs() < 1e-12;
+            let step = job.session.current().unwrap();
+            assert!(same, "{} at {}: {promised:?} {now:?}", way.title, step.id);
+            job.done();
+            let done = job.session.done.last().unwrap();
+            assert!(
+                done.made.drift.is_none(),
+                "{}: {:?}",
+                way.title,
+                done.made.drift
+            );
+        }
+    }
+}
+
+/// The last bar, drawn and read: so much shorter than the plan meant it to be.
+fn last_bar_short(by: f64) -> Job {
+    let mut job = Job::begin(KITCHEN_PAIR);
+    job.until("draw-3");
+    let meant = job.session.expected().unwrap().bar.clone();
+    job.read(Dimension::Thickness, meant.thickness.0);
+    job.read(Dimension::Width, meant.width.0);
+    job.read(Dimension::Length, meant.length.0 - by);
+    job
+}
+
+#[test]
+fn a_way_that_costs_only_waste_is_offered_first() {
+    // The plan needs 15 + 28.5 off the ends and 522 for the blanks: 565.5 in all. A bar of 561 gives the
+    // blanks without the test piece of 13.5, with 9 mm over.
+    let meant = last_bar_short(0.0).session.live.billet.bar.length.0;
+    let job = last_bar_short(meant - 561.0);
+    let ways = job.ways();
+    let listed: Vec<String> = ways.iter().map(WayOut::headline).collect();
+    let kind = |kind| ways.iter().any(|way: &WayOut| way.kind == kind);
+    assert!(kind(WayKind::NoTestPiece), "{listed:?}");
+    assert!(kind(WayKind::LessTrim), "{listed:?}");
+    let first = &ways[0];
+    assert_eq!(
+        first.cost.text(job.session.plan.units),
+        "costs nothing",
+        "{listed:?}"
+    );
+    for way in &ways {
+        let said = way.headline().starts_with("only ");
+        assert_eq!(said, way.holds < super::FAIR, "{}", way.headline());
+    }
+}
+
+#[test]
+fn blanks_cut_shorter_leave_a_margin() {
+    for by in [20.0, 40.0] {
+        let job = last_bar_short(by);
+        let ways = job.ways();
+        let shorter = ways.iter().find(|way| way.kind == WayKind::ShorterBlanks);
+        let shorter = shorter.unwrap();
+        assert!(
+            shorter.holds >= 0.75,
+            "{}: {}",
+            shorter.title,
+            shorter.holds
+        );
+    }
+}
+
+#[test]
+fn a_blade_that_reads_short_is_not_enough() {
+    let mut job = Job::begin(KITCHEN_PAIR);
+    job.until("forge-2");
+    let lessons = lessons();
+    assert!(odds(&job, &lessons).1 > 0.9);
+    job.read(Dimension::Length, 190.0);
+    let found = troubles(&Start::of_session(&job.session));
+    assert_eq!(
+        found[0].text(&job.session.plan),
+        "the forged blade is 190 mm, and 210 mm is wanted"
+    );
+    assert!(odds(&job, &lessons).1 < 0.1);
+}
+
+#[test]
+fn more_mass_in_the_first_pile_never_gives_less_spare() {
+    for name in [
+        "kitchen-pair",
+        "ladder-hunter",
+        "twist-boot",
+        "turned-w-petty",
+    ] {
+        let path = format!("{}/plans/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+        let text = std::fs::read_to_string(path).unwrap();
+        let mut last = f64::NEG_INFINITY;
+        for percent in 80..130 {
+            let mut job = Job::begin(&text);
+            job.until("stack-1");
+            let meant = job.session.expected().unwrap().piece_mass().0;
+            let mass = meant * f64::from(percent) / 100.0;
+            job.read(Dimension::Mass, mass);
+            let found = job.session.live.billet.piece_mass().0;
+            assert!((found - mass).abs() < 1e-6 * mass, "{name}: {found} {mass}");
+            let start = Start::of_session(&job.session);
+            let course = Course::run(start.plan, start.at, &start.billet);
+            let place = start
+                .plan
+                .steps
+                .iter()
+                .position(|step| matches!(step.kind(), Kind::Forge | Kind::RoughGrind));
+            let blank = &course.rows[place.unwrap() - start.at - 1].billet;
+            let spare = Need::of(start.plan).spare(blank).0;
+            assert!(
+                spare >= last - 1e-6,
+                "{name} {percent}: {spare} after {last}"
+            );
+            last = spare;
+        }
+    }
 }

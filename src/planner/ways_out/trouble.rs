@@ -21,6 +21,13 @@ pub enum Trouble {
         /// What is missing.
         by: Grams,
     },
+    /// The blade is forged, and shorter than the goal's.
+    BladeShort {
+        /// Its length.
+        is: Mm,
+        /// The goal's.
+        wanted: Mm,
+    },
     /// The bands are not those wanted.
     Bands {
         /// What comes of it.
@@ -48,6 +55,11 @@ impl Trouble {
                 format!("{name} no longer fits: {}", why.what)
             }
             Self::Short { by } => format!("the blanks are short by {}", units.mass(*by)),
+            Self::BladeShort { is, wanted } => format!(
+                "the forged blade is {}, and {} is wanted",
+                units.length(*is),
+                units.length(*wanted)
+            ),
             Self::Bands { bands } => format!(
                 "{} bands will come of it, and {} to {} are wanted",
                 show::count(*bands),
@@ -92,8 +104,14 @@ pub fn troubles_of(start: &Start<'_>, course: &Course) -> Vec<Trouble> {
         None => &start.billet,
     };
     let has_grind = plan.steps.iter().skip(start.at).any(|step| grinds(&step));
-    let spare = Need::of(plan).spare(blank);
-    if has_grind && spare.0 < -1e-6 {
+    let need = Need::of(plan);
+    let spare = need.spare(blank);
+    if let Some(is) = need.short_blade(&start.billet) {
+        out.push(Trouble::BladeShort {
+            is,
+            wanted: need.blade,
+        });
+    } else if has_grind && spare.0 < -1e-6 {
         out.push(Trouble::Short {
             by: Grams(-spare.mass(blank.density()).0),
         });

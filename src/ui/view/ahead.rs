@@ -49,13 +49,14 @@ pub(super) fn forecast(model: &Model) -> Lines {
         out.push((Meaning::Text, format!("   {}", rest(units, step, before))));
         before = Some(step);
     }
-    out.extend(sum(units, seen));
+    out.extend(sum(model, seen));
     out
 }
 
 /// What it comes to at the end.
-fn sum(units: Units, seen: &Forecast) -> Lines {
-    let low = seen.enough.probability < 0.9;
+fn sum(model: &Model, seen: &Forecast) -> Lines {
+    let units = model.units();
+    let situation = &model.situation;
     let tone = |caution: bool| {
         if caution {
             Meaning::Caution
@@ -71,10 +72,13 @@ fn sum(units: Units, seen: &Forecast) -> Lines {
                 show::counted(range(seen.heats, 0), "heat"),
                 hours(seen.minutes.low),
                 hours(seen.minutes.high),
-                percent(seen.holds)
+                situation.planned().unwrap_or_default()
             ),
         ),
-        (tone(low), seen.enough.text(units)),
+        (
+            tone(situation.is_off()),
+            situation.steel(units).unwrap_or_default(),
+        ),
     ];
     if let Some(edge) = &seen.edge {
         out.push((Meaning::Measured, edge.text(units)));
@@ -185,7 +189,7 @@ pub(super) fn ways_out(model: &Model) -> Lines {
             .to_owned(),
     ));
     for (number, way) in (1..).zip(&known.ways) {
-        out.push((Meaning::Now, format!("{number}  {}", way.title)));
+        out.push((Meaning::Now, format!("{number}  {}", way.headline())));
         out.push((
             Meaning::Text,
             format!(

@@ -15,7 +15,7 @@ mod state;
 pub mod advice;
 pub mod layers;
 
-pub use apply::{Outcome, apply};
+pub use apply::{Outcome, apply, readable};
 pub use bar::{Bar, Core, Figure, FrameBar, Side, Stand};
 pub use kinds::{Deforms, Fire, Kind, Loses, Matters, Move, Per, Row};
 pub use layers::{Band, Layers, SteelId};

@@ -36,7 +36,7 @@ impl BladeShape {
         let most = 0.2 * self.length.0;
         Mm(self
             .tang
-            .map_or(0.0, |[length, _]| length.0.clamp(0.0, most)))
+            .map_or(0.0, |[length, _]| length.0.min(most).max(0.0)))
     }
 
     /// With what is ground off each face after forging taken from the forged spine, where it is known.

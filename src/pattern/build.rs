@@ -248,7 +248,7 @@ impl Builder<'_> {
             }
             Move::Twist { turns, over } => {
                 let length = after[2];
-                let hot = over.map_or(length, |over| over.0.clamp(1e-6, length));
+                let hot = over.map_or(length, |over| over.0.max(1e-6).min(length));
                 let zone = [0.5 * (length - hot), 0.5 * (length + hot)];
                 let turns = if turns.is_finite() { *turns } else { 0.0 };
                 let uneven = 0.5 * self.hand.rough;

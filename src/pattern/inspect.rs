@@ -50,7 +50,7 @@ impl Scene {
             What::Layer(at) => {
                 let strata = &self.chain.strata;
                 let [low, high] = self.chain.window;
-                let layer = strata.layer(at.v.clamp(low, high));
+                let layer = strata.layer(at.v.min(high).max(low));
                 let fine = at.d.iter().map(|s| s * s).sum::<f64>().sqrt();
                 let thick = strata.band(layer, self.chain.window, self.chain.beyond);
                 Some(Under {
@@ -77,7 +77,7 @@ impl Scene {
             What::Layer(depth) => {
                 let [low, high] = self.chain.window;
                 let strata = &self.chain.strata;
-                strata.steel(strata.layer(depth.clamp(low, high)))
+                strata.steel(strata.layer(depth.min(high).max(low)))
             }
             What::Plain(steel) => Some(steel),
             What::Void => None,

@@ -48,7 +48,7 @@ impl Outlook {
         Self {
             view,
             size: chain.size,
-            clean: clean.map_or(chain.skin, Mm::get).clamp(0.0, deepest),
+            clean: clean.map_or(chain.skin, Mm::get).min(deepest).max(0.0),
             eaten: 0.0,
             blade: match view {
                 View::Blade(shape) => Some(BladeMap::new(
@@ -64,7 +64,7 @@ impl Outlook {
 
     /// The same with so much eaten off the surface.
     pub(crate) fn etched(mut self, depth: f64) -> Self {
-        self.eaten = depth.clamp(0.0, 0.05 * self.size[1]);
+        self.eaten = depth.min(0.05 * self.size[1]).max(0.0);
         self
     }
 

@@ -3,6 +3,7 @@
 //! | module | answers |
 //! |---|---|
 //! | [`learn`] | what this smith's journals teach: losses, heats, minutes |
+//! | [`doubt`] | readings that the metal speaks against |
 //! | [`draft`] | whole plans from a wish |
 //! | [`forecast`] | the steps to come with their bands, and whether it is enough |
 //! | [`foresight`] | all of it for one job, worked beside the screen |
@@ -16,6 +17,7 @@
 //! answer.
 
 pub mod chance;
+pub mod doubt;
 pub mod draft;
 pub mod forecast;
 pub mod foresight;

@@ -121,6 +121,7 @@ impl Session {
             notes: Vec::new(),
             decisions: Vec::new(),
             watch: None,
+            habits: BTreeMap::new(),
             drank: None,
             legal_read: false,
             day_due: true,
@@ -269,6 +270,7 @@ impl Session {
                 ..
             } if names => {
                 let cold = Some(*cold).filter(|value| value.is_finite());
+                self.keep_habit(*what, hot.is_some(), entry.at);
                 self.step.reading.set(*what, cold);
                 self.step.typed.insert(*what, typed.clone());
                 match hot {

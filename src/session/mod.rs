@@ -9,6 +9,7 @@ mod ending;
 mod export;
 mod fire;
 mod fold;
+mod habit;
 mod heating;
 mod make;
 mod merge;
@@ -28,6 +29,7 @@ pub use fold::FoldError;
 pub use heating::Heating;
 pub use make::{Made, make, make_move};
 pub use merge::{resume_at, rewritten};
+pub use habit::Habit;
 pub use readings::ReadingTaken;
 pub use reckon::{
     Burns, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireNumbers,

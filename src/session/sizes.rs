@@ -2,7 +2,7 @@
 
 use super::Session;
 use super::make::make;
-use crate::billet::{Billet, Dimension, Kind, Move, Reading, Stage};
+use crate::billet::{Billet, Dimension, Kind, Move, Stage};
 use crate::plan::Step;
 use crate::units::{Celsius, Grams, Mm, Units, show};
 
@@ -138,13 +138,6 @@ fn named(step: &Step, what: Dimension) -> Option<f64> {
     }
 }
 
-/// A reading without one of its sizes, and that one.
-fn without(mut reading: Reading, what: Dimension) -> (Reading, Option<f64>) {
-    let own = reading.get(what);
-    reading.set(what, None);
-    (reading, own)
-}
-
 impl Session {
     /// The metal in hand: as it was before this step, or with what was read in it.
     #[must_use]
@@ -189,7 +182,9 @@ impl Session {
     }
 
     fn one_size(&self, what: Dimension, named: Option<f64>) -> Size {
-        let (others, own) = without(self.step.reading, what);
+        let mut others = self.step.reading;
+        let own = others.get(what);
+        others.set(what, None);
         let wanted = named.unwrap_or_else(|| of(&self.meant.billet, what));
         let follows = match self.current() {
             Some(step) if !others.is_empty() => {

@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::make::Made;
-use crate::billet::{Billet, Dimension, Reading};
+use super::habit::Habit;
+use crate::billet::{Billet, Dimension, Kind, Reading};
 use crate::journal::{Entry, Fire, Resolution};
 use crate::plan::{CautionId, Plan, Step, StepId, Walk};
 use crate::units::{Celsius, Mm, Seconds, Stamp};
@@ -137,6 +138,8 @@ pub struct Session {
     pub decisions: Vec<Note>,
     /// The fire watch, when one runs: start and span.
     pub watch: Option<(Stamp, Seconds)>,
+    /// How sizes were read last on a hot piece, by kind of step.
+    pub habits: BTreeMap<Kind, Habit>,
     /// Last drink, or the start of hot work.
     pub drank: Option<Stamp>,
     /// True once the words on local codes were read.
@@ -246,6 +249,17 @@ impl Session {
             .checked_sub(1)
             .and_then(|at| self.planned.rows.get(at))
             .map(|row| &row.billet)
+    }
+
+    /// The metal after the current step: with its readings, or as meant.
+    #[must_use]
+    pub fn after_step(&self) -> Option<&Billet> {
+        self.current()?;
+        Some(if self.step.reading.is_empty() {
+            &self.meant.billet
+        } else {
+            &self.live.billet
+        })
     }
 
     /// What is expected after the current step, from the metal as it is and without this step's

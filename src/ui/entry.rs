@@ -3,6 +3,7 @@
 use super::model::{Model, Tone};
 use crate::billet::Dimension;
 use crate::plan::Answer;
+use crate::planner::doubt::doubt;
 use crate::session::Size;
 use crate::units::{Celsius, Fault, Grams, Mm, NumberError, parse, show};
 
@@ -20,6 +21,8 @@ pub struct Echo {
     pub text: String,
     /// Why it should be looked at again before it is taken.
     pub doubt: Option<String>,
+    /// Why no bar can have it: it is not taken.
+    pub refused: Option<String>,
 }
 
 /// The field that a typed number goes to: chosen by hand, or the first not read yet.
@@ -49,7 +52,7 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         return Err(Fault::Malformed.of(text));
     }
     let is_length = !matches!(field.what, Dimension::Mass | Dimension::Bands);
-    let hot = (model.hot && is_length).then(|| model.hot_temperature());
+    let hot = (model.reads_hot() && is_length).then(|| model.hot_temperature());
     let cold = hot.map_or(raw, |at| {
         crate::physics::expansion::cold_from_hot(Mm(raw), at, &model.session.mean_analysis()).0
     });
@@ -74,14 +77,22 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
     if field.wanted > 0.0 {
         words.push_str(&format!("; wanted {}", named(field.wanted)));
     }
+    let session = &model.session;
+    let cold_hot = || {
+        let why = session.doubts_cold(field.what, model.now)?;
+        Some(format!("{why} h, or * and /, reads it hot"))
+    };
     let doubt = (field.follows > 0.0)
         .then(|| doubtful(cold / field.follows))
-        .flatten();
+        .flatten()
+        .or_else(|| doubt(session, field.what, cold, hot))
+        .or_else(|| cold_hot().filter(|_| hot.is_none()));
     Ok(Echo {
         cold,
         hot,
         text: words,
         doubt,
+        refused: session.cannot_be(field.what, cold),
     })
 }
 
@@ -158,17 +169,21 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
         return (Tone::Plain, String::new());
     };
     if model.entry.is_empty() {
-        let state = if model.hot && !matches!(field.what, Dimension::Mass | Dimension::Bands) {
-            format!(
-                "read HOT at {}",
-                model.units().temperature(model.hot_temperature())
-            )
-        } else {
-            "read COLD".to_owned()
-        };
+        let state =
+            if model.reads_hot() && !matches!(field.what, Dimension::Mass | Dimension::Bands) {
+                format!(
+                    "read HOT at {}",
+                    model.units().temperature(model.hot_temperature())
+                )
+            } else {
+                "read COLD".to_owned()
+            };
         return (Tone::Plain, format!("type {} ({state})", field.what.word()));
     }
     match echo(model, field) {
+        Ok(Echo {
+            refused: Some(why), ..
+        }) => (Tone::Caution, why),
         Ok(echo) => match echo.doubt {
             Some(doubt) => (Tone::Caution, format!("{}: {doubt}", echo.text)),
             None => (Tone::Plain, echo.text),

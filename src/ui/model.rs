@@ -74,8 +74,8 @@ pub struct Model {
     pub field: Option<Dimension>,
     /// The card item chosen by hand.
     pub cursor: Option<usize>,
-    /// Sizes are read hot.
-    pub hot: bool,
+    /// Sizes are read hot or cold, as chosen by hand, and where the piece was then and since when.
+    pub hot: Option<(bool, (Fire, Stamp))>,
     /// The temperature that hot readings are taken at, where chosen by hand.
     pub hot_at: Option<Celsius>,
     /// The typed text that was asked about once; the same again is taken.
@@ -141,7 +141,7 @@ impl Model {
             entry: String::new(),
             field: None,
             cursor: None,
-            hot: false,
+            hot: None,
             hot_at: None,
             insisted: None,
             reply: None,
@@ -223,6 +223,24 @@ impl Model {
         self.cursor
             .filter(|at| *at < card.items.len())
             .or(card.current())
+    }
+
+    /// True when sizes are read hot: as chosen by hand while the piece lies as it did then, otherwise as it
+    /// was in the last step of this kind.
+    #[must_use]
+    pub fn reads_hot(&self) -> bool {
+        match self.hot {
+            Some((hot, lay)) if lay == self.lies() => hot,
+            _ => self.session.reads_hot(self.now),
+        }
+    }
+
+    pub(super) fn choose_hot(&mut self, hot: bool) {
+        self.hot = Some((hot, self.lies()));
+    }
+
+    fn lies(&self) -> (Fire, Stamp) {
+        (self.session.piece(self.now), self.session.fire.1)
     }
 
     /// The temperature that a hot reading is taken at: chosen, or the lower part of the step's

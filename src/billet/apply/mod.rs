@@ -28,6 +28,8 @@ mod plans;
 #[cfg(test)]
 mod rules;
 
+pub use sizes::readable;
+
 use super::{Allowances, Billet, LossEntry, Move, Reading, Refusal, Warning};
 use work::Work;
 
@@ -57,7 +59,7 @@ pub fn apply(
     reading: &Reading,
 ) -> Result<Outcome, Refusal> {
     let stage = order::admit(billet, made)?;
-    sizes::sound(reading)?;
+    readable(reading)?;
     let mut work = Work::new(billet, made, allow, reading);
     match made {
         Move::Prepare | Move::Harden | Move::Temper { .. } | Move::Etch => {}

@@ -32,8 +32,14 @@ pub(super) struct Found {
     pub(super) disagree: Option<(Mm3, Mm3)>,
 }
 
+/// Nothing that is worked is thinner, g or mm: a foil of paper, a splinter. Common practice, no source.
+const LEAST: f64 = 0.1;
+
 /// Refuses a reading that cannot be one.
-pub(super) fn sound(reading: &Reading) -> Result<(), Refusal> {
+///
+/// # Errors
+/// [`Refusal`] that names the size.
+pub fn readable(reading: &Reading) -> Result<(), Refusal> {
     use Dimension::{Length, Mass, Thickness, Width};
     for what in [Thickness, Width, Length, Mass] {
         let greatest = match what {
@@ -41,11 +47,12 @@ pub(super) fn sound(reading: &Reading) -> Result<(), Refusal> {
             _ => bounds::LENGTH.greatest,
         };
         if let Some(value) = reading.get(what)
-            && !(value.is_finite() && value > 0.0 && value <= greatest)
+            && !(value.is_finite() && value >= LEAST && value <= greatest)
         {
+            let unit = if what == Mass { "g" } else { "mm" };
             return Err(refuse(
                 what.word(),
-                format!("a {} of {value:.3} cannot have been read", what.word()),
+                format!("no bar has a {} of {value:.3} {unit}", what.word()),
                 "read it again",
             ));
         }
@@ -101,7 +108,7 @@ impl<F: Fn(Mm) -> Mm> Expect<F> {
             self.solve(&mut outside, *free, self.metal);
         }
         let greatest = Mm(bounds::LENGTH.greatest);
-        let fits = |size: Mm| size.is_positive() && size <= greatest;
+        let fits = |size: Mm| size.0 >= LEAST && size <= greatest;
         if fits(outside.width) && fits(outside.thickness) && fits(outside.length) {
             return Ok(Found {
                 outside,

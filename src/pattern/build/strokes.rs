@@ -112,7 +112,7 @@ impl Builder<'_> {
         if through > 0.0 {
             [through, across]
         } else {
-            [self.hand.grind.0.clamp(0.0, 0.1 * size[1]), across]
+            [self.hand.grind.0.min(0.1 * size[1]).max(0.0), across]
         }
     }
 }

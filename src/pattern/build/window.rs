@@ -34,7 +34,7 @@ impl Builder<'_> {
                 _ => return ([0.0, height], Beyond::Mirror, false),
             }
         }
-        let [low, high] = ends.map(|z| (z + 0.5 * height).clamp(0.0, height));
+        let [low, high] = ends.map(|z| (z + 0.5 * height).min(height).max(0.0));
         if high - low > 1e-6 * height {
             let one_column = match self.steps.get(pile) {
                 Some(Back::Pile(map)) => map.columns < 1.5 && map.lie != Lie::Quarter,

@@ -203,7 +203,7 @@ fn hotter(model: &mut Model) -> Vec<Effect> {
     let next = (next.floor() + 1.0) * 50.0;
     let next = if next > 1200.0 { 600.0 } else { next };
     model.hot_at = Some(Celsius(next));
-    model.hot = true;
+    model.choose_hot(true);
     model.say(
         Tone::Plain,
         format!(

@@ -205,8 +205,8 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Down => step::move_cursor(model, true),
         Action::PageOn | Action::PageBack => turn(model, act == Action::PageOn),
         Action::HotCold => {
-            model.hot = !model.hot;
-            let words = if model.hot {
+            model.choose_hot(!model.reads_hot());
+            let words = if model.reads_hot() {
                 format!(
                     "sizes are read HOT at {}",
                     model.units().temperature(model.hot_temperature())

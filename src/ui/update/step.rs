@@ -275,6 +275,11 @@ fn accept_size(model: &mut Model, step: &Step) -> Vec<Effect> {
             return Vec::new();
         }
     };
+    if let Some(why) = echo.refused {
+        model.say(Tone::Stop, why);
+        model.entry.clear();
+        return vec![Effect::Bell];
+    }
     if let Some(doubt) = echo.doubt
         && model.insisted.as_deref() != Some(model.entry.as_str())
     {

@@ -4,6 +4,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod agreement;
 mod architecture;
 mod ask;
 mod campaign;

@@ -124,7 +124,7 @@ fn steps(model: &Model) -> Vec<(Meaning, String)> {
             std::cmp::Ordering::Equal => (
                 model.settings.glyphs.pointer(),
                 Meaning::Now,
-                session.expected(),
+                session.after_step(),
             ),
             std::cmp::Ordering::Greater => {
                 let row = session.ahead.rows.get(at - session.at);

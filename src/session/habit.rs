@@ -1,6 +1,6 @@
 //! Readings: hot or cold, and those that no bar can have.
 
-use super::Session;
+use super::{Habit, Session};
 use crate::billet::{Dimension, Kind, Reading, apply, readable};
 use crate::journal::Fire;
 use crate::plan::Step;
@@ -9,15 +9,6 @@ use crate::units::{Seconds, Stamp};
 /// So soon after the fire a bar is too hot to be read as cold without a word: a thin one is hand-warm
 /// later. Common practice, no source.
 const JUST_OUT: Seconds = Seconds(600.0);
-
-/// How sizes were read last, in steps of one kind, on a piece not long out of the fire.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Habit {
-    /// Read hot.
-    pub hot: bool,
-    /// When.
-    pub at: Stamp,
-}
 
 /// True for what shrinks as the metal cools.
 fn shrinks(what: Dimension) -> bool {

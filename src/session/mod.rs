@@ -29,7 +29,6 @@ pub use fold::FoldError;
 pub use heating::Heating;
 pub use make::{Made, make, make_move};
 pub use merge::{resume_at, rewritten};
-pub use habit::Habit;
 pub use readings::ReadingTaken;
 pub use reckon::{
     Burns, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireNumbers,
@@ -37,5 +36,5 @@ pub use reckon::{
 };
 pub use sight::{Sight, Subject, When};
 pub use sizes::{Size, SizeRead};
-pub use state::{Done, HeatLog, Note, Owed, Session, StepState};
+pub use state::{Done, Habit, HeatLog, Note, Owed, Session, StepState};
 pub use timers::{Countdown, CountdownKind};

@@ -4,7 +4,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::make::Made;
-use super::habit::Habit;
 use crate::billet::{Billet, Dimension, Kind, Reading};
 use crate::journal::{Entry, Fire, Resolution};
 use crate::plan::{CautionId, Plan, Step, StepId, Walk};
@@ -80,6 +79,15 @@ pub struct Note {
     pub step: StepId,
     /// The words.
     pub text: String,
+}
+
+/// How sizes were read last, in steps of one kind, on a piece not long out of the fire.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Habit {
+    /// Read hot.
+    pub hot: bool,
+    /// When.
+    pub at: Stamp,
 }
 
 /// What has happened in the current step.

@@ -147,15 +147,31 @@ fn work_screen(facts: &mut Facts, desk: &Desk) {
             break;
         }
         let what = cut(line, 1, 11).trim().to_owned();
-        facts.say(format!("{what} wanted"), place, &cut(line, 11, 23));
-        let read = cut(line, 23, 35).trim().to_owned();
+        // A size in sixteenths leaves its unit to the rows beside it.
+        let unit = match what.as_str() {
+            "mass" => desk.model.units().mass(Grams(1.0)),
+            "bands" => String::new(),
+            _ => desk.model.units().length(Mm(1.0)),
+        };
+        let unit = unit.split_whitespace().nth(1).unwrap_or_default();
+        let whole = |cell: String| {
+            let cell = cell.trim().to_owned();
+            let bare = !cell.contains(' ') && cell.ends_with(|c: char| c.is_ascii_digit());
+            if bare && !unit.is_empty() {
+                format!("{cell} {unit}")
+            } else {
+                cell
+            }
+        };
+        facts.say(format!("{what} wanted"), place, &whole(cut(line, 11, 25)));
+        let read = whole(cut(line, 25, 39));
         let unread = read.is_empty() || read.starts_with('(');
         facts.say(
             format!("{what} read"),
             place,
             if unread { "-" } else { &read },
         );
-        let off = cut(line, 35, 49);
+        let off = whole(cut(line, 39, 49));
         facts.say(
             format!("{what} off"),
             place,

@@ -2,12 +2,24 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::{Pen, columns};
+use super::pen::{Pen, columns, fitting};
 use crate::billet::Move;
 use crate::ui::entry::current_field;
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 use crate::units::show;
+
+/// Room for what a size is off by.
+const OFF: u16 = 9;
+
+/// A size in a column too narrow for its unit, which stands in the rows beside it.
+fn without_unit(text: &str) -> String {
+    let end = if text.ends_with(')') { ")" } else { "" };
+    match text.trim_end_matches(')').rsplit_once(' ') {
+        Some((number, _)) => format!("{number}{end}"),
+        None => text.to_owned(),
+    }
+}
 
 pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let session = &model.session;
@@ -31,7 +43,8 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         (None, false) => "SIZES".to_owned(),
     };
     let name = 11u16;
-    let column = area.width.saturating_sub(name) / 3;
+    // What is off is short; what is wanted and read may be a size in sixteenths.
+    let column = area.width.saturating_sub(name + OFF) / 2;
     let place = |n: u16| area.x + name + column * n;
     pen.text(area.x, area.y, &each, name + column, Meaning::Head);
     if columns(&each) < name {
@@ -58,7 +71,14 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             if here { Meaning::Now } else { Meaning::Text },
         );
         let mut put = |n: u16, text: &str, meaning| {
-            pen.text(place(n), y, text, column.saturating_sub(1), meaning);
+            let room = area.right().saturating_sub(place(n));
+            let room = if n < 2 {
+                column.saturating_sub(1)
+            } else {
+                room
+            };
+            let text = fitting([text.to_owned(), without_unit(text)], room);
+            pen.text(place(n), y, &text, room, meaning);
         };
         put(0, &size.wanted_text(units), Meaning::Expected);
         match (&size.read, size.before) {

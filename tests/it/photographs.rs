@@ -2,7 +2,7 @@
 //!
 //! `tests/data/photographs` is made by `tests/reference/photographs.py` (seed 3), which knows nothing of the
 //! program; `tests/data/photographs_second` by `photographs_second.py` (seed 3), a maker of another kind that
-//! no limit was set by.
+//! the counting was not tuned on, though one limit of refusal was set after a look at another seed of it.
 #![allow(
     missing_docs,
     clippy::unwrap_used,

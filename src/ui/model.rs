@@ -243,16 +243,27 @@ impl Model {
         (self.session.piece(self.now), self.session.fire.1)
     }
 
-    /// The temperature that a hot reading is taken at: chosen, or the lower part of the step's
-    /// window, where bars are measured between two heats.
+    /// The temperature that a hot reading is taken at: chosen by hand; what the piece has cooled to by
+    /// now, the figure of the clock beside it; or, where nothing is known of it, the lower part of the
+    /// step's window, where bars are measured between two heats.
     #[must_use]
     pub fn hot_temperature(&self) -> Celsius {
         let window = self.session.window();
-        self.hot_at.unwrap_or_else(|| {
+        self.hot_at.or_else(|| self.cooled_to()).unwrap_or_else(|| {
             window.map_or(Celsius(950.0), |w| {
                 Celsius((w.low.0 + (w.high.0 - w.low.0) / 4.0).round())
             })
         })
+    }
+
+    /// What a worked piece out of the fire has cooled to.
+    fn cooled_to(&self) -> Option<Celsius> {
+        if self.session.piece(self.now) != Fire::Out {
+            return None;
+        }
+        let fire = self.reckoned.as_ref()?.fire.as_ref()?;
+        let at = fire.cooling.after(self.session.fire_for(self.now))?;
+        Some(Celsius(at.best.round()))
     }
 
     /// Time wanted in the fire, with its band: until the section is hot through, and then the step's

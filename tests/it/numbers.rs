@@ -331,3 +331,26 @@ fn a_piece_that_goes_in_and_out_at_once_keeps_its_numbers() {
         );
     }
 }
+
+/// The clock and a hot reading speak of one piece: what one says it has cooled to, the other takes.
+#[test]
+fn a_hot_reading_is_taken_at_the_temperature_that_the_clock_shows() {
+    let mut desk = at_step("kitchen-pair", "draw-2");
+    desk.answer_card();
+    desk.keys("+");
+    desk.wait(Seconds(1200.0));
+    desk.keys("+");
+    desk.wait(Seconds(90.0));
+    let screen = desk.screen(120, 40);
+    let label = screen
+        .lines()
+        .find_map(|line| line.split("BACK TO THE FIRE: ~").nth(1))
+        .unwrap_or_else(|| panic!("{screen}"));
+    let shown: f64 = label.split(' ').next().unwrap().parse().unwrap();
+    desk.keys("/40.5");
+    let taken = desk.model.hot_temperature().0;
+    // The clock rounds to ten.
+    assert!((taken - shown).abs() <= 5.5, "{taken} {shown}");
+    let screen = desk.screen(120, 40);
+    assert!(screen.contains(&format!("at {taken:.0} C")), "{screen}");
+}

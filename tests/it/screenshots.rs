@@ -102,7 +102,8 @@ fn drawing_out() {
         desk.keys("+");
         desk.wait(Seconds(42.0));
     }
-    desk.keys("14.2\n");
+    // Read between two heats: hot.
+    desk.keys("/14.2\n");
     desk.keys("40.5");
     keep("draw-out", &desk, 80, 24);
     keep("draw-out", &desk, 120, 40);

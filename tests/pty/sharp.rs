@@ -232,7 +232,7 @@ fn a_failure_takes_the_picture_away() {
         let words = ["--key-gap", "0", "--graphics", "kitty", "--crash", "main"];
         let mut terminal = Terminal::start_at(bench.work(&words), 40, 12);
         terminal.poll("the question", || count(&terminal, "\x1b[c") == 1);
-        terminal.keys(" p");
+        terminal.keys("      p");
         terminal.ended_with(101);
         assert!(terminal.is_handed_back());
         if count(&terminal, UP) == 1 {

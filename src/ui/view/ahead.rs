@@ -117,7 +117,7 @@ fn rest(units: Units, step: &StepForecast, before: Option<&StepForecast>) -> Str
             "{} nominal / {} bands, thinnest {}",
             show::count(one.nominal),
             range(one.bands, 0),
-            between(units, one.thinnest)
+            between_fine(units, one.thinnest)
         )
     };
     let now = counts(step);
@@ -140,6 +140,16 @@ fn rest(units: Units, step: &StepForecast, before: Option<&StepForecast>) -> Str
 fn between(units: Units, band: Spread) -> String {
     let (low, high) = (units.length_bare(Mm(band.low)), units.length(Mm(band.high)));
     if units.length(Mm(band.low)) == high {
+        high
+    } else {
+        format!("{low} to {high}")
+    }
+}
+
+/// The same of a layer, which may be finer than any caliper's mark.
+fn between_fine(units: Units, range: Spread) -> String {
+    let (low, high) = (units.fine(Mm(range.low)), units.fine(Mm(range.high)));
+    if low == high {
         high
     } else {
         format!("{low} to {high}")

@@ -49,7 +49,7 @@ impl Cooling {
     }
 
     /// The section's mean after so long, C: low under the dies all the time, high in still air, best where
-    /// [`Self::until`] gives that time. None once it is below what is followed: hot enough to burn a hand
+    /// `until` gives that time. None once it is below what is followed: hot enough to burn a hand
     /// for a long time yet.
     #[must_use]
     pub fn after(&self, out: Seconds) -> Option<Spread> {

@@ -449,3 +449,27 @@ fn a_way_taken_shows_the_same_odds_on_the_screen_step_after_step() {
         assert_eq!(odds(&desk), first, "{id}");
     }
 }
+
+/// Weighed before they are piled, the pieces are the metal that the job goes on with.
+#[test]
+fn a_mass_read_of_the_cut_pieces_is_the_mass_of_the_pile() {
+    let mut desk = Desk::sample("ladder-hunter");
+    desk.keys("+");
+    desk.answer_card();
+    desk.wait(Seconds(5.0));
+    desk.keys("2.85\n");
+    desk.finish_step();
+    let session = &desk.model.session;
+    assert_eq!(
+        session.current().map(|step| step.kind().word()),
+        Some("stack")
+    );
+    // 2.85 lb at 453.592 g a pound (NIST SP 811).
+    let mass = session.billet.mass().0;
+    assert!((mass - 2.85 * 453.592_37).abs() < 0.1, "{mass}");
+    assert!(
+        desk.screen(80, 24).contains("2.85 lb"),
+        "{}",
+        desk.screen(80, 24)
+    );
+}

@@ -62,6 +62,8 @@ pub fn apply(
     readable(reading)?;
     let mut work = Work::new(billet, made, allow, reading);
     match made {
+        // The cut pieces weighed before they are piled are the first pile weighed.
+        Move::Prepare if sizes::any_size(reading) => stack::stack(&mut work)?,
         Move::Prepare | Move::Harden | Move::Temper { .. } | Move::Etch => {}
         Move::Stack => stack::stack(&mut work)?,
         Move::Weld { to, scale }

@@ -100,6 +100,8 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
         }
         Msg::Redraw | Msg::Draft(_) => Vec::new(),
         Msg::Trouble(text) => {
+            // It is newer than the answer to the last key, and must not stand behind it.
+            model.reply = None;
             model.put_up("trouble", Tone::Caution, text);
             Vec::new()
         }

@@ -13,7 +13,7 @@ pub enum Mark {
     Seen,
     /// Recalled from the source named, not read again.
     FromMemory,
-    /// Worked out from a stated formula.
+    /// Worked out: from a stated formula, by a reference, or looked up in a table of the program's own.
     Computed,
     /// A rule of the trade: common practice, no source.
     CommonPractice,
@@ -27,7 +27,7 @@ impl Mark {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Seen => "seen",
+            Self::Seen => "published and read",
             Self::FromMemory => "from memory",
             Self::Computed => "computed",
             Self::CommonPractice => "common practice, no source",

@@ -205,7 +205,7 @@ mod tests {
         let lines = answer.lines();
         let second = lines.lines().nth(1).unwrap();
         assert!(second.contains("hot size against cold: EN 1993-1-2:2005"));
-        assert!(second.ends_with("(seen). Range: 20 C either way"));
+        assert!(second.ends_with("(published and read). Range: 20 C either way"));
         assert_eq!(lines.lines().count(), 2);
     }
 }

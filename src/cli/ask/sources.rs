@@ -4,7 +4,7 @@ use clap::Args;
 use serde_json::{Value, json};
 
 use super::refused::Refused;
-use crate::physics::evidence::{Evidence, evidence};
+use crate::physics::evidence::{Evidence, Tally, evidence};
 use crate::units::near::nearest;
 
 /// Every law with its source, and how many checks hold it up
@@ -36,26 +36,49 @@ fn chosen(flags: &Flags) -> Result<Vec<Evidence>, Refused> {
     Ok(hit)
 }
 
-fn total(laws: &[Evidence], of: fn(&Evidence) -> usize) -> usize {
-    laws.iter().map(of).sum()
+fn total(laws: &[Evidence]) -> Tally {
+    laws.iter()
+        .fold(Tally::default(), |sum, one| sum.and(one.tally))
+}
+
+/// The four marks, each apart.
+fn apart(of: Tally) -> String {
+    format!(
+        "{} published and read, {} from memory, {} computed ({} of them by a general-purpose library), {} common practice",
+        of.published, of.memory, of.computed, of.scripted, of.practice
+    )
+}
+
+fn marks(of: Tally) -> Value {
+    json!({
+        "checks": of.rows(),
+        "published": of.published,
+        "from_memory": of.memory,
+        "computed": of.computed,
+        "common_practice": of.practice,
+        "scripted": of.scripted,
+    })
 }
 
 /// One line over all, then two lines a law.
 pub(super) fn words(flags: &Flags) -> Result<String, Refused> {
     let laws = chosen(flags)?;
+    let sum = total(&laws);
     let mut lines = vec![format!(
-        "{} {} held up by {} checks: {} against published figures, {} against general-purpose libraries",
+        "{} {} held up by {} checks: {}",
         laws.len(),
         if laws.len() == 1 { "law" } else { "laws" },
-        total(&laws, |e| e.rows),
-        total(&laws, |e| e.published),
-        total(&laws, |e| e.scripted),
+        sum.rows(),
+        apart(sum),
     )];
     for found in &laws {
         let law = found.law;
         lines.push(format!(
-            "{}: {}; {} checks, {} published, {} scripted",
-            law.key, law.title, found.rows, found.published, found.scripted
+            "{}: {}; {} checks: {}",
+            law.key,
+            law.title,
+            found.tally.rows(),
+            apart(found.tally)
         ));
         lines.push(format!(
             "  {} ({}). Holds: {}",
@@ -70,29 +93,29 @@ pub(super) fn words(flags: &Flags) -> Result<String, Refused> {
 /// The same as JSON.
 pub(super) fn json(flags: &Flags) -> Result<Value, Refused> {
     let laws = chosen(flags)?;
-    let rows: Vec<Value> = laws
-        .iter()
-        .map(|found| {
-            json!({
-                "law": found.law.key,
-                "title": found.law.title,
-                "source": found.law.source,
-                "mark": found.law.mark,
-                "valid": found.law.valid,
-                "checks": found.rows,
-                "published": found.published,
-                "scripted": found.scripted,
-            })
-        })
-        .collect();
-    Ok(json!({
+    let with = |mut object: Value, tally: Tally| {
+        if let (Value::Object(own), Value::Object(more)) = (&mut object, marks(tally)) {
+            own.extend(more);
+        }
+        object
+    };
+    let row = |found: &Evidence| {
+        let law = json!({
+            "law": found.law.key,
+            "title": found.law.title,
+            "source": found.law.source,
+            "mark": found.law.mark,
+            "valid": found.law.valid,
+        });
+        with(law, found.tally)
+    };
+    let rows: Vec<Value> = laws.iter().map(row).collect();
+    let all = json!({
         "format": crate::plan::report::FORMAT,
         "topic": "sources",
-        "checks": total(&laws, |e| e.rows),
-        "published": total(&laws, |e| e.published),
-        "scripted": total(&laws, |e| e.scripted),
         "laws": rows,
-    }))
+    });
+    Ok(with(all, total(&laws)))
 }
 
 #[cfg(test)]

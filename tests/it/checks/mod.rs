@@ -9,7 +9,7 @@ mod metal_flow;
 mod row;
 mod steel;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -18,8 +18,8 @@ use row::{Function, Row};
 
 /// How many rows there must be in all; raised as the laws grow, never lowered.
 const LEAST_ROWS: usize = 480;
-/// How many of them must be published figures.
-const LEAST_PUBLISHED: usize = 160;
+/// How many of them must be figures that were published and read. Recalled ones do not count.
+const LEAST_PUBLISHED: usize = 100;
 /// How many must come from a general-purpose library, by a script in `tests/reference/`.
 const LEAST_SCRIPTED: usize = 120;
 
@@ -56,12 +56,45 @@ fn rows() -> Result<Vec<(String, Row)>, String> {
 fn every_row_holds() {
     let registry = registry();
     let mut wrong = String::new();
-    for (file, row) in rows().unwrap() {
+    let exact = |row: &Row| row.within.is_none();
+    for (file, row) in rows().unwrap().into_iter().filter(|(_, row)| exact(row)) {
         if let Err(why) = row::run(&row, &registry) {
             let _ = writeln!(wrong, "{file}: {}: {why}", row.id);
         }
     }
     assert!(wrong.is_empty(), "{wrong}");
+}
+
+/// Measured figures, none of which a law here was fitted to by us: nine in ten lie in the range that the
+/// law states, of every law, and the ones that do not are named. A range is what is believed to hold nine
+/// in ten, so a row outside is no fault and is kept; too many are.
+#[test]
+fn nine_in_ten_measured_figures_lie_in_the_range_of_their_law() {
+    let registry = registry();
+    let mut tally: BTreeMap<String, (usize, Vec<String>)> = BTreeMap::new();
+    for (file, row) in rows().unwrap() {
+        if row.within.is_none() {
+            continue;
+        }
+        let held = row::in_range(&row, &registry)
+            .unwrap_or_else(|why| panic!("{file}: {}: {why}", row.id));
+        let (all, missed) = tally.entry(row.law).or_default();
+        *all += 1;
+        if !held {
+            missed.push(row.id);
+        }
+    }
+    for (law, (all, missed)) in &tally {
+        println!(
+            "{law}: {} of {all} in its range; not: {missed:?}",
+            all - missed.len()
+        );
+    }
+    for (law, (all, missed)) in tally {
+        // Of fewer than ten figures one may lie outside.
+        let most = (all / 10).max(1);
+        assert!(missed.len() <= most, "{law}: {missed:?} of {all}");
+    }
 }
 
 #[test]
@@ -78,7 +111,7 @@ fn enough_rows_are_published_figures() {
     let rows: Vec<Row> = rows().unwrap().into_iter().map(|(_, row)| row).collect();
     let published = rows
         .iter()
-        .filter(|row| matches!(row.mark, Mark::Seen | Mark::FromMemory))
+        .filter(|row| matches!(row.mark, Mark::Seen))
         .count();
     let scripted = rows.iter().filter(|row| row.script.is_some()).count();
     assert!(scripted >= LEAST_SCRIPTED, "{scripted} rows from scripts");
@@ -94,7 +127,7 @@ fn the_program_counts_every_row() {
     let counted: usize = anvilside::physics::evidence::evidence()
         .unwrap()
         .iter()
-        .map(|evidence| evidence.rows)
+        .map(|evidence| evidence.tally.rows())
         .sum();
     let mut rows = rows().unwrap();
     // What holds a law of the tests stands beside it.

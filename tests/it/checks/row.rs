@@ -23,6 +23,9 @@ pub(crate) struct Row {
     pub(crate) tolerance: Option<f64>,
     /// How far off a number may be, as a part of the expected one.
     pub(crate) relative: Option<f64>,
+    /// `range`: a measured figure that must lie in the law's own range. Nine in ten of a law's do:
+    /// that is what its range says, and the tenth that does not stays in the file.
+    pub(crate) within: Option<String>,
     /// Where the expected figure comes from.
     pub(crate) source: String,
     /// How well that source is known.
@@ -177,22 +180,25 @@ pub(crate) fn read(text: &str) -> Result<Vec<Row>, toml::de::Error> {
     toml::from_str::<File>(text).map(|file| file.check)
 }
 
-/// Runs one row.
-pub(crate) fn run(row: &Row, registry: &[(&str, Function)]) -> Result<(), String> {
+/// What a function of the registry makes of a table of inputs, each of which it must read.
+fn worked(law: &str, table: &toml::Table, registry: &[(&str, Function)]) -> Result<Answer, String> {
     let (_, function) = registry
         .iter()
-        .find(|(name, _)| *name == row.law)
-        .ok_or_else(|| format!("no law is called '{}'", row.law))?;
-    let input = Input::new(&row.input);
+        .find(|(name, _)| *name == law)
+        .ok_or_else(|| format!("no law is called '{law}'"))?;
+    let input = Input::new(table);
     let answer = function(&input)?;
     let unread = input.unread();
-    if !unread.is_empty() {
-        return Err(format!(
-            "inputs that '{}' does not read: {unread:?}",
-            row.law
-        ));
+    if unread.is_empty() {
+        Ok(answer)
+    } else {
+        Err(format!("inputs that '{law}' does not read: {unread:?}"))
     }
-    match (answer, &row.expected) {
+}
+
+/// Runs one row.
+pub(crate) fn run(row: &Row, registry: &[(&str, Function)]) -> Result<(), String> {
+    match (worked(&row.law, &row.input, registry)?, &row.expected) {
         (Answer::Word(got), toml::Value::String(wanted)) if got == *wanted => Ok(()),
         (Answer::Number(got), wanted) if as_number(wanted).is_some() => {
             let wanted = as_number(wanted).unwrap_or(f64::NAN);
@@ -208,6 +214,23 @@ pub(crate) fn run(row: &Row, registry: &[(&str, Function)]) -> Result<(), String
         }
         (got, wanted) => Err(format!("got {got:?}, expected {wanted}")),
     }
+}
+
+/// Whether the measured figure of a row lies in the law's own range.
+pub(crate) fn in_range(row: &Row, registry: &[(&str, Function)]) -> Result<bool, String> {
+    if row.within.as_deref() != Some("range") || row.tolerance.or(row.relative).is_some() {
+        return Err("a measured row says within = \"range\", and no tolerance".to_owned());
+    }
+    let wanted = as_number(&row.expected).ok_or("the measured figure is not a number")?;
+    let end = |name: &str| {
+        let mut table = row.input.clone();
+        table.insert("end".to_owned(), toml::Value::String(name.to_owned()));
+        match worked(&row.law, &table, registry)? {
+            Answer::Number(number) => Ok(number),
+            Answer::Word(word) => Err(format!("got '{word}', expected a number")),
+        }
+    };
+    Ok(end("low")? <= wanted && wanted <= end("high")?)
 }
 
 /// Looks that the row says where its figure comes from.

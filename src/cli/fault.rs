@@ -44,7 +44,7 @@ pub(super) fn mend(
     };
     let running = match shell {
         Some(shell) => shell,
-        None => shell.insert(look.shell(Clock::start(), paths)?),
+        None => shell.insert(look.shell(Clock::start(), Some(paths))?),
     };
     let mut page = Fault::new(file.clone(), faulty.words, why.to_owned(), look.settings());
     let ended = running.run(&mut page, None);

@@ -3,7 +3,7 @@
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
-use super::look::Look;
+use super::look::{Anvil, Look};
 use super::samples::{self, SAMPLES};
 use super::{FOUND, draft, out, status, work};
 use crate::shell::clock::Clock;
@@ -24,10 +24,11 @@ struct Row {
 }
 
 /// Lists the billets; on a terminal a key opens one.
-pub(super) fn run(look: &Look) -> u8 {
+pub(super) fn run(anvil: &Anvil) -> u8 {
+    let look = &anvil.look;
     let rows = rows();
     if rows.is_empty() {
-        return first_run(look);
+        return first_run(anvil);
     }
     if !on_terminal() {
         let lines: Vec<String> = rows
@@ -52,7 +53,7 @@ pub(super) fn run(look: &Look) -> u8 {
         }
     };
     match shelf.chosen.and_then(|at| rows.get(at)) {
-        Some(row) => work::run(Some(shell), &row.plan, look),
+        Some(row) => work::run(Some(shell), &row.plan, anvil),
         None => 0,
     }
 }
@@ -62,7 +63,8 @@ fn on_terminal() -> bool {
 }
 
 /// With no plan about: a draft or a sample, by number.
-fn first_run(look: &Look) -> u8 {
+fn first_run(anvil: &Anvil) -> u8 {
+    let look = &anvil.look;
     let draft = ShelfRow {
         title: "Draft a plan from a wish: blade, pattern, stock and shop".to_owned(),
         state: "asked one by one; whole plans come of it".to_owned(),
@@ -100,10 +102,10 @@ fn first_run(look: &Look) -> u8 {
     };
     let Some(sample) = at.checked_sub(1).and_then(|at| SAMPLES.get(at)) else {
         drop(shell);
-        return draft::begin(look);
+        return draft::begin(anvil);
     };
     match samples::begin(sample) {
-        Ok(plan) => work::run(Some(shell), &plan, look),
+        Ok(plan) => work::run(Some(shell), &plan, anvil),
         Err(why) => {
             drop(shell);
             out::complain(&why);
@@ -115,7 +117,7 @@ fn first_run(look: &Look) -> u8 {
 fn show_list(shelf: &mut Shelf, look: &Look) -> std::io::Result<Shell> {
     let mut shell = Shell::start(
         Clock::start(),
-        JobPaths::of(Path::new("anvilside")),
+        Some(JobPaths::of(Path::new("anvilside"))),
         look.sharp(),
     )?;
     shell.run(shelf, None)?;

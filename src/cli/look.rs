@@ -20,7 +20,7 @@ const MOST_QUIET: f64 = 5000.0;
 const QUIET: u64 = 700;
 
 /// How the screen looks. Given before the command or after it; what stands after it holds.
-#[derive(Debug, Clone, Default, Args)]
+#[derive(Debug, Clone, Default, PartialEq, Args)]
 #[command(next_help_heading = "Screen")]
 pub(super) struct Look {
     /// Colours: terminal (its own), mono (none), dark or light
@@ -35,19 +35,27 @@ pub(super) struct Look {
     /// Time before the same key acts again, in ms; a held key acts once [default: 700]
     #[arg(long, value_name = "MS", value_parser = quiet)]
     key_gap: Option<u64>,
-    /// Length of the fire watch in minutes [default: 60, the least]
-    #[arg(long, value_name = "MIN", value_parser = watch)]
-    fire_watch: Option<Minutes>,
-    /// Take the readings of a caliper or scale on a serial line: /dev/ttyUSB0 (9600 bits a second), or
-    /// /dev/ttyUSB0:4800
-    #[arg(long, help_heading = "Screen", value_name = "DEVICE")]
-    pub(super) gauge: Option<String>,
     /// Fail on purpose, to test the handing back of the terminal
     #[arg(long, hide = true, value_name = "WHERE", value_parser = ["main", "worker"])]
     pub(super) crash: Option<String>,
 }
 
-#[derive(Debug, Clone, Copy)]
+/// What a screen at the anvil takes besides.
+#[derive(Debug, Clone, Default, PartialEq, Args)]
+#[command(next_help_heading = "Screen")]
+pub(super) struct Anvil {
+    #[command(flatten)]
+    pub(super) look: Look,
+    /// Length of the fire watch in minutes [default: 60, the least]
+    #[arg(long, value_name = "MIN", value_parser = watch)]
+    fire_watch: Option<Minutes>,
+    /// Take the readings of a caliper or scale on a serial line: /dev/ttyUSB0 (9600 bits a second), or
+    /// /dev/ttyUSB0:4800
+    #[arg(long, value_name = "DEVICE")]
+    pub(super) gauge: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Minutes(f64);
 
 fn quiet(text: &str) -> Result<u64, String> {
@@ -75,7 +83,7 @@ fn watch(text: &str) -> Result<Minutes, String> {
     })
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, ValueEnum)]
 enum ThemeName {
     /// The terminal's own sixteen colours
     Terminal,
@@ -87,7 +95,7 @@ enum ThemeName {
     Light,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, ValueEnum)]
 enum GraphicsName {
     /// What the terminal says; half blocks when it does not answer at once
     Auto,
@@ -110,8 +118,6 @@ impl Look {
             ascii: self.ascii || before.ascii,
             graphics: self.graphics.or(before.graphics),
             key_gap: self.key_gap.or(before.key_gap),
-            fire_watch: self.fire_watch.or(before.fire_watch),
-            gauge: self.gauge.or(before.gauge),
             crash: self.crash.or(before.crash),
         }
     }
@@ -145,7 +151,7 @@ impl Look {
 
 impl Look {
     /// Takes the screen.
-    pub(super) fn shell(&self, clock: Clock, paths: JobPaths) -> Result<Shell, String> {
+    pub(super) fn shell(&self, clock: Clock, paths: Option<JobPaths>) -> Result<Shell, String> {
         Shell::start(clock, paths, self.sharp())
             .map_err(|why| format!("the screen cannot be taken: {why}"))
     }
@@ -166,9 +172,36 @@ impl Look {
             // the terminal is asked when the screen is taken
             sharp: None,
             quiet_ms: self.key_gap.unwrap_or(QUIET),
-            watch: self
-                .fire_watch
-                .map_or_else(least_watch, |minutes| Seconds::from_minutes(minutes.0)),
+            watch: least_watch(),
+        }
+    }
+}
+
+impl From<Look> for Anvil {
+    fn from(look: Look) -> Self {
+        Self {
+            look,
+            ..Self::default()
+        }
+    }
+}
+
+impl Anvil {
+    /// This, and what was given before the command where nothing was given after it.
+    pub(super) fn or(self, before: &Self) -> Self {
+        Self {
+            look: self.look.or(&before.look),
+            fire_watch: self.fire_watch.or(before.fire_watch),
+            gauge: self.gauge.or_else(|| before.gauge.clone()),
+        }
+    }
+
+    /// Everything the screen can be set to.
+    pub(super) fn settings(&self) -> Settings {
+        let watch = self.fire_watch.map(|minutes| minutes.0);
+        Settings {
+            watch: watch.map_or_else(least_watch, Seconds::from_minutes),
+            ..self.look.settings()
         }
     }
 }

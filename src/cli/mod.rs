@@ -23,7 +23,7 @@ use std::process::ExitCode;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Arg, ArgAction, Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
-use self::look::Look;
+use self::look::{Anvil, Look};
 
 /// Exit code for a plan with errors, or a job that cannot be opened.
 const FOUND: u8 = 1;
@@ -39,13 +39,20 @@ struct Cli {
     #[command(subcommand)]
     command: Option<Command>,
     #[command(flatten)]
-    look: Look,
+    anvil: Anvil,
 }
 
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Work a plan, full screen; resumes where you left off
     Work {
+        #[command(flatten)]
+        plan: PlanArgs,
+        #[command(flatten)]
+        anvil: Anvil,
+    },
+    /// Show a job that another screen works, live; writes nothing
+    Follow {
         #[command(flatten)]
         plan: PlanArgs,
         #[command(flatten)]
@@ -143,10 +150,11 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(error) => return ExitCode::from(refused(&error)),
     };
     let code = match cli.command {
-        None => list::run(&cli.look),
-        Some(Command::Work { plan, look }) => work::run(None, &plan.plan, &look.or(&cli.look)),
+        None => list::run(&cli.anvil),
+        Some(Command::Work { plan, anvil }) => work::run(None, &plan.plan, &anvil.or(&cli.anvil)),
+        Some(Command::Follow { plan, look }) => work::follow(&plan.plan, look.or(&cli.anvil.look)),
         Some(Command::Check { plan, json }) => check::run(&plan.plan, json),
-        Some(Command::Draft { args, look }) => draft::run(&args, &look.or(&cli.look)),
+        Some(Command::Draft { args, look }) => draft::run(&args, &Anvil::from(look).or(&cli.anvil)),
         Some(Command::Record { plan, json, csv }) => {
             let form = match (json, csv) {
                 (true, _) => record::Form::Json,

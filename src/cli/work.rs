@@ -2,7 +2,8 @@
 
 use std::path::Path;
 
-use super::{FOUND, Look, fault, out};
+use super::look::{Anvil, Look};
+use super::{FOUND, fault, out, status};
 use crate::journal::{Entry, Event};
 use crate::plan::{Level, check};
 use crate::session::Session;
@@ -12,7 +13,7 @@ use crate::shell::guard::caught;
 use crate::shell::paths::{JobPaths, show, state_folder};
 use crate::shell::recent::Recent;
 use crate::shell::replace::tidy;
-use crate::shell::run::{Ending, Job, Shell};
+use crate::shell::run::{Ending, Job, Seat, Shell};
 use crate::shell::{Mode, Opened, Store, read_plan, terminal};
 use crate::ui::{Banner, Model, Tone};
 use crate::units::Stamp;
@@ -41,6 +42,8 @@ enum Stopped {
     No(String),
     /// An entry of its journal may be the cause.
     Fault(String),
+    /// The smith takes over here: the job is opened again.
+    TakenOver,
 }
 
 impl From<String> for Stopped {
@@ -51,7 +54,7 @@ impl From<String> for Stopped {
 
 /// Works a plan; 0 when left in good order, 1 when it cannot be opened or not everything was saved. The
 /// screen that a list was shown on goes on to serve.
-pub(super) fn run(mut shell: Option<Shell>, plan: &Path, look: &Look) -> u8 {
+pub(super) fn run(mut shell: Option<Shell>, plan: &Path, look: &Anvil) -> u8 {
     let why = loop {
         let ended = match open(plan, look, shell.is_none()) {
             Ok(opened) => screen(&mut shell, opened, look),
@@ -59,10 +62,11 @@ pub(super) fn run(mut shell: Option<Shell>, plan: &Path, look: &Look) -> u8 {
         };
         let why = match ended {
             Ok(code) => return code,
+            Err(Stopped::TakenOver) => continue,
             Err(Stopped::No(why)) => break why,
             Err(Stopped::Fault(why)) => why,
         };
-        match fault::mend(&mut shell, plan, look, &why) {
+        match fault::mend(&mut shell, plan, &look.look, &why) {
             Ok(true) => {}
             Ok(false) => return FOUND,
             Err(why) => break why,
@@ -77,17 +81,19 @@ pub(super) fn run(mut shell: Option<Shell>, plan: &Path, look: &Look) -> u8 {
 fn screen(
     shell: &mut Option<Shell>,
     (mut model, job, clock): (Model, Job, Clock),
-    look: &Look,
+    anvil: &Anvil,
 ) -> Result<u8, Stopped> {
+    let look = &anvil.look;
+    let works = matches!(job.seat, Seat::Works(_)).then(|| job.paths.clone());
     let running = match shell {
         Some(shell) => shell,
-        None => shell.insert(look.shell(clock, job.store.paths().clone())?),
+        None => shell.insert(look.shell(clock, works)?),
     };
     model.settings.sharp = running.sharp();
     if let Some(place) = look.crash.as_deref() {
         running.fail(place == "main");
     }
-    if let Some(device) = &look.gauge {
+    if let Some(device) = &anvil.gauge {
         running
             .listen_to_gauge(device)
             .map_err(|why| format!("the computer gives no thread for the gauge: {why}"))?;
@@ -96,16 +102,18 @@ fn screen(
     if let Ok(Ending::Fault(why)) = ended {
         return Err(Stopped::Fault(why));
     }
+    if matches!(ended, Ok(Ending::Quit)) && model.following.as_ref().is_some_and(|held| held.taken) {
+        return Err(Stopped::TakenOver);
+    }
     *shell = None;
     let left = model
         .session
         .current()
         .map_or_else(String::new, |step| format!("Left at: {}. ", step.name()));
     let (code, words) = match ended {
-        Ok(Ending::Quit) if model.read_only.is_some() => (
-            0,
-            "This copy only showed the job; it recorded nothing.".to_owned(),
-        ),
+        Ok(Ending::Quit) if model.following.is_some() => {
+            (0, "This screen only showed the job; it wrote nothing.".to_owned())
+        }
         Ok(Ending::Quit) => (0, format!("{left}Everything is on disk.")),
         Ok(Ending::Unsaved(what)) => (FOUND, format!("{left}NOT SAVED: {what}")),
         Ok(_) => return Ok(0),
@@ -120,7 +128,7 @@ fn screen(
 }
 
 /// Opens store and session, and notes the opening in the journal.
-fn open(plan: &Path, look: &Look, begins: bool) -> Result<(Model, Job, Clock), Stopped> {
+fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock), Stopped> {
     let clock = Clock::start();
     let now = clock.now().at;
     let file = plan_text(plan);
@@ -155,7 +163,6 @@ fn open(plan: &Path, look: &Look, begins: bool) -> Result<(Model, Job, Clock), S
         at: now,
         event,
     });
-    let mut read_only = None;
     let mut unsaved = Vec::new();
     let from = if fresh { 0 } else { entries.len() - 1 };
     let new = entries.get(from..).unwrap_or_default().to_vec();
@@ -165,17 +172,14 @@ fn open(plan: &Path, look: &Look, begins: bool) -> Result<(Model, Job, Clock), S
         Ok(Err(why)) => return Err(Stopped::Fault(why.to_string())),
         Err(why) => return Err(Stopped::Fault(why)),
     };
-    if let Mode::ReadOnly(why) = mode {
-        read_only = Some(why);
-    } else {
-        if let Err(why) = store.append_all(&new) {
-            unsaved = new;
-            trouble.push(Banner {
-                about: "disk",
-                tone: Tone::Stop,
-                text: format!("NOT SAVED: {why}"),
-            });
-        }
+    let busy = matches!(mode, Mode::ReadOnly(_));
+    if !busy && let Err(why) = store.append_all(&new) {
+        unsaved = new;
+        trouble.push(Banner {
+            about: "disk",
+            tone: Tone::Stop,
+            text: format!("NOT SAVED: {why}"),
+        });
     }
     if let Some(copy) = repaired {
         let text = format!(
@@ -188,27 +192,67 @@ fn open(plan: &Path, look: &Look, begins: bool) -> Result<(Model, Job, Clock), S
             text,
         });
     }
-    let mut model = Model::new(session, look.settings(), now);
-    if let Some(why) = read_only {
-        let text = format!("READ ONLY: {why}");
-        trouble.push(Banner {
-            about: "copy",
-            tone: Tone::Stop,
-            text,
-        });
-        model.read_only = Some(why);
+    let mut model = Model::new(session, anvil.settings(), now);
+    if busy {
+        model.follow(!fresh, true);
     }
     model.banners = trouble;
     // The first look at the file tells of another text, saved while the job was closed.
     let plan_text = in_force(&model.session);
+    let paths = store.paths().clone();
+    let seat = if busy {
+        Seat::Follows {
+            may_take_over: true,
+        }
+    } else {
+        tidy(&RealDisk, &paths.folder);
+        remember(plan);
+        Seat::Works(Box::new(store))
+    };
     let job = Job {
-        store,
+        paths,
+        seat,
         plan_text,
         unsaved,
     };
-    tidy(&RealDisk, &job.store.paths().folder);
-    remember(plan);
     Ok((model, job, clock))
+}
+
+/// `anvilside follow PLAN`: the job as another copy works it. Nothing is locked, made or written.
+pub(super) fn follow(plan: &Path, look: Look) -> u8 {
+    let anvil = Anvil::from(look);
+    let clock = Clock::start();
+    let opened = || -> Result<(Model, Job), String> {
+        terminal::there().map_err(|why| format!("the screen cannot be taken: {why}"))?;
+        let session = status::load(plan)?;
+        let begun = JobPaths::of(plan).journal.is_file();
+        let plan_text = in_force(&session);
+        let mut model = Model::new(session, anvil.settings(), clock.now().at);
+        model.follow(begun, false);
+        let job = Job {
+            paths: JobPaths::of(plan),
+            seat: Seat::Follows {
+                may_take_over: false,
+            },
+            plan_text,
+            unsaved: Vec::new(),
+        };
+        Ok((model, job))
+    };
+    let mut shell = None;
+    let shown = opened()
+        .map_err(Stopped::No)
+        .and_then(|(model, job)| screen(&mut shell, (model, job, clock), &anvil));
+    match shown {
+        Ok(code) => code,
+        Err(stopped) => {
+            drop(shell);
+            if let Stopped::No(why) | Stopped::Fault(why) = stopped {
+                out::complain(&why);
+            }
+            FOUND
+        }
+    }
 }
 
 /// The text of the plan that the session goes by.

@@ -10,10 +10,10 @@ use super::disk::{Disk, Open, RealDisk};
 use super::paths::{JobPaths, show};
 use crate::journal::write_stamp;
 
-/// Writes down what is known of a panic under the first free name of the job's crash notes and gives
-/// the words for the user.
+/// Writes down what is known of a panic under the first free name of the job's crash notes, where there
+/// is a job that is worked, and gives the words for the user.
 #[must_use]
-pub fn note(info: &PanicHookInfo<'_>, paths: &JobPaths) -> String {
+pub fn note(info: &PanicHookInfo<'_>, paths: Option<&JobPaths>) -> String {
     let text = describe(
         info.payload_as_str().unwrap_or("no message"),
         &info
@@ -22,6 +22,10 @@ pub fn note(info: &PanicHookInfo<'_>, paths: &JobPaths) -> String {
         thread::current().name().unwrap_or("without a name"),
         &Backtrace::force_capture().to_string(),
     );
+    let Some(paths) = paths else {
+        let name = env!("CARGO_PKG_NAME");
+        return format!("{name} failed and had to stop; it has written nothing. Start it again.\n{text}");
+    };
     words(keep(&RealDisk, paths, &text).as_deref(), &paths.journal)
 }
 

@@ -21,6 +21,7 @@ use running::Running;
 pub use super::app::App;
 use super::clock::{Clock, Now};
 use super::crash;
+use super::follow;
 use super::gauge;
 use super::graphics::{Graphics, Wish};
 use super::input::Input;
@@ -35,7 +36,7 @@ use super::watch::{PlanText, Watch};
 use crate::journal::Entry;
 use crate::planner::foresight::Foresight;
 use crate::session::Reckoned;
-use crate::ui::{Heard, Plate};
+use crate::ui::{Followed, Heard, Plate};
 use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
@@ -45,11 +46,25 @@ const OVERDUE_MS: u64 = 300;
 /// How soon [`Shell::fail`] fails: behind the first frame.
 const FAIL_AFTER: Duration = Duration::from_millis(400);
 
+/// What a screen may do with a job.
+#[derive(Debug)]
+pub enum Seat {
+    /// Work it, with its journal.
+    Works(Box<Store>),
+    /// Only show it: nothing is locked, nothing written.
+    Follows {
+        /// Look now and then whether the other copy has left.
+        may_take_over: bool,
+    },
+}
+
 /// What one job has of the world.
 #[derive(Debug)]
 pub struct Job {
-    /// Its journal.
-    pub store: Store,
+    /// Its files.
+    pub paths: JobPaths,
+    /// What the screen may do with it.
+    pub seat: Seat,
     /// The plan's text that is in force; another one in the file is told at once.
     pub plan_text: String,
     /// Records that could not be written on opening; they go ahead of the next.
@@ -85,6 +100,8 @@ enum Message {
     Plate(u32, Box<Plate>, Result<Vec<u8>, String>),
     /// Of that screen's draft.
     Draft(u32, Heard),
+    /// Of the job that is followed.
+    Followed(u32, Followed),
     /// From the gauge on a serial line.
     Gauge(gauge::Said, Now),
     /// Work beside that screen failed.
@@ -116,11 +133,11 @@ type Flow = ControlFlow<Ending>;
 impl Shell {
     /// Takes the terminal and starts to listen. Once in the life of the program: the thread that reads the
     /// keys cannot be ended, and two would share them. Crash notes go beside the journal of `paths`, or
-    /// of the job that runs. The terminal may be asked which sharp pictures it takes.
+    /// of the job that is worked; without one there are none. The terminal may be asked which sharp pictures it takes.
     ///
     /// # Errors
     /// When there is no terminal, or the system gives no threads; the terminal is then as it was.
-    pub fn start(clock: Clock, paths: JobPaths, sharp: Wish) -> io::Result<Self> {
+    pub fn start(clock: Clock, paths: Option<JobPaths>, sharp: Wish) -> io::Result<Self> {
         let (outbox, inbox) = channel();
         // before the terminal is taken: from here on it is handed back whatever comes
         signals::listen(outbox.clone(), Message::Signal)?;
@@ -192,11 +209,21 @@ impl Shell {
     /// When the system gives no thread. A terminal that goes away is an end like any other.
     pub fn run<A: App>(&mut self, app: &mut A, job: Option<Job>) -> io::Result<Ending> {
         self.job += 1;
-        let watch = job.as_ref().map(|job| self.watch(job)).transpose()?;
+        let watches = job.as_ref().map(|job| self.watch(job)).transpose()?;
+        let plan = job.as_ref().map(|job| job.paths.plan.clone());
         let (store, unsaved) = match job {
-            Some(job) => {
-                note_crashes(job.store.paths().clone());
-                (Some(job.store), job.unsaved)
+            Some(Job {
+                paths,
+                seat: Seat::Works(store),
+                unsaved,
+                ..
+            }) => {
+                note_crashes(Some(paths));
+                (Some(*store), unsaved)
+            }
+            Some(_) => {
+                note_crashes(None);
+                (None, Vec::new())
             }
             None => (None, Vec::new()),
         };
@@ -204,7 +231,8 @@ impl Shell {
             shell: self,
             app,
             store,
-            watch,
+            plan,
+            watches: watches.unwrap_or_default(),
             unsaved,
             failed: None,
             searching: Arc::default(),
@@ -249,14 +277,23 @@ impl Shell {
         message
     }
 
-    fn watch(&self, job: &Job) -> io::Result<Watch> {
+    fn watch(&self, job: &Job) -> io::Result<Vec<Watch>> {
         let (to, number) = (self.outbox.clone(), self.job);
         let tell = move |text| to.send(Message::Plan(number, text)).is_ok();
-        Watch::start(&job.store.paths().plan, job.plan_text.clone(), tell)
+        let plan = &job.paths.plan;
+        let Seat::Follows { may_take_over } = job.seat else {
+            return Ok(vec![Watch::plan(plan, job.plan_text.clone(), None, tell)?]);
+        };
+        let to = self.outbox.clone();
+        let heard = move |found| to.send(Message::Followed(number, found)).is_ok();
+        Ok(vec![
+            Watch::plan(plan, job.plan_text.clone(), Some(follow::EVERY), tell)?,
+            follow::watch(&job.paths, may_take_over, heard)?,
+        ])
     }
 }
 
 /// From now on, crash notes go beside the journal of that job.
-fn note_crashes(paths: JobPaths) {
-    terminal::on_panic(move |info| crash::note(info, &paths));
+fn note_crashes(paths: Option<JobPaths>) {
+    terminal::on_panic(move |info| crash::note(info, paths.as_ref()));
 }

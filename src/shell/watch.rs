@@ -1,10 +1,11 @@
-//! Notices that the plan file was saved.
+//! Notices that a file was saved: the plan's, or the journal of a job that is followed.
 //!
 //! The folder is watched, not the file: most editors save by renaming a new file into place, and a watch
 //! on the old one would go deaf. Several events come with one save; the file is read once they have
-//! settled, and told only when its text is another.
+//! settled. Where the folder is on another machine no event may come: there the file is also looked at now
+//! and then.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::thread;
 use std::time::Duration;
@@ -25,7 +26,7 @@ const MOST_MS: u64 = 2000;
 /// The plan's text, or why it cannot be read, as a sentence.
 pub type PlanText = Result<String, String>;
 
-/// A watched plan file. Dropping it ends the watching.
+/// A watched file. Dropping it ends the watching.
 #[derive(Debug)]
 pub struct Watch {
     look: Sender<Nudge>,
@@ -44,27 +45,47 @@ enum Nudge {
 }
 
 impl Watch {
-    /// Watches a plan whose text is `known`, telling each new one.
+    /// Watches a plan whose text is `known`, telling each new one; it is looked at `every` so often as well.
     ///
     /// # Errors
     /// When the system gives no thread.
-    pub fn start(
+    pub fn plan(
         plan: &Path,
         known: String,
-        tell: impl FnMut(PlanText) -> bool + Send + 'static,
+        every: Option<Duration>,
+        mut tell: impl FnMut(PlanText) -> bool + Send + 'static,
+    ) -> std::io::Result<Self> {
+        let file = plan.to_owned();
+        let mut last = Ok(known);
+        Self::start(plan, every, move || {
+            let now = read(&file);
+            if now == last {
+                return true;
+            }
+            last.clone_from(&now);
+            tell(now)
+        })
+    }
+
+    /// Watches a file: `look` is called when it may have changed, and `every` so often; no more once it
+    /// answers false.
+    ///
+    /// # Errors
+    /// When the system gives no thread.
+    pub(super) fn start(
+        file: &Path,
+        every: Option<Duration>,
+        see: impl FnMut() -> bool + Send + 'static,
     ) -> std::io::Result<Self> {
         let (look, nudges) = channel();
-        let (watcher, deaf) = match watch(plan, look.clone()) {
+        let (watcher, deaf) = match watch(file, look.clone()) {
             Ok(watcher) => (Some(watcher), None),
+            Err(_) if every.is_some() => (None, None),
             Err(e) => (None, Some(format!("saving the plan is noticed late: {e}"))),
-        };
-        let reader = Reader {
-            plan: plan.to_owned(),
-            last: Ok(known),
         };
         thread::Builder::new()
             .name("watch".into())
-            .spawn(move || reader.run(&nudges, tell))?;
+            .spawn(move || run(&nudges, every, see))?;
         Ok(Self {
             look,
             deaf,
@@ -79,8 +100,8 @@ impl Watch {
     }
 }
 
-fn watch(plan: &Path, look: Sender<Nudge>) -> notify::Result<RecommendedWatcher> {
-    let name = plan.file_name().map(ToOwned::to_owned);
+fn watch(file: &Path, look: Sender<Nudge>) -> notify::Result<RecommendedWatcher> {
+    let name = file.file_name().map(ToOwned::to_owned);
     let on_event = move |event: notify::Result<notify::Event>| {
         let ours = event.is_ok_and(|e| {
             // a lost event may have been ours
@@ -94,28 +115,23 @@ fn watch(plan: &Path, look: Sender<Nudge>) -> notify::Result<RecommendedWatcher>
         }
     };
     let mut watcher = notify::recommended_watcher(on_event)?;
-    watcher.watch(&folder(plan), RecursiveMode::NonRecursive)?;
+    watcher.watch(&folder(file), RecursiveMode::NonRecursive)?;
     Ok(watcher)
 }
 
-struct Reader {
-    plan: PathBuf,
-    last: PlanText,
-}
-
-impl Reader {
-    fn run(mut self, nudges: &Receiver<Nudge>, mut tell: impl FnMut(PlanText) -> bool) {
-        while let Ok(nudge) = nudges.recv() {
-            if matches!(nudge, Nudge::Event) && !settle(nudges) {
-                return;
-            }
-            let now = read(&self.plan);
-            if now != self.last {
-                self.last.clone_from(&now);
-                if !tell(now) {
-                    return;
-                }
-            }
+fn run(nudges: &Receiver<Nudge>, every: Option<Duration>, mut see: impl FnMut() -> bool) {
+    loop {
+        let nudge = match every {
+            Some(every) => nudges.recv_timeout(every),
+            None => nudges.recv().map_err(|_| RecvTimeoutError::Disconnected),
+        };
+        let settled = match nudge {
+            Ok(Nudge::Event) => settle(nudges),
+            Ok(Nudge::Now) | Err(RecvTimeoutError::Timeout) => true,
+            Err(RecvTimeoutError::Disconnected) => false,
+        };
+        if !settled || !see() {
+            return;
         }
     }
 }
@@ -159,6 +175,7 @@ fn read_from(disk: &dyn Disk, plan: &Path) -> Result<String, Trouble> {
 mod tests {
     use std::fs::{self, File};
     use std::io::Write as _;
+    use std::path::PathBuf;
 
     use super::*;
     use crate::shell::replace::replace;
@@ -177,7 +194,7 @@ mod tests {
         let plan = dir.path().join("knife.toml");
         put(&plan, text);
         let (tell, told) = channel();
-        let watch = Watch::start(&plan, text.into(), move |t| tell.send(t).is_ok()).unwrap();
+        let watch = Watch::plan(&plan, text.into(), None, move |t| tell.send(t).is_ok()).unwrap();
         assert_eq!(watch.deaf, None);
         (dir, plan, watch, told)
     }
@@ -227,16 +244,21 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let plan = dir.path().join("knife.toml");
         put(&plan, "new");
-        let (tell, told) = channel();
         let (look, nudges) = channel();
-        let reader = Reader {
-            plan,
-            last: Ok("old".into()),
-        };
+        let mut seen = 0;
         look.send(Nudge::Now).unwrap();
-        drop(look);
-        reader.run(&nudges, |t| tell.send(t).is_ok());
-        assert_eq!(told.try_recv().unwrap(), Ok("new".into()));
+        // a folder on another machine tells nothing
+        run(&nudges, Some(Duration::from_millis(5)), || {
+            seen += 1;
+            seen < 3
+        });
+        assert_eq!(seen, 3);
+        let (tell, told) = channel();
+        let every = Some(Duration::from_millis(20));
+        let known = "old".to_owned();
+        let watch = Watch::plan(&plan, known, every, move |t| tell.send(t).is_ok()).unwrap();
+        assert_eq!(told.recv_timeout(SOON).unwrap(), Ok("new".into()));
+        drop(watch);
     }
 
     #[test]

@@ -183,6 +183,10 @@ pub enum Mode {
     },
     /// Leave?
     Leave,
+    /// Another copy works this job: follow it?
+    Offer,
+    /// The other copy has left: work the job here?
+    TakeOver,
 }
 
 /// What to do when the entries asked for are on disk.

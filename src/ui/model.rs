@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::ahead::{Ahead, Stood};
+use super::follow::Following;
 use super::keys::ModeKind;
 use super::mode::{Mode, Then};
 use super::msg::Key;
@@ -92,8 +93,8 @@ pub struct Model {
     pub mono_ms: Option<u64>,
     /// What the smith set.
     pub settings: Settings,
-    /// Why nothing can be written, when this is a second copy.
-    pub read_only: Option<String>,
+    /// Set on a screen that only shows the job.
+    pub following: Option<Following>,
     /// Entries on their way to the disk, and what then.
     pub pending: Option<(Vec<Entry>, Then)>,
     /// Alarms: when each was last rung.
@@ -150,7 +151,7 @@ impl Model {
             now,
             mono_ms: None,
             settings,
-            read_only: None,
+            following: None,
             pending: None,
             rung: BTreeMap::new(),
             reckoned: None,
@@ -186,6 +187,9 @@ impl Model {
         match &self.mode {
             Mode::Resume => ModeKind::Resume,
             Mode::Legal => ModeKind::Legal,
+            Mode::Offer => ModeKind::Offer,
+            Mode::TakeOver => ModeKind::TakeOver,
+            Mode::Step if self.following.is_some() => ModeKind::Following,
             Mode::Step if self.session.is_finished() => ModeKind::Finished,
             Mode::Step if !self.entry.is_empty() => ModeKind::Entry,
             Mode::Step if self.card_asks() => ModeKind::Card,

@@ -5,6 +5,7 @@ use crate::planner::foresight::Foresight;
 use crate::planner::learn::ShopBook;
 use crate::session::{Reckoned, Session};
 use crate::ui::draft::Heard;
+use crate::ui::follow::Followed;
 use crate::units::Stamp;
 
 /// A key, free of any terminal library's ideas. Number-pad keys arrive as the characters on them.
@@ -93,6 +94,8 @@ pub enum Msg {
     ShopSaved(Result<ShopBook, String>),
     /// Something of a draft.
     Draft(Heard),
+    /// Something of the job that is followed.
+    Followed(Followed),
     /// The program was stopped and goes on; or the screen must be drawn anew.
     Redraw,
     /// Something the smith should know.

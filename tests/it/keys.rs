@@ -170,13 +170,15 @@ fn a_full_disk_moves_nothing_and_the_next_press_goes_through() {
 }
 
 #[test]
-fn a_read_only_copy_shows_but_writes_nothing() {
+fn a_screen_that_follows_shows_but_writes_nothing() {
     let mut desk = at_first_weld();
-    desk.model.read_only = Some("another copy is open".to_owned());
+    desk.model.follow(true, false);
+    assert!(desk.shows("FOLLOWING"), "{}", desk.screen(80, 24));
+    desk.keys("+");
     let entries = desk.journal.len();
-    desk.keys("1\n");
+    desk.keys("1\nnwr?+*");
     assert_eq!(desk.journal.len(), entries);
-    assert!(desk.shows("another copy"), "{}", desk.screen(80, 24));
+    assert!(desk.shows("only shows"), "{}", desk.screen(80, 24));
 }
 
 #[test]

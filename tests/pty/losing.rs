@@ -109,23 +109,38 @@ fn damage_is_named_and_nothing_is_opened() {
 }
 
 #[test]
-fn of_two_copies_the_second_only_shows_until_the_first_is_gone() {
+fn of_two_copies_the_second_follows_until_the_first_is_gone_and_it_is_asked() {
     let bench = Bench::with_sample(SAMPLE);
     let mut first = at_work(&bench);
-    let mut second = back_at_work(&bench);
-    second.wait("READ ONLY");
+    let mut second = Terminal::start(bench.work(&["--key-gap", "0"]));
+    second.wait("ANOTHER COPY HAS THIS JOB OPEN");
     let before = bench.journal();
-    second.keys("+11++");
-    second.quiet();
+    second.keys("+");
+    second.wait("FOLLOWING");
+    second.keys("+");
+    second.wait("only shows");
+    second.keys("1\r");
+    second.wait("still has the job");
     assert_eq!(bench.journal(), before, "the second copy wrote");
     settle(&mut first, 1);
+    second.wait("CARD 2 of");
     first.signal("KILL");
     first.ended();
+    second.wait("THE OTHER COPY HAS LEFT");
+    second.keys("-");
+    second.wait("the work screen");
+    // asked again
+    second.keys("+");
+    second.wait("ENTER  take over");
+    second.keys("\r");
+    second.wait("THE OTHER COPY HAS LEFT");
+    second.keys("+");
+    second.wait("YOU STOPPED HERE");
+    second.keys("+");
+    settle(&mut second, 2);
+    assert!(!second.shows("FOLLOWING"));
     second.keys("\x03");
     second.ended_with(0);
-    let mut third = back_at_work(&bench);
-    assert!(!third.shows("READ ONLY"));
-    settle(&mut third, 2);
 }
 
 /// Lets the files of a process grow to this many bytes, or to any size: the disk is full as far as it

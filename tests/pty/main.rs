@@ -13,6 +13,7 @@ mod campaign;
 #[path = "../common/mod.rs"]
 mod common;
 mod draft;
+mod follow;
 mod gauges;
 mod leaving;
 mod losing;

@@ -78,11 +78,12 @@ fn still(text: &str) -> Vec<String> {
     text.lines().map(line).collect()
 }
 
-#[test]
-fn a_plan_is_worked_to_the_end_with_the_number_pad_alone() {
-    let bench = Bench::with_sample("three-layer");
-    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
-    terminal.wait("READ THIS ONCE");
+/// Works on from the journal as it is until the model is as wanted; what the model has then.
+pub(crate) fn work_on(
+    bench: &Bench,
+    terminal: &mut Terminal,
+    enough: impl Fn(&Model) -> bool,
+) -> Desk {
     let clock = Clock::start();
     let settings = Settings {
         quiet_ms: 0,
@@ -93,7 +94,7 @@ fn a_plan_is_worked_to_the_end_with_the_number_pad_alone() {
     let mut desk = Desk::reopen(entries, clock.now().at, settings.clone());
     let mut last = None;
     for pressed in 0.. {
-        if desk.model.session.is_finished() {
+        if enough(&desk.model) {
             break;
         }
         assert!(pressed < 3000, "no end in sight:\n{}", terminal.text());
@@ -124,6 +125,15 @@ fn a_plan_is_worked_to_the_end_with_the_number_pad_alone() {
             },
         );
     }
+    desk
+}
+
+#[test]
+fn a_plan_is_worked_to_the_end_with_the_number_pad_alone() {
+    let bench = Bench::with_sample("three-layer");
+    let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+    terminal.wait("READ THIS ONCE");
+    let desk = work_on(&bench, &mut terminal, |model| model.session.is_finished());
     terminal.keys("\x03");
     terminal.ended_with(0);
     let events = |entries: &[anvilside::journal::Entry]| {

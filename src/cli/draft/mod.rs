@@ -12,7 +12,7 @@ use clap::Args;
 
 use self::flags::Typed;
 use self::progress::Watched;
-use super::look::Look;
+use super::look::Anvil;
 use super::{FOUND, out, work};
 use crate::planner::draft::form::MOST_BYTES;
 use crate::planner::draft::{Drafted, Form, NoPlan, Wish};
@@ -79,7 +79,7 @@ impl No {
 }
 
 /// Drafts; see the exit codes above.
-pub(super) fn run(args: &DraftArgs, look: &Look) -> u8 {
+pub(super) fn run(args: &DraftArgs, anvil: &Anvil) -> u8 {
     let form = match form(args) {
         Ok(form) => form,
         Err(No(code, why)) => {
@@ -88,7 +88,7 @@ pub(super) fn run(args: &DraftArgs, look: &Look) -> u8 {
         }
     };
     if args.is_screen() {
-        return screen(form, look);
+        return screen(form, anvil);
     }
     match printed(args, &form) {
         Ok(text) => {
@@ -194,17 +194,18 @@ fn find(wish: &Wish) -> Result<Result<Drafted, Vec<String>>, No> {
 }
 
 /// Asks the whole wish on the screen.
-pub(super) fn begin(look: &Look) -> u8 {
-    screen(Form::default(), look)
+pub(super) fn begin(anvil: &Anvil) -> u8 {
+    screen(Form::default(), anvil)
 }
 
 /// Full screen; goes on to work on the plan when that is wanted.
-fn screen(form: Form, look: &Look) -> u8 {
+fn screen(form: Form, anvil: &Anvil) -> u8 {
+    let look = &anvil.look;
     let whole = form.missing().is_empty();
     let mut draft = Draft::new(form, look.settings());
     let started = Shell::start(
         Clock::start(),
-        JobPaths::of(Path::new("anvilside")),
+        Some(JobPaths::of(Path::new("anvilside"))),
         look.sharp(),
     );
     let mut shell = match started {
@@ -221,7 +222,7 @@ fn screen(form: Form, look: &Look) -> u8 {
     let ended = shell.run(&mut draft, None);
     match (ended, draft.written) {
         (Ok(Ending::Quit), Some(plan)) if draft.work => {
-            work::run(Some(shell), Path::new(&plan), look)
+            work::run(Some(shell), Path::new(&plan), anvil)
         }
         (Ok(Ending::Fault(why)), _) => {
             drop(shell);

@@ -72,10 +72,9 @@ impl<A: App> Running<'_, A> {
 
     /// Reads the shop file and the other journals of the folder, beside the drawing.
     pub(super) fn look_about(&mut self) -> Flow {
-        let Some(store) = &self.store else {
+        let Some(plan) = self.plan.clone() else {
             return ControlFlow::Continue(());
         };
-        let plan = store.paths().plan.clone();
         let work = move |job| Message::Shop(job, Box::new(shop::read(&plan)));
         match self.beside("shop", work) {
             Ok(()) => ControlFlow::Continue(()),

@@ -3,6 +3,7 @@
 use std::collections::VecDeque;
 use std::convert::Infallible;
 use std::ops::ControlFlow;
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
@@ -25,9 +26,11 @@ use crate::ui::{Effect, Key, Msg, Press};
 pub(super) struct Running<'a, A> {
     pub(super) shell: &'a mut Shell,
     pub(super) app: &'a mut A,
-    /// None on a screen without a job.
+    /// None on a screen without a job, or that only shows it.
     pub(super) store: Option<Store>,
-    pub(super) watch: Option<Watch>,
+    /// The plan of the job.
+    pub(super) plan: Option<PathBuf>,
+    pub(super) watches: Vec<Watch>,
     /// Records that go ahead of the next.
     pub(super) unsaved: Vec<Entry>,
     /// What is not on the disk since the last attempt, and why.
@@ -39,12 +42,12 @@ pub(super) struct Running<'a, A> {
 
 impl<A: App> Running<'_, A> {
     pub(super) fn all(&mut self) -> ControlFlow<Ending, Infallible> {
-        if let Some(watch) = &self.watch {
+        for watch in &self.watches {
             // it may have been saved since it was read
             watch.look();
-            if let Some(deaf) = watch.deaf.clone() {
-                self.tell(Msg::Trouble(deaf))?;
-            }
+        }
+        if let Some(deaf) = self.watches.iter().find_map(|watch| watch.deaf.clone()) {
+            self.tell(Msg::Trouble(deaf))?;
         }
         self.resized()?;
         self.draw_afresh()?;
@@ -134,6 +137,10 @@ impl<A: App> Running<'_, A> {
                 })
             }
             Message::Draft(job, heard) if job == self.shell.job => self.tell(Msg::Draft(heard)),
+            Message::Followed(job, found) if job == self.shell.job => {
+                self.tick()?;
+                self.tell(Msg::Followed(found))
+            }
             Message::Plate(job, plate, bytes) if job == self.shell.job => {
                 let bytes = match bytes {
                     Ok(bytes) => bytes,
@@ -158,6 +165,7 @@ impl<A: App> Running<'_, A> {
             | Message::Reckoned(..)
             | Message::Foreseen(..)
             | Message::Shop(..)
+            | Message::Followed(..)
             | Message::Draft(..) => ControlFlow::Continue(()),
             Message::Fail => crash::fail_on_purpose(),
         }
@@ -202,9 +210,7 @@ impl<A: App> Running<'_, A> {
                     }
                 }
                 Effect::LookAtPlan => {
-                    if let Some(watch) = &self.watch {
-                        watch.look();
-                    }
+                    self.watches.iter().for_each(Watch::look);
                 }
                 Effect::Reckon(inputs) => {
                     if let Err(e) = self.reckon(*inputs) {

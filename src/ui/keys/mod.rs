@@ -104,6 +104,12 @@ pub enum ModeKind {
     Leave,
     /// The job is done.
     Finished,
+    /// The work of another copy is shown.
+    Following,
+    /// Another copy works this job: follow it?
+    Offer,
+    /// The other copy has left: work the job here?
+    TakeOver,
 }
 
 use ModeKind as M;
@@ -164,7 +170,7 @@ pub fn hints(mode: M) -> Vec<(&'static str, &'static str)> {
 mod tests {
     use super::*;
 
-    const ALL: [M; 15] = [
+    const ALL: [M; 18] = [
         M::Resume,
         M::Legal,
         M::Card,
@@ -180,6 +186,9 @@ mod tests {
         M::AskPlan,
         M::Leave,
         M::Finished,
+        M::Following,
+        M::Offer,
+        M::TakeOver,
     ];
 
     #[test]

@@ -20,6 +20,8 @@ const MORE: &[Key] = &[
     Char('k'), Char('g'), Char('l'), Char('b'), Char('o'), Char('z'), Char('f'), Char('p'),
 ];
 const WORKING: &[M] = &[M::Card, M::Work, M::Finished];
+/// The modes that pages are opened from.
+const SHOWING: &[M] = &[M::Card, M::Work, M::Finished, M::Following];
 
 const fn row(
     modes: &'static [M],
@@ -48,6 +50,12 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[M::Resume, M::Legal], SPACE, Action::Next, "+", "go on", "Go on."),
     row(&[M::AskPlan], SPACE, Action::Next, "+", "take the rest", "Take the new plan for the steps to come; steps done stay as worked."),
     row(&[M::Page, M::Far], SPACE, Action::Back, "+", "close", "Close the page."),
+    row(&[M::Following], SPACE, Action::Far, "+", "far view", "Following: the number fills the screen."),
+    row(&[M::Following], &[Key::Enter], Action::Accept, "ENTER", "take over", "Following: work the job here, once the other copy has left."),
+    row(&[M::Offer], &[Char('+'), Char(' '), Key::Enter], Action::Next, "+", "follow", "Follow the job that another copy works; this screen writes nothing."),
+    row(&[M::TakeOver], SPACE, Action::Next, "+", "take over", "Work the job here; the other copy has left."),
+    row(&[M::TakeOver], BACK, Action::Back, "-", "go on following", "Go on following; ENTER takes over later."),
+    row(&[M::Offer, M::Following], &[Key::Backspace, Char('-'), Key::Esc, Char('q')], Action::Leave, "-", "leave", "Leave; the other copy goes on."),
     row(&[M::Far], &[Key::Enter], Action::Back, "ENTER", "", "Close the far view."),
     row(&[M::Work], &[Key::Enter], Action::Accept, "ENTER", "finish step", "With nothing typed: look the step over and finish it."),
     row(&[M::Card], &[Key::Enter], Action::Accept, "ENTER", "", "On the card: the same as SPACE."),
@@ -75,14 +83,14 @@ pub(super) const TABLE: &[Binding] = &[
     row(WORKING, &[Char('*'), Char('m')], Action::Menu, "*", "menu", "The menu: everything else, chosen by number (* or m)."),
     row(&[M::Menu, M::Reason], DIGITS, Action::Choose, "0-9", "choose", "Choose the line of that number."),
     row(&[M::Page], DIGITS, Action::Choose, "0-9", "", "On a page: choose the line of that number; 0 goes on to what did not fit."),
-    row(WORKING, &[Char('?')], Action::Help, "?", "keys", "This page."),
-    row(WORKING, &[Char('f')], Action::Far, "f", "", "Far view: the number fills the screen."),
-    row(WORKING, &[Char('s')], Action::Steps, "s", "", "All steps, done and to come."),
-    row(WORKING, &[Char('b')], Action::Losses, "b", "", "Balance: where the metal went."),
-    row(WORKING, &[Char('g')], Action::Forecast, "g", "", "Forecast: sizes, heats, minutes and whether it is enough, each with its range."),
-    row(WORKING, &[Char('a')], Action::Numbers, "a", "", "All numbers of fire and metal: soak, time left, scale, carbon, hardening, colours."),
+    row(SHOWING, &[Char('?')], Action::Help, "?", "keys", "This page."),
+    row(SHOWING, &[Char('f')], Action::Far, "f", "", "Far view: the number fills the screen."),
+    row(SHOWING, &[Char('s')], Action::Steps, "s", "", "All steps, done and to come."),
+    row(SHOWING, &[Char('b')], Action::Losses, "b", "", "Balance: where the metal went."),
+    row(SHOWING, &[Char('g')], Action::Forecast, "g", "", "Forecast: sizes, heats, minutes and whether it is enough, each with its range."),
+    row(SHOWING, &[Char('a')], Action::Numbers, "a", "", "All numbers of fire and metal: soak, time left, scale, carbon, hardening, colours."),
     row(WORKING, &[Char('x')], Action::WaysOut, "x", "ways out", "Ways out when the bar is off: each with its costs, taken by its number."),
-    row(WORKING, &[Char('p')], Action::Picture, "p", "", "Pictures: end grain, side, face, blade and layers, at any step."),
+    row(SHOWING, &[Char('p')], Action::Picture, "p", "", "Pictures: end grain, side, face, blade and layers, at any step."),
     row(&[M::Picture], &[Char('+'), Char(' '), Key::Right], Action::Later, "+", "later", "Pictures: one step later in the plan (+, SPACE or RIGHT)."),
     row(&[M::Picture], &[Char('-'), Key::Left], Action::Earlier, "-", "earlier", "Pictures: one step earlier in the plan (- or LEFT)."),
     row(&[M::Picture], &[Char('/'), Key::Down, Key::Tab, Key::PageDown], Action::Down, "/", "next view", "Pictures: the next view; among the layers, down (/, DOWN or TAB; PAGE DOWN by a tenth)."),

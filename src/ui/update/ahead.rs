@@ -202,10 +202,8 @@ fn with_topic(model: &mut Model, topic: Topic, digit: usize) -> Vec<Effect> {
 
 /// Asks the shell to change the shop file; nothing changes here until it is on the disk.
 fn edit(model: &mut Model, edit: BookEdit) -> Vec<Effect> {
-    if let Some(why) = &model.read_only {
-        let text = format!("This copy only shows: {why}");
-        model.put_up("copy", Tone::Stop, text);
-        return vec![Effect::Bell];
+    if model.following.is_some() {
+        return super::follow::refuse(model);
     }
     vec![Effect::EditShop(edit)]
 }

@@ -3,6 +3,7 @@
 mod ahead;
 mod card;
 mod clocks;
+mod follow;
 mod menu;
 mod picture;
 mod plan_file;
@@ -71,6 +72,7 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
             model.put_up("disk", Tone::Stop, format!("NOT SAVED: {why}"));
             vec![Effect::Bell]
         }
+        Msg::PlanFile(found) if model.following.is_some() => follow::plan_file(model, found),
         Msg::PlanFile(found) => plan_file::changed(model, found),
         Msg::Reckoned(found) => {
             let older = model
@@ -98,6 +100,7 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
             ahead::saved(model, result);
             Vec::new()
         }
+        Msg::Followed(found) => follow::heard(model, found),
         Msg::Redraw | Msg::Draft(_) => Vec::new(),
         Msg::Trouble(text) => {
             // It is newer than the answer to the last key, and must not stand behind it.
@@ -191,6 +194,9 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Closer => picture::closer(model),
         Action::Up | Action::Down if kind == ModeKind::Picture => picture::down(model, act, key),
         Action::Choose if kind == ModeKind::Picture => picture::choose(model, key),
+        Action::Next if model.mode == Mode::Offer => open(model, Mode::Far),
+        Action::Next if model.mode == Mode::TakeOver => follow::take_over(model),
+        Action::Accept if kind == ModeKind::Following => follow::ask_over(model),
         Action::Next => step::next(model),
         Action::Accept => step::accept(model),
         Action::Back => back(model),
@@ -243,6 +249,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
             },
         ),
         Action::Drink => write(model, vec![Event::Drank], Then::Show),
+        Action::Leave if model.following.is_some() => leave(model),
         Action::Leave => open(model, Mode::Leave),
     }
 }
@@ -272,7 +279,7 @@ fn turn(model: &mut Model, on: bool) -> Vec<Effect> {
 
 /// Ends in good order: the journal says so where it can be written.
 fn leave(model: &mut Model) -> Vec<Effect> {
-    if model.read_only.is_some() || model.pending.is_some() {
+    if model.following.is_some() || model.pending.is_some() {
         return vec![Effect::Quit];
     }
     let mut effects = write(model, vec![Event::Closed], Then::Show);
@@ -292,10 +299,8 @@ fn page(model: &mut Model, page: Page) -> Vec<Effect> {
 
 /// Asks the shell to write events; nothing changes until they are on disk.
 fn write(model: &mut Model, events: Vec<Event>, then: Then) -> Vec<Effect> {
-    if let Some(why) = &model.read_only {
-        let text = format!("This copy only shows: {why}");
-        model.put_up("copy", Tone::Stop, text);
-        return vec![Effect::Bell];
+    if model.following.is_some() {
+        return follow::refuse(model);
     }
     let entries = model.entries(events);
     model.pending = Some((entries.clone(), then));
@@ -350,6 +355,7 @@ fn back(model: &mut Model) -> Vec<Effect> {
             model.say(Tone::Caution, "read it to its end once, then +");
             Vec::new()
         }
+        Mode::TakeOver => open(model, Mode::Far),
         Mode::AskPlan { .. } => {
             model.say(
                 Tone::Caution,

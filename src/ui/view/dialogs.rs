@@ -44,6 +44,21 @@ pub(super) fn over(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             );
         }
         Mode::Leave => leave(model, area, pen),
+        Mode::Offer => ask(
+            area,
+            "ANOTHER COPY HAS THIS JOB OPEN",
+            "This one can follow it: the same screen, live, writing nothing. When the other leaves you are \
+             asked whether to go on here.",
+            "+ follows, - leaves",
+            pen,
+        ),
+        Mode::TakeOver => ask(
+            area,
+            "THE OTHER COPY HAS LEFT",
+            "Work the job here from now on? Every entry of the other is on the disk.",
+            "+ takes over, - goes on following",
+            pen,
+        ),
         _ => {}
     }
 }
@@ -76,6 +91,16 @@ fn leave(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     for (meaning, text) in lines {
         row = pen.wrapped(inside, row, text, meaning);
     }
+}
+
+/// A question with its two keys.
+fn ask(area: Rect, title: &str, text: &str, keys: &str, pen: &mut Pen<'_>) {
+    let wide = area.width.min(64).saturating_sub(4);
+    let rows = u16::try_from(wrap(text, wide).len()).unwrap_or(u16::MAX);
+    let height = rows.saturating_add(3);
+    let inside = pen.panel(centred(area, 64, height), title, Meaning::Head);
+    let row = pen.wrapped(inside, 0, text, Meaning::Text);
+    pen.line(inside, row, keys, Meaning::Now);
 }
 
 /// The end of a long line stays in view while it is typed.

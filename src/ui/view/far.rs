@@ -2,8 +2,9 @@
 
 use ratatui::layout::Rect;
 
+use super::foot::banner;
 use super::now::{big, left_bar};
-use super::pen::Pen;
+use super::pen::{Pen, columns};
 use crate::ui::headline::headline;
 use crate::ui::model::{Model, Tone};
 use crate::ui::theme::Meaning;
@@ -15,7 +16,15 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         .current()
         .map_or("JOB DONE", |step| step.name())
         .to_uppercase();
-    pen.bar(area, 0, &format!(" {name}"), Meaning::Bar);
+    let following = model.following.is_some();
+    let lead = if following { "FOLLOWING  " } else { "" };
+    pen.bar(area, 0, &format!(" {lead}{name}"), Meaning::Bar);
+    if following {
+        let (at, steps) = (model.session.at + 1, model.session.plan.steps.len());
+        let text = format!(" step {} of {steps}, {} ", at.min(steps), model.last_entry());
+        let width = columns(&text).min(area.width / 2);
+        pen.text(area.right() - width, area.y, &text, width, Meaning::Bar);
+    }
     let half = (area.height.saturating_sub(3)) / if second.is_some() { 2 } else { 1 };
     let top = Rect::new(area.x, area.y + 1, area.width, half.saturating_sub(1));
     big(&first, top, pen);
@@ -35,7 +44,16 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         }
     }
     let foot = area.height.saturating_sub(1);
-    pen.line(area, foot, "+ or - closes", Meaning::Text);
+    if model.reply.is_some() || !model.banners.is_empty() {
+        let last = Rect::new(area.x, area.y + foot, area.width, 1);
+        return banner(model, last, pen);
+    }
+    let hint = if following {
+        "only shows, writes nothing   + or - the work screen, ? there for keys"
+    } else {
+        "+ or - closes"
+    };
+    pen.line(area, foot, hint, Meaning::Text);
 }
 
 fn tone_line(area: Rect, row: u16, text: &str, tone: Tone, pen: &mut Pen<'_>) {

@@ -191,7 +191,8 @@ fn asks_value(model: &Model) -> bool {
 pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let mut x = area.x;
     // A way out is named only while one is wanted, behind the first key.
-    let mut rows = hint_rows(model.mode_kind());
+    let kind = model.mode_kind();
+    let mut rows = hint_rows(kind);
     if let Some(at) = rows.iter().position(|(cap, _)| *cap == "x") {
         let row = rows.remove(at);
         if model.is_off() {
@@ -209,7 +210,9 @@ pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         }
         let words = match cap {
             "+" if model.asks_rest() && model.mode_kind() == ModeKind::Card => "all read",
-            "+" => next_words(model).unwrap_or(table),
+            "+" if kind == ModeKind::Work || kind == ModeKind::Card => {
+                next_words(model).unwrap_or(table)
+            }
             "0-9" if chooses(model) => "choose an answer",
             _ => table,
         };

@@ -27,7 +27,12 @@ pub(super) fn title(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let width = columns(&right).min(area.width);
     let room = area.width.saturating_sub(width + 2);
     let title = shortened(&session.plan.title, room);
-    pen.bar(area, 0, &format!(" {title}"), Meaning::Bar);
+    let lead = if model.following.is_some() {
+        "FOLLOWING  "
+    } else {
+        ""
+    };
+    pen.bar(area, 0, &format!(" {lead}{title}"), Meaning::Bar);
     if area.width > 0 {
         pen.text(area.right() - width, area.y, &right, width, Meaning::Bar);
     }
@@ -191,10 +196,16 @@ pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) -> bool {
 }
 
 pub(super) fn entry(model: &Model, area: Rect, pen: &mut Pen<'_>) {
-    if model.session.is_finished() {
+    if model.session.is_finished() && model.following.is_none() {
         return;
     }
-    let (tone, words) = prompt(model);
+    let (tone, words) = match model.following {
+        Some(_) => (
+            Tone::Plain,
+            format!("this screen only shows; {}", model.last_entry()),
+        ),
+        None => prompt(model),
+    };
     let pointer = pen.glyphs.pointer();
     let shown = match model.mode_kind() {
         ModeKind::Entry => {

@@ -102,7 +102,8 @@ fn screen(
     if let Ok(Ending::Fault(why)) = ended {
         return Err(Stopped::Fault(why));
     }
-    if matches!(ended, Ok(Ending::Quit)) && model.following.as_ref().is_some_and(|held| held.taken) {
+    if matches!(ended, Ok(Ending::Quit)) && model.following.as_ref().is_some_and(|held| held.taken)
+    {
         return Err(Stopped::TakenOver);
     }
     *shell = None;
@@ -111,9 +112,10 @@ fn screen(
         .current()
         .map_or_else(String::new, |step| format!("Left at: {}. ", step.name()));
     let (code, words) = match ended {
-        Ok(Ending::Quit) if model.following.is_some() => {
-            (0, "This screen only showed the job; it wrote nothing.".to_owned())
-        }
+        Ok(Ending::Quit) if model.following.is_some() => (
+            0,
+            "This screen only showed the job; it wrote nothing.".to_owned(),
+        ),
         Ok(Ending::Quit) => (0, format!("{left}Everything is on disk.")),
         Ok(Ending::Unsaved(what)) => (FOUND, format!("{left}NOT SAVED: {what}")),
         Ok(_) => return Ok(0),

@@ -24,7 +24,9 @@ pub fn note(info: &PanicHookInfo<'_>, paths: Option<&JobPaths>) -> String {
     );
     let Some(paths) = paths else {
         let name = env!("CARGO_PKG_NAME");
-        return format!("{name} failed and had to stop; it has written nothing. Start it again.\n{text}");
+        return format!(
+            "{name} failed and had to stop; it has written nothing. Start it again.\n{text}"
+        );
     };
     words(keep(&RealDisk, paths, &text).as_deref(), &paths.journal)
 }

@@ -84,7 +84,12 @@ mod tests {
         assert_eq!(next().unwrap(), []);
         let line = |seq| {
             let event = Event::Closed;
-            encode(&Entry { seq, at: Stamp(1), event }).unwrap()
+            encode(&Entry {
+                seq,
+                at: Stamp(1),
+                event,
+            })
+            .unwrap()
         };
         let add = |text: &str| {
             let mut options = OpenOptions::new();

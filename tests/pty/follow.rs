@@ -44,7 +44,10 @@ fn a_whole_job_is_followed_with_the_worker_killed_twice() {
     follower.keys("s");
     follower.wait("STEPS");
     let names = bench.names();
-    assert!(!names.iter().any(|name| name.contains("crash")), "{names:?}");
+    assert!(
+        !names.iter().any(|name| name.contains("crash")),
+        "{names:?}"
+    );
     worker.keys("\x03");
     worker.ended_with(0);
     follower.keys("\x03");
@@ -71,11 +74,15 @@ fn a_journal_that_is_damaged_or_gone_is_said_and_followed_again_when_it_is_back(
     follower.wait("NOT FOLLOWING");
     follower.wait("line 1");
     replace(&RealDisk, &journal, &whole).unwrap();
-    follower.until("no trouble", |screen| !screen.contents().contains("NOT FOLLOWING"));
+    follower.until("no trouble", |screen| {
+        !screen.contents().contains("NOT FOLLOWING")
+    });
     fs::remove_file(&journal).unwrap();
     follower.wait("the journal is gone");
     replace(&RealDisk, &journal, &whole).unwrap();
-    follower.until("no trouble", |screen| !screen.contents().contains("NOT FOLLOWING"));
+    follower.until("no trouble", |screen| {
+        !screen.contents().contains("NOT FOLLOWING")
+    });
     assert_eq!(fs::read(&journal).unwrap(), whole);
     // a damaged one is not begun with
     replace(&RealDisk, &journal, &bad).unwrap();

@@ -40,12 +40,14 @@ fn journal(model: &mut Model, entries: Vec<Entry>) -> Vec<Effect> {
         take(model, new)
     } else {
         // the first look, or a journal that was put back from a copy
-        Session::fold(entries).map_err(|why| why.to_string()).map(|session| {
-            model.session = session;
-            model.stood = None;
-            model.reckoned = None;
-            model.look_again();
-        })
+        Session::fold(entries)
+            .map_err(|why| why.to_string())
+            .map(|session| {
+                model.session = session;
+                model.stood = None;
+                model.reckoned = None;
+                model.look_again();
+            })
     };
     if let Some(following) = &mut model.following {
         following.begun = true;

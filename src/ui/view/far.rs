@@ -21,7 +21,11 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     pen.bar(area, 0, &format!(" {lead}{name}"), Meaning::Bar);
     if following {
         let (at, steps) = (model.session.at + 1, model.session.plan.steps.len());
-        let text = format!(" step {} of {steps}, {} ", at.min(steps), model.last_entry());
+        let text = format!(
+            " step {} of {steps}, {} ",
+            at.min(steps),
+            model.last_entry()
+        );
         let width = columns(&text).min(area.width / 2);
         pen.text(area.right() - width, area.y, &text, width, Meaning::Bar);
     }

@@ -193,6 +193,105 @@ fn opening(c: &mut Criterion) {
     group.finish();
 }
 
+/// What one entry costs on a job of a hundred thousand, and on one whose plan was edited a thousand times.
+fn long(c: &mut Criterion) {
+    const LONG: u64 = 100_000;
+    let mut group = c.benchmark_group("a long job");
+    group.sample_size(10);
+    let mut terminal = Terminal::new(TestBackend::new(80, 24)).expect("backend");
+    let open = |entries: &[Entry]| -> Vec<u8> {
+        let lines = entries.iter().map(|entry| encode(entry).expect("encodes"));
+        lines.collect::<String>().into_bytes()
+    };
+    let begun = |bytes: &[u8]| {
+        let entries = scan(bytes).entries;
+        let now = entries.last().expect("entries").at;
+        Model::new(
+            Session::fold(entries).expect("folds"),
+            Settings::default(),
+            now,
+        )
+    };
+    let entries = journal(1, LONG);
+    let step = Event::Done {
+        step: Session::fold(entries.clone())
+            .expect("folds")
+            .current()
+            .expect("a step")
+            .id
+            .clone(),
+    };
+    let bytes = open(&entries);
+    group.bench_function(format!("{LONG} entries: read, fold, first frame"), |b| {
+        b.iter(|| {
+            let model = begun(&bytes);
+            terminal.draw(|frame| draw(&model, frame)).expect("draws");
+        });
+    });
+    let screen = begun(&bytes);
+    for (name, key) in [
+        ("digit", Key::Char('1')),
+        ("space", Key::Char(' ')),
+        ("undo", Key::Backspace),
+    ] {
+        group.bench_function(format!("{name} to frame, {LONG} entries"), |b| {
+            b.iter_batched_ref(
+                || screen.clone(),
+                |screen| press(screen, &mut terminal, key, 5_000_000),
+                BatchSize::PerIteration,
+            );
+        });
+    }
+    group.bench_function(format!("step done to frame, {LONG} entries"), |b| {
+        b.iter_batched_ref(
+            || screen.clone(),
+            |screen| {
+                let entry = Entry {
+                    seq: screen.session.seq + 1,
+                    at: screen.now,
+                    event: step.clone(),
+                };
+                black_box(update(screen, Msg::Appended(vec![entry])));
+                terminal.draw(|frame| draw(screen, frame)).expect("draws");
+            },
+            BatchSize::PerIteration,
+        );
+    });
+    let heats = journal(1, 40_000);
+    let heats = begun(&open(&heats));
+    group.bench_function("the numbers of fire and metal, 20,000 heats", |b| {
+        let mut at = heats.now;
+        b.iter(|| {
+            at = at.plus(Seconds(1.0));
+            anvilside::session::reckon(&heats.session.inputs(at))
+        });
+    });
+    let edited = open(&edits(1000));
+    group.bench_function("1,000 plan edits: read, fold, first frame", |b| {
+        b.iter(|| {
+            let model = begun(&edited);
+            terminal.draw(|frame| draw(&model, frame)).expect("draws");
+        });
+    });
+    group.finish();
+}
+
+/// A job whose plan was edited again and again after its first step.
+fn edits(count: u64) -> Vec<Entry> {
+    let mut entries = journal(3, 4);
+    for _ in 0..count {
+        let seq = entries.len() as u64 + 1;
+        let text = format!("{}# {seq}\n", plan(3));
+        let hash = crc32fast::hash(text.as_bytes());
+        entries.push(Entry {
+            seq,
+            at: Stamp(1_772_500_000_000),
+            event: Event::Plan { hash, text },
+        });
+    }
+    entries
+}
+
 /// The card item that is asked now.
 fn open_item(session: &Session) -> Option<anvilside::plan::CautionId> {
     let card = session.card();
@@ -279,9 +378,8 @@ fn heat_logged(c: &mut Criterion) {
         mono_ms: 1,
     };
     for effect in update(&mut screen, opened) {
-        if let Effect::Reckon(inputs) = effect {
-            let found = anvilside::session::reckon(&inputs);
-            update(&mut screen, Msg::Reckoned(Box::new(found)));
+        if let Effect::Reckon(asked) = effect {
+            update(&mut screen, Msg::Reckoned(Box::new(asked.answer())));
         }
     }
     let card = screen.session.card();
@@ -305,10 +403,9 @@ fn heat_logged(c: &mut Criterion) {
                     for effect in update(screen, msg) {
                         match effect {
                             Effect::Append(entries) => queue.push(Msg::Appended(entries)),
-                            Effect::Reckon(inputs) => {
+                            Effect::Reckon(asked) => {
                                 numbers += 1;
-                                let found = anvilside::session::reckon(&inputs);
-                                queue.push(Msg::Reckoned(Box::new(found)));
+                                queue.push(Msg::Reckoned(Box::new(asked.answer())));
                             }
                             _ => {}
                         }
@@ -323,5 +420,5 @@ fn heat_logged(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, frames, opening, heat_logged);
+criterion_group!(benches, frames, opening, long, heat_logged);
 criterion_main!(benches);

@@ -20,7 +20,7 @@ pub struct Row {
 }
 
 /// The whole plan, dry.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Walk {
     /// One row a step; stops at the first refusal.
     pub rows: Vec<Row>,

@@ -369,7 +369,9 @@ impl Session {
         let kind = self.current()?.kind();
         let today = self.done.iter().rev();
         let mut today = today.take_while(|done| done.step.kind() != Kind::EndDay);
-        today.find(|done| done.step.kind() == kind)
+        today
+            .find(|done| done.step.kind() == kind)
+            .map(AsRef::as_ref)
     }
 
     /// What this step has otherwise than the one of its kind before it on this day.
@@ -379,7 +381,7 @@ impl Session {
         let at = self
             .done
             .iter()
-            .position(|done| std::ptr::eq(done, before))?;
+            .position(|done| std::ptr::eq(done.as_ref(), before))?;
         let first = self.plan.first_billet();
         let billet = match at.checked_sub(1) {
             Some(at) => self.done.get(at).map_or(&first, |done| &done.made.billet),

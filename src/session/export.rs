@@ -218,7 +218,7 @@ fn heat(heat: &HeatLog) -> HeatData {
     }
 }
 
-fn notes(all: &[super::Note]) -> Vec<NoteData> {
+fn notes(all: &super::Grown<super::Note>) -> Vec<NoteData> {
     let one = |note: &super::Note| NoteData {
         time: time(note.at),
         step: note.step.0.clone(),

@@ -3,8 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::grown::Grown;
 use super::make::{Made, make};
-use super::undo::live;
+use super::mark::Marks;
+use super::undo::{Live, place_of};
 use super::{Done, Note, Session, StepState};
 use crate::billet::{Kind, Reading};
 use crate::journal::{Entry, Event, Fire, Resolution};
@@ -33,18 +35,18 @@ impl Session {
     /// # Errors
     /// [`FoldError`] when it holds no readable plan.
     pub fn fold(entries: Vec<Entry>) -> Result<Self, FoldError> {
-        let mut plans = Vec::new();
-        // one that was taken back need not be readable any more
-        for entry in live(&entries)
-            .counted
-            .iter()
-            .filter_map(|at| entries.get(*at))
-        {
-            if let Event::Plan { hash, text } = &entry.event {
-                plans.push(known(*hash, text, entry.seq)?);
-            }
-        }
-        Self::refold(entries, plans)
+        let counts = Live::of(&entries);
+        let first = counts.counted.first().and_then(|at| entries.get(*at));
+        let first = first.ok_or(FoldError::NoPlan)?;
+        let Event::Plan { hash, text } = &first.event else {
+            return Err(FoldError::NoPlan);
+        };
+        let plan = known(text, first.seq)?;
+        let mut session = Self::begin(Arc::clone(&plan), *hash);
+        session.known = Some((first.seq, plan));
+        (session.log, session.counts) = (entries, counts);
+        session.go_on(0)?;
+        Ok(session)
     }
 
     /// Takes one more entry.
@@ -52,19 +54,29 @@ impl Session {
     /// # Errors
     /// [`FoldError`] when the entry carries a plan that cannot be read; the session is as before.
     pub fn take(&mut self, entry: Entry) -> Result<(), FoldError> {
-        match &entry.event {
-            Event::Undone { .. } | Event::Redone { .. } => {
-                let mut log = std::mem::take(&mut self.log);
-                log.push(entry);
-                *self = Self::refold(log, std::mem::take(&mut self.plans))?;
-                return Ok(());
-            }
-            Event::Plan { hash, text } if !self.plans.iter().any(|(held, _, _)| held == hash) => {
-                self.plans.push(known(*hash, text, entry.seq)?);
-            }
-            _ => {}
+        let plan = match &entry.event {
+            Event::Plan { text, .. } => Some((entry.seq, text)),
+            // one that was taken back need not be readable any more
+            Event::Redone { seq } => place_of(&self.log, *seq)
+                .and_then(|at| self.log.get(at))
+                .and_then(|entry| match &entry.event {
+                    Event::Plan { text, .. } => Some((entry.seq, text)),
+                    _ => None,
+                }),
+            _ => None,
+        };
+        if let Some((seq, text)) = plan {
+            self.known = Some((seq, known(text, seq)?));
         }
-        self.count(&entry);
+        let before = self.counts.counted.len();
+        let changed = self.counts.take(&self.log, &entry);
+        if matches!(entry.event, Event::Undone { .. } | Event::Redone { .. }) {
+            self.seq = self.seq.max(entry.seq);
+            self.log.push(entry);
+            return changed.map_or(Ok(()), |same| self.go_back(same));
+        }
+        self.mark(before, true);
+        self.count(&entry)?;
         if moves_metal(&entry.event) {
             self.look_ahead();
         }
@@ -72,54 +84,60 @@ impl Session {
         Ok(())
     }
 
-    fn refold(log: Vec<Entry>, plans: Vec<(u32, Arc<Plan>, Arc<Walk>)>) -> Result<Self, FoldError> {
-        let counted = live(&log).counted;
-        let first = counted
-            .first()
-            .and_then(|at| log.get(*at))
-            .ok_or(FoldError::NoPlan)?;
-        let Event::Plan { hash, .. } = &first.event else {
-            return Err(FoldError::NoPlan);
+    /// Back to where only the first entries that count had been taken, and on with those that count now.
+    fn go_back(&mut self, same: usize) -> Result<(), FoldError> {
+        let Some(mark) = self.marks.back_to(same) else {
+            *self = Self::fold(std::mem::take(&mut self.log))?;
+            return Ok(());
         };
-        let (_, plan, planned) = plans
-            .iter()
-            .find(|(held, _, _)| held == hash)
-            .cloned()
-            .ok_or(FoldError::NoPlan)?;
-        let mut session = Self::begin(plan, planned, *hash);
-        session.plans = plans;
-        for at in counted {
-            if let Some(entry) = log.get(at) {
-                session.count(entry);
-            }
+        let looked_ahead = mark.looked_ahead;
+        let (from, mut session) = mark.into_parts();
+        session.log = std::mem::take(&mut self.log);
+        session.counts = std::mem::take(&mut self.counts);
+        session.marks = std::mem::take(&mut self.marks);
+        session.known = self.known.take();
+        *self = session;
+        if looked_ahead && from == self.counts.counted.len() {
+            self.seq = self.log.last().map_or(0, |entry| entry.seq);
+            return Ok(());
         }
-        session.seq = log.last().map_or(0, |entry| entry.seq);
-        session.log = log;
-        session.look_ahead();
-        Ok(session)
+        self.go_on(from)
     }
 
-    fn begin(plan: Arc<Plan>, planned: Arc<Walk>, plan_hash: u32) -> Self {
+    /// Counts the entries of the log from that place on among those that count.
+    fn go_on(&mut self, from: usize) -> Result<(), FoldError> {
+        let log = std::mem::take(&mut self.log);
+        let counts = std::mem::take(&mut self.counts);
+        let all = counts.counted.len();
+        let mut rest = counts.counted.iter().enumerate().skip(from);
+        let result = rest.try_for_each(|(at, place)| {
+            self.mark_on_the_way(at, all);
+            log.get(*place).map_or(Ok(()), |entry| self.count(entry))
+        });
+        self.seq = log.last().map_or(0, |entry| entry.seq);
+        (self.log, self.counts) = (log, counts);
+        self.look_ahead();
+        result
+    }
+
+    fn begin(plan: Arc<Plan>, plan_hash: u32) -> Self {
         let billet = plan.first_billet();
         let mut session = Self {
-            meant: Made::nothing(&billet),
-            live: Made::nothing(&billet),
-            ahead: Walk {
-                rows: Vec::new(),
-                found: Vec::new(),
-            },
+            meant: Arc::new(Made::nothing(&billet)),
+            live: Arc::new(Made::nothing(&billet)),
+            ahead: Arc::default(),
             plan,
             plan_hash,
-            planned,
+            planned: Arc::default(),
             at: 0,
             billet,
             step: StepState::default(),
             done: Vec::new(),
             owed: Vec::new(),
             fire: (Fire::Cold, Stamp(0)),
-            heats: Vec::new(),
-            notes: Vec::new(),
-            decisions: Vec::new(),
+            heats: Grown::default(),
+            notes: Grown::default(),
+            decisions: Grown::default(),
             watch: None,
             habits: BTreeMap::new(),
             drank: None,
@@ -139,10 +157,12 @@ impl Session {
             opened: None,
             left_as: Fire::Cold,
             offset: 0,
-            jumps: Vec::new(),
+            jumps: Grown::default(),
             seq: 0,
             log: Vec::new(),
-            plans: Vec::new(),
+            counts: Live::default(),
+            marks: Marks::default(),
+            known: None,
         };
         session.place_daily();
         session
@@ -157,13 +177,16 @@ impl Session {
                 |step| make(&self.plan, step, &self.billet, reading),
             )
         };
-        self.meant = made(&Reading::default());
-        self.live = if self.step.reading.is_empty() {
+        self.meant = Arc::new(made(&Reading::default()));
+        self.live = Arc::new(if self.step.reading.is_empty() {
             Made::nothing(&self.billet)
         } else {
             made(&self.step.reading)
-        };
-        self.ahead = self.steps_to_come();
+        });
+        self.ahead = Arc::new(self.steps_to_come());
+        if *self.planned == Walk::default() {
+            self.planned = Arc::new(dry_run(&self.plan, 0, &self.plan.first_billet()));
+        }
     }
 
     /// The steps to come as the plan has them; the one in hand with what was read in it.
@@ -202,7 +225,14 @@ impl Session {
         self.passed.clear();
     }
 
-    fn count(&mut self, entry: &Entry) {
+    fn count(&mut self, entry: &Entry) -> Result<(), FoldError> {
+        if let Event::Plan { hash, text } = &entry.event {
+            let plan = match &self.known {
+                Some((seq, plan)) if *seq == entry.seq => Arc::clone(plan),
+                _ => known(text, entry.seq)?,
+            };
+            self.take_plan(*hash, plan);
+        }
         self.seq = self.seq.max(entry.seq);
         self.started = self.started.or(Some(entry.at));
         let before = self.last;
@@ -220,11 +250,11 @@ impl Session {
         if !matches!(entry.event, Event::Opened { .. }) {
             self.last = Some(entry.at);
         }
+        Ok(())
     }
 
     fn happen(&mut self, entry: &Entry, before: Option<Stamp>, names: bool) {
         match &entry.event {
-            Event::Plan { hash, .. } => self.take_plan(*hash),
             Event::Opened { offset, .. } => self.open(entry.at, before, *offset),
             Event::LegalRead => self.legal_read = true,
             Event::Drank => self.drank = Some(entry.at),
@@ -293,7 +323,7 @@ impl Session {
             | Event::Unmeasured { .. }
             | Event::Done { .. } => {}
             Event::Closed => self.left_as = self.fire.0,
-            Event::Undone { .. } | Event::Redone { .. } => {}
+            Event::Plan { .. } | Event::Undone { .. } | Event::Redone { .. } => {}
         }
     }
 
@@ -337,7 +367,7 @@ impl Session {
             self.watched = None;
             self.drank = None;
         }
-        self.done.push(Done {
+        self.done.push(Arc::new(Done {
             step,
             began: state.began,
             ended: at,
@@ -347,45 +377,34 @@ impl Session {
             expected,
             made,
             answers: state.answers,
-        });
+        }));
         self.at += 1;
         self.place_daily();
     }
 
     /// A new plan text: steps done stay as they were worked, steps to come are the new ones.
-    fn take_plan(&mut self, hash: u32) {
-        let Some((_, plan, planned)) = self
-            .plans
-            .iter()
-            .find(|(held, _, _)| *held == hash)
-            .cloned()
-        else {
-            return;
-        };
+    fn take_plan(&mut self, hash: u32, plan: Arc<Plan>) {
         self.plan_hash = hash;
+        // run when it is next looked at, for the next edit may overtake this one
+        self.planned = Arc::default();
         if self.done.is_empty() {
             if self.plan != plan {
                 self.billet = plan.first_billet();
             }
             self.plan = plan;
-            self.planned = planned;
-            self.place_daily();
-            return;
+        } else {
+            self.plan = Arc::new(super::merge::merge(&self.done, &plan));
         }
-        let merged = super::merge::merge(&self.done, &plan);
-        self.planned = Arc::new(dry_run(&merged, 0, &merged.first_billet()));
-        self.plan = Arc::new(merged);
         self.place_daily();
     }
 }
 
-fn known(hash: u32, text: &str, seq: u64) -> Result<(u32, Arc<Plan>, Arc<Walk>), FoldError> {
+fn known(text: &str, seq: u64) -> Result<Arc<Plan>, FoldError> {
     let (plan, _) = read(text).map_err(|found| FoldError::Plan {
         seq,
         why: found.first().map(ToString::to_string).unwrap_or_default(),
     })?;
-    let walk = dry_run(&plan, 0, &plan.first_billet());
-    Ok((hash, Arc::new(plan), Arc::new(walk)))
+    Ok(Arc::new(plan))
 }
 
 /// True for entries after which the metal or the steps to come may be others.

@@ -4,14 +4,17 @@
 //! as if it had been folded from the first entry; undo is an entry that makes an earlier one not
 //! count, and so folds again.
 
+mod asked;
 mod card;
 mod ending;
 mod export;
 mod fire;
 mod fold;
+mod grown;
 mod habit;
 mod heating;
 mod make;
+mod mark;
 mod merge;
 mod readings;
 mod reckon;
@@ -23,9 +26,11 @@ mod state;
 mod timers;
 mod undo;
 
+pub use asked::Asked;
 pub use card::{CardView, ItemState, ItemView, Refused, Worn};
 pub use export::RecordData;
 pub use fold::FoldError;
+pub use grown::Grown;
 pub use heating::Heating;
 pub use make::{Made, make, make_move};
 pub use merge::{resume_at, rewritten};

@@ -2,7 +2,6 @@
 
 use super::Session;
 use super::sizes::wanted;
-use super::undo::live;
 use crate::billet::{Billet, Dimension};
 use crate::journal::{Entry, Event};
 use crate::plan::Step;
@@ -34,10 +33,8 @@ impl Session {
     /// left out.
     #[must_use]
     pub fn readings(&self) -> Vec<ReadingTaken<'_>> {
-        let counted = live(self.log()).counted;
-        let entries = counted.iter().filter_map(|at| self.log().get(*at));
         let mut kept: Vec<(&Entry, &crate::plan::StepId, Dimension)> = Vec::new();
-        for entry in entries {
+        for entry in self.in_force() {
             match &entry.event {
                 Event::Measured { step, what, .. } => {
                     kept.retain(|(_, of, which)| (*of, *which) != (step, *what));

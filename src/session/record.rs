@@ -248,7 +248,7 @@ impl Session {
             "Plan edits taken: {}; entries taken back: {undone}",
             edits.saturating_sub(1)
         ));
-        for (seq, back) in &self.jumps {
+        for (seq, back) in self.jumps.iter() {
             out.push(format!(
                 "The clock went back by {} at entry {seq}",
                 show::span(*back)

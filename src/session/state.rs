@@ -3,7 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::grown::Grown;
 use super::make::Made;
+use super::mark::Marks;
+use super::undo::Live;
 use crate::billet::{Billet, Dimension, Kind, Reading};
 use crate::journal::{Entry, Fire, Resolution};
 use crate::plan::{CautionId, Plan, Step, StepId, Walk};
@@ -125,25 +128,25 @@ pub struct Session {
     /// The current step in hand.
     pub step: StepState,
     /// The current step made as meant, without its readings.
-    pub meant: Made,
+    pub meant: Arc<Made>,
     /// The current step made with the readings so far.
-    pub live: Made,
+    pub live: Arc<Made>,
     /// The steps to come, from the current one on with its readings, run on the metal as it is.
-    pub ahead: Walk,
+    pub ahead: Arc<Walk>,
     /// The same for the plan as written, from the first step, without readings.
     pub planned: Arc<Walk>,
     /// Steps done.
-    pub done: Vec<Done>,
+    pub done: Vec<Arc<Done>>,
     /// Cautions put off or passed over, still in view.
     pub owed: Vec<Owed>,
     /// Where the piece is, and since when.
     pub fire: (Fire, Stamp),
     /// Every trip to the fire.
-    pub heats: Vec<HeatLog>,
+    pub heats: Grown<HeatLog>,
     /// Notes.
-    pub notes: Vec<Note>,
+    pub notes: Grown<Note>,
     /// Decisions on ways out.
-    pub decisions: Vec<Note>,
+    pub decisions: Grown<Note>,
     /// The fire watch, when one runs: start and span.
     pub watch: Option<(Stamp, Seconds)>,
     /// How sizes were read last on a hot piece, by kind of step.
@@ -183,11 +186,15 @@ pub struct Session {
     /// Minutes that local time is ahead of UTC.
     pub offset: i32,
     /// Places where the clock went back, by sequence number.
-    pub jumps: Vec<(u64, Seconds)>,
+    pub jumps: Grown<(u64, Seconds)>,
     /// Number of the newest entry.
     pub seq: u64,
     pub(super) log: Vec<Entry>,
-    pub(super) plans: Vec<(u32, Arc<Plan>, Arc<Walk>)>,
+    /// What of it counts.
+    pub(super) counts: Live,
+    pub(super) marks: Marks,
+    /// The plan last read from the text of an entry, by its number.
+    pub(super) known: Option<(u64, Arc<Plan>)>,
 }
 
 impl Session {
@@ -240,14 +247,10 @@ impl Session {
         &self.log
     }
 
-    /// The job without its log and notes, for sums beside the screen: what it folds to is kept.
+    /// The job without its log, for sums beside the screen: what it folds to is kept.
     #[must_use]
     pub fn without_log(&mut self) -> Self {
-        let log = std::mem::take(&mut self.log);
-        let notes = std::mem::take(&mut self.notes);
-        let copy = self.clone();
-        (self.log, self.notes) = (log, notes);
-        copy
+        self.bare()
     }
 
     /// What the plan as written expects to be there before the current step.

@@ -9,39 +9,91 @@ pub(super) struct Live {
     /// Places in the log, oldest first.
     pub(super) counted: Vec<usize>,
     /// Undone and not overtaken by anything newer.
-    pub(super) redo: Vec<u64>,
+    redo: Vec<u64>,
 }
 
-/// Works out what counts, in one pass.
-pub(super) fn live(log: &[Entry]) -> Live {
-    let mut off = std::collections::BTreeSet::new();
-    let mut redo: Vec<u64> = Vec::new();
-    for entry in log {
-        match &entry.event {
-            // the first plan stays: without it there is no job
-            Event::Undone { seq: ..=1 } => {}
-            Event::Undone { seq } => {
-                off.insert(*seq);
-                redo.push(*seq);
+impl Live {
+    /// Of a whole log, in one pass.
+    pub(super) fn of(log: &[Entry]) -> Self {
+        let mut off = vec![false; log.len()];
+        let mut redo = Redo::default();
+        for (at, entry) in log.iter().enumerate() {
+            let before = log.get(..at).unwrap_or_default();
+            if let Some((place, is_off)) = redo.take(before, entry)
+                && let Some(held) = off.get_mut(place)
+            {
+                *held = is_off;
             }
-            Event::Redone { seq } => {
-                off.remove(seq);
-                redo.retain(|held| held != seq);
-            }
-            other if other.can_undo() => redo.clear(),
-            _ => {}
+        }
+        let places = off.iter().zip(log).enumerate();
+        let counted = places.filter(|(_, (off, entry))| !**off && counts(&entry.event));
+        Self {
+            counted: counted.map(|(at, _)| at).collect(),
+            redo: redo.0,
         }
     }
-    let counted = log
-        .iter()
-        .enumerate()
-        .filter(|(_, entry)| {
-            !off.contains(&entry.seq)
-                && !matches!(entry.event, Event::Undone { .. } | Event::Redone { .. })
-        })
-        .map(|(at, _)| at)
-        .collect();
-    Live { counted, redo }
+
+    /// One entry more, behind a log. Where it takes an earlier one back or brings one back: how many before
+    /// that one count, which stay as they were.
+    pub(super) fn take(&mut self, log: &[Entry], entry: &Entry) -> Option<usize> {
+        let mut redo = Redo(std::mem::take(&mut self.redo));
+        let moved = redo.take(log, entry);
+        self.redo = redo.0;
+        let Some((place, is_off)) = moved else {
+            if counts(&entry.event) {
+                self.counted.push(log.len());
+            }
+            return None;
+        };
+        match self.counted.binary_search(&place) {
+            Ok(at) if is_off => {
+                self.counted.remove(at);
+                Some(at)
+            }
+            Err(at) if !is_off && log.get(place).is_some_and(|one| counts(&one.event)) => {
+                self.counted.insert(at, place);
+                Some(at)
+            }
+            _ => None,
+        }
+    }
+}
+
+/// The numbers that redo would bring back, newest last.
+#[derive(Default)]
+struct Redo(Vec<u64>);
+
+impl Redo {
+    /// The place that an entry behind a log takes out of what counts (true) or into it (false).
+    fn take(&mut self, log: &[Entry], entry: &Entry) -> Option<(usize, bool)> {
+        match &entry.event {
+            // the first plan stays: without it there is no job
+            Event::Undone { seq: ..=1 } => None,
+            Event::Undone { seq } => {
+                let place = place_of(log, *seq)?;
+                self.0.push(*seq);
+                Some((place, true))
+            }
+            Event::Redone { seq } => {
+                self.0.retain(|held| held != seq);
+                Some((place_of(log, *seq)?, false))
+            }
+            other => {
+                if other.can_undo() {
+                    self.0.clear();
+                }
+                None
+            }
+        }
+    }
+}
+
+fn counts(event: &Event) -> bool {
+    !matches!(event, Event::Undone { .. } | Event::Redone { .. })
+}
+
+pub(super) fn place_of(log: &[Entry], seq: u64) -> Option<usize> {
+    log.binary_search_by_key(&seq, |entry| entry.seq).ok()
 }
 
 /// True when the one is the decision that brought the other, a plan.
@@ -52,14 +104,22 @@ fn decides(decided: &Entry, plan: &Entry) -> bool {
 }
 
 impl Session {
+    /// The entries that count, newest first.
+    fn back(&self) -> impl Iterator<Item = &Entry> {
+        let places = self.counts.counted.iter().rev();
+        places.filter_map(|at| self.log.get(*at))
+    }
+
+    /// The entries that count, oldest first.
+    pub(super) fn in_force(&self) -> impl Iterator<Item = &Entry> {
+        let places = self.counts.counted.iter();
+        places.filter_map(|at| self.log.get(*at))
+    }
+
     /// The entry that undo would take back: the newest that counts. The first plan stays.
     #[must_use]
     pub fn undo_target(&self) -> Option<&Entry> {
-        let live = live(&self.log);
-        live.counted
-            .iter()
-            .rev()
-            .filter_map(|at| self.log.get(*at))
+        self.back()
             .find(|entry| entry.event.can_undo())
             .filter(|entry| entry.seq > 1)
     }
@@ -72,9 +132,7 @@ impl Session {
         };
         let mut out = vec![newest];
         if matches!(newest.event, Event::Plan { .. }) {
-            let live = live(&self.log);
-            let mut before = live.counted.iter().rev().filter_map(|at| self.log.get(*at));
-            let decided = before.find(|entry| entry.seq < newest.seq);
+            let decided = self.back().find(|entry| entry.seq < newest.seq);
             out.extend(decided.filter(|entry| decides(entry, newest)));
         }
         out
@@ -83,9 +141,7 @@ impl Session {
     /// What one redo brings back, oldest first: a decision and the plan it brought go together.
     #[must_use]
     pub fn redo_targets(&self) -> Vec<&Entry> {
-        let redo = live(&self.log).redo;
-        let find = |seq: &u64| self.log.iter().find(|entry| entry.seq == *seq);
-        let mut last = redo.iter().rev().filter_map(find);
+        let mut last = self.to_redo();
         let Some(newest) = last.next() else {
             return Vec::new();
         };
@@ -93,15 +149,19 @@ impl Session {
         std::iter::once(newest).chain(plan).collect()
     }
 
+    fn to_redo(&self) -> impl Iterator<Item = &Entry> {
+        let places = self.counts.redo.iter().rev();
+        let places = places.filter_map(|seq| place_of(&self.log, *seq));
+        places.filter_map(|at| self.log.get(at))
+    }
+
     /// The text that the plan file had when it was last taken: decisions change the plan in force,
     /// not the file.
     #[must_use]
     pub fn file_hash(&self) -> u32 {
-        let live = live(&self.log);
-        let mut counted = live.counted.iter().filter_map(|at| self.log.get(*at));
         let mut before: Option<&Entry> = None;
         let mut hash = self.plan_hash;
-        for entry in counted.by_ref() {
+        for entry in self.in_force() {
             if let Event::Plan { hash: own, .. } = &entry.event
                 && !before.is_some_and(|before| decides(before, entry))
             {
@@ -115,7 +175,6 @@ impl Session {
     /// The entry that redo would bring back.
     #[must_use]
     pub fn redo_target(&self) -> Option<&Entry> {
-        let seq = *live(&self.log).redo.last()?;
-        self.log.iter().find(|entry| entry.seq == seq)
+        self.to_redo().next()
     }
 }

@@ -235,6 +235,8 @@ impl Shell {
             watches: watches.unwrap_or_default(),
             unsaved,
             failed: None,
+            reckoning: Arc::default(),
+            foreseeing: Arc::default(),
             searching: Arc::default(),
             plates: Plates::default(),
         };

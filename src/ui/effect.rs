@@ -3,7 +3,7 @@
 use crate::journal::Entry;
 use crate::planner::foresight::Outlook;
 use crate::planner::learn::BookEdit;
-use crate::session::Inputs;
+use crate::session::Asked;
 use crate::ui::draft::Wanted;
 
 /// What the shell does for the screen, in order.
@@ -16,7 +16,7 @@ pub enum Effect {
     /// Look at the plan file again.
     LookAtPlan,
     /// Work the numbers of fire and metal beside the drawing, and answer with `Reckoned`.
-    Reckon(Box<Inputs>),
+    Reckon(Box<Asked>),
     /// Work out what is to come beside the drawing, and answer with `Foreseen`.
     Foresee(Box<Outlook>),
     /// Change the shop file and answer with `ShopSaved`.

@@ -129,9 +129,8 @@ impl Desk {
                         }
                     },
                     Effect::Reckon(_) if !self.reckons => {}
-                    Effect::Reckon(inputs) => {
-                        let found = anvilside::session::reckon(&inputs);
-                        queue.push_back(Msg::Reckoned(Box::new(found)));
+                    Effect::Reckon(asked) => {
+                        queue.push_back(Msg::Reckoned(Box::new(asked.answer())));
                     }
                     Effect::Foresee(_) if !self.foresees => {}
                     Effect::Foresee(asked) => {

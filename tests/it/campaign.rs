@@ -264,11 +264,9 @@ fn odd_entries(count: u64) {
             );
         }
         let folded = Session::fold(entries.clone()).unwrap();
-        assert_eq!(folded.at, session.at, "seed {seed}");
         // by its words: a state may hold numbers that are equal to nothing
-        let said =
-            |session: &Session| format!("{:?}{:?}{:?}", session.step, session.billet, session.owed);
-        assert_eq!(said(&folded), said(&session), "seed {seed}");
+        let said = |session: &Session| format!("{:?}", session.clone().without_log());
+        assert!(said(&folded) == said(&session), "seed {seed}");
         let mut model = Model::new(folded, Settings::default(), at);
         model.mode = Mode::Step;
         let drawn = catch_unwind(std::panic::AssertUnwindSafe(|| {
@@ -326,9 +324,8 @@ fn random_keys(seeds: u64, presses: u64) {
             }
         }
         let folded = Session::fold(desk.journal.clone()).unwrap();
-        assert_eq!(folded.at, desk.model.session.at, "seed {seed}");
-        assert_eq!(folded.step, desk.model.session.step, "seed {seed}");
-        assert_eq!(folded.billet, desk.model.session.billet, "seed {seed}");
+        let said = |session: &Session| format!("{:?}", session.clone().without_log());
+        assert!(said(&folded) == said(&desk.model.session), "seed {seed}");
     }
 }
 

@@ -58,7 +58,7 @@ impl<'p> Start<'p> {
         let known = course.last().copied().unwrap_or_else(Known::stack);
         // A step that could not be made as planned is past: the plan goes on from what came of it. What
         // a ground blank has is settled too.
-        let settled = |done: &Done| {
+        let settled = |done: &std::sync::Arc<Done>| {
             !done.reading.is_empty()
                 || done.made.drift.is_some()
                 || done.step.kind() == Kind::RoughGrind

@@ -189,7 +189,10 @@ fn each_way_leads_to_blades_that_fit() {
         let mut job = short_bar();
         let way = job.ways().swap_remove(at);
         job.take(&way);
-        assert_eq!(job.session.decisions.last().unwrap().text, way.decision());
+        assert_eq!(
+            job.session.decisions.iter().last().unwrap().text,
+            way.decision()
+        );
         assert!(
             troubles(&Start::of_session(&job.session)).is_empty(),
             "{}",

@@ -26,8 +26,8 @@ impl Cooling {
         // What is colder than the end of what is followed lies under it from the start.
         let from = from.max(to + Celsius(5.0));
         Some(Self {
-            air: Arc::new(course(section, from, to, None)?),
-            dies: Arc::new(under_dies(section, from, to)?),
+            air: course(section, from, to, None)?,
+            dies: under_dies(section, from, to)?,
         })
     }
 

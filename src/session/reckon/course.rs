@@ -1,7 +1,7 @@
 //! Courses of heating and cooling, remembered: the same section is asked for again and again.
 
 use std::collections::BTreeMap;
-use std::sync::Mutex;
+use std::sync::{Arc, Mutex};
 
 use crate::physics::section::{Contact, Course, Section, Surroundings, cool, heat};
 use crate::units::{Celsius, Mm};
@@ -31,7 +31,7 @@ const KEPT: usize = 2000;
 /// Temperatures are rounded to this, far inside what the surface figures are worth.
 const STEP: f64 = 2.0;
 
-static KNOWN: Mutex<BTreeMap<Key, Option<Course>>> = Mutex::new(BTreeMap::new());
+static KNOWN: Mutex<BTreeMap<Key, Option<Arc<Course>>>> = Mutex::new(BTreeMap::new());
 
 /// Heating in a fire at `furnace`, or with none cooling in still air, from one temperature until every
 /// point is past the other. What is asked for is rounded first, so that the answer never depends
@@ -41,17 +41,17 @@ pub(super) fn course(
     from: Celsius,
     to: Celsius,
     furnace: Option<Celsius>,
-) -> Option<Course> {
+) -> Option<Arc<Course>> {
     let around = furnace.map_or(Place::Air, |at| Place::Fire(steps(at)));
     known(section, from, to, around)
 }
 
 /// Cooling under the dies, in the same way.
-pub(super) fn under_dies(section: (Mm, Mm), from: Celsius, to: Celsius) -> Option<Course> {
+pub(super) fn under_dies(section: (Mm, Mm), from: Celsius, to: Celsius) -> Option<Arc<Course>> {
     known(section, from, to, Place::Dies)
 }
 
-fn known(section: (Mm, Mm), from: Celsius, to: Celsius, around: Place) -> Option<Course> {
+fn known(section: (Mm, Mm), from: Celsius, to: Celsius, around: Place) -> Option<Arc<Course>> {
     let key = Key {
         section: (tenths(section.0), tenths(section.1)),
         from: steps(from),
@@ -63,7 +63,7 @@ fn known(section: (Mm, Mm), from: Celsius, to: Celsius, around: Place) -> Option
     {
         return found.clone();
     }
-    let found = work(key);
+    let found = work(key).map(Arc::new);
     if let Ok(mut known) = KNOWN.lock() {
         if known.len() >= KEPT {
             known.clear();

@@ -37,8 +37,10 @@ use crate::units::{Celsius, Fraction, Mm, Seconds, Stamp};
 pub struct Inputs {
     /// Number of the newest entry: which state of the job this is.
     pub seq: u64,
-    /// Every trip to the fire.
+    /// The trips to the fire that are followed.
     pub heats: Vec<HeatSpan>,
+    /// How many older ones are not.
+    pub not_followed: usize,
     /// Where the current step's heats begin in the list.
     pub step_heats: usize,
     /// Cold width and thickness of the piece as it goes into the fire now.
@@ -82,6 +84,8 @@ pub struct Inputs {
 pub struct Reckoned {
     /// The state of the job that they belong to.
     pub seq: u64,
+    /// How many trips to the fire lie too far back to be in them.
+    pub not_followed: usize,
     /// Times in and out of the fire.
     pub fire: Option<FireNumbers>,
     /// Scale so far.
@@ -115,6 +119,7 @@ pub fn reckon(inputs: &Inputs) -> Reckoned {
     let fire = fire::fire(inputs);
     Reckoned {
         seq: inputs.seq,
+        not_followed: inputs.not_followed,
         harden: harden(&held, inputs.temper, inputs.hardening),
         burns: burns(inputs, &held),
         carbon,
@@ -200,6 +205,7 @@ impl Session {
             seq: self.seq,
             step_heats: heats.len() - of_step,
             heats,
+            not_followed: self.not_followed(),
             section: self.section_in_hand(),
             is_hot,
             window: self.window().filter(|_| is_hot),

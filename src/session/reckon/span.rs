@@ -2,9 +2,14 @@
 
 use super::cooling::{Cooling, FOLLOWED, SHOP};
 use super::course::course;
+use std::sync::Arc;
+
 use crate::physics::section::Course;
 use crate::session::{HeatLog, Session};
 use crate::units::{Celsius, Mm, Seconds, Stamp};
+
+/// Most trips to the fire that are followed, the newest: several times what a job takes.
+const MOST: usize = 300;
 
 /// One trip to the fire as the log has it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,7 +53,7 @@ impl HeatSpan {
 
 impl HeatSpan {
     /// The way up to heat: the time it took, of the time inside, and the course followed.
-    pub(super) fn way_up(&self) -> Option<(Seconds, Course)> {
+    pub(super) fn way_up(&self) -> Option<(Seconds, Arc<Course>)> {
         let up = course(self.section, self.from, self.top, Some(self.furnace))?;
         Some((up.length().min(self.inside), up))
     }
@@ -78,10 +83,16 @@ pub(super) fn between(from: Mm, to: Mm, part: f64) -> Mm {
 }
 
 impl Session {
-    /// Every trip to the fire, step by step: those of each step done, then those of the step in hand.
+    /// How many trips to the fire lie too far back to be followed.
+    pub(super) fn not_followed(&self) -> usize {
+        self.heats.len().saturating_sub(MOST)
+    }
+
+    /// The trips to the fire, step by step: those of each step done, then those of the step in hand.
     /// A bar that is drawn over several heats goes into each of them thinner than into the last.
     pub(super) fn spans(&self, now: Stamp) -> Vec<Vec<HeatSpan>> {
-        let mut left = self.heats.as_slice();
+        let heats: Vec<&HeatLog> = self.heats.iter().skip(self.not_followed()).collect();
+        let mut left = heats.as_slice();
         let mut out = Vec::with_capacity(self.done.len() + 1);
         let first = self.plan.first_billet();
         let mut before = &first;
@@ -109,7 +120,7 @@ fn latest(spans: &[Vec<HeatSpan>]) -> Option<HeatSpan> {
 }
 
 /// The heats at the front that were begun by the end of a step.
-fn taken<'a>(left: &mut &'a [HeatLog], ended: Stamp) -> &'a [HeatLog] {
+fn taken<'a, 'b>(left: &mut &'a [&'b HeatLog], ended: Stamp) -> &'a [&'b HeatLog] {
     let many = left.iter().take_while(|log| log.into <= ended).count();
     let (front, rest) = left.split_at(many);
     *left = rest;
@@ -118,7 +129,7 @@ fn taken<'a>(left: &mut &'a [HeatLog], ended: Stamp) -> &'a [HeatLog] {
 
 /// The heats of one step, from the section before it to the section after it.
 fn follow(
-    logs: &[HeatLog],
+    logs: &[&HeatLog],
     [before, after]: [(Mm, Mm); 2],
     planned: usize,
     mut last: Option<HeatSpan>,

@@ -3,8 +3,8 @@
 use std::io;
 use std::ops::ControlFlow;
 use std::path::Path;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 
 use super::super::app::App;
@@ -13,14 +13,65 @@ use super::running::Running;
 use super::{Flow, Message};
 use crate::journal::Entry;
 use crate::planner::learn::{BookEdit, ShopBook};
-use crate::session::{Inputs, reckon};
 use crate::ui::{Heard, Msg, Wanted};
 
+/// The newest question that waits while one is answered.
+#[derive(Debug)]
+pub(super) struct Newest<T>(Mutex<(bool, Option<T>)>);
+
+impl<T> Default for Newest<T> {
+    fn default() -> Self {
+        Self(Mutex::new((false, None)))
+    }
+}
+
+impl<T> Newest<T> {
+    /// True when nobody is answering, and somebody must begin.
+    fn put(&self, asked: T) -> bool {
+        let mut held = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        held.1 = Some(asked);
+        !std::mem::replace(&mut held.0, true)
+    }
+
+    fn next(&self) -> Option<T> {
+        let mut held = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let next = held.1.take();
+        held.0 = next.is_some();
+        next
+    }
+}
+
+fn no_thread(why: &io::Error) -> Msg {
+    Msg::Trouble(format!("the computer gives no thread for sums: {why}"))
+}
+
 impl<A: App> Running<'_, A> {
-    /// Works numbers beside the drawing; a newer state of the job overtakes an older one on the screen.
-    pub(super) fn reckon(&self, inputs: Inputs) -> io::Result<()> {
-        let work = move |job| Message::Reckoned(job, Box::new(reckon(&inputs)));
-        self.beside("reckon", work)
+    /// Works numbers beside the drawing. One question at a time: of those that wait only the newest is
+    /// answered.
+    pub(super) fn answer<T: Send + 'static>(
+        &self,
+        waiting: &Arc<Newest<T>>,
+        asked: T,
+        answer: fn(u32, &T) -> Message,
+    ) -> Option<Msg> {
+        if !waiting.put(asked) {
+            return None;
+        }
+        let (to, job) = (self.shell.outbox.clone(), self.shell.job);
+        let theirs = Arc::clone(waiting);
+        let work = move || {
+            while let Some(asked) = theirs.next() {
+                let done = guard::caught(|| answer(job, &asked));
+                // a loop that has ended wants no numbers
+                let _ = to.send(done.unwrap_or_else(|why| Message::Failed(job, why)));
+            }
+        };
+        let begun = thread::Builder::new().name("sums".into()).spawn(work);
+        begun.err().map(|why| {
+            // so that the next one tries again
+            while waiting.next().is_some() {}
+            no_thread(&why)
+        })
     }
 
     /// Searches beside the drawing, stops that, or writes the plan; what is to be told at once.
@@ -47,9 +98,7 @@ impl<A: App> Running<'_, A> {
             Message::Draft(job, Heard::Ended(number, Box::new(result)))
         };
         let begun = self.beside("draft", work);
-        begun
-            .err()
-            .map(|e| Msg::Trouble(format!("the computer gives no thread for sums: {e}")))
+        begun.err().map(|why| no_thread(&why))
     }
 
     /// Does work in a thread of its own and sends what comes of it, with the number of the job.

@@ -17,9 +17,11 @@ use super::super::signals::{self, Signal};
 use super::super::store::Store;
 use super::super::watch::Watch;
 use super::super::{crash, guard, terminal};
+use super::errands::Newest;
 use super::{Ending, Flow, MOST_AT_ONCE, Message, Shell};
 use crate::journal::Entry;
-use crate::planner::foresight::foresee;
+use crate::planner::foresight::{Outlook, foresee};
+use crate::session::Asked;
 use crate::ui::{Effect, Key, Msg, Press};
 
 /// One screen, running.
@@ -35,6 +37,8 @@ pub(super) struct Running<'a, A> {
     pub(super) unsaved: Vec<Entry>,
     /// What is not on the disk since the last attempt, and why.
     pub(super) failed: Option<String>,
+    pub(super) reckoning: Arc<Newest<Asked>>,
+    pub(super) foreseeing: Arc<Newest<Outlook>>,
     /// Put up to stop the search that runs.
     pub(super) searching: Arc<AtomicBool>,
     pub(super) plates: Plates,
@@ -212,17 +216,18 @@ impl<A: App> Running<'_, A> {
                 Effect::LookAtPlan => {
                     self.watches.iter().for_each(Watch::look);
                 }
-                Effect::Reckon(inputs) => {
-                    if let Err(e) = self.reckon(*inputs) {
-                        let text = format!("the computer gives no thread for sums: {e}");
-                        effects.extend(self.update(Msg::Trouble(text))?);
+                Effect::Reckon(asked) => {
+                    let reckon =
+                        |job, asked: &Asked| Message::Reckoned(job, Box::new(asked.answer()));
+                    if let Some(trouble) = self.answer(&self.reckoning, *asked, reckon) {
+                        effects.extend(self.update(trouble)?);
                     }
                 }
                 Effect::Foresee(asked) => {
-                    let work = move |job| Message::Foreseen(job, Box::new(foresee(&asked)));
-                    if let Err(e) = self.beside("foresee", work) {
-                        let text = format!("the computer gives no thread for sums: {e}");
-                        effects.extend(self.update(Msg::Trouble(text))?);
+                    let look =
+                        |job, asked: &Outlook| Message::Foreseen(job, Box::new(foresee(asked)));
+                    if let Some(trouble) = self.answer(&self.foreseeing, *asked, look) {
+                        effects.extend(self.update(trouble)?);
                     }
                 }
                 Effect::EditShop(edit) => {

@@ -28,7 +28,7 @@ pub(super) fn ask_numbers(model: &mut Model, ticked: bool) -> Option<Effect> {
         return None;
     }
     model.asked = Some((seq, model.now));
-    Some(Effect::Reckon(Box::new(model.session.inputs(model.now))))
+    Some(Effect::Reckon(Box::new(model.session.ask(model.now))))
 }
 
 /// Keeps both clocks and says when they part.

@@ -31,6 +31,13 @@ pub(super) fn page(model: &Model) -> Lines {
     if model.is_reckoning() {
         out.push((Meaning::Now, "(updating)".to_owned()));
     }
+    if found.not_followed > 0 {
+        let text = format!(
+            "older trips to the fire left out: {}; scale, times and carbon leave them out too",
+            found.not_followed
+        );
+        out.push((Meaning::Caution, text));
+    }
     let kind = step.kind();
     if kind.is_hot() {
         out.extend(fire(model, kind, found));

@@ -1,0 +1,36 @@
+//! The numbers of fire and metal, asked for: to be worked beside the screen.
+
+use super::{Reckoned, Session, reckon};
+use crate::units::Stamp;
+
+/// The job without its log, and the moment.
+#[derive(Debug, Clone)]
+pub struct Asked {
+    session: Session,
+    now: Stamp,
+}
+
+impl PartialEq for Asked {
+    fn eq(&self, other: &Self) -> bool {
+        (self.session.seq, self.now) == (other.session.seq, other.now)
+    }
+}
+
+impl Asked {
+    /// The numbers: tens of milliseconds on a long job.
+    #[must_use]
+    pub fn answer(&self) -> Reckoned {
+        reckon(&self.session.inputs(self.now))
+    }
+}
+
+impl Session {
+    /// The question for the numbers of this moment.
+    #[must_use]
+    pub fn ask(&mut self, now: Stamp) -> Asked {
+        Asked {
+            session: self.without_log(),
+            now,
+        }
+    }
+}

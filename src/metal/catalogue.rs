@@ -38,12 +38,20 @@ struct Row {
 
 /// A name that no grade carries.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("no steel is called '{name}'; nearest: {}", nearest.join(", "))]
+#[error("no steel is called '{name}'{}", near(nearest))]
 pub struct UnknownSteel {
     /// The name as asked for.
     pub name: String,
-    /// Nearest known names, best first.
+    /// Known names that are near in name or carbon, best first; none where no grade is.
     pub nearest: Vec<String>,
+}
+
+fn near(nearest: &[String]) -> String {
+    if nearest.is_empty() {
+        ", and no grade of the table is near it".to_owned()
+    } else {
+        format!("; nearest: {}", nearest.join(", "))
+    }
 }
 
 /// All grades that the program knows.
@@ -108,34 +116,53 @@ impl Catalogue {
         })
     }
 
-    /// One name per grade, nearest first; a grade's number breaks ties, so 1085 offers 1084 first.
+    /// One name per grade, nearest first. Near is a letter off in a name of four or more, or a number that
+    /// says about the same carbon: a plain carbon grade is never near for its spelling alone, and M2 is
+    /// nothing like W2.
     fn nearest(&self, wanted: &str) -> Vec<String> {
-        let number = |text: &str| -> Option<u32> {
-            let digits: String = text.chars().filter(char::is_ascii_digit).take(6).collect();
-            digits.parse().ok()
-        };
-        let apart = |name: &str| {
+        let carbon = carbon_of(wanted);
+        let apart = |name: &str| -> Option<f64> {
             let name = key(name);
-            let gap = number(&name).zip(number(wanted));
-            (
-                crate::units::near::distance(&name, wanted),
-                gap.map_or(u32::MAX, |(a, b)| a.abs_diff(b)),
-            )
+            match (carbon, carbon_of(&name)) {
+                (Some(wanted), Some(own)) => Some((own - wanted).abs()).filter(|off| *off < 0.055),
+                (Some(_), None) => None,
+                (None, _) => {
+                    let letters = crate::units::near::distance(&name, wanted);
+                    let most = wanted.chars().count() / 4;
+                    #[expect(clippy::cast_precision_loss, reason = "a letter or two")]
+                    (letters <= most).then_some(letters as f64)
+                }
+            }
         };
-        let mut best: Vec<_> = self
+        let mut best: Vec<(f64, &String)> = self
             .steels
             .iter()
             .filter_map(|steel| {
                 let names = std::iter::once(&steel.grade).chain(&steel.aliases);
-                names.map(|name| (apart(name), name)).min()
+                let near = names.filter_map(|name| Some((apart(name)?, name)));
+                near.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.len().cmp(&b.1.len())))
             })
             .collect();
-        best.sort();
-        best.into_iter()
-            .take(3)
-            .map(|(_, name)| name.clone())
-            .collect()
+        best.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let names = best.into_iter().map(|(_, name)| name.clone());
+        names.take(3).collect()
     }
+}
+
+/// Carbon that the name of a plain carbon steel says, mass %: 1084, SAE 1084, C75S, C105U.
+fn carbon_of(key: &str) -> Option<f64> {
+    let bare = ["sae", "aisi"]
+        .iter()
+        .find_map(|body| key.strip_prefix(body))
+        .unwrap_or(key);
+    let hundredths = match bare.strip_prefix("10") {
+        Some(two) if two.len() == 2 => two,
+        _ => bare
+            .strip_prefix('c')?
+            .trim_end_matches(['s', 'u', 'e', 'r']),
+    };
+    let number: u16 = hundredths.parse().ok()?;
+    (number < 200).then_some(f64::from(number) / 100.0)
 }
 
 fn key(name: &str) -> String {

@@ -9,7 +9,7 @@
 //! Stated for carbon to 1.2 %, 700 to 1200 C, true strain to 0.7, 0.1 to 100 per second. Read on
 //! to 1300 C and 300 per second with a wider band.
 
-use super::{Law, OutOfRange, Range, Spread};
+use super::{Law, OutOfRange, Range, Spread, low_alloy, reach};
 use crate::metal::{Composition, Mark};
 use crate::units::{Celsius, MegaPascals};
 
@@ -22,7 +22,8 @@ pub const LAW: Law = Law {
              bear out",
     mark: Mark::Seen,
     valid: "carbon to 1.2 %, 700 to 1200 C, strain to 0.7, 0.1 to 100 per second; to 1.3 \
-            %, 1300 C and 300 per second with a wider band; refused outside",
+            %, 1300 C and 300 per second with a wider range; low-alloy steel, with a range that \
+            widens with its alloy; refused outside",
 };
 /// Carbon, mass %.
 pub const CARBON: Range = Range {
@@ -111,8 +112,7 @@ pub fn shida(carbon_pct: f64, at: Working) -> Result<(MegaPascals, f64), OutOfRa
     Ok((MegaPascals(stress), m))
 }
 
-/// Flow stress of a steel in MPa with its band. Nickel and chromium above 0.3 % together raise the
-/// upper end by 15 % and the best value by 5 % (from memory: handbooks give 5 to 15 %).
+/// Flow stress of a steel in MPa with its range, which alloy raises ([`reach::hot_strength`]).
 ///
 /// ```
 /// # use anvilside::metal::Composition;
@@ -127,17 +127,22 @@ pub fn shida(carbon_pct: f64, at: Working) -> Result<(MegaPascals, f64), OutOfRa
 /// ```
 ///
 /// # Errors
-/// As [`shida`].
+/// As [`shida`]; an element outside the range of low-alloy steels, nickel between layers of steel excepted.
 pub fn flow_stress(metal: &Composition, at: Working) -> Result<Spread, OutOfRange> {
+    // A pile with sheets of nickel is no nickel steel: its range is wide, and it is not refused.
+    let steel = Composition {
+        ni: metal.ni.min(5.0),
+        ..*metal
+    };
+    low_alloy::check(&steel, LAW.title)?;
     let (stress, _) = shida(metal.c, at)?;
     let beyond = at.temperature.0 > 1200.0 || at.rate > 100.0 || metal.c > 1.2;
     let trust = if beyond { TRUST_BEYOND } else { TRUST };
-    let alloyed = metal.ni + metal.cr > 0.3;
-    let (best, top) = if alloyed { (1.05, 1.15) } else { (1.0, 1.0) };
+    let alloy = reach::hot_strength(metal);
     Ok(Spread {
         low: stress.0 * (1.0 - trust),
-        best: stress.0 * best,
-        high: stress.0 * top * (1.0 + trust),
+        best: stress.0 * alloy.best,
+        high: stress.0 * alloy.high * (1.0 + trust),
     })
 }
 

@@ -12,7 +12,7 @@
 //! | [`properties`] | specific heat, conductivity, enthalpy of steel | 20 to 1200 C; carried on to 1400 C |
 //! | [`section`] | heating and cooling of a section | sides 0.5 to 500 mm, 20 to 1400 C; else an error |
 //! | [`conduction`] | plate and round bar through a film, series | constant properties |
-//! | [`scale`] | scale and metal lost | 700 to 1250 C; carried on from 570 to 1400 C |
+//! | [`scale`] | scale and metal lost | 700 to 1250 C; carried on from 570 to 1400 C; range wider for Cr and Si |
 //! | [`decarburisation`] | depth that has lost carbon | austenite |
 //! | [`critical`], [`martensite`] | Ac1, Ac3, Acm, Ms, retained austenite | [`low_alloy`]; else an error |
 //! | [`melting`] | solidus, liquidus, burning | burning for 0.1 to 1.5 % C, held at the ends |
@@ -20,6 +20,8 @@
 //! | [`hardenability`], [`quench`] | ideal diameter, plate that hardens | ASTM A255; H 0.01 to 20 per inch |
 //! | [`hardening`] | common hardening window of a billet | 0.3 % C and more |
 //! | [`colours`] | names for heat | bands, never finer than 50 K |
+//!
+//! [`reach`] says where laws end: elements they leave out, and where a steel is not austenite.
 //!
 //! To add a law: a file with a `LAW` card and a doctest, a row above, a line in [`laws`], and rows
 //! in `shared/checks/` whose `law` starts with the card's key, run by `tests/it/checks`. A new file of
@@ -43,6 +45,7 @@ pub mod martensite;
 pub mod melting;
 pub mod properties;
 pub mod quench;
+pub mod reach;
 pub mod scale;
 pub mod section;
 pub mod tempering;

@@ -14,9 +14,10 @@
 //!
 //! Nothing grows below 570 C, where wustite does not form. Between 570 and 700 C and above 1250 C
 //! (held at 1400 C) the law is carried on. Nickel (50 % and more) is taken not to scale: its own
-//! rate is four orders lower. Carbon steel scales no faster than iron; silicon and chromium slow it.
+//! rate is four orders lower. Carbon steel scales no faster than iron; silicon and
+//! chromium slow it, and bring the least rate down ([`reach::slowest_scale`]).
 
-use super::{Law, Spread};
+use super::{Law, Spread, reach};
 use crate::metal::{Composition, Mark};
 use crate::units::{Celsius, Fraction, Mm, Seconds};
 
@@ -27,7 +28,8 @@ pub const LAW: Law = Law {
     source: "Paidassi, Acta Metall. 6 (1958) 184; Davies, Simnad, Birchenall, Trans. AIME 191 \
              (1951) 889",
     mark: Mark::FromMemory,
-    valid: "iron and carbon steel, 700 to 1250 C; carried on from 570 to 1400 C",
+    valid: "iron and carbon steel, 700 to 1250 C; carried on from 570 to 1400 C; the least rate falls with \
+            chromium and silicon",
 };
 
 const GAS: f64 = 8.314;
@@ -99,6 +101,8 @@ pub struct Growth {
     /// Metal already fallen off as scale, mm.
     gone: Spread,
     scales: bool,
+    /// Factor on the least rate.
+    slowest: f64,
 }
 
 impl Growth {
@@ -109,6 +113,7 @@ impl Growth {
             square: Spread::exact(0.0),
             gone: Spread::exact(0.0),
             scales: metal.ni < 50.0,
+            slowest: reach::slowest_scale(metal),
         }
     }
 
@@ -132,7 +137,7 @@ impl Growth {
                 100.0 * k_cm2_s * time.0 / parts
             };
             self.square = Spread {
-                low: self.square.low + grown(kp.low, factor.low),
+                low: self.square.low + self.slowest * grown(kp.low, factor.low),
                 best: self.square.best + grown(kp.best, factor.best),
                 high: self.square.high + grown(kp.high, factor.high),
             };

@@ -129,6 +129,14 @@ impl Answer {
         self
     }
 
+    /// Elements that the laws take no account of, named in the words and in `ignored`; nothing without any.
+    pub(super) fn leaving_out(mut self, elements: &[String]) -> Self {
+        if !elements.is_empty() {
+            self.text = format!("{}; not in the law: {}", self.text, elements.join(", "));
+        }
+        self.figure("ignored", json!(elements))
+    }
+
     /// A law behind the answer, the most telling first.
     pub(super) fn by(mut self, basis: impl Into<Basis>) -> Self {
         self.bases.push(basis.into());

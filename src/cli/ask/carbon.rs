@@ -13,7 +13,7 @@ use crate::physics::diffusion::{
     self, Blur, CarbonLaw, Care, Faces, Heat, HeatError, Profile, SteelCarbon, Surface,
     carbon_diffusivity, series,
 };
-use crate::physics::{OutOfRange, Range, Spread};
+use crate::physics::{OutOfRange, Range, Spread, low_alloy, reach};
 use crate::units::{Celsius, Mm, Seconds, show};
 
 const TEMPERATURE: Range = Range {
@@ -238,8 +238,16 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     HEIGHT.check(stack.height().0)?;
     let at = asked.temperature("--temperature", &flags.temperature)?;
     TEMPERATURE.check(at.0)?;
+    let mut left_out = Vec::new();
     for steel in &stack.steels {
-        CARBON.check(steel.nominal.c)?;
+        let metal = &steel.nominal;
+        CARBON.check(metal.c)?;
+        if metal.ni < 50.0 {
+            low_alloy::check(metal, "diffusion of carbon")?;
+        }
+        let structure = reach::austenite(metal, at);
+        structure.map_err(|why| Refused::Structure(steel.grade.clone(), at.0, why))?;
+        left_out.extend(reach::ignored(metal, &["mn", "si", "cr", "ni"]));
     }
     let time = read::duration("--time", &flags.time)?;
     let skin = asked.length("--skin", &flags.skin)?.min(stack.height());
@@ -272,6 +280,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         "percent",
         found.nickel.map(|(_, left)| left.scaled(100.0)),
     )
+    .leaving_out(&left_out)
     .by(diffusion::LAW_PROFILE)
     .by(diffusion::LAW_CARBON)
     .by(diffusion::LAW_ACTIVITY);

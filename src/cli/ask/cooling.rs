@@ -6,10 +6,13 @@ use super::answer::Answer;
 use super::read::Asked;
 use super::refused::Refused;
 use super::say;
-use super::warmth::{EMISSIVITIES, ranged};
+use super::warmth::{EMISSIVITIES, FASTEST, ranged};
 use crate::physics::Spread;
 use crate::physics::section::{self, Contact, Section, SectionError, Surroundings, cool};
 use crate::units::Celsius;
+
+/// Contact takes most of the heat when it leaves less than this part of the time in air.
+const RULES: f64 = 0.5;
 
 /// Seconds left out of the fire
 #[derive(Debug, Args)]
@@ -34,8 +37,10 @@ pub(super) struct Flags {
 /// What takes the heat off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum On {
-    /// Held in still air
+    /// Held in the air; the range reaches from still air to a draught
     Air,
+    /// Held in a draught: an open door, a blower's waste air
+    Draught,
     /// Lying on the anvil or the lower die
     Anvil,
     /// Worked between dies, which touch a fifth of the time
@@ -45,10 +50,16 @@ enum On {
 impl On {
     const fn words(self) -> &'static str {
         match self {
-            Self::Air => "in still air",
+            Self::Air => "in air",
+            Self::Draught => "in a draught",
             Self::Anvil => "lying on the anvil",
             Self::Dies => "between dies",
         }
+    }
+
+    /// True where something cold touches the bar.
+    const fn touches(self) -> bool {
+        matches!(self, Self::Anvil | Self::Dies)
     }
 
     /// The surroundings, with the contact as strong as `strength` times the usual.
@@ -63,6 +74,7 @@ impl On {
         };
         match self {
             Self::Air => open,
+            Self::Draught => open.in_draught(),
             Self::Anvil => open.lying_on(touch(Contact::RESTING)),
             Self::Dies => open.between(touch(Contact::WORKING)),
         }
@@ -77,21 +89,25 @@ fn seconds(
     on: On,
 ) -> Result<(Spread, Spread), SectionError> {
     // Contact is known to a factor of two and more: 2000 to 10000 W/m2/K under a die.
-    let strengths = if on == On::Air {
-        [1.0, 1.0, 1.0]
-    } else {
+    let strengths = if on.touches() {
         [1.0, 2.0, 0.4]
+    } else {
+        [1.0; 3]
     };
-    let cases: Vec<(f64, f64)> = EMISSIVITIES.into_iter().zip(strengths).collect();
+    let own = EMISSIVITIES.into_iter().zip(strengths);
+    let mut cases: Vec<Surroundings> = own.map(|(e, strength)| on.around(e, strength)).collect();
+    if on == On::Air {
+        cases.push(On::Draught.around(FASTEST, 1.0));
+    }
     let mut corner = Vec::new();
     let mut mean = Vec::new();
-    for (emissivity, strength) in cases {
+    for around in cases {
         if start <= floor {
             mean.push(0.0);
             corner.push(0.0);
             continue;
         }
-        let course = cool(bar, start, floor, &on.around(emissivity, strength))?;
+        let course = cool(bar, start, floor, &around)?;
         mean.push(course.mean_at(floor).map_or(f64::NAN, |s| s.0));
         let coldest = course.moments().iter().find(|now| now.coldest <= floor);
         corner.push(coldest.map_or(f64::NAN, |now| now.seconds.0));
@@ -111,7 +127,15 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     }
     let (mean, corner) = seconds(bar, start, floor, flags.on)?;
     let say = asked.say();
-    let text = format!(
+    // What the contact takes of the time that still air leaves.
+    let (air, _) = seconds(bar, start, floor, On::Air)?;
+    let contact = if flags.on.touches() {
+        mean
+    } else {
+        seconds(bar, start, floor, On::Dies)?.0
+    };
+    let rules = contact.best < RULES * air.best;
+    let mut text = format!(
         "{} from {} {}: down to {} after {}; its corners after {}",
         say.size(&[bar.width.0, bar.thickness.0]),
         say.both(say::Kind::Temperature, start.0, 3),
@@ -120,11 +144,27 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         say::time(mean),
         say::time(corner),
     );
-    let range = if flags.on == On::Air {
-        "emissivity of the steel from 0.9 to 0.7"
-    } else {
-        "emissivity of the steel from 0.9 to 0.7, contact from 2 to 0.4 times the usual"
+    let range = match flags.on {
+        On::Air => {
+            "emissivity of the steel from 0.9 to 0.7, from still air to a draught of 50 W/m2/K"
+        }
+        On::Draught => "emissivity of the steel from 0.9 to 0.7",
+        On::Anvil | On::Dies => {
+            "emissivity of the steel from 0.9 to 0.7, contact from 2 to 0.4 times the usual"
+        }
     };
+    if rules {
+        text = match flags.on.touches() {
+            true => format!(
+                "{text}; the contact takes most of its heat ({} in air)",
+                say::time(air)
+            ),
+            false => format!(
+                "{text}; worked between dies after {}: the contact takes most of its heat",
+                say::time(contact)
+            ),
+        };
+    }
     Ok(Answer::new("cooling", range)
         .say(text)
         .input("width_mm", bar.width.0)
@@ -134,6 +174,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         .input("on", flags.on.words())
         .range("cooling", "s", mean)
         .range("corners", "s", corner)
+        .figure("contact_rules", rules)
         .by(section::LAW))
 }
 

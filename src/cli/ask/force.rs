@@ -9,6 +9,7 @@ use super::say::{self, Kind};
 use crate::metal::Composition;
 use crate::physics::hammer::{self, Hammer};
 use crate::physics::press_force::{self, longest_bite, stops_at, widest_bar};
+use crate::physics::reach;
 use crate::physics::{
     Bite, Blow, OutOfRange, Pressing, Range, Spread, flow_stress, spread_coefficient,
 };
@@ -187,6 +188,10 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     .figure("blow_j", energy.map(crate::units::Joules::get))
     .range("blow_off", "mm", blow.as_ref().map(|b| b.off))
     .figure("blow_verdict", blow.as_ref().map(|b| b.verdict.words()))
+    .leaving_out(&reach::ignored(
+        &metal,
+        &["mn", "si", "cr", "ni", "mo", "v", "w"],
+    ))
     .by(press_force::LAW)
     .by(flow_stress::LAW);
     Ok(if hammer.is_some() {

@@ -1,6 +1,7 @@
 //! Why a question has no answer, as one sentence in the units asked for.
 
 use crate::metal::UnknownSteel;
+use crate::physics::reach::NotAustenite;
 use crate::physics::section::SectionError;
 use crate::physics::{OutOfRange, Range, draw_plan::NoPlan};
 use crate::units::{Celsius, Units, show};
@@ -14,6 +15,8 @@ pub(super) enum Refused {
     Range(OutOfRange),
     /// A temperature that is never reached, C.
     Never(f64),
+    /// A steel that is not austenite at a temperature, C.
+    Structure(String, f64, NotAustenite),
 }
 
 impl Refused {
@@ -31,6 +34,19 @@ impl Refused {
                 "the section never gets to {} there; ask for a temperature that the surroundings allow",
                 units.temperature(Celsius(*celsius))
             ),
+            Self::Structure(steel, at, why) => {
+                let text = |celsius: f64| units.temperature(Celsius(celsius));
+                let (what, end) = match why {
+                    NotAustenite::Melts(end) => ("it begins to melt at about", end),
+                    NotAustenite::Ferrite(end) => ("ferrite is left in it up to about", end),
+                    NotAustenite::Carbide(end) => ("carbide is left in it up to about", end),
+                };
+                format!(
+                    "{steel} is not plain austenite at {}, where diffusion of carbon holds: {what} {}",
+                    text(*at),
+                    text(*end)
+                )
+            }
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::metal::Composition;
 use crate::physics::decarburisation;
 use crate::physics::diffusion::carbon_diffusivity;
 use crate::physics::scale::{self, Fire, Growth, section_lost};
-use crate::physics::{Range, Spread};
+use crate::physics::{Range, Spread, low_alloy, reach};
 use crate::units::{Celsius, Fraction, Mm, Seconds};
 
 const TEMPERATURE: Range = Range {
@@ -21,7 +21,7 @@ const TEMPERATURE: Range = Range {
     greatest: 1400.0,
 };
 /// A skin of ferrite forms under this: the depth is not worked out there.
-const AUSTENITE: f64 = 912.0;
+const FERRITE: f64 = 912.0;
 /// Share of the carbon that must still be there where the depth is taken.
 const LEFT: Fraction = Fraction(0.9);
 /// Heats that one question may hold.
@@ -116,7 +116,7 @@ fn lost(at: Celsius, time: Seconds, heats: u64, fire: Fire, metal: &Composition)
 
 /// Depth below today's surface at which nine tenths of the carbon are left.
 fn decarburised(at: Celsius, seconds: f64, lost: Spread, metal: &Composition) -> Option<Spread> {
-    if at.0 < AUSTENITE || metal.ni >= 50.0 {
+    if at.0 < FERRITE || metal.ni >= 50.0 || reach::austenite(metal, at).is_err() {
         return None;
     }
     let d = carbon_diffusivity(at, metal.c / 2.0).ok()?;
@@ -142,6 +142,13 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         )));
     }
     let steel = read::steel("--steel", &flags.steel)?;
+    if steel.nominal.ni < 50.0 {
+        low_alloy::check(&steel.nominal, scale::LAW.title)?;
+    }
+    if let Err(why @ reach::NotAustenite::Melts(_)) = reach::austenite(&steel.nominal, at) {
+        return Err(Refused::Structure(steel.grade, at.0, why));
+    }
+    let left_out = reach::ignored(&steel.nominal, &["cr", "si", "ni"]);
     let width = asked.maybe_length("--width", flags.width.as_ref())?;
     let thickness = asked.maybe_length("--thickness", flags.thickness.as_ref())?;
     let found = lost(at, time, heats, flags.fire.fire(), &steel.nominal);
@@ -177,7 +184,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     }
     let answer = Answer::new(
         "scale",
-        "two measurements of the rate, and what the fire may be",
+        "two measurements of the rate, what the fire may be, and what chromium and silicon may slow",
     )
     .say(text)
     .input("temperature_c", at.0)
@@ -191,6 +198,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     .range("scale_per_face", "mm", found.scale)
     .range("section_lost", "percent", share)
     .range("decarburised", "mm", found.decarburised)
+    .leaving_out(&left_out)
     .by(scale::LAW);
     Ok(if found.decarburised.is_some() {
         answer.by(decarburisation::LAW)

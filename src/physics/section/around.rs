@@ -9,6 +9,10 @@ const SIGMA: f64 = 5.670_374_419e-8;
 /// steel near 1000 C (Incropera and DeWitt, table A.11, from memory); EN 1993-1-2 takes 0.7.
 pub const SCALED_STEEL: f64 = 0.8;
 
+/// Film of a draughty shop, W/m2/K: an open door or a blower's waste air of some 5 m/s (from memory, low
+/// confidence: 30 to 60). Still air has some 20 over a hot bar.
+pub const DRAUGHT: f64 = 50.0;
+
 /// How air carries heat off.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Convection {
@@ -100,6 +104,25 @@ impl Surroundings {
             walls: at,
             convection: Convection::Fixed(25.0),
             ..Self::air()
+        }
+    }
+
+    /// The same with the lower broad face on a hearth that gives and takes nothing.
+    #[must_use]
+    pub const fn on_hearth(self) -> Self {
+        self.lying_on(Contact {
+            conductance: 0.0,
+            body: Celsius(20.0),
+            share: Fraction(1.0),
+        })
+    }
+
+    /// The same with a film as strong as a draught makes it, W/m2/K.
+    #[must_use]
+    pub const fn in_draught(self) -> Self {
+        Self {
+            convection: Convection::Fixed(DRAUGHT),
+            ..self
         }
     }
 

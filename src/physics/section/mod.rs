@@ -17,7 +17,7 @@ mod grid;
 mod march;
 mod matter;
 
-pub use around::{Contact, Convection, Faces, SCALED_STEEL, Surroundings};
+pub use around::{Contact, Convection, DRAUGHT, Faces, SCALED_STEEL, Surroundings};
 pub use course::{Course, Moment};
 pub use matter::Matter;
 

@@ -117,12 +117,17 @@ fn grade_of(node: &Node<'_>, grade: &str) -> Option<Steel> {
     match Catalogue::builtin().find(grade) {
         Ok(steel) => Some(steel.clone()),
         Err(unknown) => {
-            node.refuse(
-                format!("no steel is called '{}'", show::plain(grade, 40)),
-                format!(
-                    "write {}, or give its analysis: {{ c = 0.8, mn = 0.5 }}",
-                    unknown.nearest.join(" or ")
+            let analysis = "give its analysis: { c = 0.8, mn = 0.5 }";
+            let (near, remedy) = match unknown.nearest.as_slice() {
+                [] => (
+                    ", and no grade of the table is near it",
+                    format!("{analysis}, or take a grade that the page of the plan format lists"),
                 ),
+                near => ("", format!("write {}, or {analysis}", near.join(" or "))),
+            };
+            node.refuse(
+                format!("no steel is called '{}'{near}", show::plain(grade, 40)),
+                remedy,
             );
             None
         }

@@ -4,6 +4,8 @@ use std::fmt::Write as _;
 
 use super::all::all_tables;
 use super::doc::Table;
+use crate::billet::{Kind, Stage};
+use crate::metal::{Catalogue, Window};
 
 const HEAD: &str = "# The plan file
 
@@ -44,7 +46,65 @@ pub fn format_page() -> String {
     for table in all_tables() {
         section(&mut page, table);
     }
+    order(&mut page);
+    grades(&mut page);
     page
+}
+
+/// What each kind of step needs to find, and what it leaves: from the rows of the kinds.
+fn order(page: &mut String) {
+    page.push_str(
+        "\n## The order of steps\n\nA step is refused where the metal is not as it needs it. It begins with loose pieces.\n\n\
+         | kind | needs | leaves |\n|---|---|---|\n",
+    );
+    for kind in Kind::ALL {
+        let row = kind.row();
+        let needs: Vec<&str> = row.at.iter().map(|stage| words(*stage)).collect();
+        let leaves = row.to.map_or("the same", words);
+        let _ = writeln!(page, "| `{}` | {} | {leaves} |", row.word, needs.join(", "));
+    }
+}
+
+const fn words(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Loose => "loose pieces",
+        Stage::Pile => "a pile",
+        Stage::Bar => "a bar",
+        Stage::Pieces => "cut pieces",
+        Stage::Forged => "a forged blank",
+        Stage::Ground => "a ground blank",
+        Stage::Hard => "a hard blade",
+        Stage::Tempered => "a tempered blade",
+        Stage::Finished => "a finished blade",
+        Stage::Etched => "an etched blade",
+    }
+}
+
+/// Every grade of the table, with the windows that `check` holds a plan to.
+fn grades(page: &mut String) {
+    page.push_str(
+        "\n## Grades\n\nA grade goes by any of its names; case, spaces and dashes do not matter. Windows are for orientation: the \
+         maker's sheet comes first, and figures written in the plan go before these.\n\n\
+         | grade | also | C % | forging | normalising | hardening | tempering |\n|---|---|---|---|---|---|---|\n",
+    );
+    let window = |window: Option<Window>| {
+        window.map_or("-".to_owned(), |at| {
+            format!("{} to {} C", at.low.0, at.high.0)
+        })
+    };
+    for steel in Catalogue::builtin().all() {
+        let _ = writeln!(
+            page,
+            "| {} | {} | {} | {} | {} | {} | {} |",
+            steel.grade,
+            steel.aliases.join(", "),
+            steel.nominal.c,
+            window(steel.forging),
+            window(steel.normalise),
+            window(steel.austenitise),
+            window(steel.temper),
+        );
+    }
 }
 
 fn section(page: &mut String, table: &Table) {

@@ -16,12 +16,13 @@ pub(super) const SURFACE: f64 = 0.15;
 /// Times for the piece in hand.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FireNumbers {
-    /// In the fire until hot and hot through; the surface figures are worth 15 % either way.
+    /// In the fire until hot and hot through; the surface figures are worth 15 % either way, and a lower
+    /// face that lies on the hearth takes its share of the time more.
     pub through: Spread,
     /// Of the step's soak, what was held before this trip and still counts.
     pub soaked: Seconds,
     /// Out of the fire until the window's lower end: best under the dies for part of the time, high
-    /// in still air, low with hard contact.
+    /// in still air with a surface that gives off little, low with hard contact.
     pub left: Spread,
     /// From here: the top of the window, or what a short heat has reached.
     pub top: Celsius,
@@ -47,13 +48,18 @@ pub(super) fn fire(inputs: &Inputs) -> Option<FireNumbers> {
     };
     let from = from.min(top - Celsius(1.0));
     let through = soak_through(section, from, inputs.heating.furnace, top, EVEN).ok()?;
-    let through = Spread::around(through.0, SURFACE);
+    let hearth = on_hearth(section);
+    let through = Spread::factors(through.0, 1.0 - SURFACE, hearth * (1.0 + SURFACE));
     let start = running.and_then(early).unwrap_or(top);
     let cooling = Cooling::of(inputs.section, start, floor)?;
     let left = if start <= floor {
         Spread::exact(0.0)
     } else {
-        cooling.until(floor)?
+        let left = cooling.until(floor)?;
+        Spread {
+            high: left.high * (1.0 + SURFACE),
+            ..left
+        }
     };
     Some(FireNumbers {
         through,
@@ -63,6 +69,25 @@ pub(super) fn fire(inputs: &Inputs) -> Option<FireNumbers> {
         floor,
         cooling,
     })
+}
+
+/// How much longer a bar takes whose lower face has nothing of the fire: its surface over what is left.
+fn on_hearth(section: Section) -> f64 {
+    let (width, thickness) = (section.width.0, section.thickness.0);
+    let around = 2.0 * (width + thickness);
+    if around > width {
+        around / (around - width)
+    } else {
+        1.0
+    }
+}
+
+impl FireNumbers {
+    /// True where cold dies, tongs and anvil take most of the heat: a thin bar.
+    #[must_use]
+    pub fn contact_rules(&self) -> bool {
+        self.left.low < 0.5 * self.left.high / (1.0 + SURFACE)
+    }
 }
 
 /// Soak held in earlier trips of the step, as long as the piece did not fall out of its window since.

@@ -75,8 +75,13 @@ fn fire(model: &Model, kind: Kind, found: &Reckoned) -> Lines {
             time(fire.through)
         )));
         if !matches!(kind, Kind::Harden | Kind::Normalise | Kind::Anneal) {
+            let dies = if fire.contact_rules() {
+                ", which take most of its heat,"
+            } else {
+                ""
+            };
             out.push(line(format!(
-                "out of it {} of work from {} to {}: hard under the dies to still air",
+                "out of it {} of work from {} to {}: hard under the dies{dies} to still air",
                 time(fire.left),
                 units.temperature(fire.top),
                 units.temperature(fire.floor)

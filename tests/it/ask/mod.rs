@@ -69,6 +69,7 @@ fn near(found: f64, expected: f64, tolerance: f64) {
     );
 }
 
+mod ends;
 mod figures;
 mod page;
 mod refusals;

@@ -129,6 +129,15 @@ impl Tang {
 }
 
 impl Goal {
+    /// `1 knife`, `2 knives`.
+    #[must_use]
+    pub fn knives_words(&self) -> String {
+        match self.knives {
+            1 => "1 knife".to_owned(),
+            many => format!("{many} knives"),
+        }
+    }
+
     /// Finished volume of one knife: blade, tang and bolster.
     #[must_use]
     pub fn volume(&self) -> Mm3 {

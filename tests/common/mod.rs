@@ -9,7 +9,9 @@
     clippy::cast_precision_loss
 )]
 
+pub mod html;
 pub mod picture;
+pub mod worked;
 
 use anvilside::journal::{Entry, Event};
 use anvilside::session::Session;

@@ -2,6 +2,7 @@
 
 mod counted;
 mod drafted;
+pub mod html;
 mod json;
 mod keys;
 mod page;

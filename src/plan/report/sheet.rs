@@ -1,39 +1,19 @@
-//! The plan as a page for the shop wall: what is done step by step when the laptop is dead. Plain HTML in
-//! one file, no script; every `String` write here cannot fail.
+//! The plan as a page for the shop wall: what is done step by step when the laptop is dead.
 
 use std::collections::{BTreeSet, HashSet};
-use std::fmt::Write as _;
 
+use maud::{Markup, html};
+
+use super::html::{deferral, page, table};
 use crate::billet::{Kind, Stage};
-use crate::plan::caution::{Answer, Hold, card, legal};
+use crate::plan::caution::{Answer, Hold, card};
 use crate::plan::{Plan, Row, Step, Walk};
 use crate::units::{Celsius, Units, show};
 
 const STYLE: &str = "
-body{font:11pt/1.35 sans-serif;color:#111;background:#fff;margin:1.5cm auto;max-width:26cm;padding:0 1em}
-h1{font-size:18pt}h2{font-size:14pt;margin-top:1.6em}h3{font-size:12pt;margin:1em 0 .2em}
-table{border-collapse:collapse;width:100%}th,td{border:1px solid #555;padding:.25em .45em;text-align:left;vertical-align:top}
-thead{display:table-header-group}tr,section{break-inside:avoid}.write td{height:2.2em;min-width:3cm}
-.card{list-style:none;padding-left:0}.card li::before{content:'\\2610  '}.killer{font-weight:bold}
-.deferral{border:2px solid #111;padding:.6em}
-@media (prefers-color-scheme:dark){@media screen{body{color:#eee;background:#111}.deferral{border-color:#eee}}}
-@media print{body{margin:0;max-width:none}}
+.write th{width:9rem}.write tr:last-child td{height:3.4rem}.card{list-style:none;padding-left:0}.card li::before{content:'\\2610  '}
+.killer{font-weight:bold}section{break-inside:avoid}
 ";
-
-/// Text that stands for itself in HTML.
-fn plain(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            c => out.push(c),
-        }
-    }
-    out
-}
 
 /// The same figure in the plan's units and, in brackets, in the other ones.
 fn both(units: Units, say: impl Fn(Units) -> String) -> String {
@@ -43,50 +23,29 @@ fn both(units: Units, say: impl Fn(Units) -> String) -> String {
 /// The page.
 #[must_use]
 pub fn sheet(plan: &Plan, walk: &Walk) -> String {
-    let mut out =
-        String::from("<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n");
-    let _ = write!(
-        out,
-        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{0}</title>\n\
-         <style>{STYLE}</style>\n</head>\n<body>\n<main>\n<h1>{0}</h1>\n",
-        plain(&plan.title)
-    );
-    out.push_str("<div class=\"deferral\">");
-    for line in legal().lines().filter(|line| !line.trim().is_empty()) {
-        let _ = writeln!(out, "<p>{}</p>", plain(line));
-    }
-    out.push_str("</div>\n");
     let goal = &plan.goal;
     let blade = &goal.blade;
-    let _ = writeln!(
-        out,
-        "<p>Wanted: {} to {} bands, {}, blade {}. Sizes are cold and as planned; write what you read beside them, \
-         and enter it when the laptop runs again.</p>",
-        goal.bands_least,
-        goal.bands_most,
-        match goal.knives {
-            1 => "1 knife".to_owned(),
-            many => format!("{many} knives"),
-        },
-        both(plan.units, |units| units.size(
-            blade.length,
-            blade.width,
-            blade.spine
-        ))
-    );
-    pieces(plan, &mut out);
-    steps(plan, walk, &mut out);
-    out.push_str("</main>\n</body>\n</html>\n");
-    out
+    let body = html! {
+        h1 { (plan.title) }
+        (deferral())
+        p {
+            "Wanted: " (goal.bands_least) " to " (goal.bands_most) " bands, "
+            (goal.knives_words()) ", blade "
+            (both(plan.units, |units| units.size(blade.length, blade.width, blade.spine)))
+            ". Sizes are cold and as planned; write what you read beside them, and when, and enter it with \
+             anvilside enter when the laptop runs again."
+        }
+        h2 { "Pieces to cut" }
+        (pieces(plan))
+        (steps(plan, walk))
+    };
+    page(&plan.title, STYLE, None, &body)
 }
 
 /// What is cut for the first stack.
-fn pieces(plan: &Plan, out: &mut String) {
-    out.push_str(
-        "<h2>Pieces to cut</h2>\n<table>\n<thead><tr><th scope=\"col\">how many</th><th scope=\"col\">steel</th>\
-         <th scope=\"col\">width x thickness x length, each</th><th scope=\"col\">cut</th></tr></thead>\n<tbody>\n",
-    );
+fn pieces(plan: &Plan) -> Markup {
     let mut told: Vec<(usize, u64)> = Vec::new();
+    let mut rows = Vec::new();
     for piece in &plan.stack {
         let key = (piece.steel.index(), piece.thickness.0.to_bits());
         if told.contains(&key) {
@@ -97,37 +56,40 @@ fn pieces(plan: &Plan, out: &mut String) {
             (other.steel.index(), other.thickness.0.to_bits()) == key
         };
         let steel = plan.steels.get(piece.steel.index());
-        let _ = writeln!(
-            out,
-            "<tr><td>{}</td><td>{}</td><td>{}</td><td></td></tr>",
-            plan.stack.iter().filter(like).count(),
-            steel.map_or_else(String::new, |steel| plain(&format!(
-                "{} {}",
-                steel.letter, steel.steel.grade
-            ))),
-            both(plan.units, |units| units.size(
-                plan.stack_width,
-                piece.thickness,
-                plan.stack_length
-            ))
-        );
+        rows.push(vec![
+            plan.stack.iter().filter(like).count().to_string(),
+            steel.map_or_else(String::new, |steel| {
+                format!("{} {}", steel.letter, steel.steel.grade)
+            }),
+            both(plan.units, |units| {
+                units.size(plan.stack_width, piece.thickness, plan.stack_length)
+            }),
+            String::new(),
+        ]);
     }
-    out.push_str("</tbody>\n</table>\n");
+    let head = [
+        "how many",
+        "steel",
+        "width x thickness x length, each",
+        "cut",
+    ];
+    table("For the first stack", &head, &rows)
 }
 
-fn steps(plan: &Plan, walk: &Walk, out: &mut String) {
+fn steps(plan: &Plan, walk: &Walk) -> Markup {
     let mut day = 0;
     let mut job: HashSet<String> = HashSet::new();
     let mut today: HashSet<String> = HashSet::new();
     let mut lit = false;
+    let mut all = Vec::new();
     for (at, step) in plan.steps.iter().enumerate() {
         let mut topics = Vec::new();
-        if step.day != day {
+        let fresh = step.day != day;
+        if fresh {
             day = step.day;
             today.clear();
             lit = false;
             topics.push("day");
-            let _ = writeln!(out, "<h2>Day {day}</h2>");
         }
         if step.kind().is_hot() && !lit {
             lit = true;
@@ -136,23 +98,21 @@ fn steps(plan: &Plan, walk: &Walk, out: &mut String) {
         if step.kind() == Kind::EndDay && lit {
             topics.push("watch");
         }
-        let _ = writeln!(
-            out,
-            "<section>\n<h3>{}. {}</h3>\n{}",
-            at + 1,
-            plain(step.name()),
-            facts(plan, step, walk.rows.get(at))
-        );
         let items = items(plan, step, &topics, &mut today, &mut job);
-        if !items.is_empty() {
-            let _ = writeln!(out, "<ul class=\"card\">\n{}</ul>", items.concat());
-        }
-        out.push_str("</section>\n");
+        all.push(html! {
+            @if fresh { h2 { "Day " (day) } }
+            section {
+                h3 { (at + 1) ". " (step.name()) }
+                (facts(plan, step, walk.rows.get(at)))
+                @if !items.is_empty() { ul.card { @for item in &items { (item) } } }
+            }
+        });
     }
+    html! { @for one in &all { (one) } }
 }
 
 /// Sizes, fire and space to write, in one table.
-fn facts(plan: &Plan, step: &Step, row: Option<&Row>) -> String {
+fn facts(plan: &Plan, step: &Step, row: Option<&Row>) -> Markup {
     let units = plan.units;
     let mut rows: Vec<(&str, String)> = Vec::new();
     if let Some(row) = row {
@@ -179,19 +139,15 @@ fn facts(plan: &Plan, step: &Step, row: Option<&Row>) -> String {
         rows.push(("soak", show::span(soak)));
     }
     if let Some(done) = &step.done_when {
-        rows.push(("done when", plain(done)));
+        rows.push(("done when", done.clone()));
     }
-    let notes = step.notes.iter().map(|note| ("note", plain(note)));
-    rows.extend(notes);
+    rows.extend(step.notes.iter().map(|note| ("note", note.clone())));
     rows.push(("read, and when", String::new()));
-    let rows: Vec<String> = rows
-        .into_iter()
-        .map(|(what, value)| format!("<tr><th scope=\"row\">{what}</th><td>{value}</td></tr>\n"))
-        .collect();
-    format!(
-        "<table class=\"write\">\n<tbody>\n{}</tbody>\n</table>",
-        rows.concat()
-    )
+    html! {
+        table.write {
+            tbody { @for (what, value) in &rows { tr { th scope="row" { (what) } td { (value) } } } }
+        }
+    }
 }
 
 /// The card of a step: what holds for the day or the job stands once. On paper nobody answers, so what an
@@ -202,7 +158,7 @@ fn items(
     topics: &[&str],
     today: &mut HashSet<String>,
     job: &mut HashSet<String>,
-) -> Vec<String> {
+) -> Vec<Markup> {
     let mut words: BTreeSet<String> = topics.iter().map(|word| (*word).to_owned()).collect();
     let sure = words.clone();
     loop {
@@ -237,19 +193,19 @@ fn items(
             Hold::Job => job.insert(item.id.0.clone()),
         })
         .map(|item| {
-            let killer = if item.killer { " class=\"killer\"" } else { "" };
-            let when = if always.contains(&item.id.0) {
-                ""
-            } else {
-                " (where it applies)"
-            };
             let asked = match &item.answer {
                 Answer::Number { ask, of } => {
-                    format!(" {}: ______ {}", plain(ask), of.unit(plan.units))
+                    Some(format!(" {ask}: ______ {}", of.unit(plan.units)))
                 }
-                _ => String::new(),
+                _ => None,
             };
-            format!("<li{killer}>{}{when}{asked}</li>\n", plain(&item.text))
+            html! {
+                li.killer[item.killer] {
+                    (item.text)
+                    @if !always.contains(&item.id.0) { " (where it applies)" }
+                    @if let Some(asked) = asked { (asked) }
+                }
+            }
         })
         .collect()
 }

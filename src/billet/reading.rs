@@ -34,6 +34,15 @@ pub enum Dimension {
 }
 
 impl Dimension {
+    /// All of them.
+    pub const ALL: [Self; 5] = [
+        Self::Thickness,
+        Self::Width,
+        Self::Length,
+        Self::Mass,
+        Self::Bands,
+    ];
+
     /// The word for it.
     #[must_use]
     pub fn word(self) -> &'static str {

@@ -5,6 +5,7 @@ mod check;
 mod count;
 mod draft;
 mod fault;
+mod label;
 mod list;
 mod look;
 mod out;
@@ -33,8 +34,13 @@ const USAGE: u8 = 2;
 /// Step through a forging plan at the anvil; with no command, the billets here.
 #[derive(Debug, Parser)]
 #[command(name = "anvilside", version, max_term_width = 96)]
-#[command(after_help = "The cards are reminders for a trained smith, not legal \
-    advice: follow local codes, the makers' sheets, and licensed trades for gas and electrical work.")]
+#[command(
+    help_template = "{about}\n\n{usage-heading} {usage}\n\nCommands:\n{subcommands}\n\n{after-help}"
+)]
+#[command(
+    after_help = "Each takes --help; --version says which this is. The cards are reminders for a trained smith, \
+    not legal advice: follow local codes, the makers' sheets, and licensed trades for gas and electrical work."
+)]
 struct Cli {
     #[command(subcommand)]
     command: Option<Command>,
@@ -83,6 +89,9 @@ enum Command {
         /// Print the readings as CSV, one row a reading
         #[arg(long, conflicts_with = "json")]
         csv: bool,
+        /// Write the whole record as a page for a browser, to show, keep and print
+        #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "csv"])]
+        html: Option<PathBuf>,
     },
     /// The plan as a page for the shop wall (HTML, to print)
     Sheet {
@@ -91,6 +100,14 @@ enum Command {
         /// The file to write; by default PLAN-sheet.html in this folder
         #[arg(long, short, value_name = "FILE")]
         out: Option<PathBuf>,
+    },
+    /// A label for the knife's owner: what it is, and its care
+    Label {
+        #[command(flatten)]
+        plan: PlanArgs,
+        /// Write it as a page, to print
+        #[arg(long, value_name = "FILE")]
+        html: Option<PathBuf>,
     },
     /// Where a billet is, from its plan and journal
     Status {
@@ -155,15 +172,22 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Follow { plan, look }) => work::follow(&plan.plan, look.or(&cli.anvil.look)),
         Some(Command::Check { plan, json }) => check::run(&plan.plan, json),
         Some(Command::Draft { args, look }) => draft::run(&args, &Anvil::from(look).or(&cli.anvil)),
-        Some(Command::Record { plan, json, csv }) => {
-            let form = match (json, csv) {
-                (true, _) => record::Form::Json,
-                (_, true) => record::Form::Csv,
-                _ => record::Form::Text,
+        Some(Command::Record {
+            plan,
+            json,
+            csv,
+            html,
+        }) => {
+            let form = match &html {
+                Some(to) => record::Form::Page(to),
+                None if json => record::Form::Json,
+                None if csv => record::Form::Csv,
+                None => record::Form::Text,
             };
             record::run(&plan.plan, form)
         }
         Some(Command::Sheet { plan, out }) => sheet::run(&plan.plan, out.as_deref()),
+        Some(Command::Label { plan, html }) => label::run(&plan.plan, html.as_deref()),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
         Some(Command::Ask(args)) => ask::run(&args),
         Some(Command::Picture(args)) => picture::run(&args),

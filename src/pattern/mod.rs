@@ -1,6 +1,6 @@
 //! What a cut, a face or a blade would show, by inverse maps. No terminal types.
 
-mod base64;
+pub(crate) mod base64;
 mod blade;
 mod build;
 mod cells;

@@ -2,12 +2,14 @@
 //!
 //! | module | answers |
 //! |---|---|
+//! | [`account`] | the record of a job, and how good its forecast was |
 //! | [`learn`] | what this smith's journals teach: losses, heats, minutes |
 //! | [`doubt`] | readings that the metal speaks against |
 //! | [`draft`] | whole plans from a wish |
 //! | [`forecast`] | the steps to come with their bands, and whether it is enough |
 //! | [`foresight`] | all of it for one job, worked beside the screen |
 //! | [`known`] | how well the metal on the anvil is known |
+//! | [`record_page`] | the account as a page to show, keep and print |
 //! | [`situation`] | where the job stands: the figures that a smith decides by |
 //! | [`status`] | the same in words and as JSON |
 //! | [`ways_out`] | what to do when the bar is off, each worked to the end |
@@ -16,6 +18,7 @@
 //! Nothing here reads a clock, a disk or a thread: the same input and the same seed give the same
 //! answer.
 
+pub mod account;
 pub mod chance;
 pub mod doubt;
 pub mod draft;
@@ -23,6 +26,7 @@ pub mod forecast;
 pub mod foresight;
 pub mod known;
 pub mod learn;
+pub mod record_page;
 pub mod situation;
 pub mod status;
 pub mod ways_out;

@@ -13,6 +13,7 @@ mod fold;
 mod grown;
 mod habit;
 mod heating;
+mod label;
 mod make;
 mod mark;
 mod merge;
@@ -29,16 +30,20 @@ mod undo;
 pub use asked::Asked;
 pub use card::{CardView, ItemState, ItemView, Refused, Worn};
 pub use export::RecordData;
+pub(crate) use export::{HeatData, NoteData, ReadingData, StepData};
 pub use fold::FoldError;
 pub use grown::Grown;
 pub use heating::Heating;
+pub use label::Label;
 pub use make::{Made, make, make_move};
 pub use merge::{resume_at, rewritten};
 pub use readings::ReadingTaken;
+pub(crate) use reckon::HOT;
 pub use reckon::{
     Burns, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireNumbers,
-    HardenView, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
+    HardenView, HeatRun, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
 };
+pub(crate) use record::{losses as losses_words, size as size_words, when};
 pub use sight::{Sight, Subject, When};
 pub use sizes::{Size, SizeRead};
 pub use state::{Done, Habit, HeatLog, Note, Owed, Session, StepState};

@@ -1,19 +1,19 @@
 //! The job's record: plain text that any editor opens, the same from the same journal.
 
 use super::{Done, Session};
-use crate::billet::{Billet, Dimension, Loss, Move};
+use crate::billet::{Billet, Dimension, Figure, Loss, Move, Side, Stand};
 use crate::journal::{Event, Resolution};
-use crate::plan::legal;
+use crate::plan::{PlanSteel, legal};
 use crate::units::{Fraction, Grams, Mm, Mm3, Seconds, Stamp, Units, show};
 
 /// Local date and time, as `2026-03-02 08:15`.
-fn when(at: Stamp, offset_minutes: i32) -> String {
+pub(crate) fn when(at: Stamp, offset_minutes: i32) -> String {
     let local = at.plus(Seconds(f64::from(offset_minutes) * 60.0));
     let text = crate::journal::write_stamp(local).unwrap_or_default();
     text.get(..16).unwrap_or_default().replace('T', " ")
 }
 
-fn size(units: Units, billet: &Billet) -> String {
+pub(crate) fn size(units: Units, billet: &Billet) -> String {
     format!(
         "{} x {}, {} in all, {}",
         billet.pieces,
@@ -21,6 +21,38 @@ fn size(units: Units, billet: &Billet) -> String {
         units.mass(billet.mass()),
         show::layers(billet.nominal, billet.bands())
     )
+}
+
+impl Session {
+    /// The steel that makes the edge: the plain bar on the edge side, or the layer in the middle of flat ones
+    /// that is thick enough to be one; none where the layers themselves run to the edge.
+    #[must_use]
+    pub fn edge_steel(&self) -> Option<&PlanSteel> {
+        /// Where an edge ends up, either side of the middle.
+        const REACH: Mm = Mm(0.1);
+        let bar = &self.metal().bar;
+        let plain = bar.frame.iter().find(|plain| plain.side == Side::Edge);
+        let middle = || {
+            let core = &bar.core;
+            let flat = core.figure == Figure::Flat && core.stand == Stand::Flat;
+            let at = bar.thickness / 2.0 - bar.frame_on(Side::Bottom);
+            let there = flat.then(|| core.layers.slice(at - REACH, at + REACH))?;
+            let mut steels = there.by_steel();
+            let only = steels.next().map(|(steel, _)| steel);
+            only.filter(|_| steels.next().is_none())
+        };
+        let steel = plain.map(|plain| plain.steel).or_else(middle)?;
+        self.plan.steels.get(steel.index())
+    }
+
+    /// The same in words.
+    #[must_use]
+    pub fn edge_words(&self) -> String {
+        match self.edge_steel() {
+            Some(steel) => format!("{} {}", steel.letter, steel.steel.grade),
+            None => "the layers themselves".to_owned(),
+        }
+    }
 }
 
 fn readings(units: Units, done: &Done) -> Vec<String> {
@@ -47,7 +79,7 @@ fn readings(units: Units, done: &Done) -> Vec<String> {
         .collect()
 }
 
-fn losses(units: Units, done: &Done) -> Vec<String> {
+pub(crate) fn losses(units: Units, done: &Done) -> Vec<String> {
     Loss::ALL
         .iter()
         .filter_map(|loss| {

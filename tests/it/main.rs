@@ -32,6 +32,7 @@ mod plans;
 mod power;
 mod presses;
 mod record;
+mod record_page;
 mod scenarios;
 mod screens;
 mod screenshots;

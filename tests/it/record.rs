@@ -13,6 +13,8 @@ use anvilside::billet::Dimension;
 use anvilside::journal::{Entry, Event, Fire};
 use anvilside::plan::StepId;
 use anvilside::plan::report::RECORD_FIELDS;
+use anvilside::planner::account::Account;
+use anvilside::planner::learn::{ShopBook, learn};
 use anvilside::session::Session;
 use anvilside::units::{Celsius, Stamp};
 use serde_json::Value;
@@ -106,6 +108,15 @@ fn paths(value: &Value, at: &str, out: &mut BTreeSet<String>) {
         "steps[].expected",
         "steps[].after",
         "steps[].losses",
+        "steps[].wanted",
+        "above_1100_s",
+        "heats[].above_1100_s",
+        "heats[].course",
+        "carbon[].by_steel[].mean",
+        "carbon[].edge",
+        "forecast.heats",
+        "forecast.minutes",
+        "forecast.figures[].range",
     ];
     match value {
         _ if closed.contains(&at) || at == "steps[].losses_measured" => {
@@ -131,7 +142,8 @@ fn paths(value: &Value, at: &str, out: &mut BTreeSet<String>) {
 #[test]
 fn the_json_says_what_happened_and_every_key_is_on_the_page() {
     let session = begun();
-    let data = serde_json::to_value(session.record_data()).unwrap();
+    let lessons = learn(&[], &ShopBook::default(), Some(&session.plan));
+    let data = serde_json::to_value(Account::of(&session, &lessons)).unwrap();
     assert_eq!(data["first"], "2026-03-02T08:00:00.000Z");
     assert_eq!(
         (&data["begun"], &data["finished"]),
@@ -166,6 +178,7 @@ fn the_json_says_what_happened_and_every_key_is_on_the_page() {
         "steps[].card[]",
         "decisions[]",
         "owed[]",
+        "carbon[]",
         "clock_went_back[]",
     ];
     for path in unseen {

@@ -2,6 +2,7 @@
 
 mod job;
 mod numbers;
+mod page;
 mod panels;
 mod render;
 mod tones;
@@ -12,6 +13,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 
 use self::numbers::{Figures, Road};
+pub(super) use self::page::for_page;
 use self::panels::{At, Drawn, Job};
 use self::render::Stopped;
 use super::{FOUND, out};

@@ -164,7 +164,7 @@ fn is_same(job: &Job, place: usize) -> bool {
 }
 
 /// Where the work of a step is seen.
-fn best(kind: Kind, subject: &Subject) -> Sight {
+pub(super) fn best(kind: Kind, subject: &Subject) -> Sight {
     let figured = subject.billet.history.iter().any(|done| {
         matches!(
             done.made.kind(),
@@ -180,7 +180,7 @@ fn best(kind: Kind, subject: &Subject) -> Sight {
 }
 
 /// A size of the view's own shape within bounds.
-fn usual_size(subject: &Subject, sight: Sight, wide: u32, high: u32) -> [u32; 2] {
+pub(super) fn usual_size(subject: &Subject, sight: Sight, wide: u32, high: u32) -> [u32; 2] {
     let [across, up] = subject.extent(sight).map(|mm| mm.0.max(1e-6));
     let (w, h) = (f64::from(wide), f64::from(high));
     let scale = (w / across).min(h / up);

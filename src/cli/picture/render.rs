@@ -46,6 +46,12 @@ impl Render {
         })
     }
 
+    /// Without a progress bar.
+    pub(super) fn quiet(mut self) -> Self {
+        self.watched = false;
+        self
+    }
+
     /// True when the smith has asked to stop.
     pub(super) fn is_stopped(&self) -> bool {
         self.stop.load(Ordering::Relaxed)

@@ -16,6 +16,7 @@ mod topic;
 pub use accept::accept;
 pub use book::{BookEdit, BookError, ShopBook};
 pub use normal::{Normal, Observation};
+pub(super) use observe::TIMED_STEP;
 pub use observe::spread_seen;
 pub use topic::{Prior, Topic, Work, least_minutes, times, topics};
 

@@ -14,7 +14,7 @@ use super::normal::Observation;
 const CLOCKED: f64 = 0.4;
 /// A heat shorter than this, or a step, was ticked off and not timed. Minutes.
 const TIMED_HEAT: f64 = 0.5;
-const TIMED_STEP: f64 = 0.33;
+pub(in crate::planner) const TIMED_STEP: f64 = 0.33;
 /// One deviation of a number that was rounded to a whole one: 1/sqrt(12).
 const WHOLE: f64 = 0.29;
 /// What a cut differs from its kerf, mm.

@@ -94,8 +94,13 @@ impl Session {
     /// The log that carbon is followed through.
     #[must_use]
     pub(super) fn carbon_log(&self, spans: &[Vec<HeatSpan>]) -> CarbonLog {
+        let moves = self.carbon_moves(spans).concat();
+        self.carbon_until(moves, &self.billet)
+    }
+
+    pub(super) fn carbon_until(&self, moves: Vec<CarbonMove>, billet: &Billet) -> CarbonLog {
         let plan = &self.plan;
-        let mut log = CarbonLog {
+        CarbonLog {
             steels: plan
                 .steels
                 .iter()
@@ -106,18 +111,26 @@ impl Session {
                 .iter()
                 .map(|p| (p.steel.index(), p.thickness))
                 .collect(),
-            moves: Vec::new(),
-            flat: stand(&self.billet) == Some(Stand::Flat),
-        };
-        let mut before = plan.first_billet();
+            moves,
+            flat: stand(billet) == Some(Stand::Flat),
+        }
+    }
+
+    /// What happened to the layers, step by step: those done, then the one in hand.
+    pub(super) fn carbon_moves(&self, spans: &[Vec<HeatSpan>]) -> Vec<Vec<CarbonMove>> {
+        let mut out = Vec::with_capacity(spans.len());
+        let mut before = self.plan.first_billet();
         for (done, heats) in self.done.iter().zip(spans) {
             let after = &done.made.billet;
-            happened(&done.step.made, &before, after, heats, &mut log.moves);
+            let mut moves = Vec::new();
+            happened(&done.step.made, &before, after, heats, &mut moves);
+            out.push(moves);
             before = after.clone();
         }
         // The step in hand has drawn the bar this far already.
         let running = spans.get(self.done.len()).into_iter().flatten();
         let mut last = (self.billet.bar.width, self.billet.bar.thickness);
+        let mut moves = Vec::new();
         for span in running {
             let (thin, wide) = (ratio(last.1, span.section.1), ratio(last.0, span.section.0));
             let (thin, wide) = if stand(&self.billet) == Some(Stand::OnEdge) {
@@ -125,11 +138,12 @@ impl Session {
             } else {
                 (thin, wide)
             };
-            log.moves.push(CarbonMove::Thin(thin, wide));
-            log.moves.push(CarbonMove::Heat(*span, 1.0, 1.0));
+            moves.push(CarbonMove::Thin(thin, wide));
+            moves.push(CarbonMove::Heat(*span, 1.0, 1.0));
             last = span.section;
         }
-        log
+        out.push(moves);
+        out
     }
 }
 

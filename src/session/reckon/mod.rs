@@ -15,12 +15,14 @@ mod held;
 mod press;
 mod scale;
 mod span;
+mod story;
 
 pub use carbon::{CarbonLog, CarbonMove, CarbonNow, CarbonOf, EdgeCarbon};
 pub use cooling::Cooling;
 pub use fire::FireNumbers;
 pub use harden::{HardenView, harden};
 pub use press::PressWord;
+pub(crate) use scale::HOT;
 pub use scale::ScaleSoFar;
 pub use span::HeatSpan;
 
@@ -28,6 +30,7 @@ use super::{Heating, Session};
 use crate::billet::{Kind, Move, SteelId};
 use crate::journal::Fire;
 use crate::metal::{Composition, Steel};
+use crate::physics::Spread;
 use crate::physics::melting::limit_of;
 use crate::plan::{HeatWindow, Machine, Step};
 use crate::units::{Celsius, Fraction, Mm, Seconds, Stamp};
@@ -186,7 +189,32 @@ fn cycles(made: &Move) -> f64 {
     }
 }
 
+/// One trip to the fire as the laws have it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeatRun {
+    /// Place of its step in the plan.
+    pub place: usize,
+    /// Mean temperature of the piece, in seconds from going in.
+    pub course: Vec<(Seconds, Celsius)>,
+    /// Time above 1100 C, s.
+    pub above: Spread,
+}
+
 impl Session {
+    /// Every trip to the fire, in the order of the log.
+    #[must_use]
+    pub fn heat_runs(&self, now: Stamp) -> Vec<HeatRun> {
+        let steps = self.spans(now).into_iter().enumerate();
+        let runs = steps.flat_map(|(place, spans)| {
+            spans.into_iter().map(move |span| HeatRun {
+                place,
+                course: scale::temperatures(&span),
+                above: scale::above(&span),
+            })
+        });
+        runs.collect()
+    }
+
     /// What the numbers are worked from now.
     #[must_use]
     pub fn inputs(&self, now: Stamp) -> Inputs {

@@ -1,15 +1,18 @@
 //! Scale and minutes at heat, from the log.
 
+use std::sync::Arc;
+
 use super::Inputs;
 use super::course::course;
 use super::fire::{FireNumbers, SURFACE, expected};
 use super::span::HeatSpan;
 use crate::physics::Spread;
 use crate::physics::scale::{Fire as Rate, Growth, section_lost};
+use crate::physics::section::Course;
 use crate::units::{Celsius, Mm, Seconds};
 
 /// Above this, carbon moves and grain grows fast enough to be counted.
-pub(super) const HOT: Celsius = Celsius(1100.0);
+pub(crate) const HOT: Celsius = Celsius(1100.0);
 /// A piece out of the fire is cold for scaling below this.
 const COLD: Celsius = Celsius(600.0);
 
@@ -40,9 +43,9 @@ pub(super) fn scale(inputs: &Inputs, fire: Option<&FireNumbers>) -> ScaleSoFar {
         above: zero,
     };
     for (n, span) in inputs.heats.iter().enumerate() {
-        let (metal, above) = one(span, inputs);
+        let metal = one(span, inputs);
         let lost = share(span, metal);
-        out.above = add(out.above, above);
+        out.above = add(out.above, above(span));
         if n >= inputs.step_heats {
             out.this_heat = metal;
             out.this_step = add(out.this_step, metal);
@@ -51,8 +54,7 @@ pub(super) fn scale(inputs: &Inputs, fire: Option<&FireNumbers>) -> ScaleSoFar {
     }
     if let Some(fire) = fire {
         let span = expected(inputs, fire);
-        let (metal, _) = one(&span, inputs);
-        out.expected = Some(metal);
+        out.expected = Some(one(&span, inputs));
     }
     out
 }
@@ -69,41 +71,79 @@ fn add(a: Spread, b: Spread) -> Spread {
     }
 }
 
-/// Metal off each face and time above 1100 C in one heat: heated at the section's own pace, held,
-/// cooled in air, the scale knocked off by the work.
-fn one(span: &HeatSpan, inputs: &Inputs) -> (Spread, Spread) {
-    let rate = Rate::Learned(inputs.fire_scale.0);
-    let mut face = Growth::clean(&inputs.mean);
+/// Time above 1100 C in one heat.
+pub(super) fn above(span: &HeatSpan) -> Spread {
     let mut above = Seconds::ZERO;
     let mut reached = span.from;
     if let Some((ramp, up)) = span.way_up() {
-        let moments = up.moments().iter();
-        let points: Vec<(Seconds, Celsius)> = moments
-            .take_while(|moment| moment.seconds <= ramp)
-            .map(|moment| (moment.seconds, moment.face))
-            .collect();
-        face.follow(&points, rate);
-        let at_heat = up.at(ramp);
-        reached = at_heat.mean;
-        face.hold(at_heat.face, span.inside - ramp, rate);
+        reached = up.at(ramp).mean;
         if reached > HOT {
             let hot = up.mean_at(HOT).unwrap_or(Seconds::ZERO);
             above += (span.inside - hot).max(Seconds::ZERO);
         }
     }
-    if let Some(outside) = span.outside
-        && reached > COLD + Celsius(10.0)
-        && let Some(down) = course(span.section, reached, COLD, None)
+    if let Some((outside, down)) = falling(span, reached)
+        && let Some(until) = down.mean_at(HOT)
     {
-        let moments = down.moments().iter();
-        let points: Vec<(Seconds, Celsius)> = moments
-            .take_while(|moment| moment.seconds <= outside)
-            .map(|moment| (moment.seconds, moment.face))
-            .collect();
-        face.follow(&points, Rate::Air);
-        if let Some(until) = down.mean_at(HOT) {
-            above += until.min(outside);
-        }
+        above += until.min(outside);
     }
-    (face.metal(), Spread::around(above.0, SURFACE))
+    Spread::around(above.0, SURFACE)
+}
+
+/// The way down in still air of a piece that came out hot enough to scale, and how long it was on it.
+fn falling(span: &HeatSpan, reached: Celsius) -> Option<(Seconds, Arc<Course>)> {
+    let outside = span.outside?;
+    let hot = reached > COLD + Celsius(10.0);
+    let down = hot.then(|| course(span.section, reached, COLD, None))??;
+    Some((outside, down))
+}
+
+/// Mean temperature of the piece over one heat, in seconds from going in: up, held, and down in still air.
+pub(super) fn temperatures(span: &HeatSpan) -> Vec<(Seconds, Celsius)> {
+    /// Points that a straight line between them stands for the law, to the width of a drawn line.
+    const EACH_WAY: u32 = 8;
+    let mut out = vec![(Seconds::ZERO, span.from)];
+    let part = |n: u32| f64::from(n) / f64::from(EACH_WAY);
+    let mut reached = span.from;
+    if let Some((ramp, up)) = span.way_up() {
+        out.extend((1..=EACH_WAY).map(|n| {
+            let at = ramp * part(n);
+            (at, up.at(at).mean)
+        }));
+        reached = up.at(ramp).mean;
+    }
+    out.push((span.inside, reached));
+    if let Some((outside, down)) = falling(span, reached) {
+        let long = outside.min(down.length());
+        out.extend((1..=EACH_WAY).map(|n| {
+            let at = long * part(n);
+            (span.inside + at, down.at(at).mean)
+        }));
+    }
+    out
+}
+
+/// Metal off each face in one heat: heated at the section's own pace, held, cooled in air, the scale knocked
+/// off by the work.
+fn one(span: &HeatSpan, inputs: &Inputs) -> Spread {
+    let rate = Rate::Learned(inputs.fire_scale.0);
+    let mut face = Growth::clean(&inputs.mean);
+    let mut reached = span.from;
+    let points = |course: &Course, most: Seconds| -> Vec<(Seconds, Celsius)> {
+        let moments = course.moments().iter();
+        moments
+            .take_while(|moment| moment.seconds <= most)
+            .map(|moment| (moment.seconds, moment.face))
+            .collect()
+    };
+    if let Some((ramp, up)) = span.way_up() {
+        face.follow(&points(&up, ramp), rate);
+        let at_heat = up.at(ramp);
+        reached = at_heat.mean;
+        face.hold(at_heat.face, span.inside - ramp, rate);
+    }
+    if let Some((outside, down)) = falling(span, reached) {
+        face.follow(&points(&down, outside), Rate::Air);
+    }
+    face.metal()
 }

@@ -1,4 +1,6 @@
-//! The record for scripts and spreadsheets: `record --json` and `record --csv`.
+//! The record as values: what `record --json`, `record --csv` and the record's page read.
+
+mod csv;
 
 use std::collections::BTreeMap;
 
@@ -6,115 +8,149 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::readings::ReadingTaken;
+use super::reckon::{CarbonOf, HeatRun};
+use super::sizes::wanted;
 use super::{Done, HeatLog, Session};
-use crate::billet::Dimension;
+use crate::billet::{Billet, Dimension};
 use crate::journal::{Event, Resolution, write_stamp};
-use crate::plan::{legal, report};
-use crate::units::{Stamp, Units, show};
+use crate::physics::Spread;
+use crate::plan::{Step, legal, report};
+use crate::units::{Stamp, Units};
 
 /// The whole record. Times are UTC; add `utc_offset_min` for the shop's own.
 #[derive(Debug, Clone, Serialize)]
 pub struct RecordData {
-    format: u32,
-    title: String,
-    deferral: &'static str,
-    units: Units,
-    begun: bool,
-    finished: bool,
-    first: Option<String>,
-    last: Option<String>,
-    utc_offset_min: i32,
-    entries: u64,
-    steels: Vec<SteelData>,
-    steps: Vec<StepData>,
-    readings: Vec<ReadingData>,
-    heats: Vec<HeatData>,
-    notes: Vec<NoteData>,
-    decisions: Vec<NoteData>,
-    owed: Vec<OwedData>,
-    in_fire_s: f64,
-    mean_band_mm: f64,
-    billet: Value,
-    totals: Value,
-    plan_edits: usize,
-    entries_undone: usize,
-    clock_went_back: Vec<JumpData>,
+    pub(crate) format: u32,
+    pub(crate) title: String,
+    pub(crate) deferral: &'static str,
+    pub(crate) units: Units,
+    pub(crate) begun: bool,
+    pub(crate) finished: bool,
+    pub(crate) first: Option<String>,
+    pub(crate) last: Option<String>,
+    pub(crate) utc_offset_min: i32,
+    pub(crate) entries: u64,
+    pub(crate) steels: Vec<SteelData>,
+    pub(crate) steps: Vec<StepData>,
+    pub(crate) readings: Vec<ReadingData>,
+    pub(crate) heats: Vec<HeatData>,
+    pub(crate) notes: Vec<NoteData>,
+    pub(crate) decisions: Vec<NoteData>,
+    pub(crate) owed: Vec<OwedData>,
+    pub(crate) in_fire_s: f64,
+    pub(crate) above_1100_s: Spread,
+    pub(crate) carbon: Vec<CarbonData>,
+    pub(crate) mean_band_mm: f64,
+    pub(crate) billet: Value,
+    pub(crate) totals: Value,
+    pub(crate) plan_edits: usize,
+    pub(crate) entries_undone: usize,
+    pub(crate) clock_went_back: Vec<JumpData>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct SteelData {
-    letter: char,
-    grade: String,
+pub(crate) struct SteelData {
+    pub(crate) letter: char,
+    pub(crate) grade: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct StepData {
-    number: usize,
-    id: String,
-    kind: &'static str,
-    title: String,
-    done: bool,
-    began: Option<String>,
-    ended: Option<String>,
-    heats: u32,
-    heats_planned: u32,
-    expected: Option<Value>,
-    after: Option<Value>,
-    losses: Option<Value>,
-    losses_measured: Vec<&'static str>,
-    not_as_planned: Option<String>,
-    card: Vec<CardData>,
+pub(crate) struct StepData {
+    pub(crate) number: usize,
+    pub(crate) id: String,
+    pub(crate) kind: &'static str,
+    pub(crate) title: String,
+    pub(crate) day: u32,
+    pub(crate) done: bool,
+    pub(crate) began: Option<String>,
+    pub(crate) ended: Option<String>,
+    pub(crate) heats: u32,
+    pub(crate) heats_planned: u32,
+    pub(crate) wanted: Option<WantedData>,
+    pub(crate) expected: Option<Value>,
+    pub(crate) after: Option<Value>,
+    pub(crate) losses: Option<Value>,
+    pub(crate) losses_measured: Vec<&'static str>,
+    pub(crate) not_as_planned: Option<String>,
+    pub(crate) card: Vec<CardData>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct CardData {
-    item: String,
-    settled: &'static str,
-    words: String,
+pub(crate) struct CardData {
+    pub(crate) item: String,
+    pub(crate) settled: &'static str,
+    pub(crate) words: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct ReadingData {
-    time: String,
-    number: usize,
-    step: String,
-    kind: &'static str,
-    what: &'static str,
-    cold: f64,
-    unit: &'static str,
-    typed: String,
-    hot_c: Option<f64>,
-    wanted: Option<f64>,
+pub(crate) struct ReadingData {
+    pub(crate) time: String,
+    pub(crate) number: usize,
+    pub(crate) step: String,
+    pub(crate) kind: &'static str,
+    pub(crate) what: &'static str,
+    pub(crate) cold: f64,
+    pub(crate) unit: &'static str,
+    pub(crate) typed: String,
+    pub(crate) hot_c: Option<f64>,
+    pub(crate) wanted: Option<f64>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct HeatData {
-    step: String,
-    into: String,
-    out: Option<String>,
-    ended: Option<String>,
+pub(crate) struct HeatData {
+    pub(crate) step: String,
+    pub(crate) into: String,
+    pub(crate) out: Option<String>,
+    pub(crate) ended: Option<String>,
+    pub(crate) number: usize,
+    pub(crate) inside_s: f64,
+    pub(crate) reached_c: f64,
+    pub(crate) above_1100_s: Spread,
+    pub(crate) course: Vec<[f64; 2]>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct NoteData {
-    time: String,
-    step: String,
-    text: String,
+pub(crate) struct WantedData {
+    pub(crate) thickness_mm: Option<f64>,
+    pub(crate) width_mm: Option<f64>,
+    pub(crate) length_mm: Option<f64>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct OwedData {
-    step: String,
-    item: String,
-    text: String,
-    reason: String,
-    passed_over: bool,
+pub(crate) struct CarbonData {
+    pub(crate) number: usize,
+    pub(crate) step: String,
+    pub(crate) time: String,
+    pub(crate) by_steel: Vec<CarbonOfData>,
+    pub(crate) edge: Option<Spread>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct JumpData {
-    entry: u64,
-    back_s: f64,
+pub(crate) struct CarbonOfData {
+    pub(crate) letter: char,
+    pub(crate) mean: Spread,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct NoteData {
+    pub(crate) time: String,
+    pub(crate) step: String,
+    pub(crate) text: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct OwedData {
+    pub(crate) step: String,
+    pub(crate) item: String,
+    pub(crate) text: String,
+    pub(crate) reason: String,
+    pub(crate) passed_over: bool,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct JumpData {
+    pub(crate) entry: u64,
+    pub(crate) back_s: f64,
 }
 
 fn time(at: Stamp) -> String {
@@ -149,50 +185,6 @@ impl ReadingData {
             wanted: taken.wanted.map(rounded),
         }
     }
-
-    /// As a row of a table; see [`COLUMNS`].
-    fn row(&self) -> [String; 10] {
-        let number = |value: Option<f64>| value.map_or(String::new(), |v| show::trimmed(v, 3));
-        [
-            self.time.clone(),
-            self.number.to_string(),
-            self.step.clone(),
-            self.kind.to_owned(),
-            self.what.to_owned(),
-            number(Some(self.cold)),
-            self.unit.to_owned(),
-            self.typed.clone(),
-            number(self.hot_c),
-            number(self.wanted),
-        ]
-    }
-}
-
-/// The columns of the table of readings.
-const COLUMNS: [&str; 10] = [
-    "time_utc",
-    "step_number",
-    "step",
-    "kind",
-    "what",
-    "cold",
-    "unit",
-    "typed",
-    "hot_c",
-    "wanted",
-];
-
-/// A row by RFC 4180: a field with a comma, a quote or a line end stands in quotes, a quote is doubled.
-fn csv_row<'f>(fields: impl IntoIterator<Item = &'f str>) -> String {
-    let field = |text: &str| {
-        if text.contains([',', '"', '\r', '\n']) {
-            format!("\"{}\"", text.replace('"', "\"\""))
-        } else {
-            text.to_owned()
-        }
-    };
-    let fields: Vec<String> = fields.into_iter().map(field).collect();
-    fields.join(",")
 }
 
 fn card(done: &Done) -> Vec<CardData> {
@@ -209,12 +201,33 @@ fn card(done: &Done) -> Vec<CardData> {
     items.collect()
 }
 
-fn heat(heat: &HeatLog) -> HeatData {
+fn heat(heat: &HeatLog, run: &HeatRun) -> HeatData {
+    let inside = heat.out.unwrap_or(heat.into).since(heat.into);
+    let highest = run.course.iter().map(|(_, at)| at.0);
     HeatData {
         step: heat.step.0.clone(),
         into: time(heat.into),
         out: heat.out.map(time),
         ended: heat.ended.map(time),
+        number: run.place + 1,
+        inside_s: rounded(inside.0),
+        reached_c: rounded(highest.fold(f64::NEG_INFINITY, f64::max)),
+        above_1100_s: run.above.map(rounded),
+        course: run
+            .course
+            .iter()
+            .map(|(after, at)| [rounded(after.0), rounded(at.0)])
+            .collect(),
+    }
+}
+
+/// What the plan wanted of a step's sizes, as beside a reading.
+fn sizes_wanted(step: &Step, expected: &Billet) -> WantedData {
+    let of = |what| wanted(step, expected, what).map(rounded);
+    WantedData {
+        thickness_mm: of(Dimension::Thickness),
+        width_mm: of(Dimension::Width),
+        length_mm: of(Dimension::Length),
     }
 }
 
@@ -249,6 +262,8 @@ impl Session {
             entry: *entry,
             back_s: rounded(back.0),
         });
+        let runs = self.heat_runs(last);
+        let above = |of: fn(&Spread) -> f64| rounded(runs.iter().map(|run| of(&run.above)).sum());
         RecordData {
             format: report::FORMAT,
             title: self.plan.title.clone(),
@@ -263,12 +278,23 @@ impl Session {
             steels: steels.collect(),
             steps: self.steps_data(),
             readings: self.readings().iter().map(ReadingData::of).collect(),
-            heats: self.heats.iter().map(heat).collect(),
+            heats: self
+                .heats
+                .iter()
+                .zip(&runs)
+                .map(|(log, run)| heat(log, run))
+                .collect(),
             notes: notes(&self.notes),
             decisions: notes(&self.decisions),
             owed: owed.collect(),
             // A sum with zero has no minus.
             in_fire_s: rounded(self.in_fire(last).0) + 0.0,
+            above_1100_s: Spread {
+                low: above(|run| run.low),
+                best: above(|run| run.best),
+                high: above(|run| run.high),
+            },
+            carbon: self.carbon_data(last),
             mean_band_mm: (self.billet.mean_band().0 * 1e6).round() / 1e6,
             billet: report::billet(&self.billet),
             totals: report::totals(&self.billet),
@@ -278,17 +304,42 @@ impl Session {
         }
     }
 
+    fn carbon_data(&self, now: Stamp) -> Vec<CarbonData> {
+        let letter = |of: &CarbonOf| {
+            let steel = self.plan.steels.get(of.steel)?;
+            Some(CarbonOfData {
+                letter: steel.letter,
+                mean: of.mean.map(rounded),
+            })
+        };
+        let course = self.carbon_course(now);
+        let done = self.done.iter().zip(course).zip(1..);
+        done.filter_map(|((done, carbon), number)| {
+            let carbon = carbon?;
+            Some(CarbonData {
+                number,
+                step: done.step.id.0.clone(),
+                time: time(done.ended),
+                by_steel: carbon.by_steel.iter().filter_map(letter).collect(),
+                edge: carbon.edge.map(|edge| edge.mean.map(rounded)),
+            })
+        })
+        .collect()
+    }
+
     fn steps_data(&self) -> Vec<StepData> {
-        let plain = |number: usize, step: &crate::plan::Step| StepData {
+        let plain = |number: usize, step: &Step| StepData {
             number,
             id: step.id.0.clone(),
             kind: step.kind().word(),
             title: step.name().to_owned(),
+            day: step.day,
             done: false,
             began: None,
             ended: None,
             heats: 0,
             heats_planned: step.heats,
+            wanted: None,
             expected: None,
             after: None,
             losses: None,
@@ -306,6 +357,7 @@ impl Session {
                 began: Some(time(done.began.unwrap_or(done.ended))),
                 ended: Some(time(done.ended)),
                 heats: done.heats,
+                wanted: Some(sizes_wanted(&done.step, &done.expected)),
                 expected: Some(report::billet(&done.expected)),
                 after: Some(report::billet(&done.made.billet)),
                 losses: Some(report::losses(&done.made.losses)),
@@ -331,33 +383,5 @@ impl Session {
             ..plain(number, step)
         });
         done.chain(to_come).collect()
-    }
-
-    /// The readings as CSV, one row a reading, for spreadsheets.
-    #[must_use]
-    pub fn readings_csv(&self) -> String {
-        let readings = self.readings();
-        let rows = readings.iter().map(|taken| {
-            let row = ReadingData::of(taken).row();
-            csv_row(row.iter().map(String::as_str))
-        });
-        let all: Vec<String> = std::iter::once(csv_row(COLUMNS)).chain(rows).collect();
-        all.join("\r\n")
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    // RFC 4180, section 2, rules 5 to 7.
-    #[test]
-    fn a_field_is_quoted_where_it_must_be() {
-        assert_eq!(csv_row(["aaa", "b b", "ccc"]), "aaa,b b,ccc");
-        assert_eq!(
-            csv_row(["12,5", "b\"bb", "a\r\nb"]),
-            "\"12,5\",\"b\"\"bb\",\"a\r\nb\""
-        );
-        assert_eq!(csv_row(["", ""]), ",");
     }
 }

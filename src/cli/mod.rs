@@ -35,7 +35,7 @@ const USAGE: u8 = 2;
 #[derive(Debug, Parser)]
 #[command(name = "anvilside", version, max_term_width = 96)]
 #[command(
-    help_template = "{about}\n\n{usage-heading} {usage}\n\nCommands:\n{subcommands}\n\n{after-help}"
+    help_template = "{about}\n\n{usage-heading} {usage}\n\nCommands:\n{subcommands}{after-help}"
 )]
 #[command(
     after_help = "Each takes --help; --version says which this is. The cards are reminders for a trained smith, \

@@ -2,8 +2,10 @@
 //!
 //! Everything is carried **cold**. Metal in = metal out + named losses, always.
 
+mod allowances;
 mod apply;
 mod bar;
+mod body;
 mod kinds;
 mod ledger;
 mod moves;
@@ -15,12 +17,14 @@ mod state;
 pub mod advice;
 pub mod layers;
 
+pub use allowances::Allowances;
 pub use apply::{Outcome, apply, readable};
 pub use bar::{Bar, Core, Figure, FrameBar, Side, Stand};
+pub use body::{FORGED_EDGE, Shape};
 pub use kinds::{Deforms, Fire, Kind, Loses, Matters, Move, Per, Row};
 pub use layers::{Band, Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
-pub use moves::{Allowances, Arrange, Faces, Groove, Part, Sizes};
+pub use moves::{Arrange, Faces, Groove, Part, Sizes};
 pub use reading::{Dimension, Reading};
 pub use skin::Skin;
 pub use stage::Stage;

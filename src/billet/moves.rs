@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::units::{Fraction, Mm, Mm3, Units};
+use crate::units::Mm;
 
 /// Target sizes as the plan gives them; what is absent follows from volume. Cold.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
@@ -13,35 +13,6 @@ pub struct Sizes {
     pub thickness: Option<Mm>,
     /// Along the bar.
     pub length: Option<Mm>,
-}
-
-/// What the shop takes off or cannot avoid losing, unless a step says otherwise.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct Allowances {
-    /// Width that one cut removes.
-    pub kerf: Mm,
-    /// Flat grind per face.
-    pub grind: Mm,
-    /// Trim per end.
-    pub trim: Mm,
-    /// Share of the metal lost to scale in one weld-and-draw.
-    pub scale: Fraction,
-    /// Finest mark that lengths are cut to; what is left is the named loss "rounding".
-    pub mark: Mm,
-    /// Shortest piece that can be held and welded.
-    pub shortest: Mm,
-    /// Widest bar the machine still moves, where stated.
-    pub widest: Option<Mm>,
-    /// Tallest stack that the machine opens to, where stated.
-    pub tallest: Option<Mm>,
-    /// Longest bar that the forge heats, where stated.
-    pub longest: Option<Mm>,
-    /// The finished volume of one knife, where the goal says it: what the grinds work down to.
-    #[serde(default)]
-    pub finished: Option<Mm3>,
-    /// The units that refusals and warnings are worded in.
-    #[serde(default)]
-    pub units: Units,
 }
 
 /// Which faces a flat grind takes.

@@ -45,6 +45,8 @@ pub struct ForgedPart {
     pub part: Part,
     /// Its sizes: as read, otherwise as asked for.
     pub sizes: Sizes,
+    /// The same, with what follows from the metal.
+    pub full: Sizes,
 }
 
 /// What forging and grinding have made of one blank. The blank's outside is kept as it was cut; the
@@ -108,6 +110,18 @@ pub struct Billet {
     pub history: Vec<Deformation>,
     /// Steels of the job, by [`SteelId`].
     pub steels: std::sync::Arc<[Stock]>,
+}
+
+impl BladeState {
+    /// Sizes of the part that a move forges, with what follows from the metal; none of other moves.
+    #[must_use]
+    pub fn sizes_of(&self, made: &Move) -> Option<Sizes> {
+        let Move::Forge { part: made, .. } = made else {
+            return None;
+        };
+        let known = self.parts.iter().find(|known| known.part == *made);
+        known.map(|known| known.full)
+    }
 }
 
 impl Billet {

@@ -190,6 +190,24 @@ impl Blade {
     }
 }
 
+/// Volume of a blade whose edge keeps its thickness while the spine thins: heights fall from the heel as
+/// `h (1 - (x/L)^3)`, the bevels cover the share `b` of the height, and every section has
+/// `s (1 - b/2) + e b/2` of its height:
+/// `V = L h [(3/4 s0 - 3/10 (s0 - s1)) (1 - b/2) + 3/8 e b]`. Any size from zero up.
+///
+/// ```
+/// # use anvilside::physics::blade_volume::edged;
+/// # use anvilside::units::Mm;
+/// let volume = edged(Mm(211.0), Mm(47.0), (Mm(3.8), Mm(2.0)), Mm(1.5), 1.0);
+/// assert!((volume.cubic_cm() - 17.03).abs() < 0.01);
+/// ```
+#[must_use]
+pub fn edged(length: Mm, height: Mm, (spine, tip): (Mm, Mm), edge: Mm, bevel: f64) -> Mm3 {
+    let half = bevel.clamp(0.0, 1.0) / 2.0;
+    let mean = spine.0 * 0.75 - (spine.0 - tip.0) * 0.3;
+    Mm3(length.0 * height.0 * (mean * (1.0 - half) + edge.0 * 0.75 * half))
+}
+
 /// Shape of a bolster seen from the end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Bolster {

@@ -79,7 +79,7 @@ pub fn forge_heats(
     let (passes, least) = match part {
         Part::Tang => (2.0, 2),
         Part::Bolster => (3.0, 3),
-        Part::Blade | Part::Bevels => (3.0, 3),
+        Part::Blade | Part::Bevels => (2.0, 3),
     };
     let seconds = radiation_time(thickness, width, window.high, window.low)
         .map_or(LONGEST.0, |time| (time.0 * AT_WORK).clamp(3.0, LONGEST.0));

@@ -25,7 +25,7 @@ pub use check::{Checked, check};
 pub use cut_list::CutLine;
 pub use diagnostic::{Diagnostic, Level, Place, Places};
 pub use file::{MAX_BYTES, MAX_STEPS, read};
-pub use goal::{Blade, Bolster, Goal, Pattern, Tang};
+pub use goal::{Blade, Bolster, Goal, PROFILE, Pattern, SKIN, Tang};
 pub use heats::{draw_heats, forge_heats};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, given_size, schema};
 pub use shop::{Fuel, Machine, Quench, Shop};
@@ -71,6 +71,7 @@ impl Plan {
         let knife = self.goal.volume();
         Allowances {
             finished: knife.is_positive().then_some(knife),
+            shape: self.goal.shape(),
             units: self.units,
             ..self.shop.allowances
         }

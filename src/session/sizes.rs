@@ -98,6 +98,18 @@ impl Size {
     }
 }
 
+/// A size that a step leaves: of a part that it forges, as the metal gives it.
+fn left_by(step: &Step, billet: &Billet, what: Dimension) -> Option<f64> {
+    let part = || billet.blade.sizes_of(&step.made);
+    match what {
+        _ if step.kind() != Kind::Forge => Some(of(billet, what)),
+        Dimension::Thickness => part()?.thickness.map(Mm::get),
+        Dimension::Width => part()?.width.map(Mm::get),
+        Dimension::Length => part()?.length.map(Mm::get),
+        Dimension::Mass | Dimension::Bands => Some(of(billet, what)),
+    }
+}
+
 /// A size out of a billet.
 fn of(billet: &Billet, what: Dimension) -> f64 {
     match what {
@@ -116,10 +128,12 @@ fn of(billet: &Billet, what: Dimension) -> f64 {
 /// What the plan wants of a size after a step: its target, or what it expected of the metal. None for a
 /// forged part that has no such size.
 pub(super) fn wanted(step: &Step, expected: &Billet, what: Dimension) -> Option<f64> {
-    let target = named(step, what);
-    let forged = matches!(step.made, Move::Forge { .. }) || expected.stage >= Stage::Forged;
     let sized = !matches!(what, Dimension::Mass | Dimension::Bands);
-    target.or_else(|| (!forged || !sized).then(|| of(expected, what)))
+    let shapeless = expected.stage >= Stage::Forged && step.kind() != Kind::Forge;
+    named(step, what).or_else(|| {
+        let known = || left_by(step, expected, what);
+        (!(sized && shapeless)).then(known).flatten()
+    })
 }
 
 /// The target that a step names for a size.
@@ -156,14 +170,12 @@ impl Session {
             return Vec::new();
         };
         let named = |what| named(step, what);
+        let given = |what| wanted(step, &self.meant.billet, what).is_some();
         const LENGTHS: [Dimension; 3] = [Dimension::Thickness, Dimension::Width, Dimension::Length];
         let forged = matches!(step.made, Move::Forge { .. });
         let mut order: Vec<Dimension> = match step.kind() {
             Kind::Inspect => return vec![self.one_size(Dimension::Bands, named(Dimension::Bands))],
-            Kind::Forge => LENGTHS
-                .into_iter()
-                .filter(|w| named(*w).is_some())
-                .collect(),
+            Kind::Forge => LENGTHS.into_iter().filter(|what| given(*what)).collect(),
             // A blank that was forged or ground has no outside any more that a caliper could read.
             Kind::RoughGrind | Kind::FinishGrind => Vec::new(),
             kind if self.billet.stage < Stage::Forged && kind.is_measured() => LENGTHS.to_vec(),
@@ -173,7 +185,7 @@ impl Session {
         let size = |what| {
             let mut size = self.one_size(what, named(what));
             if forged && what != Dimension::Mass {
-                // A part has no size before it is forged, and none that follows from volume.
+                // A part has no size before it is forged.
                 (size.before, size.follows) = (None, size.wanted);
             }
             size
@@ -185,7 +197,9 @@ impl Session {
         let mut others = self.step.reading;
         let own = others.get(what);
         others.set(what, None);
-        let wanted = named.unwrap_or_else(|| of(&self.meant.billet, what));
+        let meant = &self.meant.billet;
+        let follows = self.current().and_then(|step| wanted(step, meant, what));
+        let wanted = named.or(follows).unwrap_or_else(|| of(meant, what));
         let follows = match self.current() {
             Some(step) if !others.is_empty() => {
                 of(&make(&self.plan, step, &self.billet, &others).billet, what)

@@ -77,6 +77,15 @@ impl Units {
         format!("{} {}", trimmed(number, decimals), self.length_unit())
     }
 
+    /// To the nearest whole mm, or sixteenth of an inch: for lengths that are only estimated.
+    #[must_use]
+    pub fn rounded(self, value: Mm) -> Mm {
+        match self {
+            Self::Mm => Mm(value.0.round()),
+            Self::Inch => Mm::from_inch((value.inch() * 16.0).round() / 16.0),
+        }
+    }
+
     /// The word for the length unit.
     #[must_use]
     pub fn length_unit(self) -> &'static str {

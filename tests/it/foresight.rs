@@ -6,7 +6,7 @@
     clippy::indexing_slicing
 )]
 
-use crate::common::Desk;
+use crate::common::{Desk, tight_pair};
 use anvilside::billet::Kind;
 use anvilside::journal::Event;
 use anvilside::plan::{Level, dry_run};
@@ -17,7 +17,7 @@ use anvilside::units::Seconds;
 
 /// A desk at the step of that id, everything before it done as expected.
 fn at_step(id: &str) -> Desk {
-    let mut desk = Desk::sample("kitchen-pair");
+    let mut desk = Desk::on(&tight_pair());
     // What is to come is asked for at the end of the walk, not on the way.
     desk.foresees = false;
     desk.keys("+");
@@ -226,7 +226,7 @@ fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
     assert!((trim(&desk).0 - 6.0).abs() < 1e-9);
     // The file on the disk is as it was: it does not undo the decision.
     desk.keys("+");
-    desk.send(Msg::PlanFile(Ok(crate::common::plan_text("kitchen-pair"))));
+    desk.send(Msg::PlanFile(Ok(tight_pair())));
     assert!((trim(&desk).0 - 6.0).abs() < 1e-9);
     let folded = Session::fold(desk.journal.clone()).unwrap();
     assert_eq!(folded.plan.shop, desk.model.session.plan.shop);

@@ -305,7 +305,7 @@ fn the_page_holds_every_number_and_every_number_its_band() {
         "THE MACHINE",
         "of this bar at",
         "this heat, to its end: ~",
-        "scale in all 4.9 % of the metal",
+        "scale in all 4.3 % of the metal",
         "above 1100 C ~",
         "bought with",
         "outer 0.2 mm",

@@ -360,6 +360,7 @@ fn allowances() -> Allowances {
         tallest: None,
         longest: None,
         finished: None,
+        shape: anvilside::billet::Shape::PLAIN,
         units: Units::Mm,
     }
 }

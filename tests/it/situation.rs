@@ -26,7 +26,10 @@ pub(crate) const SAMPLES: [&str; 7] = [
 
 /// A desk at the step of that id, everything before it done as expected, its card answered.
 pub(crate) fn at_step(sample: &str, id: &str) -> Desk {
-    let mut desk = Desk::sample(sample);
+    on_step(Desk::sample(sample), id)
+}
+
+fn on_step(mut desk: Desk, id: &str) -> Desk {
     desk.foresees = false;
     desk.reckons = false;
     desk.keys("+");
@@ -244,7 +247,7 @@ fn blanks_and_blades_have_no_restacks() {
 
 #[test]
 fn one_line_says_steel_and_plan_and_the_step_that_breaks() {
-    let mut desk = at_step("kitchen-pair", "draw-3");
+    let mut desk = on_step(Desk::on(&crate::common::tight_pair()), "draw-3");
     desk.keys("5\n45\n");
     let length = desk.model.session.live.billet.bar.length.0;
     // So much shorter that two blanks of 260 mm no longer come out of it, with metal enough in it.

@@ -21,6 +21,7 @@ fn allowances() -> Allowances {
         tallest: None,
         longest: None,
         finished: None,
+        shape: crate::billet::Shape::PLAIN,
         units: Units::Mm,
     }
 }

@@ -24,6 +24,7 @@ pub(super) fn allowances() -> Allowances {
         tallest: None,
         longest: None,
         finished: None,
+        shape: crate::billet::Shape::PLAIN,
         units: Units::Mm,
     }
 }

@@ -62,6 +62,7 @@ pub(super) fn work<'a>(
         tallest: None,
         longest: None,
         finished: None,
+        shape: crate::billet::Shape::PLAIN,
         units: bar.units,
     };
     let section = (bar.width, bar.thickness);

@@ -493,7 +493,10 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
                     }),
                     size!(width, "Width of that part when forged."),
                     size!(thickness, "Thickness of that part when forged."),
-                    size!(length, "Length of that part when forged."),
+                    size!(
+                        length,
+                        "Length of that part when forged. One size that is left out follows from the metal that is left for the part."
+                    ),
                     scale("Metal lost to scale. Default `\"1 %\"`."),
                 ]
             },

@@ -325,6 +325,7 @@ pub(crate) fn usual_shop(units: Units) -> Shop {
             tallest: None,
             longest: None,
             finished: None,
+            shape: crate::billet::Shape::PLAIN,
             units,
         },
         machine: Machine::Hand,

@@ -94,17 +94,31 @@ fn step_line(out: &mut String, plan: &Plan, at: usize, step: &Step, row: &Row) {
 /// The outside of a bar; of a blank that is forged, the part that the step forges, and nothing after.
 fn size(units: Units, step: &Step, billet: &Billet) -> String {
     let bar = &billet.bar;
-    let (width, thickness, length) = if billet.stage < Stage::Forged {
+    let forged = billet.stage >= Stage::Forged;
+    let (width, thickness, length) = if !forged {
         (Some(bar.width), Some(bar.thickness), Some(bar.length))
     } else {
-        let to = step.made.target().unwrap_or_default();
-        (to.width, to.thickness, to.length)
+        let part = billet.blade.sizes_of(&step.made).unwrap_or_default();
+        (part.width, part.thickness, part.length)
     };
     if width.is_none() && thickness.is_none() && length.is_none() {
         return "-".to_owned();
     }
-    let text = |size: Option<Mm>| size.map_or_else(|| "-".to_owned(), |mm| units.length_bare(mm));
-    format!("{} x {} x {}", text(width), text(thickness), text(length))
+    let asked = step.made.target().unwrap_or_default();
+    // A size that nobody asked for is only as good as the metal before it.
+    let text = |size: Option<Mm>, asked: Option<Mm>| match size {
+        Some(size) if forged && asked.is_none() => {
+            format!("~{}", units.length_bare(units.rounded(size)))
+        }
+        Some(size) => units.length_bare(size),
+        None => "-".to_owned(),
+    };
+    format!(
+        "{} x {} x {}",
+        text(width, asked.width),
+        text(thickness, asked.thickness),
+        text(length, asked.length)
+    )
 }
 
 /// Where the metal went: in, lost, there.

@@ -4,9 +4,9 @@ use super::bench::{Bench, Say};
 use super::shape::Shape;
 use super::strokes::trim;
 use crate::billet::{Move, Part, Refusal, Sizes};
+use crate::plan::SKIN;
 use crate::plan::forge_heats;
-use crate::planner::forecast::SKIN;
-use crate::units::{Fraction, Mm};
+use crate::units::{Fraction, Mm, Mm3};
 
 pub(super) fn blanks(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
     let bands = u64::try_from(bench.billet.bands()).ok();
@@ -67,26 +67,48 @@ pub(super) fn forge(bench: &mut Bench<'_>) -> Result<(), Refusal> {
             "straight, shoulder round, no fold",
         ));
     }
-    let spine = up(goal.blade.spine + skin);
+    let shape = goal.shape();
+    let scale = Fraction::from_percent(1.0);
+    let (wide, spine) = (up(goal.blade.width + Mm(2.0)), up(goal.blade.spine + skin));
+    let long = up(goal.blade.length + Mm(3.0));
+    // As narrow before its bevels as makes it the width when they spread it.
+    let metal = shape.volume(Part::Bevels, wide, spine, long);
+    let bare = Sizes {
+        width: None,
+        thickness: Some(spine),
+        length: Some(long),
+    };
+    let needed = shape.filled(Part::Blade, &bare, metal).width.map(up);
+    // No wider than the metal makes it: sizes rounded up to the mark may ask for more than there is.
+    let others: Mm3 = parts
+        .iter()
+        .filter_map(|(part, _, to, _)| shape.held(*part, to))
+        .sum();
+    let heats = i32::try_from(parts.len()).unwrap_or(i32::MAX) + 1;
+    let kept = bench.billet.bar.volume() * (1.0 - scale.0).powi(heats);
+    let made = shape.filled(Part::Blade, &bare, kept - others).width;
+    let narrow = match (needed, made.map(|width| width.floor_to(mark))) {
+        (Some(needed), Some(made)) if made.is_positive() => Some(needed.min(made)),
+        (needed, _) => needed,
+    };
     parts.push((
         Part::Blade,
         "Forge the blade",
         Sizes {
-            width: Some(up(goal.blade.width - Mm(2.0))),
-            thickness: Some(spine),
-            length: Some(up(goal.blade.length + Mm(3.0))),
+            width: narrow,
+            ..bare
         },
-        "profile on the template, straight along edge and spine",
+        "straight along edge and spine, point forged",
     ));
     parts.push((
         Part::Bevels,
         "Forge the bevels",
         Sizes {
-            width: Some(up(goal.blade.width + Mm(2.0))),
+            width: Some(wide),
             thickness: Some(spine),
             length: None,
         },
-        "edge left thick, even both sides",
+        "edge left thick, even both sides, profile on the template",
     ));
     for (part, title, to, done) in parts {
         let cautions = match part {
@@ -111,7 +133,6 @@ pub(super) fn forge(bench: &mut Bench<'_>) -> Result<(), Refusal> {
             cautions,
             ..Say::default()
         };
-        let scale = Fraction::from_percent(1.0);
         bench.put(Move::Forge { part, to, scale }, say)?;
     }
     Ok(())

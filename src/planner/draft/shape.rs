@@ -3,7 +3,8 @@
 use super::limit::Limit;
 use super::wish::Wish;
 use crate::plan::Pattern;
-use crate::planner::forecast::{Need, PROFILE, SKIN};
+use crate::plan::{PROFILE, SKIN};
+use crate::planner::forecast::Need;
 use crate::units::{Fraction, Mm, Units};
 
 /// Lost to scale while a blank is forged to shape, normalised and annealed: four parts at 1 % and

@@ -69,10 +69,7 @@ impl Blank {
     pub fn text(&self, units: Units) -> String {
         let [length, width, thickness] = self.cut;
         let (needs, takes) = (self.length(), self.takes);
-        let coarse = |length: f64| match units {
-            Units::Mm => Mm(length.round()),
-            Units::Inch => Mm::from_inch((Mm(length).inch() * 16.0).round() / 16.0),
-        };
+        let coarse = |length: f64| units.rounded(Mm(length));
         let mut out = format!(
             "blank: {} of {} x {} x {}, {} each; the knife takes ~{} ({} to {}) of this bar",
             self.pieces,
@@ -111,7 +108,9 @@ mod tests {
     // heats at 0.5 % keep 0.96059 of the blank: 23.80 cm3, 105.8 mm of 45 x 5; a quarter over is 132.2 mm.
     #[test]
     fn a_blank_is_as_long_as_its_knife_takes() {
-        let (plan, _) = read(include_str!("../../../plans/kitchen-pair.toml")).unwrap();
+        let text = include_str!("../../../plans/kitchen-pair.toml");
+        let long = text.replace("length = 125\nkeep = true", "length = 260");
+        let (plan, _) = read(&long).unwrap();
         let walk = dry_run(&plan, 0, &plan.first_billet());
         let blank = Blank::of(&plan, &walk).unwrap();
         assert_eq!((blank.pieces, blank.has), (2, Mm3(58_500.0)));
@@ -127,7 +126,7 @@ mod tests {
     #[test]
     fn a_blank_so_long_has_nothing_over() {
         let text = include_str!("../../../plans/kitchen-pair.toml");
-        let (plan, _) = read(&text.replace("length = 260", "length = 130")).unwrap();
+        let (plan, _) = read(text).unwrap();
         let walk = dry_run(&plan, 0, &plan.first_billet());
         let blank = Blank::of(&plan, &walk).unwrap();
         assert!(!blank.over().is_positive());

@@ -21,7 +21,7 @@ pub use band::percent;
 pub use blank::Blank;
 pub use edge::Edge;
 pub use enough::Enough;
-pub use need::{FORGED_EDGE, Need, PROFILE, SKIN, SPARE, is_forged};
+pub use need::{Need, SPARE, is_forged};
 pub use start::{Origin, Start};
 
 use crate::billet::{Billet, Deforms, Kind, Move, Reading, Stage};

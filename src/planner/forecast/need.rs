@@ -2,17 +2,8 @@
 
 use crate::billet::{Billet, Kind, Part, Stage};
 use crate::physics::Spread;
-use crate::plan::{Blade, Goal, Plan, Tang};
+use crate::plan::{Goal, Plan, SKIN};
 use crate::units::{Mm, Mm3};
-
-/// Skin that scale and lost carbon cost each face of a forged or ground blank: 0.3 to 0.5 mm. Common
-/// practice, no source.
-pub const SKIN: Mm = Mm(0.4);
-/// Edge left by forging, before it is ground: 1.5 to 2 mm. Common practice, no source.
-pub const FORGED_EDGE: Mm = Mm(1.5);
-/// Profile left over the finished outline by forging, at the edge and at the point. Common
-/// practice, no source.
-pub const PROFILE: Mm = Mm(1.0);
 
 /// Metal over what a blank needs, against what goes wrong at the anvil: up to a draft's own and a little
 /// more. Common practice, no source.
@@ -70,7 +61,7 @@ impl Need {
         let thickness = goal.blade.spine.max(tang).max(bolster) + skin;
         if forged {
             return Self {
-                metal: forged_metal(goal),
+                metal: goal.forged_volume(),
                 finished: goal.volume(),
                 thickness,
                 outline: None,
@@ -159,33 +150,6 @@ impl Need {
 #[must_use]
 pub fn is_forged(plan: &Plan) -> bool {
     plan.steps.iter().any(|step| step.kind() == Kind::Forge)
-}
-
-/// The forged blank: the finished knife with its skin, a thick edge and some profile over.
-fn forged_metal(goal: &Goal) -> Mm3 {
-    let skin = SKIN * 2.0;
-    let blade = Blade {
-        length: goal.blade.length + PROFILE,
-        width: goal.blade.width + PROFILE,
-        spine: goal.blade.spine + skin,
-        spine_tip: goal.blade.spine_tip + skin,
-        edge: goal.blade.edge.max(FORGED_EDGE),
-        bevel: goal.blade.bevel,
-    };
-    let tang = goal.tang.map_or(Mm3::ZERO, |tang| {
-        Tang {
-            length: tang.length + PROFILE,
-            width: tang.width + skin,
-            thickness: tang.thickness + skin,
-            width_end: tang.width_end + skin,
-            thickness_end: tang.thickness_end + skin,
-        }
-        .volume()
-    });
-    let bolster = goal.bolster.map_or(Mm3::ZERO, |bolster| {
-        (bolster.width + skin) * (bolster.thickness + skin) * (bolster.length + skin)
-    });
-    blade.volume() + tang + bolster
 }
 
 #[cfg(test)]

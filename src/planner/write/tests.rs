@@ -350,6 +350,7 @@ fn shop() -> impl Strategy<Value = Shop> {
                     tallest,
                     longest,
                     finished: None,
+                    shape: crate::billet::Shape::PLAIN,
                     units: Units::default(),
                 },
                 machine,

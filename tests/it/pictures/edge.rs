@@ -24,7 +24,7 @@ fn the_core_of_three_layers_shows_where_the_numbers_say() {
         .into_iter()
         .find(|billet| {
             let last = billet.history.last();
-            last.is_some_and(|done| matches!(done.made, Move::Cut { .. }))
+            last.is_some_and(|done| matches!(done.made, Move::Trim { .. }))
         })
         .unwrap();
     let chain = chain(&plan, &bar, Hand::ruled());
@@ -116,7 +116,7 @@ fn the_rendered_core_of_three_layers_shows_at_its_height() {
         .into_iter()
         .find(|billet| {
             let last = billet.history.last();
-            last.is_some_and(|done| matches!(done.made, Move::Cut { .. }))
+            last.is_some_and(|done| matches!(done.made, Move::Trim { .. }))
         })
         .unwrap();
     assert!(bar.bar.thickness.near(Mm(7.0), 0.01) && bar.bar.width.near(Mm(42.0), 0.01));

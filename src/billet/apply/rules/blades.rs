@@ -124,3 +124,43 @@ fn a_heat_takes_an_even_skin() {
     near(now.bar.length, 345.5);
     assert!(now.bar.volume().near(Mm3(193_480.0 * 0.995), 1e-6));
 }
+
+// By hand: 45 x 5 x 260 less 2 % is 57.33 cm3. Full bevels 210 x 46 mm from a spine of 4 mm that keeps its thickness
+// to an edge of 1.5 mm: 210 x 46 x (3.0 / 2 + 0.5625) = 19.92 cm3.
+#[test]
+fn what_a_blade_cannot_hold_or_fill_is_said() {
+    let allow = Allowances {
+        shortest: Mm(20.0),
+        ..allowances()
+    };
+    let told = |blank: f64| {
+        let bar = then(&bar(), &[draw(45.0, 5.0, 4.0), cut(2, Some(blank), 2.0)]);
+        let made = forge(Part::Bevels, 46.0, 4.0, 210.0);
+        let done = run(&bar, &[made], &allow).remove(0);
+        let warnings = done.warnings.into_iter();
+        warnings.map(|one| one.text).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        told(260.0),
+        ["37.4 cm3 too much for this blade: cut the blank 90 mm, or forge it 604 mm long"]
+    );
+    assert_eq!(
+        told(80.0),
+        ["2.3 cm3 too little for this blade: cut the blank 90 mm, or forge it 186 mm long"]
+    );
+    assert!(told(100.0).is_empty());
+}
+
+#[test]
+fn the_size_that_nobody_gave_is_what_the_metal_makes() {
+    let bevels = Move::Forge {
+        part: Part::Bevels,
+        to: sizes(46.0, 4.0),
+        scale: Fraction(0.02),
+    };
+    let now = then(&blank(), std::slice::from_ref(&bevels));
+    let full = now.blade.sizes_of(&bevels).unwrap();
+    // 57.33 cm3 over 94.9 mm2 of mean section.
+    near(full.length.unwrap(), 57_330.0 / (46.0 * 2.0625));
+    assert_eq!(now.blade.parts[0].sizes.length, None);
+}

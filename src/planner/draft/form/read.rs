@@ -253,6 +253,7 @@ impl Form {
                 tallest: self.maybe("tallest")?,
                 longest: self.maybe("longest")?,
                 finished: None,
+                shape: crate::billet::Shape::PLAIN,
                 units: self.units(),
             },
             machine,

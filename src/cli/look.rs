@@ -4,6 +4,7 @@ use clap::{Args, ValueEnum};
 
 use crate::plan::least_watch;
 use crate::shell::clock::Clock;
+use crate::shell::lock::Locking;
 use crate::shell::paths::JobPaths;
 use crate::shell::run::Shell;
 use crate::shell::{Protocol, Wish};
@@ -49,6 +50,9 @@ pub(super) struct Anvil {
     /// Length of the fire watch in minutes [default: 60, the least]
     #[arg(long, value_name = "MIN", value_parser = watch)]
     fire_watch: Option<Minutes>,
+    /// Open the job without a lock, where the disk has none: only when no other copy has it open
+    #[arg(long)]
+    pub(super) no_lock: bool,
     /// Take the readings of a caliper or scale on a serial line: /dev/ttyUSB0 (9600 bits a second), or
     /// /dev/ttyUSB0:4800
     #[arg(long, value_name = "DEVICE")]
@@ -187,11 +191,21 @@ impl From<Look> for Anvil {
 }
 
 impl Anvil {
+    /// How the job is kept from being worked twice.
+    pub(super) fn locking(&self) -> Locking {
+        if self.no_lock {
+            Locking::Nothing
+        } else {
+            Locking::Lock
+        }
+    }
+
     /// This, and what was given before the command where nothing was given after it.
     pub(super) fn or(self, before: &Self) -> Self {
         Self {
             look: self.look.or(&before.look),
             fire_watch: self.fire_watch.or(before.fire_watch),
+            no_lock: self.no_lock || before.no_lock,
             gauge: self.gauge.or_else(|| before.gauge.clone()),
         }
     }

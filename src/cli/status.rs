@@ -10,9 +10,9 @@ use crate::planner::status;
 use crate::session::Session;
 use crate::shell::clock::Clock;
 use crate::shell::guard::caught;
-use crate::shell::paths::show;
+use crate::shell::paths::{JobPaths, show};
 use crate::shell::shop;
-use crate::shell::store::read_entries;
+use crate::shell::store::read_journal;
 use crate::units::Stamp;
 
 /// Prints where the job is; 0, or 1 when it cannot be told.
@@ -38,7 +38,14 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
 
 /// The session of a plan: from its journal, or fresh from the plan file when nothing was done yet.
 pub(super) fn load(plan: &Path) -> Result<Session, String> {
-    let entries = read_entries(plan).map_err(|why| why.to_string())?;
+    super::work::say_if_long(&JobPaths::of(plan).journal);
+    let (entries, cut) = read_journal(plan).map_err(|why| why.to_string())?;
+    if cut > 0 {
+        let torn = super::work::torn(cut);
+        out::complain(&format!(
+            "{torn} and are left out; `anvilside work` keeps a copy and takes them out"
+        ));
+    }
     let entries = if entries.is_empty() {
         let text = super::work::plan_text(plan)?;
         if let Err(found) = crate::plan::read(&text) {

@@ -18,6 +18,9 @@ use crate::shell::{Mode, Opened, Store, read_plan, terminal};
 use crate::ui::{Banner, Model, Tone};
 use crate::units::Stamp;
 
+/// Reading a larger journal takes a while.
+const LONG: u64 = 16 << 20;
+
 /// The text of a plan file, or why it cannot be had, as a sentence.
 pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
     read_plan(plan)
@@ -134,6 +137,9 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
     let clock = Clock::start();
     let now = clock.now().at;
     let file = plan_text(plan);
+    if begins {
+        say_if_long(&JobPaths::of(plan).journal);
+    }
     // nothing is left behind where no job can be begun
     if begins {
         terminal::there().map_err(|why| format!("the screen cannot be taken: {why}"))?;
@@ -146,7 +152,7 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
         mut store,
         mode,
         repaired,
-    } = Store::open(plan).map_err(|why| why.to_string())?;
+    } = Store::open_on(Box::new(RealDisk), plan, anvil.locking()).map_err(|why| why.to_string())?;
     let mut entries = entries;
     let fresh = entries.is_empty();
     let mut trouble = Vec::new();
@@ -183,9 +189,10 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
             text: format!("NOT SAVED: {why}"),
         });
     }
-    if let Some(copy) = repaired {
+    if let Some((copy, cut)) = repaired {
         let text = format!(
-            "The last line of the journal was cut short (a power cut?) and was taken out; a copy is in {}",
+            "{} and were taken out; a copy is in {}",
+            torn(cut),
             show(&copy)
         );
         trouble.push(Banner {
@@ -254,6 +261,22 @@ pub(super) fn follow(plan: &Path, look: Look) -> u8 {
             }
             FOUND
         }
+    }
+}
+
+/// What is wrong with the end of a journal.
+pub(super) fn torn(bytes: usize) -> String {
+    format!(
+        "The end of the journal was cut short (a power cut?): its last {bytes} bytes are no whole entry"
+    )
+}
+
+/// Says that a long journal is being read, which can be left.
+pub(super) fn say_if_long(journal: &Path) {
+    let size = journal.metadata().map_or(0, |about| about.len());
+    if size > LONG {
+        let name = show(journal);
+        out::complain(&format!("reading {name}, {} MB; Ctrl-C leaves", size >> 20));
     }
 }
 

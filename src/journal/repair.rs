@@ -50,6 +50,7 @@ pub fn scan(bytes: &[u8]) -> Scan {
 /// short leaves that behind.
 fn holds_entry(rest: &[u8]) -> bool {
     rest.split(|byte| *byte == 0)
+        .filter(|part| !part.is_empty())
         .filter_map(|part| std::str::from_utf8(part).ok())
         .any(|part| decode(part).is_ok())
 }

@@ -34,7 +34,7 @@ pub use lines::{Lines, Steepness, Straightened, band_on_face, bands_of_wave};
 pub use picture::{Picture, Pixel};
 pub use range::LinesRange;
 pub use scene::{Look, MOST_PIXELS, Scene};
-pub use sheet::{EncodeError, Panel, Sheet};
+pub use sheet::{EncodeError, Panel, Sheet, is_ours};
 pub use tone::{Tone, etched_light, seen_softness};
 pub use view::View;
 

@@ -17,19 +17,41 @@ pub enum Open<'a> {
 
 /// A held lock; let go when dropped, or by the system when the process ends in any way.
 #[derive(Debug)]
-pub struct Lock(Option<File>);
+pub struct Lock(Hold);
+
+/// What a lock is held by.
+#[derive(Debug)]
+enum Hold {
+    Nothing,
+    /// Never read: the system lets go with it.
+    File {
+        _file: File,
+    },
+    /// A file of that name that holds these words; it goes with the lock.
+    Note(PathBuf, String),
+}
+
+impl Drop for Lock {
+    fn drop(&mut self) {
+        if let Hold::Note(file, words) = &self.0
+            && fs::read(file).is_ok_and(|held| held == words.as_bytes())
+        {
+            // one that stays is found to be of a process that is gone
+            let _ = fs::remove_file(file);
+        }
+    }
+}
 
 impl Lock {
     /// A lock on nothing, for a disk without other users.
     #[must_use]
     pub fn unshared() -> Self {
-        Self(None)
+        Self(Hold::Nothing)
     }
 
-    /// True when a file is held.
-    #[must_use]
-    pub fn is_shared(&self) -> bool {
-        self.0.is_some()
+    /// A note of these words, on a disk that knows no locks.
+    pub(super) fn note(file: PathBuf, words: String) -> Self {
+        Self(Hold::Note(file, words))
     }
 }
 
@@ -41,6 +63,16 @@ pub trait Disk: Debug + Send {
     /// What the system says; [`ErrorKind::FileTooLarge`] when it holds more than `most` bytes;
     /// [`ErrorKind::IsADirectory`] or [`ErrorKind::InvalidInput`] when it is not a plain file.
     fn read(&self, path: &Path, most: u64) -> io::Result<Option<Vec<u8>>>;
+
+    /// As [`Disk::read`], of lines: what has no end of line for more than `longest` bytes is read no further,
+    /// and ends there.
+    ///
+    /// # Errors
+    /// As [`Disk::read`].
+    fn read_lines(&self, path: &Path, most: u64, longest: usize) -> io::Result<Option<Vec<u8>>> {
+        let _ = longest;
+        self.read(path, most)
+    }
 
     /// A file to write to.
     ///
@@ -110,12 +142,19 @@ pub trait Tape: Debug + Send {
     fn length_at(&self, path: &Path) -> io::Result<Option<u64>>;
 }
 
+/// So much is read at a time.
+const PART: u64 = 4 << 20;
+
 /// The computer's own disk.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct RealDisk;
 
 impl Disk for RealDisk {
     fn read(&self, path: &Path, most: u64) -> io::Result<Option<Vec<u8>>> {
+        self.read_lines(path, most, usize::MAX)
+    }
+
+    fn read_lines(&self, path: &Path, most: u64, longest: usize) -> io::Result<Option<Vec<u8>>> {
         match plain_file(path) {
             Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
             other => other?,
@@ -125,9 +164,20 @@ impl Disk for RealDisk {
         if size > most {
             return Err(ErrorKind::FileTooLarge.into());
         }
-        let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0));
+        let mut bytes = Vec::new();
         // it may have grown since
-        file.take(most).read_to_end(&mut bytes)?;
+        let mut file = file.take(most);
+        let mut line = 0;
+        while file.by_ref().take(PART).read_to_end(&mut bytes)? > 0 {
+            let new = bytes.get(line..).unwrap_or_default();
+            line += new
+                .iter()
+                .rposition(|byte| *byte == b'\n')
+                .map_or(0, |at| at + 1);
+            if bytes.len() - line > longest {
+                break;
+            }
+        }
         Ok(Some(bytes))
     }
 
@@ -167,7 +217,7 @@ impl Disk for RealDisk {
             Err(_) => private(options.create_new(true)).open(path)?,
         };
         match file.try_lock() {
-            Ok(()) => Ok(Some(Lock(Some(file)))),
+            Ok(()) => Ok(Some(Lock(Hold::File { _file: file }))),
             Err(TryLockError::WouldBlock) => Ok(None),
             Err(TryLockError::Error(e)) => Err(e),
         }

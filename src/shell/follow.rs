@@ -6,7 +6,8 @@ use std::io;
 use std::path::Path;
 use std::time::{Duration, SystemTime};
 
-use super::disk::{Disk, RealDisk};
+use super::disk::RealDisk;
+use super::lock::{self, Locking};
 use super::paths::JobPaths;
 use super::store::read_entries;
 use super::watch::Watch;
@@ -38,7 +39,7 @@ pub(super) fn watch(
             }
         }
         if may_take_over {
-            let free = is_free(&paths.lock);
+            let free = is_free(&paths);
             if free != was_free {
                 was_free = free;
                 return heard(Followed::Free(free));
@@ -55,8 +56,8 @@ fn stamp(file: &Path) -> Option<(u64, Option<SystemTime>)> {
 }
 
 /// True when nobody holds the lock. It is let go again at once: the smith is asked first.
-fn is_free(lock: &Path) -> bool {
-    matches!(RealDisk.lock(lock), Ok(Some(_)))
+fn is_free(paths: &JobPaths) -> bool {
+    lock::take(&RealDisk, paths, Locking::Lock).is_ok()
 }
 
 #[cfg(test)]
@@ -67,6 +68,7 @@ mod tests {
 
     use super::*;
     use crate::journal::{Entry, Event, encode};
+    use crate::shell::disk::Disk;
     use crate::units::Stamp;
 
     const SOON: Duration = Duration::from_secs(10);

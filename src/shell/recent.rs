@@ -1,11 +1,12 @@
 //! The plans in recent use: one path a line, newest first, in the user's state folder.
 
 use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
 use super::Trouble;
 use super::disk::{Disk, RealDisk};
-use super::replace::replace;
+use super::replace::replace_private;
 
 /// Most plans that are remembered.
 const MOST: usize = 50;
@@ -54,9 +55,17 @@ impl Recent {
         };
         let text: String = plans.iter().filter_map(line).collect();
         let folder = super::paths::folder(&self.file);
-        fs::create_dir_all(&folder).map_err(Trouble::write(&folder))?;
-        replace(&RealDisk, &self.file, text.as_bytes())
+        private_folder(&folder).map_err(Trouble::write(&folder))?;
+        replace_private(&RealDisk, &self.file, text.as_bytes())
     }
+}
+
+/// Makes a folder that is its owner's alone, whatever the shell lets new files be.
+fn private_folder(folder: &Path) -> io::Result<()> {
+    let mut builder = fs::DirBuilder::new();
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.recursive(true).create(folder)
 }
 
 #[cfg(test)]

@@ -15,16 +15,29 @@ use super::paths::{folder, followed};
 /// [`Trouble::Write`]; the old file is then as it was.
 pub fn replace(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
     let path = followed(path);
+    swap(disk, &path, bytes, &path)
+}
+
+/// As [`replace`], of a file that is its owner's alone.
+///
+/// # Errors
+/// As [`replace`].
+pub fn replace_private(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
+    // there is no file whose permissions it would take
+    swap(disk, &followed(path), bytes, Path::new(""))
+}
+
+fn swap(disk: &dyn Disk, path: &Path, bytes: &[u8], like: &Path) -> Result<(), Trouble> {
     let all = || {
-        let fresh = write_beside(disk, &path, bytes)?;
-        if let Err(e) = disk.rename(&fresh, &path) {
+        let fresh = write_beside(disk, path, bytes, like)?;
+        if let Err(e) = disk.rename(&fresh, path) {
             // the rename's own refusal is the one to tell
             let _ = disk.remove(&fresh);
             return Err(e);
         }
-        disk.sync_folder(&folder(&path))
+        disk.sync_folder(&folder(path))
     };
-    all().map_err(Trouble::write(&path))
+    all().map_err(Trouble::write(path))
 }
 
 /// Writes `bytes` as a new file of that name, whole or not at all; a file that has the name already is
@@ -40,7 +53,7 @@ pub fn create(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble>
         return Err(taken());
     }
     let all = || {
-        let fresh = write_beside(disk, path, bytes)?;
+        let fresh = write_beside(disk, path, bytes, path)?;
         let named = match disk.link(&fresh, path) {
             Err(e) if e.kind() != ErrorKind::AlreadyExists && path.symlink_metadata().is_err() => {
                 // files have one name only on this disk
@@ -59,11 +72,11 @@ pub fn create(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble>
     })
 }
 
-fn write_beside(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<PathBuf> {
+fn write_beside(disk: &dyn Disk, path: &Path, bytes: &[u8], like: &Path) -> io::Result<PathBuf> {
     let mut n = 0;
     let (fresh, mut tape) = loop {
         let fresh = fresh_name(path, n);
-        match disk.open(&fresh, Open::NewLike(path)) {
+        match disk.open(&fresh, Open::NewLike(like)) {
             // left over from a crash under the same process number
             Err(e) if e.kind() == ErrorKind::AlreadyExists && n < 99 => n += 1,
             other => break (fresh, other?),

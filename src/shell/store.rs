@@ -9,11 +9,14 @@ use std::path::{Path, PathBuf};
 
 use super::Trouble;
 use super::disk::{Disk, Lock, Open, RealDisk, Tape};
+use super::lock::{self, Locking};
 use super::paths::{JobPaths, show};
 use crate::journal::{Entry, Scan, encode, scan};
 
 /// Most bytes a journal may hold: 256 MB, thousands of years of work.
 const MOST: u64 = 256 << 20;
+/// Longest line in bytes: several times the largest plan, with each character escaped.
+const LONGEST: usize = 16 << 20;
 
 /// Whether records can be added now.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,8 +38,9 @@ pub struct Opened {
     pub store: Store,
     /// Whether they can be added now.
     pub mode: Mode,
-    /// The copy that was kept of a journal whose last write had been cut short.
-    pub repaired: Option<PathBuf>,
+    /// The copy that was kept of a journal whose last write had been cut short, and how many bytes were cut
+    /// off.
+    pub repaired: Option<(PathBuf, usize)>,
 }
 
 /// One job's journal, held for adding records.
@@ -44,6 +48,7 @@ pub struct Opened {
 pub struct Store {
     disk: Box<dyn Disk>,
     paths: JobPaths,
+    locking: Locking,
     state: State,
     /// The file that records are added to: the journal, or what was written in its place.
     file: PathBuf,
@@ -60,7 +65,10 @@ enum State {
     /// Not writable for this reason.
     Waiting(Trouble),
     Writing {
-        tape: Box<dyn Tape>,
+        /// None until the first record of a new journal is written.
+        tape: Option<Box<dyn Tape>>,
+        /// The folder is known to hold its name.
+        named: bool,
         /// A failed write may have left bytes behind the good ones.
         dirty: bool,
         /// Held, never read.
@@ -74,14 +82,24 @@ enum State {
 /// # Errors
 /// [`Trouble::Damaged`], [`Trouble::TooBig`] or [`Trouble::Read`].
 pub fn read_entries(plan: &Path) -> Result<Vec<Entry>, Trouble> {
+    Ok(read_journal(plan)?.0)
+}
+
+/// As [`read_entries`], and how many bytes of a torn tail were left out.
+///
+/// # Errors
+/// As [`read_entries`].
+pub fn read_journal(plan: &Path) -> Result<(Vec<Entry>, usize), Trouble> {
     let paths = JobPaths::of(plan);
     let bytes = read(&RealDisk, &paths)?.unwrap_or_default();
-    Ok(trusted(&bytes, &paths)?.entries)
+    let found = trusted(&bytes, &paths)?;
+    Ok((found.entries, bytes.len() - found.good))
 }
 
 fn read(disk: &dyn Disk, paths: &JobPaths) -> Result<Option<Vec<u8>>, Trouble> {
     let path = &paths.journal;
-    disk.read(path, MOST).map_err(|source| match source.kind() {
+    let found = disk.read_lines(path, MOST, LONGEST);
+    found.map_err(|source| match source.kind() {
         ErrorKind::FileTooLarge => Trouble::TooBig {
             path: path.clone(),
             most: MOST,
@@ -92,7 +110,11 @@ fn read(disk: &dyn Disk, paths: &JobPaths) -> Result<Option<Vec<u8>>, Trouble> {
 
 fn trusted(bytes: &[u8], paths: &JobPaths) -> Result<Scan, Trouble> {
     let scan = scan(bytes);
-    match scan.damage {
+    let rest = bytes.len() - scan.good;
+    let line = scan.entries.len() + 1;
+    let what = "the line is longer than any entry".to_owned();
+    let too_long = (rest > LONGEST).then_some((line, what));
+    match too_long.or(scan.damage.clone()) {
         None => Ok(scan),
         Some((line, what)) => Err(Trouble::Damaged {
             path: paths.journal.clone(),
@@ -108,7 +130,7 @@ impl Store {
     /// # Errors
     /// As [`Store::open_on`].
     pub fn open(plan: &Path) -> Result<Opened, Trouble> {
-        Self::open_on(Box::new(RealDisk), plan)
+        Self::open_on(Box::new(RealDisk), plan, Locking::Lock)
     }
 
     /// Opens the journal of a plan: takes the lock, reads every record, repairs a torn tail and makes
@@ -117,13 +139,13 @@ impl Store {
     ///
     /// # Errors
     /// [`Trouble::NotAPlan`], [`Trouble::Damaged`], [`Trouble::TooBig`] or [`Trouble::Read`]; nothing was changed then.
-    pub fn open_on(disk: Box<dyn Disk>, plan: &Path) -> Result<Opened, Trouble> {
+    pub fn open_on(disk: Box<dyn Disk>, plan: &Path, locking: Locking) -> Result<Opened, Trouble> {
         let paths = JobPaths::of(plan);
         if [&paths.journal, &paths.lock].contains(&&paths.plan) {
             return Err(Trouble::NotAPlan { path: paths.plan });
         }
         // the lock first: nobody may write between our reading and our appending
-        let lock = take_lock(&*disk, &paths);
+        let lock = lock::take(&*disk, &paths, locking);
         let bytes = read(&*disk, &paths)?;
         let found = trusted(bytes.as_deref().unwrap_or_default(), &paths)?;
         let good = bytes.as_deref().unwrap_or_default().get(..found.good);
@@ -135,6 +157,7 @@ impl Store {
             file: paths.journal.clone(),
             disk,
             paths,
+            locking,
         };
         let mut repaired = None;
         match lock.and_then(|lock| store.begin(lock, bytes.as_deref(), &found)) {
@@ -154,7 +177,9 @@ impl Store {
     pub fn mode(&self) -> Mode {
         match &self.state {
             State::Writing { .. } => Mode::Writable,
-            State::Waiting(why @ Trouble::Busy) => Mode::ReadOnly(why.to_string()),
+            State::Waiting(why @ (Trouble::Busy | Trouble::Held { .. })) => {
+                Mode::ReadOnly(why.to_string())
+            }
             State::Waiting(why) => Mode::Refused(why.to_string()),
         }
     }
@@ -207,8 +232,21 @@ impl Store {
 
     fn write(&mut self, lines: &[u8]) -> Result<(), Trouble> {
         let path = &self.file;
-        let State::Writing { tape, dirty, .. } = &mut self.state else {
+        let State::Writing {
+            tape, named, dirty, ..
+        } = &mut self.state
+        else {
             return Err(Trouble::Busy);
+        };
+        let tape = match tape {
+            Some(tape) => tape,
+            None => {
+                let made = self.disk.open(path, Open::NewLike(&self.paths.plan));
+                tape.insert(made.map_err(|why| match why.kind() {
+                    ErrorKind::AlreadyExists => Trouble::MovedOn,
+                    _ => Trouble::write(path)(why),
+                })?)
+            }
         };
         let changed = || Trouble::Changed { path: path.clone() };
         let length = tape.length_at(path).map_err(Trouble::write(path))?;
@@ -219,7 +257,12 @@ impl Store {
             return Err(changed());
         }
         *dirty = true;
-        let written = tape.write(lines).and_then(|()| tape.sync());
+        let mut written = tape.write(lines).and_then(|()| tape.sync());
+        if !*named && written.is_ok() {
+            // else the file itself may be missing after a power cut
+            written = self.disk.sync_folder(&self.paths.folder);
+            *named = written.is_ok();
+        }
         // what was written in part must not be read as a torn tail, nor be glued to the next line
         *dirty = written.is_err() && tape.cut(self.good).and_then(|()| tape.sync()).is_err();
         written.map_err(Trouble::write(path))
@@ -252,7 +295,7 @@ impl Store {
             let State::Writing { tape, dirty, .. } = &mut self.state else {
                 return Err(Trouble::Busy);
             };
-            (*tape, *dirty) = (fresh, false);
+            (*tape, *dirty) = (Some(fresh), false);
             self.good = lines.len() as u64;
             self.next = entries.len() as u64 + 1;
             let words = if name == *journal {
@@ -279,7 +322,7 @@ impl Store {
 
     /// Another attempt at what could not be had when the job was opened.
     fn try_again(&mut self) -> Result<(), Trouble> {
-        let lock = take_lock(&*self.disk, &self.paths)?;
+        let lock = lock::take(&*self.disk, &self.paths, self.locking)?;
         let bytes = read(&*self.disk, &self.paths)?;
         let found = trusted(bytes.as_deref().unwrap_or_default(), &self.paths)?;
         let good = bytes.as_deref().unwrap_or_default().get(..found.good);
@@ -298,28 +341,31 @@ impl Store {
         lock: Lock,
         bytes: Option<&[u8]>,
         found: &Scan,
-    ) -> Result<Option<PathBuf>, Trouble> {
+    ) -> Result<Option<(PathBuf, usize)>, Trouble> {
         let path = &self.paths.journal;
         let torn = bytes.filter(|bytes| found.is_torn(bytes.len()));
-        let copy = torn.map(|bytes| self.keep_copy(bytes)).transpose()?;
+        let kept = torn.map(|bytes| self.keep_copy(bytes)).transpose()?;
+        let cut = bytes.map_or(0, |bytes| bytes.len() - found.good);
+        let copy = kept.map(|copy| (copy, cut));
         let ready = || {
-            let how = match bytes {
-                Some(_) => Open::Append,
-                None => Open::NewLike(&self.paths.plan),
-            };
-            let mut tape = self.disk.open(path, how)?;
+            // looking at a job that has none makes none
             if bytes.is_none() {
-                // else the file itself may be missing after a power cut
-                self.disk.sync_folder(&self.paths.folder)?;
+                // a link to nowhere is not followed
+                return match path.symlink_metadata() {
+                    Ok(_) => Err(ErrorKind::AlreadyExists.into()),
+                    Err(_) => Ok(None),
+                };
             }
+            let mut tape = self.disk.open(path, Open::Append)?;
             if copy.is_some() {
                 tape.cut(self.good)?;
                 tape.sync()?;
             }
-            Ok(tape)
+            Ok(Some(tape))
         };
         self.state = State::Writing {
             tape: ready().map_err(Trouble::write(path))?,
+            named: bytes.is_some(),
             dirty: false,
             _lock: lock,
         };
@@ -356,11 +402,4 @@ impl Store {
             ErrorKind::AlreadyExists.into(),
         ))
     }
-}
-
-fn take_lock(disk: &dyn Disk, paths: &JobPaths) -> Result<Lock, Trouble> {
-    let lock = disk
-        .lock(&paths.lock)
-        .map_err(Trouble::write(&paths.lock))?;
-    lock.ok_or(Trouble::Busy)
 }

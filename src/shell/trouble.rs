@@ -44,6 +44,18 @@ pub enum Trouble {
     /// Another copy of the program holds the lock.
     #[error("another copy has this job open; leave one of the two, then open the job again")]
     Busy,
+    /// The note of another copy, on a disk that knows no locks.
+    #[error(
+        "another copy has this job open: {by}. If that copy is gone, delete {} and open the job again, or \
+         open it with --no-lock",
+        show(path)
+    )]
+    Held {
+        /// The note.
+        path: PathBuf,
+        /// Who has it open.
+        by: String,
+    },
     /// Another copy held the lock and recorded more than this one has read.
     #[error("another copy has written more; leave and open the job again")]
     MovedOn,
@@ -68,7 +80,7 @@ pub enum Trouble {
         due: u64,
     },
     /// Too big to be one of our files.
-    #[error("{} is over {} MB: it is not a file of this program", show(path), most >> 20)]
+    #[error("{} is over {}: it is not a file of this program", show(path), size(*most))]
     TooBig {
         /// The file.
         path: PathBuf,
@@ -106,6 +118,14 @@ impl Trouble {
             path: path.to_owned(),
             source,
         }
+    }
+}
+
+/// Bytes in words.
+fn size(bytes: u64) -> String {
+    match bytes {
+        1_048_576.. => format!("{} MB", bytes >> 20),
+        _ => format!("{} kB", bytes / 1000),
     }
 }
 

@@ -175,6 +175,18 @@ fn many_mutated_plans() {
     row("mutated plans, each checked", 100_000, begun);
 }
 
+/// Clocks before the calendar, before 1970, and behind the calendar's end.
+const CLOCKS: [i64; 8] = [
+    i64::MIN,
+    -62_167_219_200_001,
+    -1,
+    0,
+    1_772_438_400_000,
+    253_402_207_200_001,
+    i64::MAX - 1,
+    i64::MAX,
+];
+
 fn odd_event(dice: &mut Dice, steps: &[StepId], seq: u64) -> Event {
     let numbers = [
         0.0, -1.0, 1e-10, 1e-300, 0.5, 12.0, 40.0, 300.0, 1583.0, 1e9, 1e300, -1e300,
@@ -253,7 +265,10 @@ fn odd_entries(count: u64) {
                 &current
             };
             let event = odd_event(&mut dice, of, seq);
-            at = Stamp(at.0 + i64::try_from(dice.next() % 100_000_000).unwrap() - 10_000_000);
+            at = match seed % 8 {
+                0 => Stamp(dice.of(&CLOCKS)),
+                _ => Stamp(at.0 + i64::try_from(dice.next() % 100_000_000).unwrap() - 10_000_000),
+            };
             let entry = Entry { seq, at, event };
             entries.push(entry.clone());
             let taken = catch_unwind(std::panic::AssertUnwindSafe(|| session.take(entry)));
@@ -267,13 +282,24 @@ fn odd_entries(count: u64) {
         // by its words: a state may hold numbers that are equal to nothing
         let said = |session: &Session| format!("{:?}", session.clone().without_log());
         assert!(said(&folded) == said(&session), "seed {seed}");
-        let mut model = Model::new(folded, Settings::default(), at);
-        model.mode = Mode::Step;
         let drawn = catch_unwind(std::panic::AssertUnwindSafe(|| {
+            let record = folded.record();
+            let mut model = Model::new(folded, Settings::default(), at);
+            model.mode = Mode::Step;
             let mut terminal = Terminal::new(TestBackend::new(80, 24)).unwrap();
             terminal.draw(|frame| draw(&model, frame)).unwrap();
+            let cells = terminal.backend().buffer().content();
+            let screen: String = cells.iter().map(ratatui::buffer::Cell::symbol).collect();
+            [record, screen]
         }));
-        assert!(drawn.is_ok(), "seed {seed}: {:?}", entries.last());
+        let Ok(texts) = drawn else {
+            panic!("seed {seed}: {:?}", entries.last());
+        };
+        for text in texts {
+            let mut words = text.split(|c: char| !c.is_alphanumeric());
+            let odd = words.find(|word| ["inf", "NaN", "nan"].contains(word));
+            assert_eq!(odd, None, "seed {seed}: {text}");
+        }
     }
 }
 

@@ -372,7 +372,14 @@ fn an_interrupt_leaves_no_file_and_the_older_one_whole() {
     let mut child = Command::new(env!("CARGO_BIN_EXE_anvilside"))
         .arg("picture")
         .arg(plan("ladder-hunter"))
-        .args(["--size", "12000x9000", "--samples", "64", "--out"])
+        .args([
+            "--size",
+            "12000x9000",
+            "--samples",
+            "64",
+            "--overwrite",
+            "--out",
+        ])
         .arg(&out)
         .stderr(Stdio::piped())
         .spawn()

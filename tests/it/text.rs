@@ -147,6 +147,17 @@ fn no_command_lets_text_command_the_terminal() {
         vec!["picture", "plan.toml", "--at", &odd_word],
         vec!["ask", "size", &odd_word],
         vec!["ask", &odd_word],
+        vec!["count", &odd_word],
+        vec!["count", "plan.toml"],
+        vec!["count", "plan.toml", "--plan", &named, "--take"],
+        vec!["count", "--from", "--bands", &odd_word],
+        vec!["samples", &odd_word],
+        vec!["man", &odd_word],
+        vec!["man", "plan.toml"],
+        vec!["completions", &odd_word],
+        vec!["completions", "bash"],
+        vec!["follow", &named],
+        vec!["sheet", &named],
         vec!["draft", "--steel", &odd_word],
         vec!["draft", "--wish", &odd_word],
         vec!["draft", "--wish", "raw.toml"],
@@ -235,8 +246,16 @@ fn a_journal_is_as_private_as_its_plan() {
     let plan = dir.path().join("knife.toml");
     replace(&RealDisk, &plan, b"x").unwrap();
     std::fs::set_permissions(&plan, std::fs::Permissions::from_mode(0o600)).unwrap();
-    let opened = anvilside::shell::Store::open(&plan).unwrap();
+    let mut opened = anvilside::shell::Store::open(&plan).unwrap();
     assert_eq!(opened.mode, anvilside::shell::Mode::Writable);
+    // looking makes no journal
+    assert!(!dir.path().join("knife.journal").exists());
+    let first = Entry {
+        seq: 1,
+        at: Stamp(0),
+        event: Event::Drank,
+    };
+    opened.store.append(&first).unwrap();
     for name in ["knife.journal", "knife.lock"] {
         let mode = dir
             .path()
@@ -255,4 +274,92 @@ fn a_journal_is_as_private_as_its_plan() {
     let opened = anvilside::shell::Store::open(&plan).unwrap();
     assert_ne!(opened.mode, anvilside::shell::Mode::Writable);
     assert!(!aim.exists());
+}
+
+/// A job's journal with so many bytes behind its entries.
+fn job_with_tail(folder: &Path, tail: &[u8]) {
+    let text = crate::common::plan_text("three-layer");
+    let mut bytes = journal(&text, "").into_bytes();
+    bytes.extend_from_slice(tail);
+    replace(&RealDisk, &folder.join("plan.toml"), text.as_bytes()).unwrap();
+    replace(&RealDisk, &folder.join("plan.journal"), &bytes).unwrap();
+}
+
+#[test]
+fn status_and_record_say_what_they_leave_out() {
+    let dir = tempfile::tempdir().unwrap();
+    job_with_tail(dir.path(), b"6 2026-03");
+    for words in [["status", "plan.toml"], ["record", "plan.toml"]] {
+        let output = run(dir.path(), &words);
+        assert!(output.status.success());
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert!(
+            said.contains("its last 9 bytes are no whole entry"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
+fn a_journal_that_holds_no_lines_is_refused_unread() {
+    let dir = tempfile::tempdir().unwrap();
+    for filled in [0, b'x'] {
+        job_with_tail(dir.path(), &vec![filled; 40 << 20]);
+        let before = dir.path().join("plan.journal").metadata().unwrap().len();
+        for command in ["status", "record"] {
+            let output = run(dir.path(), &[command, "plan.toml"]);
+            assert_eq!(output.status.code(), Some(1));
+            let said = String::from_utf8(output.stderr).unwrap();
+            assert!(
+                said.contains("line 6: the line is longer than any entry"),
+                "{said}"
+            );
+        }
+        let opened = anvilside::shell::Store::open(&dir.path().join("plan.toml"));
+        assert!(opened.is_err());
+        let after = dir.path().join("plan.journal").metadata().unwrap().len();
+        assert_eq!(before, after);
+    }
+    // and of what is refused, no more than the first part is read
+    use anvilside::shell::disk::Disk;
+    let part = RealDisk.read_lines(&dir.path().join("plan.journal"), 1 << 30, 1 << 20);
+    assert!(part.unwrap().unwrap().len() < 16 << 20);
+}
+
+#[test]
+fn a_picture_is_written_over_no_other_file() {
+    let dir = tempfile::tempdir().unwrap();
+    let sample = crate::common::plan_text("three-layer");
+    replace(&RealDisk, &dir.path().join("a.toml"), sample.as_bytes()).unwrap();
+    for name in ["p.png", "p.svg"] {
+        let words = ["picture", "a.toml", "--size", "80x40", "--out", name];
+        let path = dir.path().join(name);
+        replace(&RealDisk, &path, b"the only photograph").unwrap();
+        let output = run(dir.path(), &words);
+        assert_eq!(output.status.code(), Some(1), "{name}");
+        assert_eq!(std::fs::read(&path).unwrap(), b"the only photograph");
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert!(said.contains("--overwrite"), "{said}");
+        let asked = [&words[..], &["--overwrite"]].concat();
+        assert!(run(dir.path(), &asked).status.success());
+        // a picture of our own is drawn anew without a word
+        assert!(run(dir.path(), &words).status.success(), "{name}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn the_list_of_recent_plans_is_its_owners_alone() {
+    use std::os::unix::fs::PermissionsExt;
+    let dir = tempfile::tempdir().unwrap();
+    let state = dir.path().join("state");
+    let recent = anvilside::shell::Recent::in_folder(&state);
+    recent.add(Path::new("a.toml")).unwrap();
+    let mode = |path: &Path| path.metadata().unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode(&state), 0o700);
+    let list = state.join("recent");
+    // as an older version, or a shell that hides nothing, left it
+    std::fs::set_permissions(&list, std::fs::Permissions::from_mode(0o666)).unwrap();
+    recent.add(Path::new("b.toml")).unwrap();
+    assert_eq!(mode(&list), 0o600);
 }

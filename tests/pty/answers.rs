@@ -145,14 +145,22 @@ fn text_that_no_hand_types_does_nothing_and_is_over_at_once() {
         let entries = read_entries(&bench.plan()).unwrap();
         matches!(&entries.last().unwrap().event, Event::Note { text, .. } if text.chars().count() <= 200)
     });
-    // whatever is queued, one Ctrl-C ends it
-    terminal.keys(&megabyte);
-    let begun = Instant::now();
-    terminal.keys("\x03");
-    terminal.ended_with(0);
-    let took = begun.elapsed();
-    assert!(took < Duration::from_secs(5), "{took:?}, on a busy machine");
-    assert!(terminal.is_handed_back());
+    // whatever is queued, one Ctrl-C ends it within a second; a busy machine gets three attempts
+    let mut took = Vec::new();
+    while took.len() < 3 && took.iter().all(|took| *took > Duration::from_secs(1)) {
+        terminal.keys(&megabyte);
+        let begun = Instant::now();
+        terminal.keys("\x03");
+        terminal.ended_with(0);
+        took.push(begun.elapsed());
+        assert!(terminal.is_handed_back());
+        terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+        terminal.wait("YOU STOPPED HERE");
+    }
+    assert!(
+        took.iter().any(|took| *took < Duration::from_secs(1)),
+        "{took:?}"
+    );
 }
 
 #[test]

@@ -17,11 +17,14 @@ pub(super) use self::page::for_page;
 use self::panels::{At, Drawn, Job};
 use self::render::Stopped;
 use super::{FOUND, out};
-use crate::pattern::{MOST_PIXELS, Sheet};
+use crate::pattern::{MOST_PIXELS, Sheet, is_ours};
 use crate::session::Sight;
-use crate::shell::disk::RealDisk;
+use crate::shell::disk::{Disk, RealDisk};
 use crate::shell::paths::show;
 use crate::shell::replace::replace;
+
+/// Largest file that is looked at before it is written over.
+const MOST_BYTES: u64 = 1 << 30;
 
 /// What is to be drawn.
 #[derive(Debug, Args)]
@@ -57,6 +60,9 @@ pub(super) struct PictureArgs {
     /// Beside it: another step of this plan (its id, `now`, `finished`), or another plan file
     #[arg(long, value_name = "OTHER")]
     compare: Option<String>,
+    /// Write over a file of that name that is no picture of this program
+    #[arg(long)]
+    overwrite: bool,
     /// Print the numbers as JSON instead of words; the units are in the names of the keys
     #[arg(long)]
     json: bool,
@@ -152,6 +158,7 @@ fn make(args: &PictureArgs) -> Result<String, String> {
     {
         return Err(format!("{}: there is no such folder", show(folder)));
     }
+    spare(&path, args.overwrite)?;
     let job = Job::open(&args.plan, args.seed)?.toned(&args.tone)?;
     let at = match &args.at {
         Some(word) => At::read(word, &job)?,
@@ -180,6 +187,22 @@ fn make(args: &PictureArgs) -> Result<String, String> {
     } else {
         as_text(&path, size, &job, &figures, road.as_ref())
     })
+}
+
+/// A file that is there stays, unless it is a picture that was made here or the smith says so.
+fn spare(path: &Path, overwrite: bool) -> Result<(), String> {
+    if overwrite || path.symlink_metadata().is_err() {
+        return Ok(());
+    }
+    let there = RealDisk.read(path, MOST_BYTES).ok().flatten();
+    if there.is_some_and(|bytes| is_ours(&bytes)) {
+        return Ok(());
+    }
+    Err(format!(
+        "{} is there already and is no picture of this program; give another name with --out, or --overwrite \
+         to write over it",
+        show(path)
+    ))
 }
 
 /// The sheet that is asked for, with its numbers.

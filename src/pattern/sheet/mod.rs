@@ -8,7 +8,7 @@ mod scale_bar;
 mod svg;
 
 pub use layout::{Panel, Sheet};
-pub use raster::EncodeError;
+pub use raster::{EncodeError, is_ours};
 
 #[cfg(test)]
 mod tests {

@@ -96,11 +96,23 @@ pub(crate) fn png_of(picture: &Picture) -> Result<Vec<u8>, EncodeError> {
     png_bytes(&canvas, picture.mm_per_px.0)
 }
 
+/// What a file of ours says of its maker.
+pub(super) const MAKER: &str = "anvilside";
+
+/// True for the bytes of a PNG or SVG file that says it is of this program.
+#[must_use]
+pub fn is_ours(bytes: &[u8]) -> bool {
+    let head = bytes.get(..4096).unwrap_or(bytes);
+    let holds = |mark: &str| head.windows(mark.len()).any(|part| part == mark.as_bytes());
+    holds(&format!("Software\0{MAKER}")) || holds(&format!("<metadata>{MAKER}</metadata>"))
+}
+
 fn png_bytes(canvas: &Canvas, mm_per_px: f64) -> Result<Vec<u8>, EncodeError> {
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, canvas.width, canvas.height);
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
+    encoder.add_text_chunk("Software".to_owned(), MAKER.to_owned())?;
     encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
     let per_metre = (1000.0 / mm_per_px.max(1e-9)).round().clamp(1.0, 4e9);
     #[expect(

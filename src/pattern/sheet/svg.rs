@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use super::canvas::{PAPER, Rgb};
 use super::layout::{Item, Sheet};
-use super::raster::{EncodeError, png_of};
+use super::raster::{EncodeError, MAKER, png_of};
 use crate::pattern::base64;
 
 impl Sheet {
@@ -24,6 +24,7 @@ impl Sheet {
             mm(width),
             mm(height),
         );
+        let _ = writeln!(out, "<metadata>{MAKER}</metadata>");
         let _ = writeln!(
             out,
             "<rect width=\"{width}\" height=\"{height}\" fill=\"{}\"/>",

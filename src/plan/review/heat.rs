@@ -21,7 +21,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
 }
 
 /// The steels in the piece, or of the whole plan where it could not be walked so far.
-fn inside<'p>(plan: &'p Plan, billet: Option<&Billet>) -> Vec<&'p Steel> {
+pub(super) fn inside<'p>(plan: &'p Plan, billet: Option<&Billet>) -> Vec<&'p Steel> {
     let there = |at: usize| {
         billet.is_none_or(|billet| billet.volume_of(SteelId::from_index(at)).is_positive())
     };

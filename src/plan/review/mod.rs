@@ -3,6 +3,7 @@
 mod goal;
 mod heat;
 mod machine;
+mod window;
 
 use super::walk::place_of;
 use super::{Diagnostic, Level, Plan, Step, Walk};
@@ -13,6 +14,7 @@ use crate::billet::{Billet, Kind};
 pub(super) fn review(plan: &Plan, walk: &Walk) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     heat::review(plan, walk, &mut found);
+    window::review(plan, walk, &mut found);
     machine::review(plan, walk, &mut found);
     if walk.rows.len() == plan.steps.len() {
         goal::review(plan, walk, &mut found);

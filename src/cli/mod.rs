@@ -92,6 +92,9 @@ enum Command {
         /// Write the whole record as a page for a browser, to show, keep and print
         #[arg(long, value_name = "FILE", conflicts_with_all = ["json", "csv"])]
         html: Option<PathBuf>,
+        /// Keep that page current while the job runs, until Ctrl-C
+        #[arg(long, requires = "html")]
+        live: bool,
     },
     /// The plan as a page for the shop wall (HTML, to print)
     Sheet {
@@ -174,9 +177,16 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Draft { args, look }) => draft::run(&args, &Anvil::from(look).or(&cli.anvil)),
         Some(Command::Record {
             plan,
+            html: Some(to),
+            live: true,
+            ..
+        }) => record::live(&plan.plan, &to),
+        Some(Command::Record {
+            plan,
             json,
             csv,
             html,
+            ..
         }) => {
             let form = match &html {
                 Some(to) => record::Form::Page(to),

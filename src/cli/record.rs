@@ -10,9 +10,14 @@ use crate::planner::learn::learn;
 use crate::planner::record_page::record_page;
 use crate::session::Session;
 use crate::shell::disk::RealDisk;
+use crate::shell::live::on_change;
 use crate::shell::paths::show;
 use crate::shell::replace::replace;
 use crate::shell::shop;
+use crate::shell::signals::interrupted;
+
+/// So often a browser asks for a page that is kept current, seconds.
+const AGAIN: u32 = 15;
 
 /// The form in which the record is told.
 #[derive(Debug, Clone, Copy)]
@@ -33,7 +38,7 @@ pub(super) fn run(plan: &Path, form: Form<'_>) -> u8 {
         }
         Form::Csv => Ok(session.readings_csv()),
         Form::Page(to) => {
-            write(plan, &session, to, None)?;
+            write(plan, &session, to, (None, false))?;
             Ok(format!("{}: written; open it in a browser", show(to)))
         }
     });
@@ -42,6 +47,41 @@ pub(super) fn run(plan: &Path, form: Form<'_>) -> u8 {
             out::say(&text);
             0
         }
+        Err(why) => {
+            out::complain(&why);
+            FOUND
+        }
+    }
+}
+
+/// Keeps the page current while the job runs, until Ctrl-C; 0, or 1 when it cannot be written.
+pub(super) fn live(plan: &Path, to: &Path) -> u8 {
+    let shown = show(to);
+    let now =
+        |again| status::load(plan).and_then(|session| write(plan, &session, to, (again, true)));
+    let run = || {
+        let stop = interrupted().map_err(|why| why.to_string())?;
+        now(Some(AGAIN))?;
+        out::say(&format!(
+            "{shown}: kept current until Ctrl-C; open it in a browser"
+        ));
+        let mut said = None;
+        let changed = || {
+            // A journal in trouble is told once; the last good page stays.
+            let why = now(Some(AGAIN)).err();
+            if let Some(why) = why.as_ref().filter(|_| why != said) {
+                out::complain(why);
+            }
+            said = why;
+        };
+        on_change(plan, &stop, changed).map_err(|why| why.to_string())?;
+        // What is left behind asks for nothing anew.
+        now(None)?;
+        out::say(&format!("{shown}: ended, and left as it stands"));
+        Ok::<_, String>(())
+    };
+    match run() {
+        Ok(()) => 0,
         Err(why) => {
             out::complain(&why);
             FOUND
@@ -58,9 +98,14 @@ fn account(plan: &Path, session: &Session) -> Account {
 }
 
 /// Writes the page, whole.
-fn write(plan: &Path, session: &Session, to: &Path, again: Option<u32>) -> Result<(), String> {
+fn write(
+    plan: &Path,
+    session: &Session,
+    to: &Path,
+    (again, beside): (Option<u32>, bool),
+) -> Result<(), String> {
     let account = account(plan, session);
-    let pictures = for_page(session, again.is_some())?;
+    let pictures = for_page(session, beside)?;
     let page = record_page(session, &account, &pictures, again);
     replace(&RealDisk, to, page.as_bytes()).map_err(|why| why.to_string())
 }

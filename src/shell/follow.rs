@@ -50,7 +50,7 @@ pub(super) fn watch(
 }
 
 /// Length and time of the last change; none where there is no file.
-fn stamp(file: &Path) -> Option<(u64, Option<SystemTime>)> {
+pub(super) fn stamp(file: &Path) -> Option<(u64, Option<SystemTime>)> {
     let about = fs::metadata(file).ok()?;
     Some((about.len(), about.modified().ok()))
 }

@@ -12,6 +12,7 @@ pub mod graphics;
 pub(crate) mod guard;
 pub mod input;
 mod keyboard;
+pub mod live;
 pub mod lock;
 mod out;
 pub mod paths;

@@ -35,7 +35,7 @@ fn page_of(session: &Session) -> (Value, String) {
     let lessons = learn(&[], &ShopBook::default(), Some(&session.plan));
     let account = Account::of(session, &lessons);
     let picture = PagePicture {
-        blade: true,
+        long: true,
         caption: "a <blade>".to_owned(),
         png: vec![1, 2, 3],
         size: [10, 4],

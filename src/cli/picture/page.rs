@@ -8,7 +8,7 @@ use crate::session::{Session, Sight, Subject, When};
 use crate::units::show;
 
 /// Steps after which the metal looks another way.
-const MAIN: [Kind; 10] = [
+const MAIN: [Kind; 11] = [
     Kind::Stack,
     Kind::Restack,
     Kind::Fold,
@@ -18,6 +18,7 @@ const MAIN: [Kind; 10] = [
     Kind::Groove,
     Kind::Dimple,
     Kind::Split,
+    Kind::Inspect,
     Kind::RoughGrind,
 ];
 /// The number that the hammer's unevenness is guessed from; `picture` draws with the same by default.
@@ -29,22 +30,27 @@ const SAMPLES: u32 = 4;
 ///
 /// # Errors
 /// Why nothing is to be written: it was stopped, or a picture cannot be encoded.
-pub(in crate::cli) fn for_page(session: &Session, quiet: bool) -> Result<PagePictures, String> {
+pub(in crate::cli) fn for_page(session: &Session, beside: bool) -> Result<PagePictures, String> {
     let job = Job {
         session: session.clone(),
         begun: session.has_begun(),
         seed: SEED,
         tones: Vec::new(),
     };
-    let render = Render::new(SAMPLES).map_err(|why| why.to_string())?;
-    let render = if quiet { render.quiet() } else { render };
+    let render = if beside {
+        Render::beside(SAMPLES)
+    } else {
+        Render::new(SAMPLES).map_err(|why| why.to_string())?
+    };
     let steps = job.steps();
     // What is done is shown as it was done; a plan that is not begun, as it is foreseen.
     let until = if job.begun { session.at } else { steps };
     let main: Vec<usize> = (0..until)
         .filter(|at| {
             let kind = session.plan.steps.get(*at).map(crate::plan::Step::kind);
-            kind.is_some_and(|kind| MAIN.contains(&kind))
+            // The finished blade stands at the head already.
+            let told = kind == Some(Kind::RoughGrind) && session.is_finished();
+            kind.is_some_and(|kind| MAIN.contains(&kind)) && !told
         })
         .collect();
     let of = main.len() + 1;
@@ -114,7 +120,7 @@ fn one(
         .picture(subject.scene(sight, size), done, of)
         .map_err(|why| why.to_string())?;
     Ok(PagePicture {
-        blade: sight == Sight::Blade,
+        long: picture.width > 3 * picture.height,
         caption,
         png: picture.png_clear().map_err(|why| why.to_string())?,
         size: [picture.width, picture.height],

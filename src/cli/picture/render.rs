@@ -46,10 +46,15 @@ impl Render {
         })
     }
 
-    /// Without a progress bar.
-    pub(super) fn quiet(mut self) -> Self {
-        self.watched = false;
-        self
+    /// Beside other work: no progress bar, and no signal stops it.
+    pub(super) fn beside(samples: u32) -> Self {
+        Self {
+            samples,
+            threads: 1,
+            stop: Arc::default(),
+            clock: Clock::start(),
+            watched: false,
+        }
     }
 
     /// True when the smith has asked to stop.

@@ -24,14 +24,14 @@ p{margin:.3rem 0 .7rem}a{color:var(--one)}:focus-visible{outline:3px solid var(-
 .soft{color:var(--soft)}.wide{overflow-x:auto;margin:.4rem 0 1rem}
 table{border-collapse:collapse;width:100%}caption{text-align:left;color:var(--soft);padding:.2rem 0}
 th,td{border:1px solid var(--line);padding:.25rem .5rem;text-align:left;vertical-align:top}
-thead th{background:var(--box)}thead{display:table-header-group}
+thead th{background:var(--box)}th[scope=row]{font-weight:600}.wide th[scope=row]{min-width:7.5rem}thead{display:table-header-group}
 .deferral{border:2px solid var(--ink);padding:.4rem .8rem;margin:1.2rem 0}
 dl.facts{display:grid;grid-template-columns:repeat(auto-fill,minmax(13rem,1fr));gap:.6rem 1.2rem;margin:1rem 0}
 dl.facts dt{color:var(--soft);font-size:.9rem}dl.facts dd{margin:0;font-weight:600}
 figure{margin:1rem 0}figcaption{color:var(--soft);font-size:.95rem}img{max-width:100%;height:auto;display:block}
 @media print{
 @page{margin:14mm}
-body{font-size:10pt;max-width:none;padding:0}nav,.skip{display:none}.wide{overflow:visible}
+body{--paper:#ffffff;font-size:10pt;max-width:none;padding:0}nav,.skip,.screen{display:none}.wide{overflow:visible}
 h2,h3,h4,summary,caption{break-after:avoid}tr,figure,svg,img,li,dl.facts>div,.deferral,.whole{break-inside:avoid}
 p{orphans:3;widows:3}a{color:inherit;text-decoration:none}
 }

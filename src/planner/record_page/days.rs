@@ -208,8 +208,9 @@ pub(super) fn cards(page: &Page<'_>) -> Markup {
         @if answered.is_empty() {
             p { "No item of a card has been answered yet." }
         } @else {
+            p { (capital(&show::counted(answered.len(), "item"))) " of the cards answered when asked." }
             details {
-                summary { "Table: the " (show::counted(answered.len(), "answer")) " by step" }
+                summary { "Table: answers by step" }
                 (table("Answers by step", &["step", "item", "answer"], &answered))
             }
         }

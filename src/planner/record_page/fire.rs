@@ -151,9 +151,6 @@ fn one_day(page: &Page<'_>, day: u32, heats: &[&HeatData]) -> Markup {
         clock.axis(page.session.offset),
         y,
     );
-    if highest > HOT.0 {
-        plot.across(shown(units, HOT.0), &hot);
-    }
     let mut rows = Vec::new();
     for heat in heats {
         let Some((into, _)) = span(heat) else {
@@ -170,6 +167,9 @@ fn one_day(page: &Page<'_>, day: u32, heats: &[&HeatData]) -> Markup {
             units.about(Celsius(heat.reached_c)),
             minutes(heat.above_1100_s),
         ]);
+    }
+    if highest > HOT.0 {
+        plot.across(shown(units, HOT.0), &hot);
     }
     for (_, _, begins) in clock.stretches.iter().skip(1) {
         plot.upright(*begins);

@@ -21,7 +21,7 @@ use crate::units::{Fraction, Seconds, show};
 #[derive(Debug, Clone)]
 pub struct PagePicture {
     /// It is long and low, and takes a row of its own.
-    pub blade: bool,
+    pub long: bool,
     /// What it shows, for those who cannot see it and under it for the others.
     pub caption: String,
     /// The picture as PNG.
@@ -43,11 +43,11 @@ pub struct PagePictures {
 const OWN: &str = "
 .hero{margin:1rem 0 1.4rem}.hero img,.shots img{width:100%;background:#f4f1ec;border:1px solid var(--line)}
 .shots{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,13rem),1fr));gap:1rem;align-items:end}
-.shots figure{margin:0}.shots figure:has(img.blade){grid-column:1/-1;max-width:40rem}
+.shots figure{margin:0}.shots figure:has(img.long){grid-column:1/-1;max-width:40rem}
 .days{columns:2 24rem;column-gap:2rem}.days>div{padding:.1rem 0 .4rem}.days h4{margin-top:.2rem}.days p{margin:.05rem 0}
 nav ul{display:flex;flex-wrap:wrap;gap:.2rem 1.2rem;list-style:none;padding:0}
 .live{border-left:6px solid var(--two);padding:.2rem .8rem;background:var(--box)}
-@media print{.shots{grid-template-columns:repeat(3,1fr)}}
+@media print{.shots{grid-template-columns:repeat(4,1fr)}.shots img{max-height:60mm;object-fit:contain}.days{columns:2;font-size:9pt}.soft{break-after:avoid}}
 ";
 
 /// The page. With `again` a browser that has it open asks for it anew after so many seconds.
@@ -214,7 +214,8 @@ fn figures(page: &Page<'_>) -> Markup {
     let told = &page.account.forecast;
     let used: u32 = page.session.done.iter().map(|done| done.heats).sum();
     html! {
-        p { "Forecast before the first step: " (told.heats.words(0)) " heats, "
+        p.soft.screen { "Behind each chart lies its table. A table that is open is printed with its chart." }
+        p.soft { "Forecast before the first step: " (told.heats.words(0)) " heats, "
             (told.minutes.map(|m| m / 60.0).words(0)) " h at work; so far " (show::counted(used, "heat")) "." }
         div.charts { @for chart in &charts { (chart) } }
     }
@@ -225,7 +226,7 @@ fn picture(of: &PagePicture) -> Markup {
     let [width, height] = of.size;
     html! {
         figure {
-            img.blade[of.blade] src=(PreEscaped(data)) alt=(of.caption) width=(width) height=(height);
+            img.long[of.long] src=(PreEscaped(data)) alt=(of.caption) width=(width) height=(height);
             figcaption { (of.caption) }
         }
     }

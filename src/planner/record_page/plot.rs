@@ -26,8 +26,10 @@ svg .halo{paint-order:stroke;stroke:var(--paper);stroke-width:4px}svg .solid{fil
 .key{list-style:none;display:flex;flex-wrap:wrap;gap:.1rem 1.1rem;padding:0;margin:.1rem 0 .5rem;font-size:.92rem}
 .key svg{width:26px;height:12px;vertical-align:-1px;margin-right:.35rem;display:inline}
 details{margin:.2rem 0 1rem}summary{cursor:pointer;color:var(--one)}
-@media print{details::details-content{content-visibility:visible;height:auto;display:block}summary{list-style:none;color:inherit}
-.charts{grid-template-columns:1fr 1fr;gap:0 8mm}.chart table{font-size:7.5pt}.chart th,.chart td{padding:.1rem .25rem}}
+.chart:has(details[open]){grid-column:1/-1}.chart:has(details[open])>svg{max-width:34rem}
+@media print{details:not([open]){display:none}summary{list-style:none;color:inherit}
+.charts{grid-template-columns:1fr 1fr;gap:0 8mm}.chart:not(:has(details[open])){break-inside:avoid}
+.chart h3{margin-top:.8rem}.chart table{font-size:8pt}.chart th,.chart td{padding:.1rem .3rem}.key{font-size:8pt}}
 ";
 
 /// One axis: where it begins and ends, and what is written on it.

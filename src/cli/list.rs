@@ -1,96 +1,226 @@
 //! `anvilside` alone: the billets of this folder and of recent use, the unfinished first.
 
 use std::io::IsTerminal;
-use std::path::{Path, PathBuf};
+use std::path::Path;
+use std::sync::Mutex;
 
 use super::look::{Anvil, Look};
 use super::samples::{self, SAMPLES};
-use super::{FOUND, draft, out, status, work};
+use super::{FOUND, draft, out, work};
+use crate::session::Standing;
 use crate::shell::clock::Clock;
 use crate::shell::paths::{JobPaths, state_folder};
-use crate::shell::recent::Recent;
 use crate::shell::run::Shell;
-use crate::ui::{Shelf, ShelfRow};
-use crate::units::show;
+use crate::shell::shelf::{Billet, Known, billets, read};
+use crate::ui::{Group, Msg, Shelf, ShelfRow};
+use crate::units::{Stamp, show};
 
-/// Most billets listed.
-const MOST: usize = 30;
-
-struct Row {
-    plan: PathBuf,
-    finished: bool,
-    begun: bool,
-    shown: ShelfRow,
-}
+/// Up to so many are read before the screen is taken.
+const FEW: usize = 32;
 
 /// Lists the billets; on a terminal a key opens one.
 pub(super) fn run(anvil: &Anvil) -> u8 {
     let look = &anvil.look;
-    let rows = rows();
-    if rows.is_empty() {
+    let state = state_folder(std::env::var_os("ANVILSIDE_STATE"));
+    let found = billets(&[Path::new("."), Path::new("plans")], state.as_deref());
+    let now = Clock::start().now().at;
+    if !on_terminal() {
+        return printed(&found, state.as_deref(), now);
+    }
+    if found.is_empty() {
         return first_run(anvil);
     }
-    if !on_terminal() {
-        let lines: Vec<String> = rows
-            .iter()
-            .map(|row| {
-                format!(
-                    "{}: {} ({})",
-                    row.shown.file, row.shown.title, row.shown.state
-                )
-            })
-            .collect();
-        out::say(&lines.join("\n"));
-        return 0;
+    let mut shelf = Shelf::new(found.iter().map(unread).collect(), look.settings());
+    shelf.unread = found.len();
+    if found.len() <= FEW {
+        for rows in all(&found, state.as_deref(), now) {
+            shelf.update(Msg::Shelf(rows));
+        }
+        if shelf.rows.iter().all(Option::is_none) {
+            return first_run(anvil);
+        }
     }
-    let shown = rows.iter().map(|row| row.shown.clone()).collect();
-    let mut shelf = Shelf::new(shown, look.settings());
-    let shell = match show_list(&mut shelf, look) {
+    let plans = found.clone();
+    let begun = take_screen(look).and_then(|mut shell| {
+        if shelf.unread > 0 {
+            shell.list(move |told| {
+                read(&plans, state.as_deref(), &|rows| {
+                    told(shown(&plans, rows, now))
+                });
+            })?;
+        }
+        shell.run(&mut shelf, None)?;
+        Ok(shell)
+    });
+    let shell = match begun {
         Ok(shell) => shell,
         Err(why) => {
             out::complain(&format!("the screen cannot be taken: {why}"));
             return FOUND;
         }
     };
-    match shelf.chosen.and_then(|at| rows.get(at)) {
-        Some(row) => work::run(Some(shell), &row.plan, anvil),
+    match shelf.chosen.and_then(|at| found.get(at)) {
+        Some(billet) => work::run(Some(shell), &billet.plan, anvil),
         None => 0,
     }
+}
+
+/// Rows by their place in the list.
+type Rows = Vec<(usize, Option<ShelfRow>)>;
+
+/// Everything that is known, in the order in which it came.
+fn all(found: &[Billet], state: Option<&Path>, now: Stamp) -> Vec<Rows> {
+    let told = Mutex::new(Vec::new());
+    read(found, state, &|rows| {
+        told.lock()
+            .map(|mut told| told.push(shown(found, rows, now)))
+            .is_ok()
+    });
+    told.into_inner().unwrap_or_default()
+}
+
+fn shown(billets: &[Billet], rows: Vec<(usize, Known)>, now: Stamp) -> Rows {
+    let row = |(at, known)| {
+        (
+            at,
+            billets.get(at).and_then(|billet| row(billet, known, now)),
+        )
+    };
+    rows.into_iter().map(row).collect()
+}
+
+/// What is shown of a billet before it is read.
+fn unread(billet: &Billet) -> ShelfRow {
+    let stem = billet.plan.file_stem().unwrap_or_default();
+    ShelfRow {
+        title: show::plain(&stem.to_string_lossy(), 80),
+        goal: String::new(),
+        state: "reading".to_owned(),
+        file: show::plain(&billet.plan.to_string_lossy(), 80),
+        group: if billet.worked.is_some() {
+            Group::Unfinished
+        } else {
+            Group::NotBegun
+        },
+        last: billet.worked,
+    }
+}
+
+fn row(billet: &Billet, known: Known, now: Stamp) -> Option<ShelfRow> {
+    let plain = unread(billet);
+    let job = match known {
+        Known::NoPlan => return None,
+        Known::Damaged(why) => {
+            return Some(ShelfRow {
+                goal: "DAMAGED".to_owned(),
+                state: why,
+                group: Group::Unfinished,
+                ..plain
+            });
+        }
+        Known::Job(job) => job,
+    };
+    let ago = job
+        .last
+        .map(|last| format!(", {} ago", show::span(now.since(last))));
+    let size = if job.size.is_empty() {
+        String::new()
+    } else {
+        format!("; {}", job.size)
+    };
+    Some(ShelfRow {
+        title: job.title,
+        goal: job.goal,
+        state: format!("{}{}{size}", job.place, ago.unwrap_or_default()),
+        group: match job.standing {
+            Standing::Unfinished => Group::Unfinished,
+            Standing::NotBegun => Group::NotBegun,
+            Standing::Done => Group::Done,
+        },
+        last: job.last,
+        ..plain
+    })
+}
+
+/// The list as lines; where there is nothing, what can be begun.
+fn printed(found: &[Billet], state: Option<&Path>, now: Stamp) -> u8 {
+    let told = all(found, state, now).into_iter().flatten();
+    let mut rows: Vec<ShelfRow> = told.filter_map(|(_, row)| row).collect();
+    if rows.is_empty() {
+        return offered();
+    }
+    rows.sort_by(|a, b| {
+        let newest = b.last.cmp(&a.last);
+        a.group.cmp(&b.group).then(newest).then(a.file.cmp(&b.file))
+    });
+    let lines = rows.iter().map(|row| {
+        let goal = if row.goal.is_empty() { "" } else { "; " };
+        format!(
+            "{}: {} ({}{goal}{})",
+            row.file, row.title, row.state, row.goal
+        )
+    });
+    out::say(&lines.collect::<Vec<_>>().join("\n"));
+    0
 }
 
 fn on_terminal() -> bool {
     std::io::stdin().is_terminal() && std::io::stdout().is_terminal()
 }
 
+fn take_screen(look: &Look) -> std::io::Result<Shell> {
+    let paths = JobPaths::of(Path::new("anvilside"));
+    Shell::start(Clock::start(), Some(paths), look.sharp())
+}
+
+/// What can be begun where there is no plan: a draft, or a sample.
+fn beginnings() -> Vec<ShelfRow> {
+    let row = |title: &str, state: String, file: &str| ShelfRow {
+        title: title.to_owned(),
+        goal: String::new(),
+        state,
+        file: file.to_owned(),
+        group: Group::NotBegun,
+        last: None,
+    };
+    let draft = row(
+        "Draft a plan from a wish: blade, pattern, stock and shop",
+        "asked one by one; whole plans come of it".to_owned(),
+        "anvilside draft",
+    );
+    let samples = SAMPLES.iter().map(|one| {
+        let title = format!("Sample: {}", one.file.trim_end_matches(".toml"));
+        let state = format!("{}; a copy is written here", one.words);
+        row(&title, state, one.file)
+    });
+    std::iter::once(draft).chain(samples).collect()
+}
+
+/// With no plan about, where there is no terminal.
+fn offered() -> u8 {
+    let rows = beginnings();
+    let numbered = rows.iter().zip(1..);
+    let lines: Vec<String> = numbered
+        .map(|(row, n)| format!("  {n}  {} ({})", row.title, row.state))
+        .collect();
+    out::say(&format!(
+        "No plans here yet. On a terminal `anvilside` offers these by number:\n{}\n\
+         `anvilside samples DIR` writes all samples and the plan format; `anvilside --help` shows the commands.",
+        lines.join("\n")
+    ));
+    0
+}
+
 /// With no plan about: a draft or a sample, by number.
 fn first_run(anvil: &Anvil) -> u8 {
     let look = &anvil.look;
-    let draft = ShelfRow {
-        title: "Draft a plan from a wish: blade, pattern, stock and shop".to_owned(),
-        state: "asked one by one; whole plans come of it".to_owned(),
-        file: "anvilside draft".to_owned(),
-    };
-    let samples = SAMPLES.iter().map(|one| ShelfRow {
-        title: format!("Sample: {}", one.file.trim_end_matches(".toml")),
-        state: format!("{}; a copy is written here", one.words),
-        file: one.file.to_owned(),
-    });
-    let rows: Vec<ShelfRow> = std::iter::once(draft).chain(samples).collect();
-    if !on_terminal() {
-        let numbered = rows.iter().zip(1..);
-        let lines: Vec<String> = numbered
-            .map(|(row, n)| format!("  {n}  {} ({})", row.title, row.state))
-            .collect();
-        out::say(&format!(
-            "No plans here yet. On a terminal `anvilside` offers these by number:\n{}\n\
-             `anvilside samples DIR` writes all samples and the plan format; `anvilside --help` shows the commands.",
-            lines.join("\n")
-        ));
-        return 0;
-    }
-    let mut shelf = Shelf::new(rows, look.settings());
+    let mut shelf = Shelf::new(beginnings(), look.settings());
     shelf.heading = "NO PLANS HERE YET: begin with one of these";
-    let shell = match show_list(&mut shelf, look) {
+    let begun = take_screen(look).and_then(|mut shell| {
+        shell.run(&mut shelf, None)?;
+        Ok(shell)
+    });
+    let shell = match begun {
         Ok(shell) => shell,
         Err(why) => {
             out::complain(&format!("the screen cannot be taken: {why}"));
@@ -112,100 +242,4 @@ fn first_run(anvil: &Anvil) -> u8 {
             FOUND
         }
     }
-}
-
-fn show_list(shelf: &mut Shelf, look: &Look) -> std::io::Result<Shell> {
-    let mut shell = Shell::start(
-        Clock::start(),
-        Some(JobPaths::of(Path::new("anvilside"))),
-        look.sharp(),
-    )?;
-    shell.run(shelf, None)?;
-    Ok(shell)
-}
-
-fn rows() -> Vec<Row> {
-    let mut plans: Vec<PathBuf> = Vec::new();
-    let recent = state_folder(std::env::var_os("ANVILSIDE_STATE"))
-        .map(|folder| Recent::in_folder(&folder).plans())
-        .unwrap_or_default();
-    let here = [Path::new("."), Path::new("plans")]
-        .into_iter()
-        .flat_map(tomls);
-    for plan in here.chain(recent) {
-        let full = std::path::absolute(&plan).unwrap_or(plan.clone());
-        let known = plans
-            .iter()
-            .any(|held| std::path::absolute(held).is_ok_and(|held| held == full));
-        if !known && plan.is_file() {
-            plans.push(plan);
-        }
-    }
-    let now = Clock::start().now().at;
-    let mut rows: Vec<Row> = plans
-        .into_iter()
-        .take(MOST)
-        .filter_map(|plan| {
-            let name = show::plain(&plan.to_string_lossy(), 80);
-            let session = match status::load(&plan) {
-                Ok(session) => session,
-                // A file that is no plan at all is not listed; a plan with a damaged journal is.
-                Err(why) if why.contains("journal") => {
-                    let shown = ShelfRow {
-                        title: "damaged journal".to_owned(),
-                        state: show::plain(&why, 160),
-                        file: name,
-                    };
-                    return Some(Row {
-                        plan,
-                        finished: false,
-                        begun: true,
-                        shown,
-                    });
-                }
-                Err(_) => return None,
-            };
-            let begun = session.has_begun();
-            let finished = session.is_finished();
-            let state = match (begun, session.current(), session.last) {
-                (false, ..) => "not begun".to_owned(),
-                (true, Some(step), Some(last)) => format!(
-                    "step {} of {}: {}, {} ago",
-                    session.at + 1,
-                    session.plan.steps.len(),
-                    step.name(),
-                    show::span(now.since(last))
-                ),
-                (true, Some(step), None) => format!("at {}", step.name()),
-                (true, None, _) => "done".to_owned(),
-            };
-            let shown = ShelfRow {
-                title: session.plan.title.clone(),
-                state,
-                file: name,
-            };
-            Some(Row {
-                plan,
-                finished,
-                begun,
-                shown,
-            })
-        })
-        .collect();
-    rows.sort_by_key(|row| (row.finished, !row.begun));
-    rows
-}
-
-fn tomls(folder: &Path) -> Vec<PathBuf> {
-    let mut found: Vec<PathBuf> = std::fs::read_dir(folder)
-        .map(|files| files.flatten().map(|file| file.path()).collect())
-        .unwrap_or_default();
-    found.retain(|path| {
-        let toml = path.extension().is_some_and(|end| end == "toml");
-        toml && path
-            .file_name()
-            .is_some_and(|name| name != "Cargo.toml" && name != "clippy.toml")
-    });
-    found.sort();
-    found
 }

@@ -6,6 +6,7 @@ mod count;
 mod draft;
 mod fault;
 mod label;
+mod help;
 mod list;
 mod look;
 mod out;
@@ -140,15 +141,22 @@ struct PlanArgs {
     plan: PathBuf,
 }
 
-/// The command line as it stands, for pages and tests. Help is always the short form: it fits a screen.
+/// The command line as it stands, for pages and tests. Help fits a screen.
 #[must_use]
 pub fn command() -> clap::Command {
-    // The list of billets takes the screen's settings too; they are told where they matter most.
-    short_help(Cli::command().mut_args(|arg| arg.hide(true)))
+    let mut whole = whole();
+    whole.build();
+    help::short(whole)
 }
 
-/// Gives a command and all below it the short help.
-fn short_help(command: clap::Command) -> clap::Command {
+/// The command line with help that says everything.
+fn whole() -> clap::Command {
+    // The list of billets takes the screen's settings too; they are told where they matter most.
+    plain_help(Cli::command().mut_args(|arg| arg.hide(true)))
+}
+
+/// Gives a command and all below it one flag for help.
+fn plain_help(command: clap::Command) -> clap::Command {
     let help = Arg::new("help")
         .short('h')
         .long("help")
@@ -159,16 +167,37 @@ fn short_help(command: clap::Command) -> clap::Command {
         .disable_help_flag(true)
         .disable_help_subcommand(true)
         .arg(help)
-        .mut_subcommands(short_help)
+        .mut_subcommands(plain_help)
 }
 
 /// Runs the program with these arguments.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let read = command().try_get_matches_from(args);
+    let mut words: Vec<OsString> = args.into_iter().collect();
+    let all = words.iter().take_while(|word| *word != "--");
+    let all = all.filter(|word| *word == "--help-all").count() > 0;
+    let read = if all {
+        words
+            .iter_mut()
+            .filter(|word| *word == "--help-all")
+            .for_each(|word| *word = "--help".into());
+        whole().try_get_matches_from(words)
+    } else {
+        command().try_get_matches_from(words)
+    };
     let cli = match read.and_then(|found| Cli::from_arg_matches(&found)) {
         Ok(cli) => cli,
         Err(error) => return ExitCode::from(refused(&error)),
     };
+    let screen = matches!(
+        cli.command,
+        None | Some(Command::Work { .. } | Command::Follow { .. } | Command::Draft { .. })
+    );
+    if !screen && cli.anvil != Anvil::default() {
+        out::complain(
+            "anvilside: settings of the screen are for work, follow, draft and the list; leave them out here",
+        );
+        return ExitCode::from(USAGE);
+    }
     let code = match cli.command {
         None => list::run(&cli.anvil),
         Some(Command::Work { plan, anvil }) => work::run(None, &plan.plan, &anvil.or(&cli.anvil)),

@@ -9,11 +9,8 @@ use crate::planner::situation::Situation;
 use crate::planner::status;
 use crate::session::Session;
 use crate::shell::clock::Clock;
-use crate::shell::guard::caught;
-use crate::shell::paths::{JobPaths, show};
+use crate::shell::paths::JobPaths;
 use crate::shell::shop;
-use crate::shell::store::read_journal;
-use crate::units::Stamp;
 
 /// Prints where the job is; 0, or 1 when it cannot be told.
 pub(super) fn run(plan: &Path, json: bool) -> u8 {
@@ -39,36 +36,14 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
 /// The session of a plan: from its journal, or fresh from the plan file when nothing was done yet.
 pub(super) fn load(plan: &Path) -> Result<Session, String> {
     super::work::say_if_long(&JobPaths::of(plan).journal);
-    let (entries, cut) = read_journal(plan).map_err(|why| why.to_string())?;
+    let (session, cut) = crate::shell::load(plan)?;
     if cut > 0 {
         let torn = super::work::torn(cut);
         out::complain(&format!(
             "{torn} and are left out; `anvilside work` keeps a copy and takes them out"
         ));
     }
-    let entries = if entries.is_empty() {
-        let text = super::work::plan_text(plan)?;
-        if let Err(found) = crate::plan::read(&text) {
-            let first = found.first().map(ToString::to_string).unwrap_or_default();
-            return Err(format!(
-                "{}: {first}; `anvilside check` tells all that is wrong",
-                show(plan)
-            ));
-        }
-        vec![super::work::first_entry(&text, Stamp(0))]
-    } else {
-        entries
-    };
-    let cannot = |why: String| {
-        let plan = show(plan);
-        format!("{plan}: {why}; `anvilside work` says which entry it is and takes it back")
-    };
-    match caught(|| Session::fold(entries)) {
-        Ok(folded) => folded.map_err(|why| cannot(why.to_string())),
-        Err(why) => Err(cannot(format!(
-            "an entry of its journal cannot be used ({why})"
-        ))),
-    }
+    Ok(session)
 }
 
 /// What is to come, with what the folder's journals teach; none when the job is done.

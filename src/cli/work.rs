@@ -14,9 +14,8 @@ use crate::shell::paths::{JobPaths, show, state_folder};
 use crate::shell::recent::Recent;
 use crate::shell::replace::tidy;
 use crate::shell::run::{Ending, Job, Seat, Shell};
-use crate::shell::{Mode, Opened, Store, read_plan, terminal};
+use crate::shell::{Mode, Opened, Store, first_entry, read_plan, terminal};
 use crate::ui::{Banner, Model, Tone};
-use crate::units::Stamp;
 
 /// Reading a larger journal takes a while.
 const LONG: u64 = 16 << 20;
@@ -24,19 +23,6 @@ const LONG: u64 = 16 << 20;
 /// The text of a plan file, or why it cannot be had, as a sentence.
 pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
     read_plan(plan)
-}
-
-/// The entry that begins a journal.
-pub(super) fn first_entry(text: &str, at: Stamp) -> Entry {
-    let hash = crc32fast::hash(text.as_bytes());
-    Entry {
-        seq: 1,
-        at,
-        event: Event::Plan {
-            hash,
-            text: text.to_owned(),
-        },
-    }
 }
 
 /// Why a job does not open, or goes no further.

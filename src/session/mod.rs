@@ -5,6 +5,7 @@
 //! count, and so folds again.
 
 mod asked;
+mod brief;
 mod card;
 mod ending;
 mod export;
@@ -28,6 +29,7 @@ mod timers;
 mod undo;
 
 pub use asked::Asked;
+pub use brief::{Brief, Standing};
 pub use card::{CardView, ItemState, ItemView, Refused, Worn};
 pub use export::RecordData;
 pub(crate) use export::{HeatData, NoteData, ReadingData, StepData};

@@ -76,7 +76,7 @@ impl App for Fault {
 
 impl App for Shelf {
     fn update(&mut self, msg: Msg) -> Vec<Effect> {
-        Self::update(self, &msg)
+        Self::update(self, msg)
     }
 
     fn take_dirty(&mut self) -> bool {

@@ -36,7 +36,7 @@ use super::watch::{PlanText, Watch};
 use crate::journal::Entry;
 use crate::planner::foresight::Foresight;
 use crate::session::Reckoned;
-use crate::ui::{Followed, Heard, Plate};
+use crate::ui::{Followed, Heard, Plate, ShelfRow};
 use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
@@ -100,6 +100,8 @@ enum Message {
     Plate(u32, Box<Plate>, Result<Vec<u8>, String>),
     /// Of that screen's draft.
     Draft(u32, Heard),
+    /// Rows of that list.
+    Shelf(u32, Vec<(usize, Option<ShelfRow>)>),
     /// Of the job that is followed.
     Followed(u32, Followed),
     /// From the gauge on a serial line.
@@ -185,6 +187,20 @@ impl Shell {
     /// When the system gives no thread.
     pub fn listen_to_gauge(&self, device: &str) -> io::Result<()> {
         gauge::listen(device, self.clock, self.outbox.clone(), Message::Gauge)
+    }
+
+    /// Reads a list beside the screen that runs next, and tells it rows as they come.
+    ///
+    /// # Errors
+    /// When the system gives no thread.
+    pub fn list(
+        &self,
+        read: impl FnOnce(&(dyn Fn(Vec<(usize, Option<ShelfRow>)>) -> bool + Sync)) + Send + 'static,
+    ) -> io::Result<()> {
+        let (to, next) = (self.outbox.clone(), self.job + 1);
+        let work = move || read(&|rows| to.send(Message::Shelf(next, rows)).is_ok());
+        let builder = thread::Builder::new().name("list".into());
+        builder.spawn(work).map(drop)
     }
 
     /// For the tests of the real program: fails on purpose soon, in the main thread or in another.

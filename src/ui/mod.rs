@@ -48,6 +48,6 @@ pub use picture::{Seen, Shades, Viewing};
 pub use plate::Plate;
 pub use press::Gate;
 pub use settings::Settings;
-pub use shelf::{Shelf, ShelfRow};
+pub use shelf::{Group, Shelf, ShelfRow};
 pub use update::{said, update};
 pub use view::draw;

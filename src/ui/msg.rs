@@ -6,6 +6,7 @@ use crate::planner::learn::ShopBook;
 use crate::session::{Reckoned, Session};
 use crate::ui::draft::Heard;
 use crate::ui::follow::Followed;
+use crate::ui::shelf::ShelfRow;
 use crate::units::Stamp;
 
 /// A key, free of any terminal library's ideas. Number-pad keys arrive as the characters on them.
@@ -94,6 +95,8 @@ pub enum Msg {
     ShopSaved(Result<ShopBook, String>),
     /// Something of a draft.
     Draft(Heard),
+    /// Rows of the list, by their place; none for a file that is no plan.
+    Shelf(Vec<(usize, Option<ShelfRow>)>),
     /// Something of the job that is followed.
     Followed(Followed),
     /// The program was stopped and goes on; or the screen must be drawn anew.

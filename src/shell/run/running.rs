@@ -141,6 +141,7 @@ impl<A: App> Running<'_, A> {
                 })
             }
             Message::Draft(job, heard) if job == self.shell.job => self.tell(Msg::Draft(heard)),
+            Message::Shelf(job, rows) if job == self.shell.job => self.tell(Msg::Shelf(rows)),
             Message::Followed(job, found) if job == self.shell.job => {
                 self.tick()?;
                 self.tell(Msg::Followed(found))
@@ -169,6 +170,7 @@ impl<A: App> Running<'_, A> {
             | Message::Reckoned(..)
             | Message::Foreseen(..)
             | Message::Shop(..)
+            | Message::Shelf(..)
             | Message::Followed(..)
             | Message::Draft(..) => ControlFlow::Continue(()),
             Message::Fail => crash::fail_on_purpose(),

@@ -222,7 +222,7 @@ pub(super) fn shortened(text: &str, most: u16) -> String {
 
 /// Columns that text takes.
 #[must_use]
-pub(super) fn columns(text: &str) -> u16 {
+pub(in crate::ui) fn columns(text: &str) -> u16 {
     let wide: usize = text
         .chars()
         .map(|c| c.width().filter(|w| *w > 0).unwrap_or(1))
@@ -232,7 +232,7 @@ pub(super) fn columns(text: &str) -> u16 {
 
 /// Text broken at spaces into lines of at most `width` columns; longer words are cut.
 #[must_use]
-pub(in crate::ui) fn wrap(text: &str, width: u16) -> Vec<String> {
+pub fn wrap(text: &str, width: u16) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     if width == 0 {

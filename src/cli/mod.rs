@@ -5,8 +5,8 @@ mod check;
 mod count;
 mod draft;
 mod fault;
-mod label;
 mod help;
+mod label;
 mod list;
 mod look;
 mod out;
@@ -15,6 +15,7 @@ mod picture;
 mod record;
 mod samples;
 mod sheet;
+mod shop;
 mod status;
 mod work;
 
@@ -121,6 +122,8 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// What this shop has learned, used, finished and spent
+    Shop(shop::ShopArgs),
     /// One answer at the bench, with its range and its source
     Ask(Box<ask::AskArgs>),
     /// A picture of billet or blade as PNG or SVG, with its numbers
@@ -228,6 +231,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Sheet { plan, out }) => sheet::run(&plan.plan, out.as_deref()),
         Some(Command::Label { plan, html }) => label::run(&plan.plan, html.as_deref()),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
+        Some(Command::Shop(args)) => shop::run(&args),
         Some(Command::Ask(args)) => ask::run(&args),
         Some(Command::Picture(args)) => picture::run(&args),
         Some(Command::Count(args)) => count::run(&args),

@@ -29,10 +29,24 @@ pub(super) enum Form<'a> {
     Page(&'a Path),
 }
 
+/// The record, and what the job cost at the prices of the shop file.
+fn with_costs(plan: &Path, session: &Session) -> String {
+    let mut text = session.record();
+    let costs = status::costs(plan, session);
+    let lines = costs
+        .iter()
+        .flat_map(|costs| costs.lines(session.is_finished()));
+    for line in lines {
+        text.push('\n');
+        text.push_str(&line);
+    }
+    text
+}
+
 /// Tells the record; 0, or 1 when it cannot be told.
 pub(super) fn run(plan: &Path, form: Form<'_>) -> u8 {
     let told = status::load(plan).and_then(|session| match form {
-        Form::Text => Ok(session.record()),
+        Form::Text => Ok(with_costs(plan, &session)),
         Form::Json => {
             serde_json::to_string_pretty(&account(plan, &session)).map_err(|why| why.to_string())
         }
@@ -94,7 +108,8 @@ fn account(plan: &Path, session: &Session) -> Account {
     let found = shop::read(plan);
     let others: Vec<&Session> = found.others.iter().collect();
     let book = found.book.unwrap_or_default();
-    Account::of(session, &learn(&others, &book, Some(&session.plan)))
+    let lessons = learn(&others, &book, Some(&session.plan));
+    Account::of(session, &lessons).priced(session, &book.prices)
 }
 
 /// Writes the page, whole.

@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::{FOUND, out};
+use crate::planner::costs::Costs;
 use crate::planner::foresight::{Foresight, Outlook, foresee};
 use crate::planner::situation::Situation;
 use crate::planner::status;
@@ -23,7 +24,10 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
     };
     let seen = look_ahead(plan, &mut session);
     let now = Clock::start().now().at;
-    let situation = Situation::of(&session, seen.as_ref(), true, now);
+    let mut situation = Situation::of(&session, seen.as_ref(), true, now);
+    // one that cannot be read was named with what it teaches
+    let book = shop::read_book(plan).unwrap_or_default();
+    situation.price(&session, seen.as_ref(), &book.prices);
     if json {
         let seen = seen.as_ref();
         out::json(&status::json(&session, &situation, seen, now));
@@ -44,6 +48,12 @@ pub(super) fn load(plan: &Path) -> Result<Session, String> {
         ));
     }
     Ok(session)
+}
+
+/// What a job has cost so far at the prices of the shop file; none without prices.
+pub(super) fn costs(plan: &Path, session: &Session) -> Option<Costs> {
+    let book = shop::read_book(plan).ok()?;
+    Costs::of(session, &book.prices, None)
 }
 
 /// What is to come, with what the folder's journals teach; none when the job is done.

@@ -4,7 +4,9 @@
 use std::sync::Arc;
 
 use serde::Serialize;
+use serde_json::Value;
 
+use super::costs::{Costs, Prices};
 use super::forecast::{Forecast, SAMPLES, SEED, Start, StepForecast, forecast};
 use super::learn::{Lessons, TIMED_STEP};
 use crate::billet::{Dimension, Stage};
@@ -17,6 +19,8 @@ pub struct Account {
     #[serde(flatten)]
     pub(crate) record: RecordData,
     pub(crate) forecast: Foretold,
+    /// What it cost; null where the smith has set no prices.
+    pub(crate) costs: Option<Value>,
 }
 
 /// The forecast of the plan as it was worked, as it would have stood before the first step, beside what came.
@@ -48,6 +52,17 @@ impl Account {
         Self {
             record: session.record_data(),
             forecast: Foretold::of(&foreseen, &session.done),
+            costs: None,
+        }
+    }
+
+    /// With what the job cost at these prices.
+    #[must_use]
+    pub fn priced(self, session: &Session, prices: &Prices) -> Self {
+        let costs = Costs::of(session, prices, None);
+        Self {
+            costs: costs.map(|costs| costs.json(session.is_finished())),
+            ..self
         }
     }
 }

@@ -20,6 +20,7 @@
 
 pub mod account;
 pub mod chance;
+pub mod costs;
 pub mod doubt;
 pub mod draft;
 pub mod forecast;
@@ -29,6 +30,8 @@ pub mod learn;
 pub mod record_page;
 pub mod situation;
 pub mod status;
+pub mod steel;
+pub mod tally;
 pub mod ways_out;
 pub mod write;
 

@@ -13,6 +13,7 @@ use crate::plan::StepId;
 use crate::session::{CardView, Countdown, Session, Size};
 use crate::units::{Fraction, Stamp};
 
+use super::costs::{Costs, Prices};
 use super::forecast::Start;
 use super::foresight::Foresight;
 use super::ways_out::{Course, troubles_of};
@@ -37,6 +38,8 @@ pub struct Situation {
     pub clocks: Vec<Countdown>,
     /// What is left of the day in hand; none until it was worked, and of a job that is done.
     pub day: Option<DayLeft>,
+    /// What it costs; none where the smith has set no prices.
+    pub costs: Option<Costs>,
 }
 
 /// One bar.
@@ -95,6 +98,11 @@ impl Situation {
             situation.off.extend(odds.doubts(session.plan.units));
         }
         situation
+    }
+
+    /// Sets what it costs at the smith's own prices.
+    pub fn price(&mut self, session: &Session, seen: Option<&Foresight>, prices: &Prices) {
+        self.costs = Costs::of(session, prices, seen.map(|seen| &seen.forecast));
     }
 
     /// What changes with the clock alone.

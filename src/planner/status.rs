@@ -110,6 +110,8 @@ pub fn text(
         ));
     }
     lines.extend(situation.day.map(|day| day.text(session.offset)));
+    let costs = situation.costs.iter();
+    lines.extend(costs.flat_map(|costs| costs.lines(session.is_finished())));
     for count in &situation.clocks {
         lines.push(format!(
             "clock: {} {} left",
@@ -211,6 +213,7 @@ pub fn json(
             "watch_s": day.watch.map(|watch| watch.0),
             "ends_ms": day.ends.0,
         })),
+        "costs": situation.costs.as_ref().map(|costs| costs.json(session.is_finished())),
         "clocks": situation.clocks.iter().map(|count| json!({
             "name": count.name,
             "left_s": count.left.0,

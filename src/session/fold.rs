@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::grown::Grown;
 use super::make::{Made, make};
 use super::mark::Marks;
+use super::state::Worked;
 use super::undo::{Live, place_of};
 use super::{Done, Note, Session, StepState};
 use crate::billet::{Kind, Reading};
@@ -28,6 +29,9 @@ pub enum FoldError {
         why: String,
     },
 }
+
+/// A gap between entries that is longer than this is no time at work, minutes.
+const BREAK: f64 = 60.0;
 
 impl Session {
     /// Folds a whole journal.
@@ -154,6 +158,7 @@ impl Session {
             watch_missed: false,
             started: None,
             last: None,
+            worked: Worked::default(),
             opened: None,
             left_as: Fire::Cold,
             offset: 0,
@@ -240,6 +245,14 @@ impl Session {
             && entry.at < last
         {
             self.jumps.push((entry.seq, last.since(entry.at)));
+        }
+        if !matches!(entry.event, Event::Opened { .. })
+            && let Some(gap) = before.map(|last| entry.at.since(last).minutes())
+            && (0.0..=BREAK).contains(&gap)
+        {
+            let hot = self.current().is_some_and(|step| step.kind().is_hot());
+            self.worked.minutes += gap;
+            self.worked.fire += if hot { gap } else { 0.0 };
         }
         let names = named_step(&entry.event)
             .is_some_and(|id| self.current().is_some_and(|step| step.id.0 == id));

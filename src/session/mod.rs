@@ -48,5 +48,5 @@ pub use reckon::{
 pub(crate) use record::{losses as losses_words, size as size_words, when};
 pub use sight::{Sight, Subject, When};
 pub use sizes::{Size, SizeRead};
-pub use state::{Done, Habit, HeatLog, Note, Owed, Session, StepState};
+pub use state::{Done, Habit, HeatLog, Note, Owed, Session, StepState, Worked};
 pub use timers::{Countdown, CountdownKind};

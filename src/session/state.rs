@@ -114,6 +114,15 @@ pub struct StepState {
     pub timers: Vec<(String, Stamp, Seconds, bool)>,
 }
 
+/// Time at work: the gaps between entries, those of over an hour left out.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Worked {
+    /// Minutes in all.
+    pub minutes: f64,
+    /// Minutes of them in steps that want the fire.
+    pub fire: f64,
+}
+
 /// The job now.
 #[derive(Debug, Clone)]
 pub struct Session {
@@ -179,6 +188,8 @@ pub struct Session {
     pub started: Option<Stamp>,
     /// Time of the newest entry that the smith made.
     pub last: Option<Stamp>,
+    /// Time at work.
+    pub worked: Worked,
     /// The last opening: when, and how long the job had lain before it.
     pub opened: Option<(Stamp, Option<Seconds>)>,
     /// Fire state when the job was last left.

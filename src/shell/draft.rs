@@ -7,6 +7,7 @@ use super::disk::RealDisk;
 use super::paths::{self, JobPaths};
 use super::replace::create;
 use super::shop::{self, SHOP_FILE};
+use crate::planner::costs::Prices;
 use crate::planner::draft::{
     Drafted, Found, Grid, Misses, NoPlan, Progress, Wish, conclude, explain_with, outlook,
     search_one,
@@ -25,6 +26,8 @@ pub struct Taught {
     pub journals: usize,
     /// What was left aside, and why.
     pub trouble: Vec<String>,
+    /// The smith's own prices.
+    pub prices: Prices,
 }
 
 /// Learns from the journals and the shop file of the folder that the program runs in.
@@ -41,6 +44,7 @@ pub fn taught() -> Taught {
         lessons: learn(&sessions, &book, None),
         journals: sessions.len(),
         trouble,
+        prices: book.prices,
     }
 }
 
@@ -82,9 +86,14 @@ pub fn search(
         });
         return Err(why.map_or(NoPlan::Stopped, NoPlan::Limits));
     }
-    let offers = conclude(&grid, &found)?;
+    let grades: Vec<&str> = wish
+        .rack
+        .iter()
+        .map(|bar| bar.steel.steel.grade.as_str())
+        .collect();
+    let offers = conclude(&grid, &found, taught.prices.rates(&grades))?;
     let offers = offers.into_iter().map(|offer| {
-        let seen = outlook(&offer, &taught.lessons);
+        let seen = outlook(&offer, &taught.lessons).priced(&offer, &taught.prices);
         (offer, seen)
     });
     Ok(Drafted {
@@ -191,6 +200,7 @@ mod tests {
             lessons: learn(&[], &Default::default(), None),
             journals: 0,
             trouble: Vec::new(),
+            prices: Prices::default(),
         }
     }
 

@@ -10,6 +10,7 @@ use super::paths::{self, JobPaths};
 use super::replace::replace;
 use super::store::read_entries;
 use crate::planner::learn::{BookEdit, ShopBook};
+use crate::planner::tally::Tally;
 use crate::session::Session;
 use crate::units::Stamp;
 
@@ -29,6 +30,8 @@ pub struct Shop {
     pub book: Result<ShopBook, String>,
     /// Journals left aside, and why.
     pub trouble: Vec<String>,
+    /// Sums over all jobs that were read.
+    pub tally: Tally,
 }
 
 /// The shop file of a plan's folder.
@@ -40,6 +43,16 @@ pub fn shop_file(plan: &Path) -> PathBuf {
 /// Reads the folder of a plan. Nothing is locked, changed or mended.
 #[must_use]
 pub fn read(plan: &Path) -> Shop {
+    gather(plan, JOURNALS)
+}
+
+/// The same with every journal of the folder in the sums; the newest alone are learnt from.
+#[must_use]
+pub fn read_all(plan: &Path) -> Shop {
+    gather(plan, usize::MAX)
+}
+
+fn gather(plan: &Path, most: usize) -> Shop {
     let own = JobPaths::of(plan);
     let mut journals: Vec<PathBuf> = std::fs::read_dir(&own.folder)
         .map(|files| files.flatten().map(|file| file.path()).collect())
@@ -54,8 +67,9 @@ pub fn read(plan: &Path) -> Shop {
         others: Vec::new(),
         book: read_book(plan),
         trouble: Vec::new(),
+        tally: Tally::default(),
     };
-    for path in journals.into_iter().take(JOURNALS) {
+    for path in journals.into_iter().take(most) {
         let entries = match read_entries(&path.with_extension("toml")) {
             Ok(entries) if entries.is_empty() => continue,
             Ok(entries) => entries,
@@ -66,7 +80,12 @@ pub fn read(plan: &Path) -> Shop {
         };
         let folded = caught(|| Session::fold(entries));
         match folded.map(|folded| folded.map_err(|why| why.to_string())) {
-            Ok(Ok(mut session)) => shop.others.push(session.without_log()),
+            Ok(Ok(mut session)) => {
+                shop.tally.add(&session);
+                if shop.others.len() < JOURNALS {
+                    shop.others.push(session.without_log());
+                }
+            }
             Ok(Err(why)) | Err(why) => {
                 shop.trouble.push(format!("{}: {why}", paths::show(&path)));
             }

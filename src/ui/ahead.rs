@@ -78,6 +78,8 @@ impl Model {
         self.stood = Some(stood);
         let current = !self.is_foreseeing();
         self.situation = Situation::of(&self.session, known, current, self.now);
+        let prices = &self.ahead.book.prices;
+        self.situation.price(&self.session, known, prices);
     }
 
     /// The one line of the work screen: `enough ~93 %`.

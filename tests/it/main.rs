@@ -37,6 +37,7 @@ mod scenarios;
 mod screens;
 mod screenshots;
 mod sheet;
+mod shop;
 mod situation;
 mod text;
 mod words;

@@ -180,6 +180,8 @@ fn the_json_says_what_happened_and_every_key_is_on_the_page() {
         "owed[]",
         "carbon[]",
         "clock_went_back[]",
+        // the program's own, from the shop file
+        "costs",
     ];
     for path in unseen {
         assert!(empty.iter().any(|list| path.starts_with(list)), "{path}");

@@ -74,6 +74,10 @@ fn plan(at: usize, offer: &Offer, seen: &Outlook) -> Value {
         "enough": tidy(seen.enough.probability),
         "short_g": { "low": tidy(mild.0), "high": tidy(bad.0) },
         "spare_g": band(seen.enough.spare),
+        "cost": seen.cost.as_ref().map(|(currency, cost)| json!({
+            "currency": currency,
+            "whole": band(*cost),
+        })),
         "steel_g": tidy(offer.steel.0),
         "yield": tidy(offer.yields.0),
         "buy": offer.cuts.iter().map(|cut| json!({

@@ -15,12 +15,13 @@ use self::progress::Watched;
 use super::look::Anvil;
 use super::{FOUND, out, work};
 use crate::planner::draft::form::MOST_BYTES;
-use crate::planner::draft::{Drafted, Form, NoPlan, Wish};
+use crate::planner::draft::{Drafted, Form, NoPlan, Outlook, Wish};
 use crate::shell::clock::Clock;
 use crate::shell::disk::{Disk, RealDisk};
 use crate::shell::draft::{save, search, taught};
 use crate::shell::paths::JobPaths;
 use crate::shell::run::{Ending, Shell};
+use crate::shell::shop::SHOP_FILE;
 use crate::ui::{Draft, file_name};
 
 /// Exit code for a wish that does not read.
@@ -44,6 +45,9 @@ pub(super) struct DraftArgs {
     /// A wish file: the names of the flags below as TOML keys; flags go before it
     #[arg(long, value_name = "FILE")]
     wish: Option<PathBuf>,
+    /// Print the cheapest plan first, by the [costs] of the shop file
+    #[arg(long)]
+    by_cost: bool,
     /// Print the short list, also on a terminal
     #[arg(long)]
     list: bool,
@@ -64,7 +68,8 @@ pub(super) struct DraftArgs {
 impl DraftArgs {
     /// True when the screen is to be taken.
     fn is_screen(&self) -> bool {
-        let asked = self.list || self.json || self.show.is_some() || self.take.is_some();
+        let asked =
+            self.by_cost || self.list || self.json || self.show.is_some() || self.take.is_some();
         !asked && std::io::stdin().is_terminal() && std::io::stdout().is_terminal()
     }
 }
@@ -130,6 +135,7 @@ fn printed(args: &DraftArgs, form: &Form) -> Result<String, No> {
         .wish()
         .map_err(|wrong| No::wish(format!("--{wrong}")))?;
     let found = match find(&wish)? {
+        Ok(found) if args.by_cost => cheapest_first(found)?,
         Ok(found) => found,
         Err(why) if args.json => {
             return Err(No(NO_PLAN, format!("{:#}", json::none(&wish, &why))));
@@ -173,6 +179,21 @@ fn printed(args: &DraftArgs, form: &Form) -> Result<String, No> {
         Some((_, path)) => words::written(&path).trim_start().to_owned(),
         None => words::list(&found),
     })
+}
+
+/// The same list by what each plan costs.
+fn cheapest_first(mut found: Drafted) -> Result<Drafted, No> {
+    let cost = |seen: &Outlook| seen.cost.as_ref().map(|(_, cost)| cost.best);
+    if found.offers.iter().any(|(_, seen)| cost(seen).is_none()) {
+        return Err(No::wish(format!(
+            "--by-cost wants prices; write them under [costs] in {SHOP_FILE}"
+        )));
+    }
+    found.offers.sort_by(|(_, a), (_, b)| {
+        let (a, b) = (cost(a).unwrap_or_default(), cost(b).unwrap_or_default());
+        a.total_cmp(&b)
+    });
+    Ok(found)
 }
 
 /// Searches with a bar on the standard error; the inner error is why there is no plan.

@@ -97,6 +97,11 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
         "range",
         "metal over what the knives need",
     ),
+    (
+        "plans[].cost",
+        "object or null",
+        "`currency` and `whole`, a range for the whole job at the prices of the shop file; null without prices",
+    ),
     ("plans[].steel_g", "g", "steel to buy, saw cuts counted"),
     (
         "plans[].yield",

@@ -8,6 +8,7 @@ mod keys;
 mod page;
 mod recorded;
 mod sheet;
+mod shopped;
 mod table;
 
 pub use drafted::DRAFT_FIELDS;
@@ -15,4 +16,5 @@ pub use json::{FORMAT, billet, json, losses, totals};
 pub use page::{STATUS_FIELDS, json_page};
 pub use recorded::RECORD_FIELDS;
 pub use sheet::sheet;
+pub use shopped::SHOP_FIELDS;
 pub use table::{findings, table};

@@ -7,6 +7,7 @@ use super::drafted::{DRAFT_FIELDS, DRAFT_HEAD};
 use super::json::Review;
 use super::keys::{Form as _, Row};
 use super::recorded::{RECORD_FIELDS, RECORD_HEAD};
+use super::shopped::{SHOP_FIELDS, SHOP_HEAD};
 
 /// Path, form and meaning of every key of `check --json`.
 fn check_fields() -> Vec<Row> {
@@ -200,6 +201,11 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "object or null",
         "what is left of the day in hand, an estimate: `work_min` a range of minutes before the end of the day, `fire_out_ms` and `ends_ms` as `last_entry_ms`, at the best estimate, and `watch_s` the fire watch between them or null",
     ),
+    (
+        "costs",
+        "object or null",
+        "at the prices of the shop file: `currency`, `so_far` (`steel`, `fire`, `belts`, `hours`, `total`), `whole` and `per_knife` ranges or null, `knives`, `unpriced` grades; null without prices",
+    ),
     ("clocks", "list", "countdowns that run"),
     ("clocks[].name", "text", "what it counts"),
     (
@@ -251,6 +257,7 @@ pub fn json_page() -> String {
         (RECORD_HEAD, RECORD_FIELDS),
         (DRAFT_HEAD, DRAFT_FIELDS),
         (COUNT_HEAD, COUNT_FIELDS),
+        (SHOP_HEAD, SHOP_FIELDS),
     ] {
         page.push_str(head);
         for (path, form, words) in fields {

@@ -204,6 +204,11 @@ pub const RECORD_FIELDS: &[(&str, &str, &str)] = &[
         "what is there now: the keys of a step of `check --json` from `stage` to `stock_mm3`",
     ),
     (
+        "costs",
+        "object or null",
+        "as `costs` of `status --json`, without what is to come",
+    ),
+    (
         "totals",
         "totals",
         "where the metal went: as `totals` of `check --json`",

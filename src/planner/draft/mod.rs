@@ -37,7 +37,8 @@ pub use front::{Front, Score};
 pub use grid::{Axes, Grid};
 pub use limit::Limit;
 
-pub use offer::{CutLine, Offer, short_list};
+pub use super::steel::CutLine;
+pub use offer::{Offer, short_list};
 pub use outlook::{Outlook, outlook};
 pub use search::{Found, Progress, enumerate, search, search_one};
 pub(crate) use shape::FORGING;
@@ -80,18 +81,18 @@ pub fn draft(
     let grid =
         Grid::of(wish, lessons).map_err(|why| NoPlan::Limits(vec![format!("no plan: {why}")]))?;
     let found = search(&grid, 0..grid.outer(), go_on);
-    conclude(&grid, &found)
+    conclude(&grid, &found, None)
 }
 
 /// The short list of a finished search, or why there is none.
 ///
 /// # Errors
 /// As [`draft`].
-pub fn conclude(grid: &Grid, found: &Found) -> Result<Vec<Offer>, NoPlan> {
+pub fn conclude(grid: &Grid, found: &Found, rates: Option<[f64; 2]>) -> Result<Vec<Offer>, NoPlan> {
     if !found.finished {
         return Err(NoPlan::Stopped);
     }
-    let offers = short_list(grid, found);
+    let offers = short_list(grid, found, rates);
     if offers.is_empty() {
         return Err(NoPlan::Limits(explain(grid)));
     }

@@ -7,28 +7,12 @@ use super::grid::Grid;
 use super::search::Found;
 use crate::billet::{Billet, Kind, Move};
 use crate::plan::{Level, Plan, check, dry_run};
+use crate::planner::steel::{CutLine, steel_to_buy};
 use crate::planner::write;
 use crate::units::{Fraction, Grams, Mm};
 
 /// Longest list.
 pub(super) const LONGEST: usize = 8;
-
-/// Steel to buy: one line of the cut list.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CutLine {
-    /// The steel's name in the plan.
-    pub key: String,
-    /// Its grade.
-    pub grade: String,
-    /// How many pieces.
-    pub pieces: u32,
-    /// Width, thickness and length of each.
-    pub size: (Mm, Mm, Mm),
-    /// Length of bar that takes, saw cuts and all.
-    pub bar: Mm,
-    /// Its mass.
-    pub mass: Grams,
-}
 
 /// One plan of the short list.
 #[derive(Debug, Clone)]
@@ -72,12 +56,13 @@ pub struct Offer {
 }
 
 /// The short list of what a search found: plans that `check` takes without a word. The three that
-/// are best at one thing come first, then the others spread between them.
+/// are best at one thing come first, then the others spread between them. With what a gram and a minute
+/// cost, the cheapest comes before them.
 #[must_use]
-pub fn short_list(grid: &Grid, found: &Found) -> Vec<Offer> {
+pub fn short_list(grid: &Grid, found: &Found, rates: Option<[f64; 2]>) -> Vec<Offer> {
     let all = found.front.sorted();
     let mut offers = Vec::new();
-    for (score, candidate) in pick(&all) {
+    for (score, candidate) in pick(&all, rates) {
         if offers.len() >= LONGEST {
             break;
         }
@@ -89,7 +74,7 @@ pub fn short_list(grid: &Grid, found: &Found) -> Vec<Offer> {
 }
 
 /// The front in the order in which it is offered.
-fn pick(all: &[(Score, Candidate)]) -> Vec<(Score, Candidate)> {
+fn pick(all: &[(Score, Candidate)], rates: Option<[f64; 2]>) -> Vec<(Score, Candidate)> {
     let mut order: Vec<(Score, Candidate)> = Vec::new();
     let mut take = |one: Option<&(Score, Candidate)>| {
         if let Some(one) = one
@@ -98,6 +83,17 @@ fn pick(all: &[(Score, Candidate)]) -> Vec<(Score, Candidate)> {
             order.push(*one);
         }
     };
+    if let Some([gram, minute]) = rates {
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "grams and minutes, far below 2^52"
+        )]
+        let cost = |s: &Score| s.steel as f64 * gram + s.minutes as f64 * minute;
+        take(
+            all.iter()
+                .min_by(|(a, _), (b, _)| cost(a).total_cmp(&cost(b))),
+        );
+    }
     take(
         all.iter()
             .min_by_key(|(s, _)| (s.welds, s.steel, s.minutes)),
@@ -148,11 +144,7 @@ fn offer(
     let rows: Vec<&Billet> = walk.rows.iter().map(|row| &row.billet).collect();
     let last = rows.last()?;
     let outer = grid.outer.get(candidate.outer as usize)?;
-    let cuts = cut_list(
-        grid,
-        &plan,
-        &walk.rows.iter().map(|row| &row.billet).collect::<Vec<_>>(),
-    );
+    let cuts = steel_to_buy(&plan, &rows);
     let steel: Grams = cuts.iter().map(|line| line.mass).sum();
     let piled = |kind: Kind| matches!(kind, Kind::Stack | Kind::Restack | Kind::Frame);
     let piles = plan
@@ -208,53 +200,6 @@ fn restacked(rows: &[&Billet], after: &Billet) -> u32 {
         .last();
     let was = before.map_or(1, |row| row.nominal.max(1));
     u32::try_from(after.nominal / was).unwrap_or(u32::MAX)
-}
-
-fn cut_list(grid: &Grid, plan: &Plan, rows: &[&Billet]) -> Vec<CutLine> {
-    let kerf = grid.wish.shop.allowances.kerf;
-    let mut lines: Vec<CutLine> = Vec::new();
-    let mut add = |at: usize, size: (Mm, Mm, Mm)| {
-        let Some(steel) = plan.steels.get(at) else {
-            return;
-        };
-        let known = lines
-            .iter_mut()
-            .find(|line| line.key == steel.key && line.size == size);
-        let bar = size.2 + kerf;
-        let mass = (size.0 * size.1 * bar).mass(steel.steel.density);
-        match known {
-            Some(line) => {
-                line.pieces += 1;
-                line.bar += bar;
-                line.mass += mass;
-            }
-            None => lines.push(CutLine {
-                key: steel.key.clone(),
-                grade: steel.steel.grade.clone(),
-                pieces: 1,
-                size,
-                bar,
-                mass,
-            }),
-        }
-    };
-    for piece in &plan.stack {
-        add(
-            piece.steel.index(),
-            (plan.stack_width, piece.thickness, plan.stack_length),
-        );
-    }
-    for (at, step) in plan.steps.iter().enumerate() {
-        if let Move::Frame { bars } = &step.made
-            && let Some(row) = rows.get(at)
-        {
-            for bar in bars {
-                let size = (row.bar.thickness, bar.thickness, row.bar.length);
-                add(bar.steel.index(), size);
-            }
-        }
-    }
-    lines
 }
 
 /// What it is best at, or what no other gives.

@@ -2,6 +2,7 @@
 
 use super::offer::Offer;
 use crate::physics::Spread;
+use crate::planner::costs::{Prices, hot_share};
 use crate::planner::forecast::{Enough, SAMPLES, Start, forecast};
 use crate::planner::learn::Lessons;
 
@@ -17,6 +18,10 @@ pub struct Outlook {
     pub minutes: Spread,
     /// Whether the metal is enough for the knives.
     pub enough: Enough,
+    /// The part of the time that is with the fire on.
+    pub hot: f64,
+    /// What it costs and in what; none where there are no prices.
+    pub cost: Option<(String, Spread)>,
 }
 
 /// Forecasts an offer in a shop that is known so far.
@@ -26,6 +31,20 @@ pub fn outlook(offer: &Offer, lessons: &Lessons) -> Outlook {
     Outlook {
         heats: seen.heats,
         minutes: seen.minutes,
+        hot: hot_share(&seen),
+        cost: None,
         enough: seen.enough,
+    }
+}
+
+impl Outlook {
+    /// With what the offer costs at these prices.
+    #[must_use]
+    pub fn priced(self, offer: &Offer, prices: &Prices) -> Self {
+        let cost = prices.of_plan(&offer.plan, &offer.cuts, self.minutes, self.hot);
+        Self {
+            cost: cost.map(|cost| (prices.currency.clone(), cost)),
+            ..self
+        }
     }
 }

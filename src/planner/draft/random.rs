@@ -205,7 +205,7 @@ fn held(wish: &Wish) -> Result<usize, TestCaseError> {
         let checked = check(&text);
         prop_assert!(checked.found.is_empty(), "{:?}\n{}", checked.found, text);
     }
-    match conclude(&grid, &found) {
+    match conclude(&grid, &found, None) {
         Ok(offers) => {
             prop_assert_eq!(offers.len(), plain.len().min(LONGEST));
             offers.iter().for_each(sound);

@@ -1,10 +1,12 @@
 //! An offer in words, for the list and for a look at all of it.
 
-use super::offer::{CutLine, Offer};
+use super::offer::Offer;
 use super::outlook::Outlook;
 use crate::billet::{Move, Stage};
 use crate::physics::Spread;
 use crate::plan::{Machine, dry_run};
+use crate::planner::costs;
+use crate::planner::steel::CutLine;
 use crate::units::{Units, show};
 
 /// What stands under every list of plans.
@@ -60,8 +62,23 @@ impl Offer {
                 hours(seen.minutes),
                 show::counted(self.days, "day")
             ),
-            format!("{}; {}", self.risk(), seen.enough.text(units)),
+            format!(
+                "{}; {}{}",
+                self.risk(),
+                seen.enough.text(units),
+                self.cost_words(seen)
+            ),
         ]
+    }
+
+    /// What it costs, behind what else is said; nothing where there are no prices.
+    fn cost_words(&self, seen: &Outlook) -> String {
+        let Some((currency, cost)) = &seen.cost else {
+            return String::new();
+        };
+        let knives = f64::from(self.plan.goal.knives.max(1));
+        let each = cost.map(|cost| cost / knives);
+        format!("; costs ~{}", costs::range(currency, each)) + " a knife"
     }
 
     /// Tallest pile against its width, and the shortest piece.

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::topic::{Space, Topic};
 use crate::journal::{read_stamp, write_stamp};
+use crate::planner::costs::Prices;
 use crate::units::Stamp;
 
 /// What the smith decided on learnt values.
@@ -16,6 +17,8 @@ pub struct ShopBook {
     pub pinned: BTreeMap<Topic, f64>,
     /// Topics started afresh: what was seen before that moment no longer counts.
     pub reset: BTreeMap<Topic, Stamp>,
+    /// The smith's own prices.
+    pub prices: Prices,
 }
 
 /// Why a shop book cannot be read.
@@ -40,6 +43,9 @@ pub enum BookError {
         /// As written.
         value: String,
     },
+    /// A price that cannot be.
+    #[error("the shop book: {0}")]
+    Price(String),
     /// A time that cannot be read.
     #[error("the shop book has '{value}' for '{name}'; write a time as 2026-11-25T09:12:00.000Z")]
     Time {
@@ -55,6 +61,7 @@ pub enum BookError {
 struct File {
     pinned: BTreeMap<String, f64>,
     reset: BTreeMap<String, String>,
+    costs: Prices,
 }
 
 /// One change to a shop book.
@@ -99,7 +106,13 @@ impl ShopBook {
     pub fn read(text: &str) -> Result<Self, BookError> {
         let file: File =
             toml::from_str(text).map_err(|error| BookError::Form(error.message().to_owned()))?;
-        let mut book = Self::default();
+        if let Some(why) = file.costs.wrong() {
+            return Err(BookError::Price(why));
+        }
+        let mut book = Self {
+            prices: file.costs,
+            ..Self::default()
+        };
         for (name, value) in file.pinned {
             let topic = topic(&name)?;
             let own = value / unit(topic);
@@ -136,6 +149,13 @@ impl ShopBook {
             let Some(at) = write_stamp(*at) else { continue };
             out.push_str(&format!("\"{}\" = \"{at}\"\n", topic.key()));
         }
+        if self.prices != Prices::default()
+            && let Ok(costs) = toml::to_string(&self.prices)
+        {
+            // its own tables come under this one
+            let costs = costs.replace("[steel]", "[costs.steel]");
+            out.push_str(&format!("\n[costs]\n{costs}"));
+        }
         out
     }
 }
@@ -169,10 +189,14 @@ mod tests {
         book.pin(Topic::Scale(Work::WeldAndDraw), Some(0.035));
         book.pin(Topic::Trim, Some(12.0));
         book.start_afresh(Topic::Grind, Stamp(1_795_598_000_000));
+        book.prices.hour = Some(30.0);
+        book.prices.currency = "EUR".to_owned();
+        book.prices.steel.insert("1084".to_owned(), 5.5);
         let text = book.write();
         assert!(text.contains("\"scale.weld-and-draw\" = 3.5"), "{text}");
         let back = ShopBook::read(&text).unwrap();
         assert_eq!(back.reset, book.reset);
+        assert_eq!(back.prices, book.prices);
         assert!((back.pinned[&Topic::Scale(Work::WeldAndDraw)] - 0.035).abs() < 1e-12);
         assert!((back.pinned[&Topic::Trim] - 12.0).abs() < 1e-12);
         assert_eq!(ShopBook::read(&back.write()).unwrap(), back);
@@ -192,6 +216,14 @@ mod tests {
         ));
         assert!(matches!(
             ShopBook::read("[pins]\n"),
+            Err(BookError::Form(_))
+        ));
+        assert!(matches!(
+            ShopBook::read("[costs]\nhour = -2\n"),
+            Err(BookError::Price(_))
+        ));
+        assert!(matches!(
+            ShopBook::read("[costs]\nhours = 2\n"),
             Err(BookError::Form(_))
         ));
         assert_eq!(ShopBook::read("").unwrap(), ShopBook::default());

@@ -61,6 +61,12 @@ impl Topic {
         shown(self, units).1.trim_start()
     }
 
+    /// A value of the topic's own unit as the number that is shown.
+    #[must_use]
+    pub fn shown_value(self, units: Units, own: f64) -> f64 {
+        own * shown(self, units).0
+    }
+
     /// The value in the topic's own unit of a number as shown; none when it cannot be.
     #[must_use]
     pub fn own_value(self, units: Units, typed: f64) -> Option<f64> {

@@ -133,6 +133,7 @@ impl<A: App> Running<'_, A> {
                     others,
                     book,
                     trouble,
+                    ..
                 } = *found;
                 self.tell(Msg::Shop {
                     others,

@@ -80,6 +80,9 @@ fn sum(model: &Model, seen: &Forecast) -> Lines {
             situation.steel(units).unwrap_or_default(),
         ),
     ];
+    let costs = situation.costs.iter();
+    let costs = costs.flat_map(|costs| costs.lines(model.session.is_finished()));
+    out.extend(costs.map(|line| (Meaning::Measured, line)));
     if let Some(edge) = &seen.edge {
         out.push((Meaning::Measured, edge.text(units)));
         out.extend(

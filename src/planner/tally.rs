@@ -1,0 +1,56 @@
+//! What a shop has done, over all its jobs.
+
+use std::collections::BTreeMap;
+
+use super::steel::steel_to_buy;
+use crate::billet::Billet;
+use crate::session::Session;
+use crate::units::Grams;
+
+/// Sums over jobs.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Tally {
+    /// Jobs that were begun.
+    pub jobs: u32,
+    /// Jobs that are done.
+    pub finished: u32,
+    /// Blades of the jobs that are done.
+    pub blades: u32,
+    /// Steel bought for the jobs begun, by grade, saw cuts and all.
+    pub bought: BTreeMap<String, Grams>,
+    /// Metal that went into stacks and frames.
+    pub used: Grams,
+    /// Metal in the blades of the jobs that are done.
+    pub blades_mass: Grams,
+    /// Minutes of work, and those of them with the fire on.
+    pub minutes: f64,
+    /// Minutes with the fire on.
+    pub fire: f64,
+    /// Trips to the fire.
+    pub heats: usize,
+}
+
+impl Tally {
+    /// Counts a job; one that is not begun counts for nothing.
+    pub fn add(&mut self, session: &Session) {
+        if !session.has_begun() {
+            return;
+        }
+        self.jobs += 1;
+        self.heats += session.heats.len();
+        self.minutes += session.worked.minutes;
+        self.fire += session.worked.fire;
+        let rows: Vec<&Billet> = session.planned.rows.iter().map(|row| &row.billet).collect();
+        for cut in steel_to_buy(&session.plan, &rows) {
+            *self.bought.entry(cut.grade).or_default() += cut.mass;
+        }
+        let metal = session.metal();
+        let into = metal.ledger.start + metal.ledger.added;
+        self.used += into.mass(metal.density());
+        if session.is_finished() {
+            self.finished += 1;
+            self.blades += session.plan.goal.knives.max(1);
+            self.blades_mass += metal.mass();
+        }
+    }
+}

@@ -93,6 +93,7 @@ fn drafts(criterion: &mut Criterion) {
         lessons: lessons.clone(),
         journals: 0,
         trouble: Vec::new(),
+        prices: Default::default(),
     };
     group.throughput(Throughput::Elements(grid.candidates()));
     group.bench_function("whole answer, all cores, list and forecasts made", |b| {

@@ -71,7 +71,7 @@ fn help_fits_a_screen_and_names_only_what_applies() {
         assert_eq!(code, Some(0), "{command:?}");
         let own = command
             .iter()
-            .fold(Some(&whole), |at, name| at?.find_subcommand(name));
+            .try_fold(&whole, |at, name| at.find_subcommand(name));
         for flag in own
             .unwrap()
             .get_arguments()

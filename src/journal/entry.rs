@@ -77,6 +77,16 @@ pub enum Event {
         /// Where it is now.
         now: Fire,
     },
+    /// Another of several like pieces was taken up.
+    Piece {
+        /// The step.
+        step: StepId,
+        /// Its number, from 1.
+        piece: u32,
+        /// True when the piece in hand went into the fire, and this one came out of it.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        swapped: bool,
+    },
     /// A countdown was started by hand (temper cycle, oven).
     Timer {
         /// The step.
@@ -173,6 +183,7 @@ impl Event {
             | Self::Caution { .. }
             | Self::Cautions { .. }
             | Self::Fire { .. }
+            | Self::Piece { .. }
             | Self::Timer { .. }
             | Self::TimerDone { .. }
             | Self::Measured { .. }

@@ -71,10 +71,7 @@ pub fn foresee(asked: &Outlook) -> Foresight {
 /// The job as what was read in the step in hand will leave it, so that ending the step teaches nothing
 /// new.
 fn with_its_readings(session: &Session) -> Cow<'_, Session> {
-    let Some(step) = session
-        .current()
-        .filter(|_| !session.step.reading.is_empty())
-    else {
+    let Some(step) = session.current().filter(|_| !session.reading().is_empty()) else {
         return Cow::Borrowed(session);
     };
     let done = Entry {

@@ -10,7 +10,7 @@ mod outlook;
 use crate::billet::advice::Advice;
 use crate::billet::{Dimension, Loss, Refusal};
 use crate::plan::StepId;
-use crate::session::{CardView, Countdown, Session, Size};
+use crate::session::{CardView, Countdown, Lying, Session, Size};
 use crate::units::{Fraction, Stamp};
 
 use super::costs::{Costs, Prices};
@@ -51,6 +51,10 @@ pub struct BarNow {
     pub restacks: Option<Vec<Advice>>,
     /// The bands it shows now are in the range wanted.
     pub has_bands: bool,
+    /// The piece in hand of so many like ones; none where there is one.
+    pub piece: Option<(u32, u32)>,
+    /// How the others lie.
+    pub lying: Vec<Lying>,
     /// Part of the metal that has gone to scale in all, by allowance and by readings.
     pub scale: Fraction,
     /// Part of the metal that has gone in all.
@@ -108,6 +112,7 @@ impl Situation {
     /// What changes with the clock alone.
     pub fn tick(&mut self, session: &Session, seen: Option<&Foresight>, now: Stamp) {
         self.clocks = session.countdowns(now);
+        self.bar.lying = session.lying(now);
         self.day = seen.and_then(|seen| DayLeft::of(session, &seen.forecast, now));
     }
 
@@ -139,6 +144,8 @@ impl BarNow {
             sizes: session.sizes(),
             restacks: session.restacks(),
             has_bands: session.has_bands(),
+            piece: (session.in_turn() > 1).then(|| (session.hand, session.in_turn())),
+            lying: Vec::new(),
             scale: share(ledger.total(Loss::Scale)),
             lost: share(ledger.lost()),
         }

@@ -12,8 +12,8 @@ use crate::plan::report;
 use crate::session::{ItemView, Session, Size};
 use crate::units::{Stamp, show};
 
-fn fire(session: &Session) -> &'static str {
-    match session.fire.0 {
+fn fire(fire: Fire) -> &'static str {
+    match fire {
         Fire::Cold => "cold",
         Fire::In => "in the fire",
         Fire::Out => "hot, out of the fire",
@@ -49,7 +49,7 @@ pub fn text(
         lines.push(format!(
             "last entry {} ago, piece {}",
             show::span(now.since(last)),
-            fire(session)
+            fire(session.fire.0)
         ));
     } else {
         lines.push("not begun".to_owned());
@@ -163,7 +163,14 @@ pub fn json(
         "days": session.days(),
         "entries": session.seq,
         "last_entry_ms": session.last.filter(|_| session.has_begun()).map(|at| at.0),
-        "piece": fire(session),
+        "piece": fire(session.fire.0),
+        "piece_in_hand": bar.piece.map(|(piece, _)| piece),
+        "pieces_in_turn": session.in_turn(),
+        "lying": bar.lying.iter().map(|one| json!({
+            "piece": one.piece,
+            "is": fire(one.fire),
+            "for_s": one.span.0,
+        })).collect::<Vec<_>>(),
         "heats_in_step": session.step.heats,
         // A sum with zero has no minus.
         "in_fire_s": session.in_fire(now).0 + 0.0,
@@ -240,6 +247,10 @@ fn size(size: &Size) -> Value {
         "hot_c": size.read.as_ref().and_then(|read| read.hot).map(|at| at.0),
         "typed": size.read.as_ref().map(|read| &read.typed),
         "off": size.off(),
+        "aside": size.aside.iter().map(|(piece, read)| json!({
+            "piece": piece,
+            "read": read,
+        })).collect::<Vec<_>>(),
     })
 }
 

@@ -56,20 +56,31 @@ impl Session {
     }
 
     pub(super) fn lay_down(&mut self, at: Stamp) {
+        for other in self.aside.values_mut() {
+            other.fire = (Fire::Cold, at);
+        }
         if self.fire.0 != Fire::Cold {
             self.fire = (Fire::Cold, at);
-            if let Some(heat) = self.heats.last_mut() {
-                heat.ended = heat.ended.or(self.last);
+            let (piece, last) = (self.numbered(), self.last);
+            if let Some(heat) = self.last_heat(piece) {
+                heat.ended = heat.ended.or(last);
             }
         }
     }
 
+    /// The newest trip of a piece.
+    pub(super) fn last_heat(&mut self, piece: u32) -> Option<&mut HeatLog> {
+        self.heats
+            .last_where(|heat| heat.piece == piece || heat.piece == 0)
+    }
+
     pub(super) fn move_piece(&mut self, now: Fire, at: Stamp) {
         let (was, since) = self.fire;
+        let piece = self.numbered();
         let Some(step) = self.current().map(|step| step.id.clone()) else {
             return;
         };
-        if let Some(heat) = self.heats.last_mut() {
+        if let Some(heat) = self.last_heat(piece) {
             match (was, now) {
                 (Fire::In, Fire::Out | Fire::Cold) => heat.out = Some(at),
                 (Fire::Out, Fire::In | Fire::Cold) => heat.ended = Some(at),
@@ -84,6 +95,7 @@ impl Session {
             let bar = &self.billet.bar;
             self.heats.push(HeatLog {
                 step,
+                piece,
                 section: (bar.width, bar.thickness),
                 from_cold: was == Fire::Cold || at.since(since) > COLD_AFTER,
                 floor: meant.floor,

@@ -139,6 +139,8 @@ impl Session {
             done: Vec::new(),
             owed: Vec::new(),
             fire: (Fire::Cold, Stamp(0)),
+            hand: 1,
+            aside: BTreeMap::new(),
             heats: Grown::default(),
             notes: Grown::default(),
             decisions: Grown::default(),
@@ -183,10 +185,11 @@ impl Session {
             )
         };
         self.meant = Arc::new(made(&Reading::default()));
-        self.live = Arc::new(if self.step.reading.is_empty() {
+        let reading = self.reading();
+        self.live = Arc::new(if reading.is_empty() {
             Made::nothing(&self.billet)
         } else {
-            made(&self.step.reading)
+            made(&reading)
         });
         self.ahead = Arc::new(self.steps_to_come());
         if *self.planned == Walk::default() {
@@ -196,7 +199,7 @@ impl Session {
 
     /// The steps to come as the plan has them; the one in hand with what was read in it.
     fn steps_to_come(&self) -> Walk {
-        let Some(step) = self.current().filter(|_| !self.step.reading.is_empty()) else {
+        let Some(step) = self.current().filter(|_| !self.reading().is_empty()) else {
             return dry_run(&self.plan, self.at, &self.billet);
         };
         let mut walk = dry_run(&self.plan, self.at + 1, &self.live.billet);
@@ -291,6 +294,9 @@ impl Session {
                 });
             }
             Event::Fire { now, .. } if names => self.move_piece(*now, entry.at),
+            Event::Piece { piece, swapped, .. } if names => {
+                self.take_up(*piece, *swapped, entry.at);
+            }
             Event::Caution { item, how, .. } if names => {
                 self.settle(item, how);
             }
@@ -329,6 +335,7 @@ impl Session {
             Event::Done { .. } if names => self.finish(entry.at),
             // Entries of a step that is not the current one (a hand-edited journal) change nothing.
             Event::Fire { .. }
+            | Event::Piece { .. }
             | Event::Caution { .. }
             | Event::Cautions { .. }
             | Event::Timer { .. }
@@ -344,12 +351,14 @@ impl Session {
         let Some(step) = self.plan.steps.get(self.at).cloned() else {
             return;
         };
-        let made = make(&self.plan, &step, &self.billet, &self.step.reading);
+        let reading = self.reading();
+        let made = make(&self.plan, &step, &self.billet, &reading);
         let expected = make(&self.plan, &step, &self.billet, &Reading::default()).billet;
-        if let Some(heat) = self.heats.last_mut()
+        let (lies, piece) = (self.fire.0, self.numbered());
+        if let Some(heat) = self.last_heat(piece)
             && heat.step == step.id
         {
-            match self.fire.0 {
+            match lies {
                 Fire::In => heat.out = heat.out.or(Some(at)),
                 Fire::Out => heat.ended = heat.ended.or(Some(at)),
                 Fire::Cold => {}
@@ -363,7 +372,7 @@ impl Session {
         if !next_hot || self.fire.0 == Fire::In {
             self.fire = (Fire::Cold, at);
         }
-        self.billet = made.billet.clone();
+        let before = std::mem::replace(&mut self.billet, made.billet.clone());
         let state = std::mem::take(&mut self.step);
         if self.day_on.as_ref() == Some(&step.id) {
             self.day_due = false;
@@ -384,7 +393,7 @@ impl Session {
             step,
             began: state.began,
             ended: at,
-            reading: state.reading,
+            reading,
             hot: state.hot,
             heats: state.heats,
             expected,
@@ -392,6 +401,7 @@ impl Session {
             answers: state.answers,
         }));
         self.at += 1;
+        self.put_by(&before, next_hot, at);
         self.place_daily();
     }
 
@@ -424,7 +434,11 @@ fn known(text: &str, seq: u64) -> Result<Arc<Plan>, FoldError> {
 fn moves_metal(event: &Event) -> bool {
     matches!(
         event,
-        Event::Plan { .. } | Event::Measured { .. } | Event::Unmeasured { .. } | Event::Done { .. }
+        Event::Plan { .. }
+            | Event::Measured { .. }
+            | Event::Unmeasured { .. }
+            | Event::Piece { .. }
+            | Event::Done { .. }
     )
 }
 
@@ -433,6 +447,7 @@ fn named_step(event: &Event) -> Option<&str> {
         Event::Caution { step, .. }
         | Event::Cautions { step, .. }
         | Event::Fire { step, .. }
+        | Event::Piece { step, .. }
         | Event::Timer { step, .. }
         | Event::TimerDone { step, .. }
         | Event::Measured { step, .. }

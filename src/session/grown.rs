@@ -38,6 +38,24 @@ impl<T> Grown<T> {
         self.open.last_mut()
     }
 
+    /// The newest of which that is true.
+    pub fn last_where(&mut self, is: impl Fn(&T) -> bool) -> Option<&mut T>
+    where
+        T: Clone,
+    {
+        if let Some(at) = self.open.iter().rposition(&is) {
+            return self.open.get_mut(at);
+        }
+        let whole = self.blocks.iter_mut().rev();
+        let (block, at) = whole
+            .filter_map(|block| {
+                let at = block.iter().rposition(&is)?;
+                Some((block, at))
+            })
+            .next()?;
+        Arc::make_mut(block).get_mut(at)
+    }
+
     /// How many there are.
     #[must_use]
     pub fn len(&self) -> usize {

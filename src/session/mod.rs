@@ -18,6 +18,7 @@ mod label;
 mod make;
 mod mark;
 mod merge;
+mod pieces;
 mod readings;
 mod reckon;
 mod record;
@@ -39,6 +40,7 @@ pub use heating::Heating;
 pub use label::Label;
 pub use make::{Made, make, make_move};
 pub use merge::{resume_at, rewritten};
+pub use pieces::Lying;
 pub use readings::ReadingTaken;
 pub(crate) use reckon::HOT;
 pub use reckon::{

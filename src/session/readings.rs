@@ -16,6 +16,8 @@ pub struct ReadingTaken<'a> {
     pub place: usize,
     /// Its step.
     pub step: &'a Step,
+    /// The number of the piece, of several like ones; 0 where there is one.
+    pub piece: u32,
     /// What was read.
     pub what: Dimension,
     /// Cold value: mm, g of one piece, or a count.
@@ -33,21 +35,28 @@ impl Session {
     /// left out.
     #[must_use]
     pub fn readings(&self) -> Vec<ReadingTaken<'_>> {
-        let mut kept: Vec<(&Entry, &crate::plan::StepId, Dimension)> = Vec::new();
+        let mut kept: Vec<(&Entry, &crate::plan::StepId, Dimension, u32)> = Vec::new();
+        let mut hand = 1;
         for entry in self.in_force() {
             match &entry.event {
                 Event::Measured { step, what, .. } => {
-                    kept.retain(|(_, of, which)| (*of, *which) != (step, *what));
-                    kept.push((entry, step, *what));
+                    kept.retain(|(_, of, which, on)| (*of, *which, *on) != (step, *what, hand));
+                    kept.push((entry, step, *what, hand));
                 }
                 Event::Unmeasured { step, what } => {
-                    kept.retain(|(_, of, which)| (*of, *which) != (step, *what));
+                    kept.retain(|(_, of, which, on)| (*of, *which, *on) != (step, *what, hand));
                 }
+                Event::Piece { piece, .. } => hand = *piece,
+                Event::Done { .. } => hand = 1,
                 _ => {}
             }
         }
+        let of_several =
+            |id: &crate::plan::StepId| kept.iter().any(|(_, of, _, on)| *of == id && *on > 1);
+        let several: Vec<bool> = kept.iter().map(|(_, id, ..)| of_several(id)).collect();
         kept.into_iter()
-            .filter_map(|(entry, id, what)| {
+            .zip(several)
+            .filter_map(|((entry, id, what, hand), several)| {
                 let (place, step, expected) = self.step_of(id)?;
                 let Event::Measured {
                     cold, typed, hot, ..
@@ -59,6 +68,7 @@ impl Session {
                     at: entry.at,
                     place,
                     step,
+                    piece: if several { hand } else { 0 },
                     what,
                     cold: *cold,
                     typed,

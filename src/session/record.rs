@@ -212,7 +212,7 @@ impl Session {
         for (n, done) in self.done.iter().enumerate() {
             step(self, n + 1, done, &mut out);
         }
-        if self.current().is_some() && !self.step.reading.is_empty() {
+        if self.current().is_some() && !self.reading().is_empty() {
             out.push("Read in the step in hand:".to_owned());
             let read = self.sizes().into_iter().filter(|size| size.read.is_some());
             out.extend(read.map(|size| format!("     {}", size.line(units))));

@@ -22,7 +22,7 @@ impl Session {
         }
         let step = self.current()?;
         let steps = &self.plan.steps;
-        let read = !self.step.reading.is_empty();
+        let read = !self.reading().is_empty();
         let from = self.at + usize::from(read);
         let allow = self.plan.allowances();
         let mut now = self.metal().clone();

@@ -18,6 +18,8 @@ pub struct Size {
     pub named: bool,
     /// What was read.
     pub read: Option<SizeRead>,
+    /// What was read of the other of several like pieces, by number; cold.
+    pub aside: Vec<(u32, f64)>,
     /// What the other readings of the step leave for it, from volume: what a value typed is held against.
     pub follows: f64,
     /// Before this step; none where there was none.
@@ -63,6 +65,24 @@ impl Size {
         format!("{about}{}", self.show(units, self.wanted))
     }
 
+    /// What the pieces read differ by at most: `piece 1 213 mm, 2 mm apart`; empty while only one was read.
+    #[must_use]
+    pub fn apart_text(&self, units: Units) -> String {
+        if self.aside.is_empty() {
+            return String::new();
+        }
+        let others = self.aside.iter();
+        let mut parts: Vec<String> = others
+            .map(|(piece, read)| format!("piece {piece} {}", self.show(units, *read)))
+            .collect();
+        if let Some(own) = &self.read {
+            let all = || self.aside.iter().map(|(_, read)| *read).chain([own.cold]);
+            let most = all().fold(f64::MIN, f64::max) - all().fold(f64::MAX, f64::min);
+            parts.push(format!("{} apart", self.show(units, most)));
+        }
+        parts.join(", ")
+    }
+
     /// In one line: `thickness: wanted 14 mm, read 14.5 mm cold (typed 14.5), +0.5 mm`.
     #[must_use]
     pub fn line(&self, units: Units) -> String {
@@ -70,12 +90,16 @@ impl Size {
         let Some(read) = &self.read else {
             return format!("{what}: wanted {wanted}, not read");
         };
+        let apart = match self.apart_text(units) {
+            apart if apart.is_empty() => apart,
+            apart => format!("; {apart}"),
+        };
         let how = match read.hot {
             Some(at) => format!("hot at {}", units.temperature(at)),
             None => "cold".to_owned(),
         };
         format!(
-            "{what}: wanted {wanted}, read {} (typed {} {how}), {}",
+            "{what}: wanted {wanted}, read {} (typed {} {how}), {}{apart}",
             self.show(units, read.cold),
             read.typed,
             self.off_text(units)
@@ -156,7 +180,7 @@ impl Session {
     /// The metal in hand: as it was before this step, or with what was read in it.
     #[must_use]
     pub fn metal(&self) -> &Billet {
-        if self.step.reading.is_empty() {
+        if self.reading().is_empty() {
             &self.billet
         } else {
             &self.live.billet
@@ -215,6 +239,7 @@ impl Session {
                 hot: self.step.hot.get(&what).copied(),
                 typed: self.step.typed.get(&what).cloned().unwrap_or_default(),
             }),
+            aside: self.read_aside(what).collect(),
             follows,
             before: (what != Dimension::Bands).then(|| of(&self.billet, what)),
         }

@@ -55,6 +55,8 @@ pub struct Owed {
 pub struct HeatLog {
     /// The step.
     pub step: StepId,
+    /// The number of the piece; 0 where there was one.
+    pub piece: u32,
     /// Cold width and thickness of what went in.
     pub section: (Mm, Mm),
     /// It went in cold.
@@ -123,6 +125,19 @@ pub struct Worked {
     pub fire: f64,
 }
 
+/// A piece that is not in hand.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Aside {
+    /// Where it is, and since when.
+    pub fire: (Fire, Stamp),
+    /// What was read of it in this step, cold.
+    pub reading: Reading,
+    /// As typed.
+    pub typed: BTreeMap<Dimension, String>,
+    /// Temperatures of readings taken hot.
+    pub hot: BTreeMap<Dimension, Celsius>,
+}
+
 /// The job now.
 #[derive(Debug, Clone)]
 pub struct Session {
@@ -148,8 +163,12 @@ pub struct Session {
     pub done: Vec<Arc<Done>>,
     /// Cautions put off or passed over, still in view.
     pub owed: Vec<Owed>,
-    /// Where the piece is, and since when.
+    /// Where the piece in hand is, and since when.
     pub fire: (Fire, Stamp),
+    /// Which of several like pieces is in hand, from 1.
+    pub hand: u32,
+    /// The others that were taken up, by number.
+    pub aside: BTreeMap<u32, Aside>,
     /// Every trip to the fire.
     pub heats: Grown<HeatLog>,
     /// Notes.
@@ -277,7 +296,7 @@ impl Session {
     #[must_use]
     pub fn after_step(&self) -> Option<&Billet> {
         self.current()?;
-        Some(if self.step.reading.is_empty() {
+        Some(if self.reading().is_empty() {
             &self.meant.billet
         } else {
             &self.live.billet

@@ -39,6 +39,14 @@ pub struct Countdown {
     pub left: Seconds,
 }
 
+/// How a piece lies that has lain so since then.
+pub(super) fn lies((fire, since): (Fire, Stamp), now: Stamp) -> Fire {
+    match fire {
+        Fire::Out if now.since(since) > COLD_AFTER => Fire::Cold,
+        other => other,
+    }
+}
+
 impl Session {
     /// Seconds in the present fire state.
     #[must_use]
@@ -49,10 +57,7 @@ impl Session {
     /// Where the piece is at `now`: what lies out of the fire for half an hour is no longer hot.
     #[must_use]
     pub fn piece(&self, now: Stamp) -> Fire {
-        match self.fire.0 {
-            Fire::Out if self.fire_for(now) > COLD_AFTER => Fire::Cold,
-            other => other,
-        }
+        lies(self.fire, now)
     }
 
     /// Every countdown that runs at `now`, nearest end first.
@@ -88,6 +93,7 @@ impl Session {
     #[must_use]
     pub fn is_timing(&self) -> bool {
         self.fire.0 != Fire::Cold
+            || self.aside.values().any(|other| other.fire.0 != Fire::Cold)
             || self.watch.is_some()
             || self.drank.is_some()
             || self.step.timers.iter().any(|(_, _, _, answered)| !answered)

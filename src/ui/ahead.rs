@@ -134,7 +134,7 @@ impl Model {
     fn later(&self) -> Course {
         let session = &self.session;
         // With readings in this step the later ones start from the metal as read.
-        let from = if session.step.reading.is_empty() {
+        let from = if session.reading().is_empty() {
             session.expected().unwrap_or(&session.billet)
         } else {
             &session.live.billet

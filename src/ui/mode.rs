@@ -42,6 +42,8 @@ pub enum MenuItem {
     HotAt,
     /// Bring back what was undone.
     Redo,
+    /// Take up the next of several like pieces.
+    NextPiece,
     /// Lay the piece down cold.
     LayDown,
     /// Pictures of the billet and the blade.

@@ -377,7 +377,7 @@ fn a_part_is_asked_for_in_its_own_sizes() {
     // The plan's bevels are 30 wide and 4 thick; the blank they come from was 32 x 18.
     let screen = desk.screen(80, 24);
     assert!(screen.contains("THICKNESS of the bevels"), "{screen}");
-    assert!(screen.contains("SIZES bevels, 2 alike"), "{screen}");
+    assert!(screen.contains("SIZES bevels 1 of 2"), "{screen}");
     assert!(screen.contains("▶thickness 4 mm"), "{screen}");
     // What the metal makes of it: 42.0 mm of the blank's 45 mm are left, less bolster and tang.
     assert!(screen.contains("length    ~"), "{screen}");

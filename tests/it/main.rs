@@ -24,6 +24,7 @@ mod photographs;
 mod picture_cmd;
 mod pictures;
 mod pictures_screen;
+mod pieces;
 mod plan_errors;
 mod plan_fuzz;
 mod plan_keys;

@@ -135,6 +135,17 @@ fn work(name: &str, reads: bool) -> Presses {
 
 fn heats(desk: &mut Desk, step: &Step) {
     let inside = desk.model.session.soak().map_or(0.0, |soak| soak.0);
+    // Of like pieces one lies in the fire while the other is worked: a press swaps them.
+    if desk.model.session.in_turn() > 1 && step.heats > 2 {
+        desk.keys("+");
+        desk.wait(Seconds(inside.max(300.0)));
+        desk.keys("t");
+        for _ in 0..step.heats {
+            desk.keys("+");
+            desk.wait(Seconds(inside.max(300.0)));
+        }
+        return;
+    }
     for _ in 0..step.heats {
         desk.keys("+");
         desk.wait(Seconds(inside.max(300.0)));

@@ -94,6 +94,17 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
     ("sizes[].typed", "text or null", "as it was typed"),
     ("sizes[].off", "number or null", "`read` less `wanted`"),
     (
+        "sizes[].aside",
+        "list",
+        "what was read of the other of several like pieces",
+    ),
+    (
+        "sizes[].aside[].piece",
+        "whole number",
+        "its number, from 1",
+    ),
+    ("sizes[].aside[].read", "number", "cold value"),
+    (
         "restacks",
         "list or null",
         "what restacks of each piece count come to from here; null of blanks and blades",
@@ -206,6 +217,24 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "object or null",
         "at the prices of the shop file: `currency`, `so_far` (`steel`, `fire`, `belts`, `hours`, `total`), `whole` and `per_knife` ranges or null, `knives`, `unpriced` grades; null without prices",
     ),
+    (
+        "piece_in_hand",
+        "whole number or null",
+        "which of several like pieces is in hand; null where there is one",
+    ),
+    (
+        "pieces_in_turn",
+        "whole number",
+        "how many the step works one by one",
+    ),
+    ("lying", "list", "the pieces that are not in hand"),
+    ("lying[].piece", "whole number", "its number, from 1"),
+    (
+        "lying[].is",
+        "text",
+        "`cold`, `in the fire` or `hot, out of the fire`",
+    ),
+    ("lying[].for_s", "s", "for how long"),
     ("clocks", "list", "countdowns that run"),
     ("clocks[].name", "text", "what it counts"),
     (

@@ -86,6 +86,11 @@ pub const RECORD_FIELDS: &[(&str, &str, &str)] = &[
     ("readings[].step", "text", "id of its step"),
     ("readings[].kind", "text", "kind of its step"),
     (
+        "readings[].piece",
+        "whole number",
+        "number of the piece, of several like ones; 0 where there is one",
+    ),
+    (
         "readings[].what",
         "text",
         "`thickness`, `width`, `length`, `mass` or `bands`",

@@ -85,13 +85,13 @@ impl<'p> Start<'p> {
         };
         let Some(step) = session
             .current()
-            .filter(|_| session.step.reading != Reading::default())
+            .filter(|_| session.reading() != Reading::default())
         else {
             return start;
         };
         let after = &session.live.billet;
         let seen = Seen {
-            reading: &session.step.reading,
+            reading: &session.reading(),
             hot: &session.step.hot,
         };
         let known = known.after(&session.billet, after, step, &seen);

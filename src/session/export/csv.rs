@@ -5,7 +5,7 @@ use crate::session::Session;
 use crate::units::show;
 
 /// The columns of the table of readings.
-const COLUMNS: [&str; 10] = [
+const COLUMNS: [&str; 11] = [
     "time_utc",
     "step_number",
     "step",
@@ -16,6 +16,7 @@ const COLUMNS: [&str; 10] = [
     "typed",
     "hot_c",
     "wanted",
+    "piece",
 ];
 
 /// A row by RFC 4180: a field with a comma, a quote or a line end stands in quotes, a quote is doubled.
@@ -33,7 +34,7 @@ fn csv_row<'f>(fields: impl IntoIterator<Item = &'f str>) -> String {
 
 impl ReadingData {
     /// As a row of a table; see [`COLUMNS`].
-    fn row(&self) -> [String; 10] {
+    fn row(&self) -> [String; 11] {
         let number = |value: Option<f64>| value.map_or(String::new(), |v| show::trimmed(v, 3));
         [
             self.time.clone(),
@@ -46,6 +47,11 @@ impl ReadingData {
             self.typed.clone(),
             number(self.hot_c),
             number(self.wanted),
+            if self.piece == 0 {
+                String::new()
+            } else {
+                self.piece.to_string()
+            },
         ]
     }
 }

@@ -277,7 +277,7 @@ impl Session {
             (f64::from(self.step.heats) / f64::from(step.heats)).min(1.0)
         };
         let between = |a: Mm, b: Mm| span::between(a, b, share);
-        let reading = &self.step.reading;
+        let reading = self.reading();
         (
             reading
                 .width

@@ -91,7 +91,10 @@ impl Session {
     /// The trips to the fire, step by step: those of each step done, then those of the step in hand.
     /// A bar that is drawn over several heats goes into each of them thinner than into the last.
     pub(super) fn spans(&self, now: Stamp) -> Vec<Vec<HeatSpan>> {
-        let heats: Vec<&HeatLog> = self.heats.iter().skip(self.not_followed()).collect();
+        // Of several like pieces the one in hand is followed.
+        let own = |heat: &&HeatLog| heat.piece == 0 || heat.piece == self.hand;
+        let heats = self.heats.iter().skip(self.not_followed()).filter(own);
+        let heats: Vec<&HeatLog> = heats.collect();
         let mut left = heats.as_slice();
         let mut out = Vec::with_capacity(self.done.len() + 1);
         let first = self.plan.first_billet();
@@ -107,7 +110,8 @@ impl Session {
         let here = &self.billet.bar;
         let after = self.expected().map_or(here, |billet| &billet.bar);
         let sizes = [here, after].map(|bar| (bar.width, bar.thickness));
-        let planned = self.current().map_or(0, |step| step.heats as usize);
+        let each = self.current().map_or(0, |step| step.heats) / self.in_turn();
+        let planned = each as usize;
         let last = latest(&out);
         out.push(follow(left, sizes, planned, last, now));
         out

@@ -65,6 +65,8 @@ pub enum Action {
     Override,
     /// Write a line.
     Note,
+    /// The next of several like pieces is taken up.
+    NextPiece,
     /// A drink was taken.
     Drink,
     /// Leave the program.

@@ -101,6 +101,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[M::Card], &[Char('d')], Action::Defer, "d", "", "Put the current item off, with a reason; it stays in view."),
     row(&[M::Card], &[Char('o')], Action::Override, "o", "", "Pass over the current item, with a reason; it stays in view."),
     row(WORKING, &[Char('n')], Action::Note, "n", "", "Write a note into the journal."),
+    row(&[M::Work], &[Char('t')], Action::NextPiece, "t", "", "Take up the next of several like pieces; with one in the fire, + swaps them."),
     row(WORKING, &[Char('w')], Action::Drink, "w", "", "You drank water: the clock for the next starts."),
     row(WORKING, &[Char('q')], Action::Leave, "q", "", "Leave; everything is on disk."),
 ];

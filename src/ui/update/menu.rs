@@ -51,7 +51,7 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
         (MenuItem::Note, "Write a note"),
         (MenuItem::Drink, "I drank water"),
         (MenuItem::More, "More"),
-        (MenuItem::Ahead, "Forecast, ways out, your shop"),
+        (MenuItem::Ahead, "Forecast, ways out, your shop, next piece"),
     ];
     const MORE: &[(MenuItem, &str)] = &[
         (
@@ -90,6 +90,10 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
         (MenuItem::WeldFailed, "A weld failed: cut back by ..."),
         (MenuItem::Shop, "Your shop: what the journals teach"),
         (MenuItem::UseShop, "Use my shop's figures in this plan"),
+        (
+            MenuItem::NextPiece,
+            "Take up the next of several like pieces",
+        ),
         (MenuItem::First, "Back to the first page"),
     ];
     match sheet {
@@ -186,6 +190,7 @@ fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
         MenuItem::HotAt => hotter(model),
         MenuItem::Redo => run(model, Action::Redo),
         MenuItem::LayDown => lay_down(model),
+        MenuItem::NextPiece => super::step::next_piece(model),
         MenuItem::Pictures => super::picture::begin(model),
         MenuItem::Numbers => page(model, Page::Numbers),
         MenuItem::Legal => open(model, Mode::Legal),

@@ -248,6 +248,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
                 text: String::new(),
             },
         ),
+        Action::NextPiece => step::next_piece(model),
         Action::Drink => write(model, vec![Event::Drank], Then::Show),
         Action::Leave if model.following.is_some() => leave(model),
         Action::Leave => open(model, Mode::Leave),

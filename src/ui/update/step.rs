@@ -68,10 +68,12 @@ pub(in crate::ui) fn next_words(model: &Model) -> Option<&'static str> {
         return None;
     }
     if step.kind().is_hot() && step.heats > 0 {
-        return Some(match model.session.piece(model.now) {
-            Fire::Cold => "into the fire",
-            Fire::In => "out of the fire",
-            Fire::Out => "back into the fire",
+        let other = model.session.comes_out(model.now);
+        return Some(match (model.session.piece(model.now), other) {
+            (Fire::In, _) => "out of the fire",
+            (Fire::Cold | Fire::Out, Some(_)) => "in, and the other out",
+            (Fire::Cold, None) => "into the fire",
+            (Fire::Out, None) => "back into the fire",
         });
     }
     if let Some((_, cycles)) = cycles(step) {
@@ -146,18 +148,40 @@ fn fire(model: &mut Model, step: &Step) -> Vec<Effect> {
     if let Some(effects) = card::blocked(model) {
         return effects;
     }
-    let now = match model.session.piece(model.now) {
-        Fire::Cold | Fire::Out => Fire::In,
-        Fire::In => Fire::Out,
+    let session = &model.session;
+    let step = step.id.clone();
+    let event = match (session.piece(model.now), session.comes_out(model.now)) {
+        (Fire::In, _) => Event::Fire {
+            step,
+            now: Fire::Out,
+        },
+        (Fire::Cold | Fire::Out, None) => Event::Fire {
+            step,
+            now: Fire::In,
+        },
+        // One goes in, the other comes out: one press a heat.
+        (Fire::Cold | Fire::Out, Some(piece)) => Event::Piece {
+            step,
+            piece,
+            swapped: true,
+        },
     };
-    write(
-        model,
-        vec![Event::Fire {
-            step: step.id.clone(),
-            now,
-        }],
-        Then::Show,
-    )
+    write(model, vec![event], Then::Show)
+}
+
+/// The next of several like pieces is taken up.
+pub(super) fn next_piece(model: &mut Model) -> Vec<Effect> {
+    let step = model.session.current().map(|step| step.id.clone());
+    let Some((step, piece)) = step.zip(model.session.next_piece()) else {
+        model.say(Tone::Plain, "there is one piece in this step");
+        return Vec::new();
+    };
+    let event = Event::Piece {
+        step,
+        piece,
+        swapped: false,
+    };
+    write(model, vec![event], Then::ToStep)
 }
 
 /// Space in a step of timed cycles: starts the next one's clock, then the review.

@@ -45,6 +45,8 @@ pub fn said(event: &Event) -> String {
             Fire::Out => "out of the fire".to_owned(),
             Fire::Cold => "laid down".to_owned(),
         },
+        Event::Piece { piece, swapped, .. } if *swapped => format!("the swap for piece {piece}"),
+        Event::Piece { piece, .. } => format!("piece {piece} taken up"),
         Event::Timer { name, .. } => format!("clock started ({name})"),
         Event::TimerDone { name, .. } => format!("clock answered ({name})"),
         Event::Measured { what, typed, .. } => format!("{} {typed}", what.word()),

@@ -185,13 +185,13 @@ fn review(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if let Some(done) = &step.done_when {
         row = pen.wrapped(inside, row, &format!("done when: {done}"), Meaning::Text);
     }
-    let made = if session.step.reading.is_empty() {
+    let made = if session.reading().is_empty() {
         &session.meant
     } else {
         &session.live
     };
     let size = made.billet.outside(units);
-    let read = if session.step.reading.is_empty() {
+    let read = if session.reading().is_empty() {
         "nothing read: taken as expected"
     } else {
         "with what was read"

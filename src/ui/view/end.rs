@@ -23,7 +23,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         return;
     }
     let session = &model.session;
-    let billet = if session.step.reading.is_empty() {
+    let billet = if session.reading().is_empty() {
         &session.billet
     } else {
         &session.live.billet

@@ -129,6 +129,18 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         Fire::Cold if session.drank.is_some() => "FIRE lit, piece out".to_owned(),
         Fire::Cold => "FIRE none".to_owned(),
     });
+    parts.extend(model.situation.bar.lying.iter().filter_map(|one| {
+        let how = match one.fire {
+            Fire::In => "in",
+            Fire::Out => "out",
+            Fire::Cold => return None,
+        };
+        Some(format!(
+            "piece {} {how} {}",
+            one.piece,
+            show::clock(one.span)
+        ))
+    }));
     let counts = session.countdowns(model.now);
     let find = |kind| counts.iter().find(|count| count.kind == kind);
     // Of what does not run and is not due there is nothing to say.

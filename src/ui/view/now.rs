@@ -48,7 +48,11 @@ pub(super) fn operation(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             } else {
                 String::new()
             };
-            format!("{}{heats}", step.name().to_uppercase())
+            let piece = match model.situation.bar.piece {
+                Some((hand, of)) => format!("   piece {hand} of {of}"),
+                None => String::new(),
+            };
+            format!("{}{piece}{heats}", step.name().to_uppercase())
         },
     );
     let next = session

@@ -37,6 +37,11 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         _ => None,
     };
     let each = match (part, pieces > 1) {
+        (part, true) if model.situation.bar.piece.is_some() => {
+            let hand = model.session.hand;
+            let part = part.map_or_else(String::new, |part| format!(" {part}"));
+            format!("SIZES{part} {hand} of {pieces}")
+        }
         (Some(part), true) => format!("SIZES {part}, {pieces} alike"),
         (Some(part), false) => format!("SIZES {part}"),
         (None, true) => format!("SIZES of each of {pieces}"),
@@ -93,6 +98,14 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             (None, None) => {}
         }
         row += 1;
+    }
+    for size in &model.situation.bar.sizes {
+        let apart = size.apart_text(units);
+        if row < area.height && !apart.is_empty() {
+            let text = format!("{}: {apart}", size.what.word());
+            pen.line(area, row, &text, Meaning::Measured);
+            row += 1;
+        }
     }
     if row < area.height {
         pen.line(area, row, &balance(model), Meaning::Text);

@@ -49,6 +49,7 @@ impl Work {
             after: after.map(Mm),
             pieces: self.pieces,
             skin: Skin::default(),
+            joined: Vec::new(),
         });
         self.size = after;
         self
@@ -134,8 +135,15 @@ fn twist() -> Work {
         .draw(16.0, 16.0);
     let size = bar.size;
     let turns = size[2] / 32.0;
-    bar.made(Move::Twist { turns, over: None }, size)
-        .draw(24.0, 6.0)
+    bar.made(
+        Move::Twist {
+            turns,
+            over: None,
+            hand: anvilside::billet::Hand::Right,
+        },
+        size,
+    )
+    .draw(24.0, 6.0)
 }
 
 fn blade(length: f64, width: f64) -> View {

@@ -149,6 +149,10 @@ pub fn in_order(
 /// The metal alone: no history, stock or losses to carry along.
 fn bare(billet: &Billet) -> Billet {
     Billet {
+        name: billet.name.clone(),
+        first: billet.first.clone(),
+        others: Vec::new(),
+        within: None,
         bar: billet.bar.clone(),
         pieces: billet.pieces,
         stage: billet.stage,

@@ -1,4 +1,4 @@
-//! One bar: its outside, its layered core, and the plain bars around it.
+//! One bar: its outside, its layered core, and the bars around it.
 
 use serde::{Deserialize, Serialize};
 
@@ -29,15 +29,84 @@ impl Side {
     }
 }
 
-/// A plain bar welded to one side.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+/// What is put on a side, as a plan names it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum Piece {
+    /// A plain bar, as long as the bar that it is put on.
+    Plain {
+        /// What it is.
+        steel: SteelId,
+        /// How thick it is, square to its side. Cold.
+        thickness: Mm,
+    },
+    /// One piece of another bar of the job.
+    Of {
+        /// Its name.
+        bar: String,
+        /// Quarter-turns that it is given before it is laid.
+        turns: u8,
+    },
+}
+
+/// A bar put on one side.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct FrameBar {
     /// Where it lies.
     pub side: Side,
     /// What it is.
-    pub steel: SteelId,
-    /// How thick it is now, square to that side. Cold.
-    pub thickness: Mm,
+    pub piece: Piece,
+}
+
+impl FrameBar {
+    /// A plain bar.
+    #[must_use]
+    pub const fn plain(side: Side, steel: SteelId, thickness: Mm) -> Self {
+        Self {
+            side,
+            piece: Piece::Plain { steel, thickness },
+        }
+    }
+
+    /// Steel and thickness of a plain bar.
+    #[must_use]
+    pub const fn as_plain(&self) -> Option<(SteelId, Mm)> {
+        match self.piece {
+            Piece::Plain { steel, thickness } => Some((steel, thickness)),
+            Piece::Of { .. } => None,
+        }
+    }
+}
+
+/// A bar welded to a side of another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Member {
+    /// Where it lies.
+    pub side: Side,
+    /// Which frame it came with, from the core out.
+    pub ring: u16,
+    /// True when it runs past the ends of the bars on the other two sides of its frame, which lie between:
+    /// edge and spine bars do, as long as the whole is not turned.
+    pub long: bool,
+    /// The bar itself, in the axes of the whole; its length is that of the whole. A plain bar is one of a
+    /// single layer.
+    pub bar: Bar,
+}
+
+impl Member {
+    /// Its size square to its side.
+    #[must_use]
+    pub fn thickness(&self) -> Mm {
+        match self.side {
+            Side::Edge | Side::Spine => self.bar.width,
+            Side::Top | Side::Bottom => self.bar.thickness,
+        }
+    }
+
+    /// The steel of a plain bar.
+    #[must_use]
+    pub fn plain(&self) -> Option<SteelId> {
+        self.bar.plain()
+    }
 }
 
 /// Which way the layers lie in the bar.
@@ -97,8 +166,9 @@ pub struct Bar {
     pub depth: Mm,
     /// The layered core.
     pub core: Core,
-    /// Plain bars on the sides; bars on faces parallel to flat layers join the sequence instead.
-    pub frame: Vec<FrameBar>,
+    /// Bars on the sides, inside to outside; flat bars on faces parallel to flat layers join the sequence
+    /// instead.
+    pub frame: Vec<Member>,
 }
 
 impl Bar {
@@ -114,14 +184,45 @@ impl Bar {
         self.section() * self.length - self.void
     }
 
-    /// Plain steel on a side, zero when there is none.
+    /// What the bars on a side come to, zero when there are none.
     #[must_use]
     pub fn frame_on(&self, side: Side) -> Mm {
-        self.frame
-            .iter()
-            .filter(|bar| bar.side == side)
-            .map(|bar| bar.thickness)
-            .sum()
+        self.on(side).map(Member::thickness).sum()
+    }
+
+    /// Plain steel on a side, from the outside in to the first layered bar.
+    #[must_use]
+    pub fn plain_on(&self, side: Side) -> Mm {
+        let bars: Vec<&Member> = self.on(side).collect();
+        let plain = bars.iter().rev().take_while(|bar| bar.plain().is_some());
+        plain.map(|bar| bar.thickness()).sum()
+    }
+
+    /// The bars on a side, inside to outside.
+    pub fn on(&self, side: Side) -> impl Iterator<Item = &Member> {
+        self.frame.iter().filter(move |bar| bar.side == side)
+    }
+
+    /// The steel of a bar of one steel.
+    #[must_use]
+    pub fn plain(&self) -> Option<SteelId> {
+        let layers = &self.core.layers;
+        let first = layers.summary().first().map(|(steel, _)| steel);
+        first.filter(|_| layers.bands() == 1 && self.frame.is_empty())
+    }
+
+    /// Area of one steel in the outside section.
+    #[must_use]
+    pub fn area_of(&self, steel: SteelId) -> Mm2 {
+        let framed: Mm2 = self.frame.iter().map(|on| on.bar.area_of(steel)).sum();
+        let core = self.core_width() * self.core_thickness();
+        framed + core * self.core.layers.share(steel)
+    }
+
+    /// Which frame is the outermost; 0 for a bar without any.
+    #[must_use]
+    pub fn rings(&self) -> u16 {
+        self.frame.iter().map(|on| on.ring).max().unwrap_or(0)
     }
 
     /// Width of the core: the bar less edge and spine bars.

@@ -3,8 +3,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::bar::FrameBar;
-use super::moves::{Arrange, Faces, Groove, Part, Sizes};
+use super::bar::{FrameBar, Piece};
+use super::moves::{Arrange, Faces, Groove, Hand, Lay, Part, Sizes};
 use super::reading::Dimension;
 use super::stage::Stage;
 use crate::units::{Fraction, Mm};
@@ -306,11 +306,26 @@ Fold {
 Frame {
     /// The bars.
     bars: Vec<FrameBar>,
+    /// What stands over is trimmed and ground flush.
+    fit: bool,
 } => {
-    word: "frame", title: "Frame", words: "Put plain bars on named sides. At least one.",
+    word: "frame", title: "Frame", words: "Put bars on named sides, plain ones or bars of this plan. At least one.",
     fire: Fire::None, heats: 0, minutes: 30.0, per: Per::Step, measured: true, at: &[Bar], to: Some(Pile),
     loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
     matters: Matters::Size(Dimension::Width, "WIDTH with the frame on"),
+}
+Join {
+    /// What the bar is joined with.
+    with: Vec<Piece>,
+    /// How they lie to it.
+    lay: Lay,
+    /// What stands over is trimmed and ground flush.
+    fit: bool,
+} => {
+    word: "join", title: "Join", words: "Lay bars of this plan on the bar or beside it and tack them; a weld sets all seams.",
+    fire: Fire::None, heats: 0, minutes: 30.0, per: Per::Step, measured: true, at: &[Pile, Bar, Pieces], to: Some(Pile),
+    loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
+    matters: Matters::Size(Dimension::Thickness, "HEIGHT with all bars on"),
 }
 Groove {
     /// Grooves on each face.
@@ -351,6 +366,8 @@ Twist {
     turns: f64,
     /// Length that is twisted; the whole bar when absent.
     over: Option<Mm>,
+    /// Which way.
+    hand: Hand,
 } => {
     word: "twist", title: "Twist", words: "Twist the bar about its length.",
     fire: Fire::Forging, heats: 2, minutes: 6.0, per: Per::Heat, measured: true, at: WORKED, to: None,
@@ -503,51 +520,6 @@ impl Loses {
     #[must_use]
     pub const fn moves_metal(self) -> bool {
         matches!(self, Self::Weld | Self::Draw | Self::Crush | Self::Forge)
-    }
-}
-
-impl Move {
-    /// The sizes that the step asks for, where it asks for any.
-    #[must_use]
-    pub fn target(&self) -> Option<Sizes> {
-        self.clone().target_mut().copied()
-    }
-
-    /// The same, to be changed.
-    pub fn target_mut(&mut self) -> Option<&mut Sizes> {
-        match self {
-            Self::Weld { to, .. }
-            | Self::Draw { to, .. }
-            | Self::Square { to, .. }
-            | Self::Upset { to, .. }
-            | Self::CornerCrush { to, .. }
-            | Self::Forge { to, .. } => Some(to),
-            _ => None,
-        }
-    }
-
-    /// Pieces that a cut makes; one for other work.
-    #[must_use]
-    pub fn pieces(&self) -> f64 {
-        match self {
-            Self::Cut { pieces, .. } => f64::from(*pieces),
-            _ => 1.0,
-        }
-    }
-
-    /// The share that it loses to scale, where the plan books one.
-    pub fn scale_mut(&mut self) -> Option<&mut Fraction> {
-        match self {
-            Self::Weld { scale, .. }
-            | Self::Draw { scale, .. }
-            | Self::Square { scale, .. }
-            | Self::Upset { scale, .. }
-            | Self::CornerCrush { scale, .. }
-            | Self::Forge { scale, .. }
-            | Self::Normalise { scale, .. }
-            | Self::Anneal { scale } => Some(scale),
-            _ => None,
-        }
     }
 }
 

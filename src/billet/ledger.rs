@@ -70,8 +70,10 @@ pub struct LossEntry {
 pub struct Ledger {
     /// The first stack.
     pub start: Mm3,
-    /// Bars added later (frames).
+    /// Bars added later (frames, joins).
     pub added: Mm3,
+    /// Pieces that went into other bars.
+    pub given: Mm3,
     /// Every loss, in order.
     pub losses: Vec<LossEntry>,
 }
@@ -93,9 +95,9 @@ impl Ledger {
         self.losses.iter().map(|entry| entry.volume).sum()
     }
 
-    /// Start + added - lost: what must still be there.
+    /// Start + added - given - lost: what must still be there.
     #[must_use]
     pub fn left(&self) -> Mm3 {
-        self.start + self.added - self.lost()
+        self.start + self.added - self.given - self.lost()
     }
 }

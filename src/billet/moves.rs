@@ -58,6 +58,52 @@ pub enum Arrange {
     },
 }
 
+/// How joined bars lie to the one that they are joined to.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    Serialize,
+    Deserialize,
+    strum::IntoStaticStr,
+    strum::VariantArray,
+)]
+#[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
+pub enum Lay {
+    /// On it, one on the other.
+    #[default]
+    Pile,
+    /// At its spine side, one beside the other.
+    Beside,
+}
+
+/// Which way a twist runs.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    Serialize,
+    Deserialize,
+    strum::IntoStaticStr,
+    strum::VariantArray,
+)]
+#[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
+pub enum Hand {
+    /// As a common screw.
+    #[default]
+    Right,
+    /// The other way.
+    Left,
+}
+
 /// The shape of a ladder groove.
 #[derive(
     Debug,

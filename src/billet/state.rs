@@ -1,5 +1,8 @@
 //! The billet between two steps.
 
+use std::borrow::Cow;
+use std::sync::Arc;
+
 use super::bar::{Bar, Stand};
 use super::kinds::{Kind, Move};
 use super::layers::SteelId;
@@ -73,6 +76,8 @@ pub struct Deformation {
     pub pieces: u32,
     /// What the fire ate of one piece's sides.
     pub skin: Skin,
+    /// The bars that it was joined with, in the order of the move, as they were laid.
+    pub joined: Vec<Arc<Billet>>,
 }
 
 impl Deformation {
@@ -83,9 +88,17 @@ impl Deformation {
     }
 }
 
-/// The job's metal, all of it cold.
+/// The job's metal, all of it cold: the bar in hand, and the others as they lie.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Billet {
+    /// What the plan calls this bar; empty in a plan of one.
+    pub name: Arc<str>,
+    /// The pieces of its first stack, bottom to top.
+    pub first: Arc<[StackPiece]>,
+    /// The other bars of the job, used up ones too; they have none of their own.
+    pub others: Vec<Arc<Billet>>,
+    /// The bar that its last piece went into.
+    pub within: Option<Arc<str>>,
     /// One of the like pieces being worked.
     pub bar: Bar,
     /// How many.
@@ -109,7 +122,7 @@ pub struct Billet {
     /// Moves made, oldest first.
     pub history: Vec<Deformation>,
     /// Steels of the job, by [`SteelId`].
-    pub steels: std::sync::Arc<[Stock]>,
+    pub steels: Arc<[Stock]>,
 }
 
 impl BladeState {
@@ -125,6 +138,84 @@ impl BladeState {
 }
 
 impl Billet {
+    /// The same metal with another bar in hand; as it is where there is no such bar.
+    #[must_use]
+    pub fn in_hand(&self, name: &str) -> Cow<'_, Self> {
+        if *self.name == *name || !self.others.iter().any(|other| *other.name == *name) {
+            return Cow::Borrowed(self);
+        }
+        let mut metal = self.clone();
+        metal.take_up(name);
+        Cow::Owned(metal)
+    }
+
+    /// Lays the bar in hand by and takes up another, where there is one of that name.
+    pub fn take_up(&mut self, name: &str) {
+        let mut others = std::mem::take(&mut self.others);
+        let found = others.iter_mut().find(|other| *other.name == *name);
+        if let Some(place) = found.filter(|_| *self.name != *name) {
+            let taken = (**place).clone();
+            *place = Arc::new(std::mem::replace(self, taken));
+        }
+        self.others = others;
+    }
+
+    /// Every bar of the job, the one in hand first.
+    pub fn bars(&self) -> impl Iterator<Item = &Self> {
+        std::iter::once(self).chain(self.others.iter().map(|other| &**other))
+    }
+
+    /// Width, thickness and length of one piece.
+    pub(super) fn outside_sizes(&self) -> [Mm; 3] {
+        [self.bar.width, self.bar.thickness, self.bar.length]
+    }
+
+    /// Puts a move that lost nothing to the fire into the history.
+    pub(super) fn note(&mut self, made: Move, before: [Mm; 3]) {
+        self.history.push(Deformation {
+            made,
+            before,
+            after: self.outside_sizes(),
+            pieces: self.pieces,
+            skin: Skin::default(),
+            joined: Vec::new(),
+        });
+    }
+
+    /// Where the metal of all bars went: what went from bar to bar is in it once.
+    #[must_use]
+    pub fn balance(&self) -> Ledger {
+        let mut all = self.ledger.clone();
+        for bar in &self.others {
+            all.start += bar.ledger.start;
+            all.added += bar.ledger.added;
+            all.given += bar.ledger.given;
+            all.losses.extend_from_slice(&bar.ledger.losses);
+        }
+        all.added = all.added - all.given;
+        all.given = Mm3::ZERO;
+        all
+    }
+
+    /// Metal in the pieces of all bars, and what is kept aside of them.
+    #[must_use]
+    pub fn whole(&self) -> [Mm3; 2] {
+        [
+            self.bars().map(Self::volume).sum(),
+            self.bars().map(Self::stock_volume).sum(),
+        ]
+    }
+
+    /// What messages call it: `bar 'core'`, or `the bar` where there is one.
+    #[must_use]
+    pub fn called(&self) -> String {
+        if self.name.is_empty() {
+            "the bar".to_owned()
+        } else {
+            format!("bar '{}'", self.name)
+        }
+    }
+
     /// Outside of one piece in words; of a forged or ground one, the blank that it was made from.
     #[must_use]
     pub fn outside(&self, units: Units) -> String {
@@ -181,23 +272,8 @@ impl Billet {
         if !outside.is_positive() {
             return Mm3::ZERO;
         }
-        let framed: Mm3 = self
-            .bar
-            .frame
-            .iter()
-            .filter(|bar| bar.steel == steel)
-            .map(|bar| {
-                let face = match bar.side {
-                    super::Side::Edge | super::Side::Spine => self.bar.thickness,
-                    super::Side::Top | super::Side::Bottom => self.bar.core_width(),
-                };
-                bar.thickness * face * self.bar.length
-            })
-            .sum();
-        let core = self.bar.core_width() * self.bar.core_thickness() * self.bar.length;
-        let share = self.bar.core.layers.share(steel);
         // What is open takes metal in proportion: grooves run right across the bar.
-        (framed + core * share) * (self.bar.volume() / outside)
+        self.bar.area_of(steel) * self.bar.length * (self.bar.volume() / outside)
     }
 
     /// Mass of one piece.
@@ -268,12 +344,7 @@ pub struct Warning {
 impl Billet {
     /// The loose pieces of a first stack.
     #[must_use]
-    pub fn new(
-        pieces: &[StackPiece],
-        width: Mm,
-        length: Mm,
-        steels: std::sync::Arc<[Stock]>,
-    ) -> Self {
+    pub fn new(pieces: &[StackPiece], width: Mm, length: Mm, steels: Arc<[Stock]>) -> Self {
         let leaf = |piece: &StackPiece| super::Layers::leaf(piece.steel, piece.thickness);
         let layers = super::Layers::pile(pieces.iter().map(leaf).collect());
         let bar = Bar {
@@ -295,6 +366,10 @@ impl Billet {
             ..Ledger::default()
         };
         Self {
+            name: Arc::default(),
+            first: pieces.into(),
+            others: Vec::new(),
+            within: None,
             bar,
             pieces: 1,
             stage: Stage::Loose,

@@ -31,7 +31,7 @@ macro_rules! sample {
 }
 
 /// The samples, the plainest first.
-pub(super) const SAMPLES: [Sample; 7] = [
+pub(super) const SAMPLES: [Sample; 9] = [
     sample!(
         "kitchen-pair.toml",
         "nine pieces restacked twice: two kitchen knives"
@@ -48,6 +48,14 @@ pub(super) const SAMPLES: [Sample; 7] = [
         "turned, framed in plain steel, integral bolster"
     ),
     sample!("feather-chef.toml", "split by a wedge"),
+    sample!(
+        "framed-core.toml",
+        "three bars: a turned core between layered sides"
+    ),
+    sample!(
+        "four-twist-edges.toml",
+        "four twisted rods side by side, in inches"
+    ),
 ];
 
 /// Writes what is not there yet; 1 when something cannot be written.

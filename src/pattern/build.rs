@@ -10,7 +10,7 @@ pub use super::hand::Hand;
 use super::map::corner::Corner;
 use super::map::dimple::{Dimples, Drops};
 use super::map::fold::Fold;
-use super::map::frame::Frame;
+use super::map::frame::{Frame, On};
 use super::map::groove::{Grooves, Ladder, Profile};
 
 use super::map::pile::{Lie, Pile};
@@ -20,7 +20,7 @@ use super::map::twist::Twist;
 use super::noise::mix;
 use super::strata::Strata;
 use crate::billet::{
-    Arrange, Deformation, Deforms, FrameBar, Groove, Move, Part, Side, StackPiece,
+    Arrange, Billet, Deformation, Deforms, Groove, Hand as Turn, Move, Part, Side, StackPiece,
 };
 use crate::units::Mm;
 
@@ -37,6 +37,19 @@ impl Chain {
     /// chain.
     #[must_use]
     pub fn new(first: &[StackPiece], history: &[Deformation], hand: Hand) -> Self {
+        let mut members = Vec::new();
+        let mut chain = Self::grown(first, history, hand, &mut members);
+        chain.members = members;
+        chain
+    }
+
+    /// The way back of one bar; those of the bars joined on go to the members.
+    fn grown(
+        first: &[StackPiece],
+        history: &[Deformation],
+        hand: Hand,
+        members: &mut Vec<Self>,
+    ) -> Self {
         let strata = Strata::new(first);
         let rough = if hand.rough.is_finite() {
             hand.rough.clamp(0.0, 4.0)
@@ -50,6 +63,7 @@ impl Chain {
         let mut builder = Builder {
             history,
             hand,
+            members,
             steps: Vec::new(),
             open: None,
             run: None,
@@ -89,7 +103,28 @@ impl Chain {
             forged_spine: builder.forged_spine,
             hand,
             strata,
+            members: Vec::new(),
         }
+    }
+
+    /// A bar joined on: its own way back, from the size that it was given in the joined section.
+    fn joined(metal: &Billet, hand: Hand, members: &mut Vec<Self>) -> On {
+        if let Some(steel) = metal.bar.plain() {
+            return On::Plain(steel);
+        }
+        let seed = mix(hand.seed, members.len() as u64 + 7_919);
+        let mut chain = Self::grown(&metal.first, &metal.history, Hand { seed, ..hand }, members);
+        let [width, thickness, length] = chain.size;
+        let to = [metal.bar.width.0, metal.bar.thickness.0, length];
+        if to.iter().all(|s| s.is_finite() && *s > 0.0) {
+            let fitted = Stretch::new([width, thickness, length], to);
+            chain.steps.insert(0, Back::Stretch(fitted));
+        }
+        let Ok(number) = u16::try_from(members.len() + 1) else {
+            return On::Plain(chain.strata.steel(0).unwrap_or_default());
+        };
+        members.push(chain);
+        On::Member(number)
     }
 }
 
@@ -101,6 +136,7 @@ fn joins(made: &Move) -> bool {
 struct Builder<'a> {
     history: &'a [Deformation],
     hand: Hand,
+    members: &'a mut Vec<Chain>,
     steps: Vec<Back>,
     open: Option<Open>,
     run: Option<Run>,
@@ -206,7 +242,7 @@ impl Builder<'_> {
                     loss: kerf.0.max(0.0),
                 }));
             }
-            Move::Frame { bars } => self.frame(bars, after),
+            Move::Frame { .. } | Move::Join { .. } => self.frame(done, after),
             Move::Groove {
                 count,
                 width,
@@ -246,11 +282,15 @@ impl Builder<'_> {
                 };
                 self.opened(Back::Dimples(Box::new(Drops::new(before, dimples))), before);
             }
-            Move::Twist { turns, over } => {
+            Move::Twist { turns, over, hand } => {
                 let length = after[2];
                 let hot = over.map_or(length, |over| over.0.max(1e-6).min(length));
                 let zone = [0.5 * (length - hot), 0.5 * (length + hot)];
-                let turns = if turns.is_finite() { *turns } else { 0.0 };
+                let turns = match hand {
+                    _ if !turns.is_finite() => 0.0,
+                    Turn::Right => *turns,
+                    Turn::Left => -*turns,
+                };
                 let uneven = 0.5 * self.hand.rough;
                 let twist = Twist::new(seed, before, after, turns, zone, uneven);
                 self.steps.push(Back::Twist(Box::new(twist)));
@@ -289,20 +329,34 @@ impl Builder<'_> {
         }));
     }
 
-    fn frame(&mut self, bars: &[FrameBar], after: [f64; 3]) {
+    fn frame(&mut self, done: &Deformation, after: [f64; 3]) {
         let mut frame = Frame {
             size: [after[0], after[1]],
             ..Frame::default()
         };
-        for bar in bars.iter().filter(|bar| bar.thickness.is_positive()) {
+        let (put, _) = done.made.laid();
+        for (at, put) in put.iter().enumerate() {
+            let on = match (put.as_plain(), done.joined.get(at)) {
+                (Some((steel, thickness)), _) => (thickness.0, On::Plain(steel)),
+                (None, Some(metal)) => {
+                    let thickness = match put.side {
+                        Side::Edge | Side::Spine => metal.bar.width,
+                        Side::Bottom | Side::Top => metal.bar.thickness,
+                    };
+                    (thickness.0, Chain::joined(metal, self.hand, self.members))
+                }
+                (None, None) => continue,
+            };
             let [edge, spine, bottom, top] = &mut frame.bars;
-            let side = match bar.side {
+            let side = match put.side {
                 Side::Edge => edge,
                 Side::Spine => spine,
                 Side::Bottom => bottom,
                 Side::Top => top,
             };
-            side.push((bar.thickness.0, bar.steel));
+            if on.0.is_finite() && on.0 > 0.0 {
+                side.push(on);
+            }
         }
         self.across = true;
         self.steps.push(Back::Frame(Box::new(frame)));

@@ -6,7 +6,7 @@ use super::map::barrel::Barrel;
 use super::map::corner::Corner;
 use super::map::dimple::Drops;
 use super::map::fold::Fold;
-use super::map::frame::Frame;
+use super::map::frame::{Frame, On};
 use super::map::groove::Ladder;
 use super::map::hammer::Hammer;
 use super::map::pile::Pile;
@@ -44,6 +44,8 @@ pub(crate) enum Stop {
     Plain(SteelId),
     /// In an open groove or dimple.
     Void,
+    /// In a bar that was joined on, which has its own way back from here.
+    Member(u16),
 }
 
 /// Which pieces a walk has come through.
@@ -87,10 +89,15 @@ impl Back {
                 *p = next;
                 trail.through(which, false);
             }
-            Self::Frame(map) => match map.back(*p) {
-                Ok(next) => *p = next,
-                Err(steel) => return Some(Stop::Plain(steel)),
-            },
+            Self::Frame(map) => {
+                let (next, on) = map.back(*p);
+                *p = next;
+                match on {
+                    None => {}
+                    Some(On::Plain(steel)) => return Some(Stop::Plain(steel)),
+                    Some(On::Member(which)) => return Some(Stop::Member(which)),
+                }
+            }
             Self::Grooves(map) => match map.back(*p) {
                 Some(next) => *p = next,
                 None => return Some(Stop::Void),
@@ -129,6 +136,8 @@ pub(crate) struct Spot<T> {
     /// Which piece of the oldest pile, from the bottom, where the stack goes on in the next one as told
     /// by [`Beyond`]; else 0, and the piece is that of every pile.
     pub(crate) oldest: u32,
+    /// Which bar of the joined one: 0 for the core, else its number among the members.
+    pub(crate) member: u16,
 }
 
 /// Patch of a plain bar (with its steel), and of what is open.
@@ -156,6 +165,9 @@ pub struct Chain {
     pub(crate) forged_spine: Option<f64>,
     /// How the work is done.
     pub(crate) hand: super::hand::Hand,
+    /// The layered bars that were joined on at any time, each with its own way back; they have no members
+    /// of their own.
+    pub(crate) members: Vec<Chain>,
 }
 
 impl Chain {
@@ -175,8 +187,10 @@ impl Chain {
     /// None in an open groove.
     #[must_use]
     pub fn steel_at(&self, x: Mm, y: Mm, z: Mm) -> Option<SteelId> {
-        match self.back([x.0, y.0, z.0]).what {
-            What::Layer(depth) => self.strata.steel(self.strata.layer(depth)),
+        let spot = self.back([x.0, y.0, z.0]);
+        let strata = &self.part(spot.member).strata;
+        match spot.what {
+            What::Layer(depth) => strata.steel(strata.layer(depth)),
             What::Plain(steel) => Some(steel),
             What::Void => None,
         }
@@ -191,40 +205,56 @@ impl Chain {
         }
     }
 
+    /// The bar of a number: the core, or a member.
+    #[inline]
+    pub(crate) fn part(&self, member: u16) -> &Self {
+        let at = usize::from(member).checked_sub(1);
+        at.and_then(|at| self.members.get(at)).unwrap_or(self)
+    }
+
+    /// Every bar of the section that has layers, the core first.
+    pub(crate) fn parts(&self) -> impl Iterator<Item = &Self> {
+        std::iter::once(self).chain(&self.members)
+    }
+
     /// Walks a point back.
     pub(crate) fn back<T: Num>(&self, mut p: [T; 3]) -> Spot<T> {
         let mut trail = Trail::default();
-        for step in &self.steps {
-            match step.back(&mut p, &mut trail) {
-                None => {}
-                Some(Stop::Plain(steel)) => {
-                    return Spot {
-                        what: What::Plain(steel),
-                        patch: PLAIN | u32::from(steel.0),
-                        piece: 0,
-                        oldest: 0,
-                    };
+        let mut member = 0;
+        let mut part = self;
+        let mut steps = self.steps.iter();
+        while let Some(step) = steps.next() {
+            let (what, patch) = match step.back(&mut p, &mut trail) {
+                None => continue,
+                Some(Stop::Member(which)) => {
+                    member = which;
+                    part = self.part(which);
+                    steps = part.steps.iter();
+                    trail.through(u32::from(which), true);
+                    continue;
                 }
-                Some(Stop::Void) => {
-                    return Spot {
-                        what: What::Void,
-                        patch: VOID,
-                        piece: 0,
-                        oldest: 0,
-                    };
-                }
-            }
+                Some(Stop::Plain(steel)) => (What::Plain(steel), PLAIN | u32::from(steel.0)),
+                Some(Stop::Void) => (What::Void, VOID),
+            };
+            return Spot {
+                what,
+                patch,
+                piece: 0,
+                oldest: 0,
+                member: 0,
+            };
         }
-        let (piece, oldest) = if self.runs_on {
+        let (piece, oldest) = if part.runs_on {
             (trail.piece, trail.last)
         } else {
             (trail.piece.wrapping_mul(31).wrapping_add(trail.last), 0)
         };
         Spot {
-            what: What::Layer(p[2] + 0.5 * self.strata.height()),
+            what: What::Layer(p[2] + 0.5 * part.strata.height()),
             patch: trail.patch & !(PLAIN | VOID),
             piece,
             oldest,
+            member,
         }
     }
 
@@ -255,13 +285,26 @@ impl Chain {
 }
 
 impl Chain {
-    /// Depth of first stack to a millimetre across the layers of the bar: how often they have been
-    /// thinned. The middle of nine places.
-    pub(crate) fn fineness(&self) -> f64 {
+    /// Depth of first stack to a millimetre across the layers of one bar of the section: how often they
+    /// have been thinned. The middle of nine places, or of as many as lie in a member.
+    pub(crate) fn fineness(&self, member: u16) -> f64 {
         let [w, t, l] = self.size;
-        let mut found: Vec<f64> = [0.21, 0.5, 0.77]
-            .into_iter()
-            .flat_map(|x| [-0.31, 0.02, 0.27].map(|s| [x * l, s * w, s * t]))
+        let fine: [f64; 15] =
+            std::array::from_fn(|n| (f64::from(u8::try_from(n).unwrap_or(0)) - 7.0) / 15.3);
+        let places: &[f64] = if self.members.is_empty() {
+            &[-0.31, 0.02, 0.27]
+        } else {
+            &fine
+        };
+        let here = |p: &[f64; 3]| self.members.is_empty() || self.back(*p).member == member;
+        let section = places
+            .iter()
+            .flat_map(|y| places.iter().map(move |z| (*y, *z)));
+        let whole = !self.members.is_empty();
+        let mut found: Vec<f64> = section
+            .filter(|(y, z)| whole || (y - z).abs() < 1e-9)
+            .flat_map(|(y, z)| [0.21, 0.5, 0.77].map(|x| [x * l, y * w, z * t]))
+            .filter(here)
             .filter_map(|p| self.slopes(p))
             .map(|d| d.d.iter().map(|g| g * g).sum::<f64>().sqrt())
             .filter(|g| g.is_finite())

@@ -163,17 +163,13 @@ fn a_fold_turns_every_second_ply_end_for_end() {
 fn a_frame_shifts_the_core_by_half_of_what_its_bars_differ() {
     let before = bar();
     let [w, t, l] = before.size;
-    let side = |side, thickness| FrameBar {
-        side,
-        steel: SteelId(2),
-        thickness: Mm(thickness),
-    };
+    let side = |side, thickness| FrameBar::plain(side, SteelId(2), Mm(thickness));
     let bars = vec![
         side(Side::Edge, 10.0),
         side(Side::Spine, 6.0),
         side(Side::Top, 3.0),
     ];
-    let after = bar().made(Move::Frame { bars }, [w + 16.0, t + 3.0, l]);
+    let after = bar().made(Move::Frame { bars, fit: false }, [w + 16.0, t + 3.0, l]);
     holds("frame", &before, &after, |[x, y, z]| {
         Some([x, y + 2.0, z - 1.5])
     });

@@ -46,13 +46,15 @@ impl Scene {
             Dual::variable(v.0, 1),
             Dual::variable(0.0, 2),
         );
-        match self.chain.back(p).what {
+        let spot = self.chain.back(p);
+        let part = self.chain.part(spot.member);
+        match spot.what {
             What::Layer(at) => {
-                let strata = &self.chain.strata;
-                let [low, high] = self.chain.window;
+                let strata = &part.strata;
+                let [low, high] = part.window;
                 let layer = strata.layer(at.v.min(high).max(low));
                 let fine = at.d.iter().map(|s| s * s).sum::<f64>().sqrt();
-                let thick = strata.band(layer, self.chain.window, self.chain.beyond);
+                let thick = strata.band(layer, part.window, part.beyond);
                 Some(Under {
                     steel: strata.steel(layer)?,
                     band: (fine > 0.0).then(|| Mm(thick / fine)),
@@ -73,10 +75,11 @@ impl Scene {
     /// The steel at a place of this view.
     #[must_use]
     pub fn steel_at(&self, [u, v]: [Mm; 2]) -> Option<SteelId> {
-        match self.chain.back(self.outlook.point(u.0, v.0)).what {
+        let spot = self.chain.back(self.outlook.point(u.0, v.0));
+        match spot.what {
             What::Layer(depth) => {
-                let [low, high] = self.chain.window;
-                let strata = &self.chain.strata;
+                let part = self.chain.part(spot.member);
+                let ([low, high], strata) = (part.window, &part.strata);
                 strata.steel(strata.layer(depth.min(high).max(low)))
             }
             What::Plain(steel) => Some(steel),

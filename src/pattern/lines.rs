@@ -83,10 +83,13 @@ impl Lines {
                     Dual::variable(v, 1),
                     Dual::variable(0.0, 2),
                 );
-                if let What::Layer(depth) = chain.back(p).what
+                let spot = chain.back(p);
+                if let What::Layer(depth) = spot.what
                     && depth.d.iter().all(|slope| slope.is_finite())
                 {
-                    found.push(depth.d);
+                    // Every bar's layers, as if they were as thick in its first stack as those of the core.
+                    let own = chain.strata.mean() / chain.part(spot.member).strata.mean();
+                    found.push(depth.d.map(|slope| slope * own));
                 }
             }
         }

@@ -27,6 +27,8 @@ pub(super) struct Found {
     /// Piece of the piles, and of the oldest.
     pub(super) piece: u32,
     pub(super) oldest: u32,
+    /// Which bar of the section.
+    pub(super) member: u16,
     /// Depth and its slopes to the right and up, on layered metal.
     pub(super) depth: [f64; 3],
     /// The plain steel, elsewhere.
@@ -37,6 +39,7 @@ pub(super) const NOTHING: Found = Found {
     patch: VOID,
     piece: 0,
     oldest: 0,
+    member: 0,
     depth: [0.0; 3],
     plain: Pixel::NONE,
 };
@@ -142,18 +145,25 @@ impl Scene {
     pub(super) fn between(&self, corners: &Corners, side: u32) -> Between {
         let [a, b, c, d] = corners;
         let same = |f: &dyn Fn(&Found) -> u32| f(a) == f(b) && f(a) == f(c) && f(a) == f(d);
-        if !same(&|found| found.patch) || !same(&|found| u32::from(found.plain)) {
+        if !same(&|found| found.patch)
+            || !same(&|found| u32::from(found.plain))
+            || !same(&|found| u32::from(found.member))
+        {
             return Between::Broken;
         }
-        if !a.is_layered() {
+        let Some(body) = self
+            .bodies
+            .get(usize::from(a.member))
+            .filter(|_| a.is_layered())
+        else {
             return Between::Even;
-        }
+        };
         let foot = corners
             .iter()
             .fold(0.0_f64, |most, found| most.max(found.foot(self.px)));
         let one_piece = same(&|found| found.piece);
         let seam = !one_piece || !same(&|found| found.oldest);
-        let [at_seam, elsewhere] = self.fades;
+        let [at_seam, elsewhere] = body.fades;
         let fade = if seam && side == 2 {
             at_seam
         } else {
@@ -174,7 +184,7 @@ impl Scene {
         } else {
             0.25
         };
-        let fine = self.fine.max(part * foot);
+        let fine = body.fine.max(part * foot);
         // How far an edge sags, and what a parabola through its slopes misses of its rise.
         let mut sag = 0.0_f64;
         let mut off = 0.0_f64;
@@ -192,7 +202,7 @@ impl Scene {
         if sag > 4.0 * fine || off > fine {
             return broken;
         }
-        let [low, high] = self.seams;
+        let [low, high] = body.seams;
         if corners
             .iter()
             .any(|found| found.depth[0] - sag < low || found.depth[0] + sag > high)

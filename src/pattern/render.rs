@@ -147,6 +147,7 @@ impl Scene {
 
     fn smooth(&self, cell: &Cell<'_>, down: Range<u32>, along: Range<u32>, part: &mut Part) {
         let each = 1.0 / f64::from(cell.side);
+        let [Found { member, .. }, ..] = *cell.corners;
         let surface = Surface::new(cell.corners, f64::from(cell.side) * self.px);
         for row in down {
             let v = self.middle(0, row)[1];
@@ -157,8 +158,8 @@ impl Scene {
                 if cover > 0.0 {
                     let [depth, across, down] =
                         line.at((f64::from(column - cell.at[0]) + 0.5) * each);
-                    let (light, steel) =
-                        self.seen(depth, (across * each).abs(), (down * each).abs());
+                    let foot = [(across * each).abs(), (down * each).abs()];
+                    let (light, steel) = self.seen(member, depth, foot);
                     *pixel = Pixel {
                         light,
                         metal: share(cover),
@@ -203,8 +204,8 @@ impl Scene {
                 };
                 let [depth, by_u, by_v] = found.depth;
                 let depth = depth + (by_u * du + by_v * dv) * self.px;
-                let (light, steel) =
-                    self.seen(depth, (by_u * self.px).abs(), (by_v * self.px).abs());
+                let foot = [(by_u * self.px).abs(), (by_v * self.px).abs()];
+                let (light, steel) = self.seen(found.member, depth, foot);
                 *pixel = Pixel {
                     light,
                     metal: share(cover),
@@ -259,11 +260,13 @@ impl Scene {
         let spot = self.chain.back(p);
         match spot.what {
             What::Layer(depth) => {
-                let Dual { v, d: [by_u, by_v] } = self.chain.run_on(depth, spot.oldest);
+                let part = self.chain.part(spot.member);
+                let Dual { v, d: [by_u, by_v] } = part.run_on(depth, spot.oldest);
                 Found {
                     patch: spot.patch,
                     piece: spot.piece,
                     oldest: spot.oldest,
+                    member: spot.member,
                     depth: [v, by_u, by_v],
                     plain: Pixel::NONE,
                 }
@@ -281,7 +284,8 @@ impl Scene {
     fn light(&self, found: &Found, side: f64) -> (f32, u8) {
         if found.is_layered() {
             let [depth, by_u, by_v] = found.depth;
-            return self.seen(depth, (by_u * side).abs(), (by_v * side).abs());
+            let foot = [(by_u * side).abs(), (by_v * side).abs()];
+            return self.seen(found.member, depth, foot);
         }
         let light = match found.patch {
             HANDLE => TANG,
@@ -296,13 +300,16 @@ impl Scene {
 
     /// Light of the layers about a depth over a footprint, softened by what has diffused; and the steel
     /// there.
-    fn seen(&self, depth: f64, a: f64, b: f64) -> (f32, u8) {
-        let [nickel, carbon] = self.blur;
+    fn seen(&self, member: u16, depth: f64, [a, b]: [f64; 2]) -> (f32, u8) {
+        let Some(body) = self.bodies.get(usize::from(member)) else {
+            return (PIT, Pixel::NONE);
+        };
+        let [nickel, carbon] = body.blur;
         // Bands near two pixels apart beat with the pixels as false waves; a tent of three pixels lets
         // a tenth of their contrast through. Far finer or wider bands need none.
         let foot = (a * a + b * b).sqrt();
         let (mut a, mut b) = (a, b);
-        let pairs = 0.5 * self.pitch;
+        let pairs = 0.5 * body.pitch;
         if 0.75 * foot > pairs {
             (a, b) = (1.4 * foot, 1.4 * foot);
         } else if 1.75 * foot > pairs {
@@ -318,8 +325,8 @@ impl Scene {
             }
         };
         let (ka, kb) = soft(nickel);
-        let (mut light, steel) = self.kept.seen(depth, ka, kb);
-        if let Some(run) = &self.carbon {
+        let (mut light, steel) = body.kept.seen(depth, ka, kb);
+        if let Some(run) = &body.carbon {
             let (ca, cb) = soft(carbon);
             light += run.seen(depth, ca, cb).0;
         }

@@ -1,7 +1,7 @@
 //! Billets worked by hand for the tests: sizes follow from volume.
 
 use crate::billet::{
-    Arrange, Deformation, Faces, FrameBar, Groove, Move, Part, Side, Sizes, Skin, StackPiece,
+    Arrange, Deformation, Faces, FrameBar, Groove, Hand, Move, Part, Side, Sizes, Skin, StackPiece,
     SteelId,
 };
 use crate::metal::Composition;
@@ -95,6 +95,7 @@ impl Shop {
             after: after.map(Mm),
             pieces: self.pieces,
             skin: Skin::default(),
+            joined: Vec::new(),
         });
         self.size = after;
         self
@@ -248,6 +249,7 @@ impl Shop {
             Move::Twist {
                 turns: size[2] / 32.0,
                 over: None,
+                hand: Hand::Right,
             },
             size,
         )
@@ -276,14 +278,11 @@ impl Shop {
             .trim(8.0)
             .grind(0.5, Faces::Four);
         let [w, t, l] = bar.size;
-        let frame = |side, thickness| FrameBar {
-            side,
-            steel: SteelId(2),
-            thickness: Mm(thickness),
-        };
+        let frame = |side, thickness| FrameBar::plain(side, SteelId(2), Mm(thickness));
         bar.made(
             Move::Frame {
                 bars: vec![frame(Side::Edge, 10.0), frame(Side::Spine, 6.0)],
+                fit: false,
             },
             [w + 16.0, t, l],
         )

@@ -29,17 +29,12 @@ pub struct Look {
 /// Most pixels along one side of a picture.
 pub const MOST_PIXELS: u32 = 16_384;
 
-/// One view of one bar at one size.
+/// The layers of one bar of the section.
 #[derive(Debug, Clone)]
-pub struct Scene {
-    pub(super) chain: Arc<Chain>,
-    pub(super) outlook: Outlook,
+pub(super) struct Body {
     /// What stays sharp, and what blurs with carbon where that differs.
     pub(super) kept: Running,
     pub(super) carbon: Option<Running>,
-    /// What the outline covers, column by column.
-    pub(super) columns: Vec<Column>,
-    pub(super) plain: Vec<f32>,
     /// Blur as a window's square in depth of the first stack: nickel, carbon.
     pub(super) blur: [f64; 2],
     /// Footprints, in depth, past which two pixels need no walks of their own: where a seam runs
@@ -51,6 +46,18 @@ pub struct Scene {
     pub(super) pitch: f64,
     /// Depth that may be off unseen: a part of the mean layer, mm.
     pub(super) fine: f64,
+}
+
+/// One view of one bar at one size.
+#[derive(Debug, Clone)]
+pub struct Scene {
+    pub(super) chain: Arc<Chain>,
+    pub(super) outlook: Outlook,
+    /// The bars of the section that have layers, by their number in the chain.
+    pub(super) bodies: Vec<Body>,
+    /// What the outline covers, column by column.
+    pub(super) columns: Vec<Column>,
+    pub(super) plain: Vec<f32>,
     /// Samples along one side of a pixel that something breaks off in.
     pub(super) finer: u32,
     pub(super) width: u32,
@@ -82,12 +89,6 @@ impl Scene {
                 carbon: full.carbon * contrast,
             }
         };
-        let run = |value: &dyn Fn(SteelId) -> f64| {
-            Running::new(&chain.strata, chain.window, chain.beyond, value)
-        };
-        let pitch = 2.0 * chain.strata.mean();
-        let fine = chain.fineness();
-        let blur = |sd: Mm| 12.0 * (sd.0.max(0.0) * fine).powi(2);
         let together = look.carbon_blur.near(look.nickel_blur, 0.0);
         let kept = |steel| {
             if together {
@@ -97,22 +98,33 @@ impl Scene {
             }
         };
         let carbon = |steel| tone(steel).carbon;
+        let body = |(at, part): (usize, &Chain)| {
+            let run = |value: &dyn Fn(SteelId) -> f64| {
+                Running::new(&part.strata, part.window, part.beyond, value)
+            };
+            let pitch = 2.0 * part.strata.mean();
+            let fine = chain.fineness(u16::try_from(at).unwrap_or(0));
+            let blur = |sd: Mm| 12.0 * (sd.0.max(0.0) * fine).powi(2);
+            Body {
+                kept: run(&kept),
+                carbon: (!together).then(|| run(&carbon)),
+                blur: [blur(look.nickel_blur), blur(look.carbon_blur)],
+                fades: [FADES[0] * pitch, FADES[1] * pitch],
+                seams: if part.beyond == Beyond::Hold || part.runs_on {
+                    [f64::NEG_INFINITY, f64::INFINITY]
+                } else {
+                    part.window
+                },
+                pitch,
+                fine: 0.06 * part.strata.mean(),
+            }
+        };
         let mut scene = Self {
-            kept: run(&kept),
-            carbon: (!together).then(|| run(&carbon)),
+            bodies: chain.parts().enumerate().map(body).collect(),
             columns: Vec::new(),
             plain: (0..=u8::MAX)
                 .map(|steel| single(tone(SteelId(steel)).whole()))
                 .collect(),
-            pitch,
-            fine: 0.06 * chain.strata.mean(),
-            seams: if chain.beyond == Beyond::Hold || chain.runs_on {
-                [f64::NEG_INFINITY, f64::INFINITY]
-            } else {
-                chain.window
-            },
-            fades: [FADES[0] * pitch, FADES[1] * pitch],
-            blur: [blur(look.nickel_blur), blur(look.carbon_blur)],
             finer: 2,
             width,
             height,

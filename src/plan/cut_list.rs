@@ -1,6 +1,6 @@
 //! What is cut before the first stack.
 
-use super::Plan;
+use super::{Plan, PlanBar};
 use crate::billet::SteelId;
 use crate::units::{Mm, Units};
 
@@ -28,14 +28,19 @@ impl CutLine {
 }
 
 impl Plan {
-    /// The pieces of the first stack, alike ones together, in the order in which they are first piled.
+    /// The pieces of every first stack, alike ones together, in the order in which they are first piled.
     #[must_use]
     pub fn cut_list(&self) -> Vec<CutLine> {
         let mut out: Vec<CutLine> = Vec::new();
-        for piece in &self.stack {
-            let size = [self.stack_width, piece.thickness, self.stack_length];
+        let pieces = |bar: &'_ PlanBar| {
+            let (width, length) = (bar.width, bar.length);
+            let each = bar.pieces.clone().into_iter();
+            each.map(move |piece| (piece, [width, piece.thickness, length]))
+        };
+        for (piece, size) in self.bars.iter().flat_map(pieces) {
             let alike = out.iter_mut().find(|line| {
-                line.steel == piece.steel && (line.size[1] - piece.thickness).abs().0 < 1e-6
+                let off = line.size.iter().zip(size).map(|(a, b)| (*a - b).abs().0);
+                line.steel == piece.steel && off.fold(0.0, f64::max) < 1e-6
             });
             if let Some(line) = alike {
                 line.count += 1;

@@ -108,7 +108,8 @@ pub(super) fn estimate(plan: &mut Plan) {
     let mut found = Vec::with_capacity(plan.steps.len());
     for (at, step) in plan.steps.iter().enumerate() {
         let after = walk.rows.get(at).map_or(before, |row| &row.billet);
-        found.push(open(step).then(|| heats(plan, step, before, after)));
+        let own = before.in_hand(&step.bar);
+        found.push(open(step).then(|| heats(plan, step, &own, after)));
         before = after;
     }
     for (step, heats) in plan.steps.iter_mut().zip(found) {

@@ -24,7 +24,7 @@ pub use caution::{
 pub use check::{Checked, check};
 pub use cut_list::CutLine;
 pub use diagnostic::{Diagnostic, Level, Place, Places};
-pub use file::{MAX_BYTES, MAX_STEPS, read};
+pub use file::{MAX_BARS, MAX_BYTES, MAX_STEPS, read};
 pub use goal::{Blade, Bolster, Goal, PROFILE, Pattern, SKIN, Tang};
 pub use heats::{draw_heats, forge_heats};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, given_size, schema};
@@ -36,6 +36,19 @@ use std::sync::Arc;
 
 use crate::billet::{Allowances, Arrange, Billet, Kind, Move, StackPiece, Stock};
 use crate::units::{Mm, Units};
+
+/// A bar that a plan begins with.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PlanBar {
+    /// What steps, frames and joins call it; empty where there is one.
+    pub name: String,
+    /// Width of every piece of its first stack.
+    pub width: Mm,
+    /// Length of every piece.
+    pub length: Mm,
+    /// The pieces, bottom to top.
+    pub pieces: Vec<StackPiece>,
+}
 
 /// A whole plan. Text fields are already safe to draw.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,12 +65,8 @@ pub struct Plan {
     pub steels: Vec<PlanSteel>,
     /// The shop's machines and allowances.
     pub shop: Shop,
-    /// Width of the first stack.
-    pub stack_width: Mm,
-    /// Length of the first stack.
-    pub stack_length: Mm,
-    /// Pieces of the first stack, bottom to top.
-    pub stack: Vec<StackPiece>,
+    /// The bars that it begins with, each with its first stack; one in most plans.
+    pub bars: Vec<PlanBar>,
     /// The steps, in order.
     pub steps: Vec<Step>,
     /// Where the keys of goal, shop and stack are written, as `goal.bands` or `blade.length`.
@@ -89,7 +98,36 @@ impl Plan {
                 density: steel.steel.density,
             })
             .collect();
-        Billet::new(&self.stack, self.stack_width, self.stack_length, stock)
+        let loose = |bar: &PlanBar| {
+            let metal = Billet::new(&bar.pieces, bar.width, bar.length, Arc::clone(&stock));
+            Billet {
+                name: bar.name.as_str().into(),
+                ..metal
+            }
+        };
+        let mut all = self.bars.iter().map(loose);
+        let mut metal = all
+            .next()
+            .unwrap_or_else(|| Billet::new(&[], Mm::ZERO, Mm::ZERO, Arc::clone(&stock)));
+        metal.others = all.map(Arc::new).collect();
+        if let Some(step) = self.steps.first() {
+            metal.take_up(&step.bar);
+        }
+        metal
+    }
+
+    /// How a bar is marked: with as many punch dots as its place in the plan.
+    #[must_use]
+    pub fn mark_of(&self, bar: &str) -> String {
+        let at = self.bars.iter().position(|one| one.name == bar);
+        crate::units::show::counted(at.map_or(0, |at| at + 1), "dot")
+    }
+
+    /// Pieces of the first stack of the bar that a step works on.
+    #[must_use]
+    pub fn first_pieces(&self, step: &Step) -> u32 {
+        let bar = self.bars.iter().find(|bar| bar.name == step.bar);
+        bar.map_or(0, |bar| u32::try_from(bar.pieces.len()).unwrap_or(u32::MAX))
     }
 
     /// Cuts whose pieces are piled on each other again, from a place on.

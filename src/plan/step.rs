@@ -51,6 +51,10 @@ pub fn day_after(kind: Kind, day: u32) -> u32 {
 pub struct Step {
     /// Stable name.
     pub id: StepId,
+    /// The bar that it works on; empty where the plan has one.
+    pub bar: String,
+    /// What the screen calls it where that is more than its title: with the bar, in a plan of several.
+    pub called: String,
     /// What is done to the metal.
     pub made: Move,
     /// The smith's own title, where given.
@@ -83,6 +87,8 @@ impl Step {
     pub fn blank(made: Move) -> Self {
         Self {
             id: StepId(String::new()),
+            bar: String::new(),
+            called: String::new(),
             made,
             title: None,
             day: 1,
@@ -117,6 +123,9 @@ impl Step {
     /// What the screen calls it.
     #[must_use]
     pub fn name(&self) -> &str {
+        if !self.called.is_empty() {
+            return &self.called;
+        }
         let own = self.title.as_deref();
         own.unwrap_or_else(|| match self.made {
             Move::Forge { part, .. } => match part {

@@ -42,6 +42,7 @@ pub fn dry_run(plan: &Plan, from: usize, billet: &Billet) -> Walk {
     let mut now = billet.clone();
     let mut sound = true;
     for step in plan.steps.iter().skip(from) {
+        now.take_up(&step.bar);
         match apply(&now, &step.made, &allow, &Reading::default()) {
             Ok(outcome) => {
                 now = outcome.billet;

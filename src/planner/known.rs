@@ -80,12 +80,15 @@ impl Known {
     pub fn course(session: &Session) -> Vec<Self> {
         let first = session.plan.first_billet();
         let mut known = vec![Self::stack()];
-        let mut last = Self::stack();
+        let mut bars: BTreeMap<&str, Self> = BTreeMap::new();
         let mut before = &first;
-        for done in &session.done {
-            last = last.after(before, &done.made.billet, &done.step, &Seen::of(done));
-            known.push(last);
+        for (at, done) in session.done.iter().enumerate() {
+            let own = before.in_hand(&done.step.bar);
+            let last = bars.entry(&done.step.bar).or_insert_with(Self::stack);
+            *last = last.after(&own, &done.made.billet, &done.step, &Seen::of(done));
             before = &done.made.billet;
+            let next = session.plan.steps.get(at + 1).unwrap_or(&done.step);
+            known.push(bars.get(&*next.bar).copied().unwrap_or_else(Self::stack));
         }
         known
     }

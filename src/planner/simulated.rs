@@ -100,6 +100,7 @@ pub(crate) fn work(
     let mut billet = stacked(&plan, chance);
     let (mut truth, mut spent) = (Vec::new(), Vec::new());
     for (at, step) in plan.steps.iter().enumerate() {
+        billet.take_up(&step.bar);
         let pieces = billet.pieces;
         let wanted = done_as(&step.made, habits, chance);
         billet = make_move(&allow, &wanted, &billet, &Reading::default()).billet;

@@ -9,7 +9,7 @@ use crate::billet::advice::{Advice, Ends};
 use crate::journal::Fire;
 use crate::physics::Spread;
 use crate::plan::report;
-use crate::session::{ItemView, Session, Size};
+use crate::session::{BarLine, ItemView, Session, Size};
 use crate::units::{Stamp, show};
 
 fn fire(fire: Fire) -> &'static str {
@@ -60,6 +60,7 @@ pub fn text(
         billet.outside(units),
         units.mass(billet.mass())
     ));
+    lines.extend(session.bars().iter().map(BarLine::text));
     if session.at == 0 {
         let cut = session.plan.cut_list();
         lines.extend(cut.iter().map(|line| format!("cut: {}", line.text(units))));
@@ -74,14 +75,15 @@ pub fn text(
     ));
     let restacks = situation.bar.restacks.iter().flatten();
     lines.extend(restacks.map(|one| restack(one, situation.bar.has_bands)));
-    let ledger = &billet.ledger;
+    let ledger = billet.balance();
+    let [_, stock] = billet.whole();
     lines.push(format!(
         "metal: {} in, {} lost ({}, scale {}), {} kept aside",
         units.volume(ledger.start + ledger.added),
         units.volume(ledger.lost()),
         show::percent(situation.bar.lost, 1),
         show::percent(situation.bar.scale, 1),
-        units.volume(billet.stock_volume())
+        units.volume(stock)
     ));
     if let Some(outlook) = situation.outlook(units).into_iter().next() {
         lines.push(format!("{outlook} (estimate)"));
@@ -176,6 +178,13 @@ pub fn json(
         "in_fire_s": session.in_fire(now).0 + 0.0,
         "billet": report::billet(session.metal()),
         "totals": report::totals(session.metal()),
+        "bars": session.bars().iter().map(|bar| json!({
+            "name": bar.name,
+            "mark": bar.mark,
+            "in_hand": bar.in_hand,
+            "size": bar.size,
+            "next": bar.next,
+        })).collect::<Vec<_>>(),
         "sizes": bar.sizes.iter().map(size).collect::<Vec<_>>(),
         "restacks": bar.restacks.as_ref().map(|all| {
             all.iter().map(|one| restack_json(one, bar.has_bands)).collect::<Vec<_>>()

@@ -1,6 +1,6 @@
 //! Steel to buy for a plan.
 
-use crate::billet::{Billet, Move};
+use crate::billet::{Billet, FrameBar, Move};
 use crate::plan::Plan;
 use crate::units::{Grams, Mm};
 
@@ -51,19 +51,19 @@ pub fn steel_to_buy(plan: &Plan, rows: &[&Billet]) -> Vec<CutLine> {
             }),
         }
     };
-    for piece in &plan.stack {
-        add(
-            piece.steel.index(),
-            (plan.stack_width, piece.thickness, plan.stack_length),
-        );
+    for line in plan.cut_list() {
+        let [width, thickness, length] = line.size;
+        for _ in 0..line.count {
+            add(line.steel.index(), (width, thickness, length));
+        }
     }
     for (at, step) in plan.steps.iter().enumerate() {
-        if let Move::Frame { bars } = &step.made
+        if let Move::Frame { bars, .. } = &step.made
             && let Some(row) = rows.get(at)
         {
-            for bar in bars {
-                let size = (row.bar.thickness, bar.thickness, row.bar.length);
-                add(bar.steel.index(), size);
+            for (steel, thickness) in bars.iter().filter_map(FrameBar::as_plain) {
+                let size = (row.bar.thickness, thickness, row.bar.length);
+                add(steel.index(), size);
             }
         }
     }

@@ -237,6 +237,13 @@ impl Session {
         let ends = step.kind() == Kind::EndDay && self.lit;
         due(ends, "out");
         due(ends || self.watch_missed, "watch");
+        let before = self.done.last().map(|done| &done.step);
+        let named = !step.bar.is_empty() && step.kind() != Kind::EndDay;
+        let other = before.is_some_and(|before| before.bar != step.bar);
+        due(named && other, "bar");
+        let first = |done: &Done| done.step.bar == step.bar && done.step.kind() == Kind::Weld;
+        let unmarked = step.kind() == Kind::Weld && !self.done.iter().any(|done| first(done));
+        due(named && unmarked, "mark");
         loop {
             let words: Vec<&str> = topics.iter().map(String::as_str).collect();
             let rows = shown(&self.plan.shop, step, &words);
@@ -295,7 +302,7 @@ impl Session {
             .current()
             .is_some_and(|step| step.kind() == Kind::Stack);
         let there = if first {
-            u32::try_from(self.plan.stack.len()).unwrap_or(u32::MAX)
+            u32::try_from(self.billet.first.len()).unwrap_or(u32::MAX)
         } else {
             self.billet.pieces
         };
@@ -387,6 +394,7 @@ impl Session {
             Some(at) => self.done.get(at).map_or(&first, |done| &done.made.billet),
             None => &first,
         };
+        let billet = &*billet.in_hand(&before.step.bar);
         let units = self.plan.units;
         let size = |billet: &Billet| format!("{} x {}", billet.pieces, billet.outside(units));
         let (now, then) = (size(&self.billet), size(billet));

@@ -373,6 +373,9 @@ impl Session {
             self.fire = (Fire::Cold, at);
         }
         let before = std::mem::replace(&mut self.billet, made.billet.clone());
+        if let Some(next) = self.plan.steps.get(self.at + 1) {
+            self.billet.take_up(&next.bar);
+        }
         let state = std::mem::take(&mut self.step);
         if self.day_on.as_ref() == Some(&step.id) {
             self.day_due = false;
@@ -417,6 +420,10 @@ impl Session {
             self.plan = plan;
         } else {
             self.plan = Arc::new(super::merge::merge(&self.done, &plan));
+            super::merge::bars(&self.done, &self.plan, &mut self.billet);
+            if let Some(step) = self.plan.steps.get(self.at) {
+                self.billet.take_up(&step.bar);
+            }
         }
         self.place_daily();
     }

@@ -33,7 +33,8 @@ impl Made {
 /// length, then the piece count; when nothing fits, the metal stays as it was and the reason is kept.
 #[must_use]
 pub fn make(plan: &Plan, step: &Step, billet: &Billet, reading: &Reading) -> Made {
-    make_move(&plan.allowances(), &step.made, billet, reading)
+    let billet = billet.in_hand(&step.bar);
+    make_move(&plan.allowances(), &step.made, &billet, reading)
 }
 
 /// As [`make`], of a bare move.
@@ -90,6 +91,12 @@ fn relaxed(made: &Move) -> Vec<Move> {
     each(&without_length);
     each(&thickness_only);
     each(&|_| Sizes::default());
+    let mut other = made.clone();
+    if let Move::Frame { fit, .. } | Move::Join { fit, .. } = &mut other {
+        // What does not match is made to.
+        *fit = true;
+        out.push(other);
+    }
     if let Move::Cut {
         pieces,
         kerf,

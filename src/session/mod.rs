@@ -5,6 +5,7 @@
 //! count, and so folds again.
 
 mod asked;
+mod bars;
 mod brief;
 mod card;
 mod ending;
@@ -30,6 +31,7 @@ mod timers;
 mod undo;
 
 pub use asked::Asked;
+pub use bars::BarLine;
 pub use brief::{Brief, Standing};
 pub use card::{CardView, ItemState, ItemView, Refused, Worn};
 pub use export::RecordData;

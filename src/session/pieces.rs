@@ -75,7 +75,8 @@ impl Session {
             self.aside.insert(self.hand, in_hand);
         }
         self.hand = 1;
-        if self.billet.pieces != before.pieces || self.in_turn() == 1 {
+        let other = self.billet.name != before.name;
+        if other || self.billet.pieces != before.pieces || self.in_turn() == 1 {
             self.aside.clear();
         }
         for other in self.aside.values_mut() {

@@ -1,7 +1,7 @@
 //! The job's record: plain text that any editor opens, the same from the same journal.
 
-use super::{Done, Session};
-use crate::billet::{Billet, Dimension, Figure, Loss, Move, Side, Stand};
+use super::{BarLine, Done, Session};
+use crate::billet::{Billet, Dimension, Figure, Loss, Member, Move, Side, Stand};
 use crate::journal::{Event, Resolution};
 use crate::plan::{PlanSteel, legal};
 use crate::units::{Fraction, Grams, Mm, Mm3, Seconds, Stamp, Units, show};
@@ -31,7 +31,7 @@ impl Session {
         /// Where an edge ends up, either side of the middle.
         const REACH: Mm = Mm(0.1);
         let bar = &self.metal().bar;
-        let plain = bar.frame.iter().find(|plain| plain.side == Side::Edge);
+        let outer = bar.on(Side::Edge).last();
         let middle = || {
             let core = &bar.core;
             let flat = core.figure == Figure::Flat && core.stand == Stand::Flat;
@@ -41,7 +41,7 @@ impl Session {
             let only = steels.next().map(|(steel, _)| steel);
             only.filter(|_| steels.next().is_none())
         };
-        let steel = plain.map(|plain| plain.steel).or_else(middle)?;
+        let steel = outer.map_or_else(middle, Member::plain)?;
         self.plan.steels.get(steel.index())
     }
 
@@ -224,7 +224,8 @@ impl Session {
 
     fn totals(&self, units: Units, out: &mut Vec<String>) {
         let billet = self.metal();
-        let ledger = &billet.ledger;
+        let ledger = billet.balance();
+        let [left, stock] = billet.whole();
         let whole = ledger.start + ledger.added;
         let share = |part: Mm3| {
             let part = if whole.is_positive() {
@@ -248,16 +249,14 @@ impl Session {
         }
         out.push(format!(
             "Metal out: {}, {}",
-            units.volume(billet.volume()),
-            share(billet.volume())
+            units.volume(left),
+            share(left)
         ));
-        if billet.stock_volume().is_positive() {
-            out.push(format!(
-                "Kept aside: {}",
-                units.volume(billet.stock_volume())
-            ));
+        if stock.is_positive() {
+            out.push(format!("Kept aside: {}", units.volume(stock)));
         }
         out.push(format!("Now: {}", size(units, billet)));
+        out.extend(self.bars().iter().map(BarLine::text));
         let band: Mm = billet.mean_band();
         out.push(format!("Mean band: {} (estimate)", units.fine(band)));
         let heats = self.heats.len();

@@ -34,7 +34,8 @@ impl Session {
         let until = free.unwrap_or_else(|| self.closed_behind());
         for step in steps.get(from..until).unwrap_or_default() {
             let after = make(&self.plan, step, &now, &Reading::default()).billet;
-            pending.extend(joined(step, &now, &after, &allow));
+            let own = now.in_hand(&step.bar);
+            pending.extend(joined(step, &own, &after, &allow));
             now = after;
         }
         // The section that bars are drawn to between restacks: that of the draw before the cut.

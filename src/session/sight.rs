@@ -155,7 +155,7 @@ impl Session {
             std::cmp::Ordering::Equal => When::Now,
             std::cmp::Ordering::Greater => When::Ahead,
         };
-        let chain = Chain::new(&self.plan.stack, &history(&billet), self.hand(seed));
+        let chain = Chain::new(&billet.first, &history(&billet), self.hand(seed));
         Some(Subject {
             look: self.look(place, &billet),
             chain: Arc::new(chain),
@@ -298,6 +298,7 @@ fn history(billet: &Billet) -> Vec<Deformation> {
         after: size,
         pieces: billet.pieces,
         skin: Skin::default(),
+        joined: Vec::new(),
     }]
 }
 

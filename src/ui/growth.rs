@@ -104,7 +104,7 @@ pub(super) fn of(session: &Session) -> Vec<Growth> {
         return Vec::new();
     };
     let hand = session.hand(SEED);
-    let moves = foresee(&session.plan.stack, &end.history, 0, hand, View::Face);
+    let moves = foresee(&end.first, &end.history, 0, hand, View::Face);
     let mut out = Vec::new();
     let mut before: Option<Lines> = None;
     // grooves and dimples do their work when they are pressed flat

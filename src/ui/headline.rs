@@ -66,7 +66,7 @@ fn target(model: &Model, step: &Step) -> Headline {
     };
     match (step.kind().row().matters, &step.made) {
         (Matters::Pieces, _) => {
-            let count = model.plan().stack.len();
+            let count = model.plan().first_pieces(step);
             Headline::new(count.to_string(), "PIECES to cut and clean", Tone::Plain)
         }
         (Matters::Size(what, label), _) => wanted(what, label),

@@ -325,7 +325,7 @@ pub fn wanted_number(session: &Session, caution: &anvilside::plan::Caution) -> S
         .current()
         .is_some_and(|step| step.kind().word() == "stack");
     let value = match of {
-        Quantity::Pieces if first => session.plan.stack.len() as f64,
+        Quantity::Pieces if first => session.billet.first.len() as f64,
         Quantity::Pieces => f64::from(session.billet.pieces),
         _ => caution.limits.least.or(caution.limits.most).unwrap_or(5.0),
     };

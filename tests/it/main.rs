@@ -7,6 +7,7 @@ mod common;
 mod agreement;
 mod architecture;
 mod ask;
+mod bars;
 mod campaign;
 mod cards;
 mod check_command;

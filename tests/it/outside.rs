@@ -163,18 +163,19 @@ impl Stack {
 
     fn frame(&mut self, bars: &[FrameBar]) {
         for bar in bars {
-            let thick = bar.thickness.0;
+            let (steel, thickness) = bar.as_plain().unwrap();
+            let thick = thickness.0;
             match bar.side {
                 Side::Edge => self.plain[EDGE] += thick,
                 Side::Spine => self.plain[SPINE] += thick,
                 Side::Top if self.on_edge || self.bent => self.plain[TOP] += thick,
                 Side::Bottom if self.on_edge || self.bent => self.plain[BOTTOM] += thick,
                 Side::Top => {
-                    self.layers.push((bar.steel, thick));
+                    self.layers.push((steel, thick));
                     self.core[1] += thick;
                 }
                 Side::Bottom => {
-                    self.layers.insert(0, (bar.steel, thick));
+                    self.layers.insert(0, (steel, thick));
                     self.core[1] += thick;
                 }
             }
@@ -222,7 +223,7 @@ impl Stack {
                 }
             },
             Move::Fold { plies, .. } => self.pile(*plies, true),
-            Move::Frame { bars } => self.frame(bars),
+            Move::Frame { bars, .. } => self.frame(bars),
             _ => {}
         }
     }
@@ -298,8 +299,12 @@ fn every_sample_plan_is_its_layers_worked_one_by_one() {
         }
         let name = path.file_stem().unwrap().to_string_lossy().into_owned();
         let (plan, _) = plan::read(&std::fs::read_to_string(&path).unwrap()).unwrap();
+        // Those of several bars are held against cells, in bars.rs.
+        if plan.bars.len() > 1 {
+            continue;
+        }
         let walk = plan::dry_run(&plan, 0, &plan.first_billet());
-        let mut stack = Stack::new(&plan.stack, plan.stack_width.0);
+        let mut stack = Stack::new(&plan.bars[0].pieces, plan.bars[0].width.0);
         let mut pieces = 1;
         for (step, row) in plan.steps.iter().zip(&walk.rows) {
             if step.kind() == Kind::Forge {
@@ -437,10 +442,8 @@ fn plan_by_chance(dice: &mut Dice) -> (Vec<StackPiece>, f64, Vec<Move>) {
             });
         } else if dice.up_to(2) == 0 {
             let sides = [Side::Edge, Side::Spine, Side::Top, Side::Bottom];
-            let bar = |dice: &mut Dice, side| FrameBar {
-                side,
-                steel: SteelId(3),
-                thickness: Mm(dice.between(0.2, 5.0)),
+            let bar = |dice: &mut Dice, side| {
+                FrameBar::plain(side, SteelId(3), Mm(dice.between(0.2, 5.0)))
             };
             let two = if dice.up_to(2) == 0 {
                 &sides[..2]
@@ -448,7 +451,7 @@ fn plan_by_chance(dice: &mut Dice) -> (Vec<StackPiece>, f64, Vec<Move>) {
                 &sides[2..]
             };
             let bars = two.iter().map(|side| bar(dice, *side)).collect();
-            moves.push(Move::Frame { bars });
+            moves.push(Move::Frame { bars, fit: false });
             moves.push(Move::Weld {
                 to: Sizes::default(),
                 scale: share(dice, 0.03),

@@ -28,11 +28,12 @@ fn sample(writes: Writes) -> String {
         Writes::Force => "\"25 t\"".into(),
         Writes::Mass => "\"50 lb\"".into(),
         Writes::Choice(words) => format!("\"{}\"", words[0]),
-        Writes::Piece => "\"A 6 mm\"".into(),
+        Writes::Laid => "\"A 6 mm\"".into(),
+        Writes::With => "\"a-name\"".into(),
         Writes::Pieces => "[\"A 6 mm\"]".into(),
         Writes::Steel => "\"SAE 1084\"".into(),
         Writes::Table => "{}".into(),
-        Writes::Steps => "[]".into(),
+        Writes::Bars | Writes::Steps => "[]".into(),
     }
 }
 
@@ -57,13 +58,17 @@ fn file(header: &str, without: &str, extra: &str) -> String {
         ("[shop]".into(), "[shop]\n".into()),
         ("[stack]".into(), "[stack]\n".into()),
     ];
+    if header == "[[bar]]" {
+        parts.pop();
+        parts.push((header.into(), "[[bar]]\n".into()));
+    }
     for table in plan::all_tables() {
         let Some((_, text)) = parts.iter_mut().find(|(name, _)| *name == table.header) else {
             continue;
         };
         for key in table.keys.iter().filter(|key| key.required) {
             let given = table.header == "[goal.blade]"
-                || matches!(key.writes, Writes::Table | Writes::Steps);
+                || matches!(key.writes, Writes::Table | Writes::Bars | Writes::Steps);
             if !(given || table.header == header && key.name == without) {
                 text.push_str(&line(key, &sample(key.writes)));
             }
@@ -90,7 +95,7 @@ fn file(header: &str, without: &str, extra: &str) -> String {
 
 fn of_step(table: &Table, without: &str, extra: &str) -> String {
     let word = table.kind.map_or("etch", anvilside::billet::Kind::word);
-    let mut text = file("", "", "");
+    let mut text = file("[[bar]]", "", "");
     text.push_str("[[step]]\n");
     if without != "kind" {
         text.push_str(&format!("kind = \"{word}\"\n"));
@@ -114,7 +119,7 @@ fn every_key_is_read() {
     for table in plan::all_tables() {
         for key in &table.keys {
             let wrong = line(key, "2001-02-03");
-            let tables = matches!(key.writes, Writes::Table | Writes::Steps);
+            let tables = matches!(key.writes, Writes::Table | Writes::Bars | Writes::Steps);
             let text = if tables && table.header == "top of the file" {
                 wrong
             } else if tables {
@@ -142,7 +147,9 @@ fn every_key_is_read() {
 fn every_form_is_taken() {
     for table in plan::all_tables() {
         for key in &table.keys {
-            if matches!(key.writes, Writes::Table | Writes::Steps) || key.name == "kind" {
+            if matches!(key.writes, Writes::Table | Writes::Bars | Writes::Steps)
+                || key.name == "kind"
+            {
                 continue;
             }
             let good = line(key, &sample(key.writes));
@@ -176,7 +183,7 @@ fn every_missing_key_is_named() {
         for key in table.keys.iter().filter(|key| key.required) {
             let text = match (table.header.as_str(), key.writes) {
                 ("top of the file", _) => "notes = \"nothing else\"\n".to_owned(),
-                (_, Writes::Table) => continue,
+                (_, Writes::Table | Writes::Bars) => continue,
                 ("[[step]]", _) => of_step(table, "kind", ""),
                 _ if table.kind.is_some() => of_step(table, key.name, ""),
                 _ => file(&table.header, key.name, ""),

@@ -243,19 +243,10 @@ fn every_sample_is_walked_to_the_end_without_a_finding_and_balances() {
         for row in &walk.rows {
             lost += row.losses.iter().map(|entry| entry.volume.0).sum::<f64>();
             let billet = &row.billet;
-            let there = billet.volume().0 + billet.stock_volume().0;
-            near(
-                billet.ledger.left().0,
-                there,
-                1e-3,
-                &format!("{name} {}", row.step),
-            );
-            near(
-                billet.ledger.lost().0,
-                lost,
-                1e-3,
-                &format!("{name} {}", row.step),
-            );
+            let there: f64 = billet.whole().iter().map(|volume| volume.0).sum();
+            let all = billet.balance();
+            near(all.left().0, there, 1e-3, &format!("{name} {}", row.step));
+            near(all.lost().0, lost, 1e-3, &format!("{name} {}", row.step));
         }
         let last = walk.rows.last().unwrap();
         assert_eq!(last.billet.stage, Stage::Etched, "{name}");

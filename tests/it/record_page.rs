@@ -286,8 +286,8 @@ fn a_label_says_what_was_made_and_nothing_before_it_is() {
         assert!(text.contains(&steel.steel.grade), "{text}");
     }
     // The core between jackets is what the edge is ground from.
-    let core = done.model.session.plan.stack.len() / 2;
-    let core = done.model.session.plan.stack[core].steel.index();
+    let core = done.model.session.plan.bars[0].pieces.len() / 2;
+    let core = done.model.session.plan.bars[0].pieces[core].steel.index();
     let edge = &done.model.session.plan.steels[core].steel.grade;
     assert!(text.contains(&format!("Edge: {edge}")), "{text}");
     assert!(text.contains("Care") && text.contains("rust"), "{text}");

@@ -4,8 +4,8 @@ use proptest::prelude::*;
 
 use super::plans::{allowances, alternating, billet, sizes};
 use crate::billet::{
-    Arrange, Billet, Faces, FrameBar, Groove, Kind, Move, Part, Reading, Refusal, Side, Sizes,
-    Stage, SteelId, apply,
+    Arrange, Billet, Faces, FrameBar, Groove, Hand, Kind, Lay, Move, Part, Piece, Reading, Refusal,
+    Side, Sizes, Stage, SteelId, apply,
 };
 use crate::units::{Fraction, Grams, Mm};
 
@@ -160,12 +160,17 @@ fn make(draft: &Draft, now: &Billet) -> Move {
             bars: draft
                 .sides
                 .iter()
-                .map(|side| FrameBar {
-                    side: *side,
-                    steel: SteelId(2),
-                    thickness: small,
-                })
+                .map(|side| FrameBar::plain(*side, SteelId(2), small))
                 .collect(),
+            fit: draft.flag,
+        },
+        Kind::Join => Move::Join {
+            with: vec![Piece::Of {
+                bar: String::new(),
+                turns: u8::try_from(count % 4).unwrap(),
+            }],
+            lay: if draft.flag { Lay::Pile } else { Lay::Beside },
+            fit: true,
         },
         Kind::Groove => Move::Groove {
             count,
@@ -187,6 +192,7 @@ fn make(draft: &Draft, now: &Billet) -> Move {
         Kind::Twist => Move::Twist {
             turns: f64::from(count) * 0.5,
             over: target.length,
+            hand: Hand::Left,
         },
         Kind::Split => Move::Split {
             angle: f64::from(count) * 10.0,

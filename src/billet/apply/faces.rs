@@ -2,7 +2,7 @@
 
 use super::section::{Outside, hollow_at, work_to};
 use super::work::{Work, refuse};
-use crate::billet::{Figure, Loss, Refusal, Side, Skin, Stand};
+use crate::billet::{Bar, Figure, Loss, Refusal, Side, Skin, Stand};
 use crate::units::Mm;
 
 /// Hot work to an outside with a share of the metal lost to the fire: first the skin off the sides,
@@ -34,14 +34,13 @@ pub(super) fn take_all(work: &mut Work<'_>, skin: Skin, loss: Loss) -> Result<()
     Ok(())
 }
 
-/// Takes an amount off one side: plain bars first, the outermost first, then the core.
+/// Takes an amount off one side: bars on it first, the outermost first, then the core.
 fn take(work: &mut Work<'_>, side: Side, off: Mm, loss: Loss) -> Result<(), Refusal> {
     if !off.is_positive() {
         return Ok(());
     }
-    let flat_face = matches!(side, Side::Top | Side::Bottom);
     let bar = &work.now.bar;
-    let core = if flat_face {
+    let core = if matches!(side, Side::Top | Side::Bottom) {
         bar.core_thickness()
     } else {
         bar.core_width()
@@ -63,42 +62,11 @@ fn take(work: &mut Work<'_>, side: Side, off: Mm, loss: Loss) -> Result<(), Refu
     if off >= core + bar.frame_on(side) {
         return Err(through());
     }
-    let along = match bar.core.stand {
-        Stand::Flat => flat_face,
-        Stand::OnEdge => !flat_face,
-    };
-    let left = (off - bar.frame_on(side)).max(Mm::ZERO);
-    let mut layers = None;
-    if left.is_positive() && along && bar.core.figure == Figure::Flat {
-        let (low, high) = match side {
-            Side::Bottom | Side::Spine => (left, Mm::ZERO),
-            Side::Top | Side::Edge => (Mm::ZERO, left),
-        };
-        layers = Some(bar.core.layers.trimmed(low, high).map_err(|_| through())?);
-    }
-    let bar = &mut work.now.bar;
-    if let Some(layers) = layers {
-        bar.core.layers = layers;
-    }
-    if flat_face {
-        bar.thickness = bar.thickness - off;
-    } else {
-        bar.width = bar.width - off;
-    }
-    let mut left = off;
-    let framed = bar.frame.iter().any(|plain| plain.side == side);
-    for plain in bar
-        .frame
-        .iter_mut()
-        .rev()
-        .filter(|plain| plain.side == side)
-    {
-        let gone = plain.thickness.min(left);
-        plain.thickness = plain.thickness - gone;
-        left = left - gone;
-    }
-    bar.frame.retain(|plain| plain.thickness.0 > 1e-9);
-    if framed && !bar.frame.iter().any(|plain| plain.side == side) {
+    let framed = bar.on(side).count();
+    let mut stripped = bar.clone();
+    strip(&mut stripped, side, off).map_err(|_| through())?;
+    work.now.bar = stripped;
+    if framed > 0 && work.now.bar.on(side).count() == 0 {
         let how = if loss == Loss::Scale {
             "is lost to scale"
         } else {
@@ -112,6 +80,56 @@ fn take(work: &mut Work<'_>, side: Side, off: Mm, loss: Loss) -> Result<(), Refu
     }
     Ok(())
 }
+
+/// Metal off one side of a bar and of every bar of its section that reaches that side.
+pub(super) fn strip(bar: &mut Bar, side: Side, off: Mm) -> Result<(), ThroughAll> {
+    let flat_face = matches!(side, Side::Top | Side::Bottom);
+    if flat_face {
+        bar.thickness = bar.thickness - off;
+    } else {
+        bar.width = bar.width - off;
+    }
+    let mut left = off;
+    for ring in (1..=bar.rings()).rev() {
+        let at_ring = left;
+        for on in bar.frame.iter_mut().rev().filter(|on| on.ring == ring) {
+            if on.side == side {
+                let gone = on.thickness().min(left);
+                left = left - gone;
+                if (on.thickness() - gone).0 > 1e-9 {
+                    strip(&mut on.bar, side, gone)?;
+                } else {
+                    on.bar.width = Mm::ZERO;
+                    on.bar.thickness = Mm::ZERO;
+                }
+            }
+        }
+        for on in bar.frame.iter_mut().filter(|on| on.ring == ring) {
+            let off = if on.long { at_ring } else { left };
+            let crosses = matches!(on.side, Side::Edge | Side::Spine) == flat_face;
+            if crosses && off.is_positive() && on.bar.width.is_positive() {
+                strip(&mut on.bar, side, off)?;
+            }
+        }
+    }
+    bar.frame.retain(|on| on.bar.width.is_positive());
+    let along = match bar.core.stand {
+        Stand::Flat => flat_face,
+        Stand::OnEdge => !flat_face,
+    };
+    if left.is_positive() && along && bar.core.figure == Figure::Flat {
+        let (low, high) = match side {
+            Side::Bottom | Side::Spine => (left, Mm::ZERO),
+            Side::Top | Side::Edge => (Mm::ZERO, left),
+        };
+        let layers = bar.core.layers.trimmed(low, high);
+        bar.core.layers = layers.map_err(|_| ThroughAll)?;
+    }
+    Ok(())
+}
+
+/// Nothing of a bar would be left.
+pub(super) struct ThroughAll;
 
 /// The plan key that says how much goes.
 fn key(loss: Loss) -> &'static str {

@@ -4,7 +4,9 @@ use super::faces::work_hot;
 use super::section::{Outside, hollow_at, thickness_for};
 use super::sizes::{Expect, any_size};
 use super::work::{Work, positive, refuse, share};
-use crate::billet::{Bar, Dimension, Figure, Kind, Loss, Refusal, Side, Sizes, Stand};
+use crate::billet::{
+    Bar, Billet, Dimension, Figure, Kind, Loss, Move, Refusal, Side, Sizes, Stand,
+};
 use crate::units::{Fraction, Mm, Mm3, bounds};
 
 /// Sizes closer than this are the same: well under what any caliper shows.
@@ -39,7 +41,7 @@ pub(super) fn shape(work: &mut Work<'_>, to: &Sizes, scale: Fraction) -> Result<
         work.lose_rest(Loss::Rounding, false);
     }
     if work.kind() == Kind::CornerCrush {
-        work.now.bar.core.figure = Figure::Crushed;
+        bend(&mut work.now.bar, Figure::Crushed);
         near_square(work, "a corner crush");
     }
     still_open(work);
@@ -182,15 +184,33 @@ fn hot(work: &mut Work<'_>, outside: Outside, metal: Mm3) -> Result<(), Refusal>
 /// Lays the bar on its side. The sequence runs bottom to top, or spine to edge on edge.
 pub(super) fn quarter_turn(work: &mut Work<'_>) {
     let turned_open = work.was.bar.void.is_positive();
-    let bar = &mut work.now.bar;
+    lay_on_side(&mut work.now.bar);
+    work.now.turns = (work.now.turns + 1) % 4;
+    if turned_open {
+        work.warn(
+            None,
+            "the bar is turned with its grooves open: forge them flat first".to_owned(),
+        );
+    }
+}
+
+/// A loose bar given a quarter-turn before it is laid on another.
+pub(super) fn turned(metal: &mut Billet) {
+    let before = metal.outside_sizes();
+    lay_on_side(&mut metal.bar);
+    metal.note(Move::QuarterTurn, before);
+}
+
+fn lay_on_side(bar: &mut Bar) {
     std::mem::swap(&mut bar.width, &mut bar.thickness);
-    for plain in &mut bar.frame {
-        plain.side = match plain.side {
+    for on in &mut bar.frame {
+        on.side = match on.side {
             Side::Top => Side::Edge,
             Side::Edge => Side::Bottom,
             Side::Bottom => Side::Spine,
             Side::Spine => Side::Top,
         };
+        lay_on_side(&mut on.bar);
     }
     match bar.core.stand {
         Stand::Flat => bar.core.stand = Stand::OnEdge,
@@ -199,13 +219,6 @@ pub(super) fn quarter_turn(work: &mut Work<'_>) {
             bar.core.stand = Stand::Flat;
             bar.core.layers = bar.core.layers.mirrored();
         }
-    }
-    work.now.turns = (work.now.turns + 1) % 4;
-    if turned_open {
-        work.warn(
-            None,
-            "the bar is turned with its grooves open: forge them flat first".to_owned(),
-        );
     }
 }
 
@@ -244,8 +257,16 @@ pub(super) fn twist(work: &mut Work<'_>, turns: f64, over: Option<Mm>) -> Result
     if any_size(work.reading) {
         hot(work, Outside::of(bar), bar.volume())?;
     }
-    work.now.bar.core.figure = Figure::Twisted;
+    bend(&mut work.now.bar, Figure::Twisted);
     Ok(())
+}
+
+/// Every bar of the section is bent with the whole.
+fn bend(bar: &mut Bar, figure: Figure) {
+    bar.core.figure = figure;
+    for on in &mut bar.frame {
+        bend(&mut on.bar, figure);
+    }
 }
 
 /// Splits with a hot wedge and welds the halves again: no metal goes.
@@ -261,7 +282,7 @@ pub(super) fn split(work: &mut Work<'_>, angle: f64) -> Result<(), Refusal> {
     if any_size(work.reading) {
         hot(work, Outside::of(bar), bar.volume())?;
     }
-    work.now.bar.core.figure = Figure::Split;
+    bend(&mut work.now.bar, Figure::Split);
     Ok(())
 }
 

@@ -12,6 +12,7 @@ mod forge;
 mod grind;
 mod groove;
 mod inspect;
+mod lay;
 mod order;
 mod refuse;
 mod section;
@@ -72,7 +73,7 @@ pub fn apply(
         | Move::CornerCrush { to, scale } => forge::shape(&mut work, to, *scale)?,
         Move::Upset { to, scale } => upset::upset(&mut work, to, *scale)?,
         Move::QuarterTurn => forge::quarter_turn(&mut work),
-        Move::Twist { turns, over } => forge::twist(&mut work, *turns, *over)?,
+        Move::Twist { turns, over, .. } => forge::twist(&mut work, *turns, *over)?,
         Move::Split { angle } => forge::split(&mut work, *angle)?,
         Move::Trim { ends } => cut::trim(&mut work, *ends)?,
         Move::Cut {
@@ -84,7 +85,7 @@ pub fn apply(
         Move::Grind { per_face, faces } => grind::grind(&mut work, *per_face, *faces)?,
         Move::Restack { arrange } => stack::restack(&mut work, *arrange)?,
         Move::Fold { plies, kerf } => stack::fold(&mut work, *plies, *kerf)?,
-        Move::Frame { bars } => stack::frame(&mut work, bars)?,
+        Move::Frame { .. } | Move::Join { .. } => lay::lay(&mut work)?,
         Move::Groove { .. } => groove::groove(&mut work)?,
         Move::Dimple { .. } => groove::dimple(&mut work)?,
         Move::Inspect { bands } => inspect::inspect(&mut work, *bands)?,

@@ -5,6 +5,14 @@ use crate::billet::{Billet, Kind, Move, Refusal, Stage};
 /// The stage after the move, or what must come first.
 pub(super) fn admit(billet: &Billet, made: &Move) -> Result<Stage, Refusal> {
     let (kind, stage) = (made.kind(), billet.stage);
+    if billet.pieces == 0 && kind != Kind::EndDay {
+        let into = billet.within.as_deref().unwrap_or_default();
+        return Err(Refusal {
+            what: format!("{} is used up: it went into bar '{into}'", billet.called()),
+            remedy: format!("work bar '{into}', or move this step further up"),
+            key: Some("bar"),
+        });
+    }
     if !kind.row().at.contains(&stage) {
         return Err(Refusal {
             what: format!("'{}' cannot come here: {}", kind.word(), standing(stage)),

@@ -214,11 +214,7 @@ fn nine_by_four_by_four() {
 #[test]
 fn turned_w_in_a_frame() {
     let start = billet(&alternating(13, 5.0, 2.0), 30.0, 90.0);
-    let frame = |side, thickness| FrameBar {
-        side,
-        steel: SteelId(2),
-        thickness: Mm(thickness),
-    };
+    let frame = |side, thickness| FrameBar::plain(side, SteelId(2), Mm(thickness));
     let moves = [
         Move::Stack,
         weld(),
@@ -243,6 +239,7 @@ fn turned_w_in_a_frame() {
         grind(0.5, Faces::Four),
         Move::Frame {
             bars: vec![frame(Side::Edge, 10.0), frame(Side::Spine, 6.0)],
+            fit: false,
         },
         weld(),
         draw(32.0, 18.0, 4.0),

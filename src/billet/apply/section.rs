@@ -1,6 +1,6 @@
 //! A bar brought to other sizes, its core, frame and grooves with it.
 
-use crate::billet::{Bar, Billet, Figure, Side, Stand};
+use crate::billet::{Bar, Billet, Figure, Stand};
 use crate::units::{Mm, Mm3};
 
 /// Width, thickness and length of one piece.
@@ -44,14 +44,27 @@ pub(super) fn work_to(billet: &mut Billet, to: Outside) {
     let across = to.width / bar.width;
     let through = to.thickness / bar.thickness;
     let (open, depth) = hollow_at(bar, to.thickness);
+    let stand = bar.core.stand;
+    stretch(bar, to);
     bar.void = to.width * to.length * open;
     bar.depth = depth;
-    for plain in &mut bar.frame {
-        plain.thickness = plain.thickness
-            * match plain.side {
-                Side::Edge | Side::Spine => across,
-                Side::Top | Side::Bottom => through,
-            };
+    billet.thinned *= match stand {
+        Stand::Flat => through,
+        Stand::OnEdge => across,
+    };
+}
+
+/// Brings a bar and every bar on it to an outside.
+pub(super) fn stretch(bar: &mut Bar, to: Outside) {
+    let across = to.width / bar.width;
+    let through = to.thickness / bar.thickness;
+    for on in &mut bar.frame {
+        let to = Outside {
+            width: on.bar.width * across,
+            thickness: on.bar.thickness * through,
+            length: to.length,
+        };
+        stretch(&mut on.bar, to);
     }
     bar.width = to.width;
     bar.thickness = to.thickness;
@@ -64,7 +77,6 @@ pub(super) fn work_to(billet: &mut Billet, to: Outside) {
         Figure::Flat if core.is_positive() => bar.core.layers.scaled_to(core),
         _ => bar.core.layers.scaled(ratio),
     };
-    billet.thinned *= ratio;
 }
 
 /// The thickness at which metal of a mean height fills a bar, with open space that depends on the

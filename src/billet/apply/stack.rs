@@ -1,12 +1,10 @@
-//! Putting pieces together: stack, restack, fold, frame.
+//! Putting pieces of one bar together: stack, restack, fold.
 
 use super::cut::shorten;
 use super::section::{Outside, hollow_at, work_to};
 use super::sizes::{Expect, any_size};
-use super::work::{Work, amount, positive, refuse};
-use crate::billet::{
-    Arrange, Bar, Dimension, Figure, FrameBar, Layers, Loss, Refusal, Side, Stand,
-};
+use super::work::{Work, amount, refuse};
+use crate::billet::{Arrange, Bar, Dimension, Figure, Loss, Refusal, Stand};
 use crate::units::{Mm, Mm3};
 
 const ALL: &[Dimension] = &[Dimension::Thickness, Dimension::Width, Dimension::Length];
@@ -107,50 +105,14 @@ pub(super) fn fold(work: &mut Work<'_>, plies: u32, kerf: Mm) -> Result<(), Refu
     join(work, Loss::Kerf)
 }
 
-/// Puts plain bars on sides. They are as long as the bar and cover their side.
-pub(super) fn frame(work: &mut Work<'_>, bars: &[FrameBar]) -> Result<(), Refusal> {
-    if bars.is_empty() {
-        return Err(refuse(
-            "kind",
-            "a frame without bars",
-            "name a side and its bar, as edge",
-        ));
-    }
-    let bar = &mut work.now.bar;
-    for plain in bars {
-        let thickness = positive(plain.side.word(), plain.thickness)?;
-        let flat = bar.core.stand == Stand::Flat && bar.core.figure == Figure::Flat;
-        // A bar on a bent figure, or across the layers, is not a layer of the sequence.
-        let covered = bar.frame_on(plain.side).is_positive();
-        match plain.side {
-            Side::Edge | Side::Spine => bar.width += thickness,
-            Side::Top | Side::Bottom => bar.thickness += thickness,
-        }
-        let leaf = || Layers::leaf(plain.steel, thickness);
-        match plain.side {
-            Side::Top if flat && !covered => {
-                bar.core.layers = Layers::pile(vec![bar.core.layers.clone(), leaf()]);
-            }
-            Side::Bottom if flat && !covered => {
-                bar.core.layers = Layers::pile(vec![leaf(), bar.core.layers.clone()]);
-            }
-            _ => bar.frame.push(*plain),
-        }
-    }
-    work.now.ledger.added += work.now.volume() - work.was.volume();
-    join(work, Loss::Rounding)
-}
-
 /// One on the other, `times` over; `flipped` when every second one lies upside down.
 fn pile(bar: &mut Bar, times: u32, flipped: bool) {
     let count = f64::from(times);
     bar.thickness = bar.thickness * count;
     bar.void = bar.void * count;
-    // Plain bars between the pieces keep their metal; they are shown on the outside.
-    for plain in &mut bar.frame {
-        if matches!(plain.side, Side::Top | Side::Bottom) {
-            plain.thickness = plain.thickness * count;
-        }
+    // Bars between the pieces keep their metal; they are shown on the outside.
+    for on in &mut bar.frame {
+        pile(&mut on.bar, times, flipped);
     }
     let core = &mut bar.core;
     if core.stand == Stand::Flat && core.figure == Figure::Flat {
@@ -169,10 +131,8 @@ fn beside(bar: &mut Bar, times: u32) {
     let count = f64::from(times);
     bar.width = bar.width * count;
     bar.void = bar.void * count;
-    for plain in &mut bar.frame {
-        if matches!(plain.side, Side::Edge | Side::Spine) {
-            plain.thickness = plain.thickness * count;
-        }
+    for on in &mut bar.frame {
+        beside(&mut on.bar, times);
     }
     let core = &mut bar.core;
     if core.stand == Stand::OnEdge && core.figure == Figure::Flat {
@@ -197,16 +157,18 @@ fn turned_block(work: &mut Work<'_>, columns: u32, rows: u32) -> Result<(), Refu
         ));
     }
     let bar = &mut work.now.bar;
+    block(bar, columns, rows);
+    Ok(())
+}
+
+/// Columns by rows of like pieces that no sequence runs through.
+fn block(bar: &mut Bar, columns: u32, rows: u32) {
     let (across, through) = (f64::from(columns), f64::from(rows));
     bar.width = bar.width * across;
     bar.thickness = bar.thickness * through;
     bar.void = bar.void * (across * through);
-    for plain in &mut bar.frame {
-        plain.thickness = plain.thickness
-            * match plain.side {
-                Side::Edge | Side::Spine => across,
-                Side::Top | Side::Bottom => through,
-            };
+    for on in &mut bar.frame {
+        block(&mut on.bar, columns, rows);
     }
     bar.core.figure = Figure::Block;
     bar.core.blocks = bar
@@ -214,11 +176,10 @@ fn turned_block(work: &mut Work<'_>, columns: u32, rows: u32) -> Result<(), Refu
         .blocks
         .saturating_mul(u64::from(columns))
         .saturating_mul(u64::from(rows));
-    Ok(())
 }
 
 /// What is read on a pile. One size alone says nothing of the metal: there may be gaps.
-fn join(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
+pub(super) fn join(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
     let measured = measure(work, &[])?;
     work.lose_rest(loss, measured);
     work.grown(loss);

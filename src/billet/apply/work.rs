@@ -1,5 +1,7 @@
 //! A move in the making: the billet before and after, what is lost, what is odd.
 
+use std::sync::Arc;
+
 use super::Outcome;
 pub(super) use super::refuse::refuse;
 use super::sizes::Found;
@@ -20,6 +22,9 @@ pub(super) struct Work<'a> {
     pub(super) reading: &'a Reading,
     losses: Vec<LossEntry>,
     pub(super) skin: Skin,
+    /// The bars laid on this one, and how many of them are its own pieces.
+    pub(super) joined: Vec<Arc<Billet>>,
+    pub(super) joined_own: u32,
     pub(super) warnings: Vec<Warning>,
 }
 
@@ -38,6 +43,8 @@ impl<'a> Work<'a> {
             reading,
             losses: Vec::new(),
             skin: Skin::default(),
+            joined: Vec::new(),
+            joined_own: 0,
             warnings: Vec::new(),
         }
     }
@@ -121,10 +128,11 @@ impl<'a> Work<'a> {
         if self.made.kind().row().deforms != Deforms::Keeps {
             billet.history.push(Deformation {
                 made: self.made.clone(),
-                before: outside(self.was),
-                after: outside(&billet),
+                before: self.was.outside_sizes(),
+                after: billet.outside_sizes(),
                 pieces: self.was.pieces,
                 skin: self.skin,
+                joined: self.joined,
             });
         }
         Outcome {
@@ -133,10 +141,6 @@ impl<'a> Work<'a> {
             warnings: self.warnings,
         }
     }
-}
-
-fn outside(billet: &Billet) -> [Mm; 3] {
-    [billet.bar.width, billet.bar.thickness, billet.bar.length]
 }
 
 /// A share that can be lost, from nothing to nearly all.

@@ -63,7 +63,7 @@ fn plan(at: usize, offer: &Offer, seen: &Outlook) -> Value {
         "welds": offer.welds,
         "days": offer.days,
         "stack": {
-            "pieces": offer.plan.stack.len(),
+            "pieces": offer.plan.bars.iter().map(|bar| bar.pieces.len()).sum::<usize>(),
             "width_mm": tidy(width.0),
             "height_mm": tidy(height.0),
             "length_mm": tidy(offer.length.0),
@@ -103,16 +103,19 @@ fn plan(at: usize, offer: &Offer, seen: &Outlook) -> Value {
 /// The plain bars; null without a frame.
 fn frame(offer: &Offer) -> Value {
     let bars = offer.plan.steps.iter().find_map(|step| match &step.made {
-        Move::Frame { bars } => Some(bars),
+        Move::Frame { bars, .. } => Some(bars),
         _ => None,
     });
     bars.map_or(Value::Null, |bars| {
-        let each = bars.iter().map(|bar| {
-            let steel = offer.plan.steels.get(bar.steel.index());
+        let plain = bars
+            .iter()
+            .filter_map(|bar| Some((bar.side, bar.as_plain()?)));
+        let each = plain.map(|(side, (steel, thickness))| {
+            let steel = offer.plan.steels.get(steel.index());
             json!({
-                "side": bar.side.word(),
+                "side": side.word(),
                 "steel": steel.map(|steel| steel.key.clone()),
-                "thickness_mm": tidy(bar.thickness.0),
+                "thickness_mm": tidy(thickness.0),
             })
         });
         Value::Array(each.collect())

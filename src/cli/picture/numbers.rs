@@ -121,12 +121,13 @@ impl Road {
         let last = job.session.last_place();
         let reach = |place: usize| metal(place).map_or(0, |metal| metal.history.len());
         let now = reach(at.0);
-        let history = metal(last).map(|metal| metal.history.clone());
-        let history = history.unwrap_or_default();
+        let end = metal(last);
+        let first = end.as_ref().map_or(&[][..], |metal| &metal.first);
+        let history = end.as_ref().map_or(&[][..], |metal| &metal.history);
         let all: Vec<Vec<Coming>> = (0..FEWER)
             .map(|more| {
                 let hand = job.session.hand(job.seed.wrapping_add(more));
-                foresee(&job.session.plan.stack, &history, now, hand, View::Face)
+                foresee(first, history, now, hand, View::Face)
             })
             .collect();
         let slope = |n: usize, of: fn(&Coming) -> Option<f64>| {

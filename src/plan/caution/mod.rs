@@ -247,7 +247,9 @@ mod tests {
             .iter()
             .flat_map(|row| row.opens.values().flatten())
             .collect();
-        let moments = ["day", "fire", "machine", "end", "out", "watch"];
+        let moments = [
+            "day", "fire", "machine", "end", "out", "watch", "bar", "mark",
+        ];
         for row in &file.caution {
             let id = &row.id;
             assert!(!row.source.is_empty(), "{id} has no source");

@@ -72,14 +72,11 @@ fn take(node: &Node<'_>, steels: &Steels, slot: Slot<'_>) -> Option<()> {
         Slot::Word(to, words) => {
             to.take(node.choice(words)?);
         }
-        Slot::Bar(bars, side) => {
-            let piece = piece::one(node, steels, node.raw()?)?;
-            bars.push(FrameBar {
-                side,
-                steel: piece.steel,
-                thickness: piece.thickness,
-            });
+        Slot::Laid(bars, side) => {
+            let found = piece::laid(node, steels)?;
+            bars.extend(found.into_iter().map(|piece| FrameBar { side, piece }));
         }
+        Slot::With(with) => *with = piece::laid(node, steels)?,
         // A key that would be ignored is said instead.
         Slot::Stray(_, owner, wanted) => {
             let key = node.key;

@@ -27,6 +27,8 @@ use crate::units::Units;
 
 /// Longest file that is read.
 pub const MAX_BYTES: usize = 500_000;
+/// Most bars in a plan.
+pub const MAX_BARS: usize = 24;
 /// Most steps in a plan.
 pub const MAX_STEPS: usize = 500;
 /// Most lines of a plan, so that a file that is none is refused at once.
@@ -161,13 +163,14 @@ fn plan(doc: &Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
     let (title, units, notes) = read;
     doc.units.set(units);
     let mut places: Vec<(String, Place)> = Vec::new();
-    let steels = steels::read(&top);
+    let mut steels = steels::read(&top);
+    steels.bars = stack::names(&top);
     let shop = shop::read(&top, &mut places);
     let goal = goal::read(&top, &mut places);
-    let stack = stack::read(&top, &steels, &mut places);
+    let bars = stack::read(&top, &steels, &mut places);
     let sound = !doc.has_errors();
     let steps = steps::read(&top, &steels, &shop, goal.as_ref());
-    let ([stack_width, stack_length], stack) = stack?;
+    let bars = bars?;
     titled?;
     let mut plan = Plan {
         title,
@@ -176,9 +179,7 @@ fn plan(doc: &Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
         goal: goal?,
         steels: steels.list,
         shop,
-        stack_width,
-        stack_length,
-        stack,
+        bars,
         steps,
         places: places.into_iter().collect::<Places>(),
     };

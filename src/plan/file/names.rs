@@ -11,6 +11,8 @@ pub(super) struct Steels {
     pub(super) sound: bool,
     /// Names that stand in the table, read or not.
     pub(super) names: Vec<String>,
+    /// Names of the plan's bars, where it has several.
+    pub(super) bars: Vec<String>,
 }
 
 impl Steels {

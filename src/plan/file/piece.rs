@@ -3,8 +3,58 @@
 use super::names::Steels;
 use super::section::Node;
 use super::values;
-use crate::billet::{StackPiece, SteelId};
+use crate::billet::{Piece, StackPiece, SteelId};
 use crate::units::show;
+
+/// Most bars on one side.
+const MAX_LAID: usize = 100;
+
+/// Plain pieces and bars of the plan, in order: one text or a list of them.
+pub(super) fn laid(node: &Node<'_>, steels: &Steels) -> Option<Vec<Piece>> {
+    let items = node.items().unwrap_or_else(|| vec![node.clone()]);
+    if items.is_empty() || items.len() > MAX_LAID {
+        return node.bad("names no bar, or too many", node.wanted());
+    }
+    let read: Vec<Option<Piece>> = items.iter().map(|item| put(item, steels)).collect();
+    read.into_iter().collect()
+}
+
+/// A bar of the plan, as `sides flipped`, or a plain piece.
+fn put(node: &Node<'_>, steels: &Steels) -> Option<Piece> {
+    let text = node.raw()?;
+    let mut words = text.split_whitespace();
+    let name = words.next().unwrap_or_default();
+    if !steels.bars.iter().any(|bar| bar == name) {
+        let plain = steels.names(name) || steels.bars.is_empty() || words.next().is_some();
+        if plain && node.key != "with" {
+            return one(node, steels, text).map(|piece| Piece::Plain {
+                steel: piece.steel,
+                thickness: piece.thickness,
+            });
+        }
+        let names = if steels.bars.is_empty() {
+            "begin each bar with a line [[bar]]".to_owned()
+        } else {
+            format!("write one of {}", steels.bars.join(", "))
+        };
+        return node.bad("is not a bar of this plan", names);
+    }
+    let mut turns = 0;
+    for word in words {
+        turns += match word {
+            "turned" => 1,
+            "flipped" => 2,
+            _ => {
+                let remedy = format!("write \"{name}\", \"{name} turned\" or \"{name} flipped\"");
+                return node.bad("does not say how the bar lies", remedy);
+            }
+        };
+    }
+    Some(Piece::Of {
+        bar: name.to_owned(),
+        turns: turns % 4,
+    })
+}
 
 /// `A 6 mm`.
 pub(super) fn one(node: &Node<'_>, steels: &Steels, text: &str) -> Option<StackPiece> {

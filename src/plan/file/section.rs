@@ -38,6 +38,8 @@ fn homes(word: &str, here: &str) -> String {
     let headers = with.map(|table| table.header.as_str());
     let named: Vec<&str> = headers
         .filter(|header| header.starts_with('[') && *header != here)
+        // A bar has what the one stack has.
+        .filter(|header| *header != "[[bar]]" || word == "name")
         .collect();
     named.join(" or ")
 }

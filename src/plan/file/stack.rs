@@ -1,30 +1,103 @@
-//! `[stack]`: the first pile, in a form that is short to write.
+//! `[stack]` and `[[bar]]`: first piles, in a form that is short to write.
+
+use toml::de::DeValue;
 
 use super::fill::fill;
 use super::names::Steels;
 use super::piece::one;
 use super::section::{Node, Section};
+use super::steps::is_id;
 use crate::billet::StackPiece;
-use crate::plan::Place;
-use crate::plan::keys::{STACK, docs};
-use crate::units::{Mm, show};
+use crate::plan::keys::{BAR, STACK, docs};
+use crate::plan::{MAX_BARS, Place, PlanBar};
+use crate::units::show;
 
 /// Most pieces of a stack.
 const MAX_PIECES: usize = 5000;
 /// Brackets in brackets.
 const MAX_DEPTH: usize = 4;
 
+/// The bars of the plan: one `[stack]`, or several `[[bar]]`.
 pub(super) fn read(
     top: &Section<'_>,
     steels: &Steels,
     places: &mut Vec<(String, Place)>,
-) -> Option<([Mm; 2], Vec<StackPiece>)> {
-    let mut size = [Mm::ZERO; 2];
-    let section = top.table("stack", "[stack]", docs(STACK, &mut size))?;
-    section.note("stack", places);
-    let whole = fill(&section, steels, STACK, &mut size);
+) -> Option<Vec<PlanBar>> {
+    let Some(node) = top.get("bar") else {
+        if top.get("stack").is_none() && !top.mistyped("stack") {
+            let what = "top of the file has no 'stack'".to_owned();
+            top.lacks("stack", what, "add a table [stack]");
+        }
+        let keys = docs(STACK, &mut PlanBar::default());
+        let section = top.table("stack", "[stack]", keys)?;
+        section.note("stack", places);
+        return first(&section, steels).map(|bar| vec![bar]);
+    };
+    if let Some(stack) = top.get("stack") {
+        stack.refuse(
+            "the file has [stack] and [[bar]]".to_owned(),
+            "write the stack as one of the [[bar]] tables, with a name",
+        );
+    }
+    let items = node.items().filter(|items| !items.is_empty());
+    let Some(items) = items.filter(|items| items.len() <= MAX_BARS) else {
+        return node.bad(
+            &format!("is not a list of 1 to {MAX_BARS} bars"),
+            "begin each bar with a line [[bar]]",
+        );
+    };
+    let read: Vec<Option<PlanBar>> = items
+        .iter()
+        .enumerate()
+        .map(|(at, item)| {
+            let DeValue::Table(table) = item.value else {
+                return item.bad("is not a table", "begin each bar with a line [[bar]]");
+            };
+            let mut keys = docs(BAR, &mut PlanBar::default());
+            keys.extend(docs(STACK, &mut PlanBar::default()));
+            let header = "[[bar]]".to_owned();
+            let section = Section::open(top.doc, table, item.span.start, None, header, keys);
+            let name = steels.bars.get(at)?;
+            section.note(&format!("bar {name}"), places);
+            let earlier = steels.bars.iter().take(at).any(|bar| bar == name);
+            if earlier || steels.names(name) {
+                let whose = if earlier { "another bar" } else { "a steel" };
+                let what = format!("the name '{name}' is also that of {whose}");
+                section
+                    .get("name")?
+                    .refuse(what, "give this bar another name");
+            }
+            if let Some(node) = section.get("name").filter(|_| !is_id(name)) {
+                let remedy = "write small letters, digits and dashes, as \"core\"";
+                node.bad::<()>("cannot be the name of a bar", remedy);
+            }
+            let bar = first(&section, steels)?;
+            let name = name.clone();
+            Some(PlanBar { name, ..bar })
+        })
+        .collect();
+    read.into_iter().collect()
+}
+
+/// The names of the bars, so that every part of the file can be held against them.
+pub(super) fn names(top: &Section<'_>) -> Vec<String> {
+    let items = top.get("bar").and_then(|node| node.items());
+    let name = |item: &Node<'_>| {
+        match item.value {
+            DeValue::Table(table) => table.get("name").and_then(|name| name.get_ref().as_str()),
+            _ => None,
+        }
+        .map_or_else(String::new, |name| show::plain(name, 40))
+    };
+    items.unwrap_or_default().iter().map(name).collect()
+}
+
+/// One first stack.
+fn first(section: &Section<'_>, steels: &Steels) -> Option<PlanBar> {
+    let mut bar = PlanBar::default();
+    let whole = fill(section, steels, STACK, &mut bar);
     let pieces = section.get("pieces").and_then(|node| pieces(&node, steels));
-    whole.and(pieces).map(|pieces| (size, pieces))
+    whole.and(pieces).map(|pieces| PlanBar { pieces, ..bar })
 }
 
 fn pieces(node: &Node<'_>, steels: &Steels) -> Option<Vec<StackPiece>> {

@@ -41,6 +41,7 @@ pub(super) fn read(
         steels,
         shop,
         goal,
+        bar: steels.bars.first().cloned().unwrap_or_default(),
         kinds: BTreeMap::new(),
         ids: BTreeMap::new(),
         day: 1,
@@ -68,6 +69,8 @@ struct Reader<'r> {
     steels: &'r Steels,
     shop: &'r Shop,
     goal: Option<&'r Goal>,
+    /// The bar of the step before.
+    bar: String,
     /// How many of each kind came before.
     kinds: BTreeMap<Kind, u32>,
     /// Line of each id.
@@ -92,12 +95,14 @@ impl Reader<'_> {
         let start = node.span.start;
         let section = Section::open(doc, table, start, Some(id.clone()), name, keys);
         self.name(&section, &id);
+        self.bar(&section);
         let made = moves::read(&section, self.steels, &form);
         let whole = made.is_some();
         let made = made.unwrap_or(form.blank);
         let place = doc.place(start);
         let mut step = Step {
             id: StepId(id),
+            bar: self.bar.clone(),
             heats: usual_heats(&made),
             day: self.day,
             machine: self.shop.machine,
@@ -110,7 +115,32 @@ impl Reader<'_> {
         };
         fill(&section, self.steels, COMMON, &mut step);
         step.day = self.day(&section, kind, step.day);
+        if !step.bar.is_empty() && kind != Kind::EndDay {
+            step.called = format!("{}: {}", step.bar, step.name());
+        }
         whole.then_some(step)
+    }
+
+    /// The bar that the step works on.
+    fn bar(&mut self, section: &Section<'_>) {
+        let Some(node) = section.get("bar") else {
+            return;
+        };
+        let Some(name) = node.raw() else {
+            return;
+        };
+        if self.steels.bars.iter().any(|bar| bar == name) {
+            name.clone_into(&mut self.bar);
+        } else if self.steels.bars.is_empty() {
+            let what = format!(
+                "the step works on bar {}, and the plan has one bar",
+                node.quote()
+            );
+            node.refuse(what, "leave bar out, or begin each bar with a line [[bar]]");
+        } else {
+            let remedy = format!("write one of {}", self.steels.bars.join(", "));
+            node.bad::<()>("is not a bar of this plan", remedy);
+        }
     }
 
     /// Ids are names, and no two are alike.
@@ -157,7 +187,7 @@ impl Reader<'_> {
 }
 
 /// True for a name that a step can have.
-fn is_id(id: &str) -> bool {
+pub(super) fn is_id(id: &str) -> bool {
     id.len() <= 40
         && id.starts_with(|c: char| c.is_ascii_lowercase())
         && id

@@ -6,13 +6,13 @@ use super::doc::{KeyDoc, Table};
 use super::field::docs;
 use super::steps::{COMMON, form, heats_words};
 use super::tables::{
-    self, ANALYSIS, BLADE, BOLSTER, FIGURES, GOAL, SHOP, STACK, STEEL_NAMES, TANG, TOP, TOP_HEADER,
-    usual_goal, usual_shop,
+    self, ANALYSIS, BAR, BLADE, BOLSTER, FIGURES, GOAL, SHOP, STACK, STEEL_NAMES, TANG, TOP,
+    TOP_HEADER, usual_goal, usual_shop,
 };
 use crate::billet::{Kind, Move};
 use crate::metal::{Composition, Steel};
-use crate::plan::{Bolster, PlanSteel, Step, Tang};
-use crate::units::{Density, Mm, Units};
+use crate::plan::{Bolster, PlanBar, PlanSteel, Step, Tang};
+use crate::units::{Density, Units};
 
 /// Every table: the top of the file, its tables, what every step may carry, then one for each kind.
 #[must_use]
@@ -85,13 +85,17 @@ fn tables() -> Vec<Table> {
         "Machines and allowances; a step's own amount goes before these. At most one of `press`, `hammer` and `hand`. The defaults are common practice, no source: put your own.",
         docs(SHOP, &mut shop.clone()),
     );
-    let stack = docs(STACK, &mut [Mm::ZERO; 2]);
+    let stack = || docs(STACK, &mut PlanBar::default());
     put(
         "[stack]",
         None,
         "The first stack, cleaned. Its height is the sum of its pieces.",
-        stack,
+        stack(),
     );
+    let bar = docs(BAR, &mut PlanBar::default())
+        .into_iter()
+        .chain(stack());
+    put("[[bar]]", None, tables::BAR_WORDS, bar.collect());
     put(
         "[[step]]",
         None,

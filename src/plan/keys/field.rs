@@ -3,7 +3,7 @@
 
 use super::doc::KeyDoc;
 use super::writes::Writes;
-use crate::billet::{Arrange, FrameBar, Side};
+use crate::billet::{Arrange, FrameBar, Piece, Side};
 use crate::metal::Window;
 use crate::physics::colours::Pin;
 use crate::plan::Machine;
@@ -59,7 +59,10 @@ pub(crate) enum Slot<'m> {
     Hammer(&'m mut Machine),
     Hand(&'m mut Machine),
     Word(&'m mut dyn Choice, &'static [&'static str]),
-    Bar(&'m mut Vec<FrameBar>, Side),
+    /// Bars on one side.
+    Laid(&'m mut Vec<FrameBar>, Side),
+    /// Bars of the plan.
+    With(&'m mut Vec<Piece>),
     /// It has no place as the table stands: what it belongs to, and what would make one.
     Stray(Writes, &'static str, &'static str),
     /// It is read on its own.
@@ -162,7 +165,8 @@ impl Slot<'_> {
             Self::Press(_) => Writes::Force,
             Self::Hammer(_) => Writes::Mass,
             Self::Word(_, words) => Writes::Choice(words),
-            Self::Bar(..) => Writes::Piece,
+            Self::Laid(..) => Writes::Laid,
+            Self::With(_) => Writes::With,
             Self::Stray(writes, ..) | Self::Other(writes) => *writes,
         }
     }

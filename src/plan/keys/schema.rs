@@ -16,7 +16,7 @@ const DURATION: &str =
 const SHARE: &str = "^\\s*[0-9]+([.,][0-9]+)?\\s*(%|percent)?\\s*$";
 const FORCE: &str = "^\\s*[0-9]+([.,][0-9]+)?\\s*(t|tons?|kN|kn)?\\s*$";
 const MASS: &str = "^\\s*[0-9]+([.,][0-9]+)?\\s*(g|kg|lbs?|oz)?\\s*$";
-const PIECE: &str = "^\\s*[A-Za-z][A-Za-z0-9-]*\\s+[0-9]";
+const PIECE: &str = "^\\s*[A-Za-z][A-Za-z0-9-]*(\\s+[0-9]|(\\s+(turned|flipped))*\\s*$)";
 const NAME: &str = "^[a-z][a-z0-9-]{0,39}$";
 const STEEL_NAME: &str = "^[A-Za-z][A-Za-z0-9-]{0,11}$";
 
@@ -50,7 +50,7 @@ fn definitions() -> Value {
 }
 
 /// The forms that have a name of their own in the schema.
-const FORMS: [(&str, Writes); 19] = [
+const FORMS: [(&str, Writes); 20] = [
     ("text", Writes::Text),
     ("texts", Writes::Texts),
     ("colours", Writes::Colours),
@@ -69,7 +69,8 @@ const FORMS: [(&str, Writes); 19] = [
     ("flag", Writes::Flag),
     ("force", Writes::Force),
     ("mass", Writes::Mass),
-    ("piece", Writes::Piece),
+    ("laid", Writes::Laid),
+    ("with", Writes::With),
 ];
 
 /// A table as an object that takes its own keys only.
@@ -116,6 +117,12 @@ fn property(key: &KeyDoc) -> Value {
         }),
         (Writes::Table, "goal" | "shop" | "stack") => described(&format!("[{}]", key.name)),
         (Writes::Table, _) => described(&format!("[goal.{}]", key.name)),
+        (Writes::Bars, _) => json!({
+            "type": "array",
+            "minItems": 1,
+            "maxItems": crate::plan::MAX_BARS,
+            "items": described("[[bar]]"),
+        }),
         (Writes::Steps, _) => {
             let kinds: Vec<Value> = Kind::ALL.into_iter().map(step).collect();
             json!({
@@ -194,9 +201,12 @@ fn value(writes: Writes) -> Value {
         Writes::Force => number_or(FORCE, 0.0),
         Writes::Mass => number_or(MASS, 0.0),
         Writes::Choice(words) => json!({ "enum": words }),
-        Writes::Piece => json!({ "type": "string", "pattern": PIECE }),
+        Writes::Laid | Writes::With => {
+            let one = json!({ "type": "string", "pattern": PIECE });
+            json!({ "anyOf": [one.clone(), list(&one, 1, None)] })
+        }
         Writes::Pieces => json!({ "anyOf": [text.clone(), list(&text, 1, None)] }),
         // Given by `property`, which knows which table is meant.
-        Writes::Steel | Writes::Table | Writes::Steps => json!({}),
+        Writes::Steel | Writes::Table | Writes::Bars | Writes::Steps => json!({}),
     }
 }

@@ -6,7 +6,7 @@ use super::doc::KeyDoc;
 use super::field::{Field, Slot, may, must, said};
 use super::tables::usual_shop;
 use super::writes::Writes;
-use crate::billet::{Arrange, Faces, Groove, Kind, Move, Part, Side, Sizes};
+use crate::billet::{Arrange, Faces, Groove, Hand, Kind, Lay, Move, Part, Side, Sizes};
 use crate::plan::{Shop, Step};
 use crate::units::bounds::Bounds;
 use crate::units::{Fraction, Mm, Units};
@@ -63,6 +63,11 @@ pub(crate) const COMMON: &[Field<Step>] = &[
         |_| Slot::Other(Writes::Name),
     ),
     may(
+        "bar",
+        "The bar that it works on, in a plan of several. Default the bar of the step before it.",
+        |_| Slot::Other(Writes::Name),
+    ),
+    may(
         "title",
         "What the screen calls it. Default the kind.",
         |step| Slot::Text((&mut step.title).into()),
@@ -99,7 +104,7 @@ pub(crate) const COMMON: &[Field<Step>] = &[
 ];
 
 /// How many of [`COMMON`] are written before the keys of the kind.
-pub(crate) const HEAD: usize = 4;
+pub(crate) const HEAD: usize = 5;
 
 /// The keys of a kind.
 pub(crate) struct Form {
@@ -120,7 +125,7 @@ impl Form {
     /// True for the keys that there must be one of.
     pub(crate) fn counts(&self, field: &Field<Move>) -> bool {
         let size = ["width", "thickness", "length"].contains(&field.name);
-        let bar = matches!((field.slot)(&mut self.blank.clone()), Slot::Bar(..));
+        let bar = matches!((field.slot)(&mut self.blank.clone()), Slot::Laid(..));
         self.one_of.is_some() && (size || bar)
     }
 }
@@ -185,11 +190,13 @@ macro_rules! block {
 macro_rules! bar {
     ($side:ident, $name:literal, $words:literal) => {
         may($name, $words, |made| match made {
-            Move::Frame { bars } => Slot::Bar(bars, Side::$side),
+            Move::Frame { bars, .. } => Slot::Laid(bars, Side::$side),
             _ => elsewhere(),
         })
     };
 }
+
+const FIT: &str = "`true`: what stands over is trimmed and ground flush, and booked as lost. Default `false`: bars more than 5 % off in section or 2 % in length are an error.";
 
 const NO_SIZE: Option<[&str; 3]> = Some([
     "the step has no size to work to",
@@ -365,17 +372,57 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
                 "add edge, spine, top or bottom, as edge = \"A 10 mm\"",
             ]),
             ..form(
-                Move::Frame { bars: Vec::new() },
+                Move::Frame {
+                    bars: Vec::new(),
+                    fit: false,
+                },
                 &const {
                     [
-                        bar!(Edge, "edge", "The bar where the cutting edge will be."),
-                        bar!(Spine, "spine", "The bar where the spine will be."),
-                        bar!(Top, "top", "The bar on the face marked up."),
-                        bar!(Bottom, "bottom", "The bar on the face below."),
+                        bar!(
+                            Edge,
+                            "edge",
+                            "The bars where the cutting edge will be; they run the whole thickness."
+                        ),
+                        bar!(
+                            Spine,
+                            "spine",
+                            "The bars where the spine will be; they run the whole thickness."
+                        ),
+                        bar!(Top, "top", "The bars on the face marked up."),
+                        bar!(Bottom, "bottom", "The bars on the face below."),
+                        may("fit", FIT, at!(Frame.fit => Flag)),
                     ]
                 },
             )
         },
+        Kind::Join => form(
+            Move::Join {
+                with: Vec::new(),
+                lay: Lay::Pile,
+                fit: false,
+            },
+            &const {
+                [
+                    must(
+                        "with",
+                        "The bars that are laid on it, in order, its own further pieces too. `turned`: a quarter-turn first; `flipped`: upside down.",
+                        |made| match made {
+                            Move::Join { with, .. } => Slot::With(with),
+                            _ => elsewhere(),
+                        },
+                    ),
+                    may(
+                        "lay",
+                        "`pile`: one on the other (the default). `beside`: one beside the other, from the edge side to the spine side.",
+                        |made| match made {
+                            Move::Join { lay, .. } => Slot::Word(lay, &["pile", "beside"]),
+                            _ => elsewhere(),
+                        },
+                    ),
+                    may("fit", FIT, at!(Join.fit => Flag)),
+                ]
+            },
+        ),
         Kind::Groove => form(
             Move::Groove {
                 count: 0,
@@ -441,6 +488,7 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
             Move::Twist {
                 turns: 0.0,
                 over: None,
+                hand: Hand::Right,
             },
             &const {
                 [
@@ -453,6 +501,14 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
                         "over",
                         "Length that is twisted. Default the whole bar.",
                         at!(Twist.over => Size),
+                    ),
+                    may(
+                        "hand",
+                        "`right`: as a common screw (the default). `left`: the other way; two neighbours of opposite hands mirror each other.",
+                        |made| match made {
+                            Move::Twist { hand, .. } => Slot::Word(hand, &["right", "left"]),
+                            _ => elsewhere(),
+                        },
                     ),
                 ]
             },

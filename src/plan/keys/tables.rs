@@ -5,7 +5,7 @@ use super::writes::Writes;
 use crate::billet::Allowances;
 use crate::metal::Composition;
 use crate::physics::colours::Eye;
-use crate::plan::{Blade, Bolster, Fuel, Goal, Machine, PlanSteel, Quench, Shop, Tang};
+use crate::plan::{Blade, Bolster, Fuel, Goal, Machine, PlanBar, PlanSteel, Quench, Shop, Tang};
 use crate::units::bounds::Bounds;
 use crate::units::{Celsius, Fraction, Mm, Units};
 
@@ -60,7 +60,12 @@ pub(crate) const TOP: &[Field<(String, Units, Vec<String>)>] = &[
     table!(must "goal", "What is wanted: `[goal]`."),
     table!(must "steels", "The steels of the job: `[steels]`."),
     table!(may "shop", "Machines and allowances: `[shop]`."),
-    table!(must "stack", "The first stack: `[stack]`."),
+    table!(may "stack", "The first stack of a plan with one bar: `[stack]`."),
+    may(
+        "bar",
+        "The bars of a plan with several, each a `[[bar]]` with its own first stack.",
+        |_| Slot::Other(Writes::Bars),
+    ),
     must("step", "The steps in order, each a `[[step]]`.", |_| {
         Slot::Other(Writes::Steps)
     }),
@@ -339,17 +344,22 @@ pub(crate) fn usual_shop(units: Units) -> Shop {
     }
 }
 
-/// The first stack, read into the width and length of every piece.
-pub(crate) const STACK: &[Field<[Mm; 2]>] = &[
-    must("width", "Width of every piece.", |[width, _]| {
-        Slot::Size(width.into())
-    }),
-    must("length", "Length of every piece.", |[_, length]| {
-        Slot::Size(length.into())
-    }),
+/// A first stack.
+pub(crate) const STACK: &[Field<PlanBar>] = &[
+    size!(must "width", "Width of every piece.", width),
+    size!(must "length", "Length of every piece.", length),
     must(
         "pieces",
         "Pieces from bottom to top, each a steel's name and its thickness. `4 x (A 6 mm, B 3 mm)` repeats what is in the brackets; put a space behind a comma that parts two pieces.",
         |_| Slot::Other(Writes::Pieces),
     ),
 ];
+
+pub(super) const BAR_WORDS: &str = "A bar and its first stack, for a plan of several bars; instead of `[stack]`. Steps stay one list, in the order of work, and say which bar they work on. A bar that was welded into another is used up.";
+
+/// What names a bar, where there are several.
+pub(crate) const BAR: &[Field<PlanBar>] = &[must(
+    "name",
+    "What steps, frames and joins call it, as `\"core\"`. It is marked with as many punch dots as its place in the file.",
+    |_| Slot::Other(Writes::Name),
+)];

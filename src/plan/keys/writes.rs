@@ -41,14 +41,18 @@ pub enum Writes {
     Mass,
     /// One of a few words.
     Choice(&'static [&'static str]),
-    /// A steel and a thickness.
-    Piece,
+    /// A steel and a thickness, or bars, in order.
+    Laid,
+    /// Bars of the plan.
+    With,
     /// The pieces of the stack.
     Pieces,
     /// The name of a grade, or a table of its own.
     Steel,
     /// A table described on its own.
     Table,
+    /// The bars of a plan, each a table described on its own.
+    Bars,
     /// Kinds of step, each a table described on its own.
     Steps,
 }
@@ -77,10 +81,12 @@ impl Writes {
             Self::Force => "a force, as \"25 t\" (US tons) or \"222 kN\"".into(),
             Self::Mass => "a mass, as \"50 lb\" or \"25 kg\"".into(),
             Self::Choice(words) => format!("one of {}", quoted(words)),
-            Self::Piece => "a steel and a thickness, as \"A 6 mm\"".into(),
+            Self::Laid => "a steel and a thickness, as \"A 6 mm\", a bar, as \"sides\", or a list from the inside out".into(),
+            Self::With => "a bar of the plan, as \"sides\" or \"sides flipped\", or a list of them in order".into(),
             Self::Pieces => "a list of pieces, as [\"A 6 mm\", \"4 x (B 3 mm, A 6 mm)\"]".into(),
             Self::Steel => "a grade in quotes, or a table for a steel of your own".into(),
             Self::Table => "a table".into(),
+            Self::Bars => "[[bar]] tables".into(),
             Self::Steps => "[[step]] tables".into(),
         }
     }

@@ -309,13 +309,14 @@ pub fn totals(billet: &Billet) -> Value {
 }
 
 fn sums(billet: &Billet) -> Totals {
-    let ledger = &billet.ledger;
+    let ledger = billet.balance();
+    let [left, stock] = billet.whole();
     Totals {
         start_mm3: mm3(ledger.start.0),
         added_mm3: mm3(ledger.added.0),
         losses: gone(&ledger.losses),
-        left_mm3: mm3(billet.volume().0),
-        stock_mm3: mm3(billet.stock_volume().0),
+        left_mm3: mm3(left.0),
+        stock_mm3: mm3(stock.0),
     }
 }
 

@@ -61,6 +61,11 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
     ),
     ("totals", "object", "as `totals` above, so far"),
     (
+        "bars",
+        "list",
+        "every bar of a plan of several: `name`, `mark`, `in_hand`, `size`, and the `next` step that needs it",
+    ),
+    (
         "sizes",
         "list",
         "sizes of the step in hand; all values cold, of one piece",

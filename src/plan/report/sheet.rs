@@ -44,26 +44,13 @@ pub fn sheet(plan: &Plan, walk: &Walk) -> String {
 
 /// What is cut for the first stack.
 fn pieces(plan: &Plan) -> Markup {
-    let mut told: Vec<(usize, u64)> = Vec::new();
     let mut rows = Vec::new();
-    for piece in &plan.stack {
-        let key = (piece.steel.index(), piece.thickness.0.to_bits());
-        if told.contains(&key) {
-            continue;
-        }
-        told.push(key);
-        let like = |other: &&crate::billet::StackPiece| {
-            (other.steel.index(), other.thickness.0.to_bits()) == key
-        };
-        let steel = plan.steels.get(piece.steel.index());
+    for line in plan.cut_list() {
+        let [width, thickness, length] = line.size;
         rows.push(vec![
-            plan.stack.iter().filter(like).count().to_string(),
-            steel.map_or_else(String::new, |steel| {
-                format!("{} {}", steel.letter, steel.steel.grade)
-            }),
-            both(plan.units, |units| {
-                units.size(plan.stack_width, piece.thickness, plan.stack_length)
-            }),
+            line.count.to_string(),
+            line.name,
+            both(plan.units, |units| units.size(width, thickness, length)),
             String::new(),
         ]);
     }

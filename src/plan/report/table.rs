@@ -124,7 +124,8 @@ fn size(units: Units, step: &Step, billet: &Billet) -> String {
 /// Where the metal went: in, lost, there.
 fn balance(out: &mut String, plan: &Plan, row: &Row) {
     let (units, billet) = (plan.units, &row.billet);
-    let ledger = &billet.ledger;
+    let ledger = billet.balance();
+    let [left, stock] = billet.whole();
     let lost: Vec<String> = Loss::ALL
         .into_iter()
         .filter(|loss| ledger.total(*loss).0.abs() > 1e-9)
@@ -141,8 +142,8 @@ fn balance(out: &mut String, plan: &Plan, row: &Row) {
         bare(units, ledger.start),
         bare(units, ledger.added),
         volume_unit(units),
-        bare(units, billet.volume()),
-        bare(units, billet.stock_volume()),
+        bare(units, left),
+        bare(units, stock),
     );
 }
 

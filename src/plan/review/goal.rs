@@ -17,18 +17,18 @@ pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
         .iter()
         .position(|step| makes_blade(step.kind()))
         .unwrap_or(plan.steps.len());
-    let Some(blank) = before(walk, &first, at) else {
+    let Some(blank) = before(plan, walk, &first, at) else {
         return;
     };
-    metal(plan, blank, found);
+    metal(plan, &blank, found);
     let forged = plan.steps.iter().any(|step| step.kind() == Kind::Forge);
     if !forged && at < plan.steps.len() {
-        outline(plan, blank, found);
+        outline(plan, &blank, found);
     }
     if let Some(last) = walk.rows.last() {
         bands(plan, &last.billet, found);
     }
-    edge(plan, blank, found);
+    edge(plan, &blank, found);
 }
 
 /// Enough pieces, and enough metal in each.
@@ -128,7 +128,7 @@ fn edge(plan: &Plan, blank: &Billet, found: &mut Vec<Diagnostic>) {
     let Some(wanted) = plan.goal.edge_margin else {
         return;
     };
-    let plain = blank.bar.frame_on(Side::Edge);
+    let plain = blank.bar.plain_on(Side::Edge);
     let blade = &plan.goal.blade;
     let wedge = Wedge {
         height: blade.width,

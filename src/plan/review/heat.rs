@@ -10,7 +10,7 @@ use crate::units::Celsius;
 pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
     let first = plan.first_billet();
     for (at, step) in plan.steps.iter().enumerate() {
-        let steels = inside(plan, before(walk, &first, at));
+        let steels = inside(plan, before(plan, walk, &first, at).as_deref());
         too_hot(plan, step, &steels, found);
         if step.kind() == Kind::Harden {
             hardening(plan, step, found);

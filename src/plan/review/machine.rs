@@ -29,10 +29,10 @@ pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
             step.kind(),
             Kind::Draw | Kind::Square | Kind::Upset | Kind::CornerCrush
         );
-        let Some(start) = before(walk, &first, at).filter(|_| worked) else {
+        let Some(start) = before(plan, walk, &first, at).filter(|_| worked) else {
             continue;
         };
-        let tightest = [start, &row.billet]
+        let tightest = [&*start, &row.billet]
             .into_iter()
             .filter_map(|billet| bite(plan, step, force, billet).map(|bite| (bite, billet)))
             .min_by(|a, b| a.0.0.total_cmp(&b.0.0));

@@ -1,9 +1,12 @@
 //! The walked plan against its goal, its steels and its machine.
 
+mod bars;
 mod goal;
 mod heat;
 mod machine;
 mod window;
+
+use std::borrow::Cow;
 
 use super::walk::place_of;
 use super::{Diagnostic, Level, Plan, Step, Walk};
@@ -18,6 +21,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk) -> Vec<Diagnostic> {
     machine::review(plan, walk, &mut found);
     if walk.rows.len() == plan.steps.len() {
         goal::review(plan, walk, &mut found);
+        bars::review(plan, walk, &mut found);
     }
     found
 }
@@ -44,7 +48,7 @@ fn at_step(
 fn at_plan(
     level: Level,
     plan: &Plan,
-    path: &'static str,
+    path: &str,
     what: String,
     remedy: impl Into<String>,
 ) -> Diagnostic {
@@ -60,12 +64,21 @@ fn at_plan(
     }
 }
 
-/// The billet before a step of the walk.
-fn before<'w>(walk: &'w Walk, first: &'w Billet, at: usize) -> Option<&'w Billet> {
-    match at.checked_sub(1) {
-        None => Some(first),
-        Some(last) => walk.rows.get(last).map(|row| &row.billet),
-    }
+/// The billet before a step of the walk, that step's bar in hand.
+fn before<'w>(
+    plan: &Plan,
+    walk: &'w Walk,
+    first: &'w Billet,
+    at: usize,
+) -> Option<Cow<'w, Billet>> {
+    let billet = match at.checked_sub(1) {
+        None => first,
+        Some(last) => walk.rows.get(last).map(|row| &row.billet)?,
+    };
+    Some(match plan.steps.get(at) {
+        Some(step) => billet.in_hand(&step.bar),
+        None => Cow::Borrowed(billet),
+    })
 }
 
 /// True for the kinds that make a blade of a blank.

@@ -26,7 +26,8 @@ const SHOP: Celsius = Celsius(20.0);
 pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
     let first = plan.first_billet();
     for (at, step) in plan.steps.iter().enumerate() {
-        let billet = before(walk, &first, at);
+        let billet = before(plan, walk, &first, at);
+        let billet = billet.as_deref();
         let steels = inside(plan, billet);
         if let Some(window) = step.window {
             contradicted(plan, step, window, &steels, found);

@@ -9,7 +9,7 @@ use crate::billet::{
     Allowances, Billet, Kind, Move, Reading, Refusal, StackPiece, Stage, Stock, apply,
 };
 use crate::physics::melting::limit_of;
-use crate::plan::{HeatWindow, Places, Plan, Step, StepId};
+use crate::plan::{HeatWindow, Places, Plan, PlanBar, Step, StepId};
 use crate::units::{Celsius, Mm, Mm3, Seconds};
 
 /// What a step says beside its work.
@@ -135,6 +135,8 @@ impl<'w> Bench<'w> {
         let kind = made.kind();
         let step = Step {
             id: StepId(format!("{}-{}", kind.word(), self.count(kind) + 1)),
+            bar: String::new(),
+            called: String::new(),
             made,
             title: say.title,
             day: self.day,
@@ -233,9 +235,12 @@ impl<'w> Bench<'w> {
             goal: self.wish.goal.clone(),
             steels,
             shop,
-            stack_width: width,
-            stack_length: length,
-            stack: pieces,
+            bars: vec![PlanBar {
+                name: String::new(),
+                width,
+                length,
+                pieces,
+            }],
             steps: self.steps,
             places: Places::default(),
         }

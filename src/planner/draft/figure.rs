@@ -4,7 +4,7 @@ use super::bench::{Bench, Say};
 use super::shape::{CRUSH_GRIND, Figure, Frame, Shape};
 use super::strokes::{draw, grind, square, to, trim, weld};
 use super::wish::Wish;
-use crate::billet::{Arrange, Faces, FrameBar, Groove, Move, Refusal, Side, SteelId};
+use crate::billet::{Arrange, Faces, FrameBar, Groove, Hand, Move, Refusal, Side, SteelId};
 use crate::plan::Pattern;
 use crate::units::{Fraction, Mm};
 
@@ -141,7 +141,12 @@ fn twisted(
         cautions: vec!["Stop when it goes dull: a cold twist shears the seams.".to_owned()],
         ..Say::default()
     };
-    bench.put(Move::Twist { turns, over: None }, say)?;
+    let twist = Move::Twist {
+        turns,
+        over: None,
+        hand: Hand::Right,
+    };
+    bench.put(twist, say)?;
     let done = format!("{} square", bench.say(squared));
     square(
         bench,
@@ -220,11 +225,7 @@ pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Res
     let per_face = bench.allow.grind;
     grind(bench, per_face, Faces::Four)?;
     let plain = plain_steel(bench.wish);
-    let bar = |side, thickness| FrameBar {
-        side,
-        steel: plain,
-        thickness,
-    };
+    let bar = |side, thickness| FrameBar::plain(side, plain, thickness);
     let say = Say {
         title: Some("Put the plain bars on".to_owned()),
         done: Some(format!(
@@ -236,7 +237,7 @@ pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Res
         ..Say::default()
     };
     let bars = vec![bar(Side::Edge, frame.edge), bar(Side::Spine, frame.spine)];
-    bench.put(Move::Frame { bars }, say)?;
+    bench.put(Move::Frame { bars, fit: false }, say)?;
     weld(bench, "Weld the frame")?;
     let (width, thickness) = shape.bar;
     let heats = bench.draw_heats(width, thickness);

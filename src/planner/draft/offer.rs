@@ -172,7 +172,7 @@ fn offer(
             }))
             .collect(),
         stack: (outer.height, outer.width),
-        length: plan.stack_length,
+        length: plan.bars.first().map_or(Mm::ZERO, |bar| bar.length),
         yields: Fraction(
             grid.wish.goal.volume().mass(last.density()).0 * f64::from(grid.wish.goal.knives)
                 / steel.0,

@@ -100,19 +100,16 @@ impl Offer {
     pub fn frame_words(&self) -> Option<String> {
         let units = self.plan.units;
         self.plan.steps.iter().find_map(|step| {
-            let Move::Frame { bars } = &step.made else {
+            let Move::Frame { bars, .. } = &step.made else {
                 return None;
             };
             let each: Vec<String> = bars
                 .iter()
-                .map(|bar| {
-                    let steel = self.plan.steels.get(bar.steel.index());
+                .filter_map(|bar| Some((bar.side, bar.as_plain()?)))
+                .map(|(side, (steel, thickness))| {
+                    let steel = self.plan.steels.get(steel.index());
                     let grade = steel.map_or("steel", |steel| steel.steel.grade.as_str());
-                    format!(
-                        "{grade} {} on the {}",
-                        units.length(bar.thickness),
-                        bar.side.word()
-                    )
+                    format!("{grade} {} on the {}", units.length(thickness), side.word())
                 })
                 .collect();
             Some(each.join(", "))

@@ -140,7 +140,7 @@ impl EdgePlan {
         if self.three {
             return self.core(chance, blank);
         }
-        let plain = blank.bar.frame_on(Side::Edge);
+        let plain = blank.bar.plain_on(Side::Edge);
         if !plain.is_positive() {
             return None;
         }

@@ -183,6 +183,7 @@ impl Run<'_> {
         let mut blank = (origin.stage >= Stage::Ground).then(|| spare(origin));
         for (place, (step, column)) in self.steps.iter().zip(&mut seen.columns).enumerate() {
             let kind = step.kind();
+            billet.take_up(&step.bar);
             if blank.is_none() && is_shaping(kind) {
                 seen.edge.extend(self.edge.sample(chance, &billet));
                 blank = Some(0.0);
@@ -234,7 +235,7 @@ impl Run<'_> {
         let kind = step.kind();
         let heats = smith.heats(chance, kind, step.heats);
         let pieces = match step.made {
-            Move::Prepare => u32::try_from(self.plan.stack.len()).unwrap_or(u32::MAX),
+            Move::Prepare => self.plan.first_pieces(step),
             _ => pieces,
         };
         let count = times(&step.made, heats, pieces);

@@ -1,6 +1,6 @@
 //! Where a forecast begins: the metal, how well it is known, and the step to come.
 
-use crate::billet::{Billet, Figure, Kind, Reading, Stage, Stand};
+use crate::billet::{Bar, Billet, Figure, Kind, Reading, Stage, Stand};
 use crate::plan::Plan;
 use crate::planner::chance::Chance;
 use crate::planner::known::{Known, Seen};
@@ -73,7 +73,9 @@ impl<'p> Start<'p> {
             billet: match at.checked_sub(1).and_then(|at| session.done.get(at)) {
                 Some(done) => done.made.billet.clone(),
                 None => session.plan.first_billet(),
-            },
+            }
+            .in_hand(session.plan.steps.get(at).map_or("", |step| &step.bar))
+            .into_owned(),
             known: course.get(at).copied().unwrap_or(known),
         };
         let start = Self {
@@ -109,6 +111,18 @@ impl<'p> Start<'p> {
     }
 }
 
+/// Thicker or thinner by a factor, with every bar of its section.
+fn thicken(bar: &mut Bar, factor: f64) {
+    bar.thickness = bar.thickness * factor;
+    for on in &mut bar.frame {
+        thicken(&mut on.bar, factor);
+    }
+    let core = &mut bar.core;
+    if core.stand == Stand::Flat || core.figure != Figure::Flat {
+        core.layers = core.layers.scaled(factor);
+    }
+}
+
 impl Origin {
     /// One metal that the readings allow.
     pub(super) fn drawn(&self, chance: &mut Chance) -> Billet {
@@ -125,19 +139,7 @@ impl Origin {
         bar.void = bar.void * factor;
         if self.known.length.is_some() && self.known.thickness.is_some() {
             // All was read, and the thickness is what calipers read worst.
-            bar.thickness = bar.thickness * factor;
-            for plain in &mut bar.frame {
-                if matches!(
-                    plain.side,
-                    crate::billet::Side::Top | crate::billet::Side::Bottom
-                ) {
-                    plain.thickness = plain.thickness * factor;
-                }
-            }
-            let core = &mut bar.core;
-            if core.stand == Stand::Flat || core.figure != Figure::Flat {
-                core.layers = core.layers.scaled(factor);
-            }
+            thicken(bar, factor);
         } else {
             bar.length = bar.length * factor;
         }

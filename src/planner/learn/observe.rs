@@ -1,5 +1,7 @@
 //! What a journal says, as sums of the numbers that are learnt.
 
+use std::collections::BTreeMap;
+
 use super::topic::{Topic, Work, least_minutes, times};
 use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
 use crate::physics::spread_coefficient;
@@ -42,13 +44,17 @@ pub(super) fn sights(session: &Session) -> Vec<Sight> {
     let course = Known::course(session);
     let first = session.plan.first_billet();
     let mut out = Vec::new();
-    let mut run = Run::from(&first, Known::stack().volume);
+    let mut runs: BTreeMap<&str, Run> = BTreeMap::new();
     let mut before = &first;
     for (done, known) in session.done.iter().zip(course.windows(2)) {
         let [old, new] = known else { continue };
-        run.step(&session.plan, done, before, *new, &mut out);
-        sizes(session, done, before, *old, &mut out);
-        paces(session, done, before, &mut out);
+        let own = before.in_hand(&done.step.bar);
+        let run = runs
+            .entry(&done.step.bar)
+            .or_insert_with(|| Run::from(&own, Known::stack().volume));
+        run.step(&session.plan, done, &own, *new, &mut out);
+        sizes(session, done, &own, *old, &mut out);
+        paces(session, done, &own, &mut out);
         before = &done.made.billet;
     }
     out
@@ -322,7 +328,7 @@ fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Sight>) 
         (spent.unwrap_or(0.0), TIMED_STEP)
     };
     let pieces = match done.step.made {
-        Move::Prepare => u32::try_from(session.plan.stack.len()).unwrap_or(u32::MAX),
+        Move::Prepare => session.plan.first_pieces(&done.step),
         _ => before.pieces,
     };
     let each = minutes / times(&done.step.made, f64::from(done.heats), pieces);

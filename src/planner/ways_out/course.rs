@@ -27,6 +27,7 @@ impl Course {
             bends: Vec::new(),
         };
         for step in plan.steps.iter().skip(at) {
+            now.take_up(&step.bar);
             let made = make_move(&allow, &step.made, &now, &Reading::default());
             now = made.billet;
             course
@@ -67,6 +68,7 @@ impl End {
         let mut rows = Vec::new();
         let mut odd = 0;
         for step in plan.steps.iter().skip(at) {
+            now.take_up(&step.bar);
             if step.kind() == Kind::RoughGrind && blank.is_none() {
                 blank = Some(now.clone());
             }

@@ -227,6 +227,8 @@ fn fresh(plan: &Plan, at: usize, name: &str, title: &str, made: Move) -> Step {
     let number = (1..).find(|n| !taken(&format!("{name}-{n}"))).unwrap_or(1);
     Step {
         id: StepId(format!("{name}-{number}")),
+        bar: beside.map_or_else(String::new, |step| step.bar.clone()),
+        called: String::new(),
         made,
         title: Some(title.to_owned()),
         day: beside.map_or(1, |step| step.day),

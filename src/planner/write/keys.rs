@@ -1,6 +1,7 @@
 //! The keys of a table as lines, from the list that a reader reads them by.
 
 use super::number;
+use crate::billet::Piece;
 use crate::plan::keys::{Field, Need, Slot};
 use crate::plan::{Machine, Plan};
 
@@ -63,12 +64,39 @@ fn value(plan: &Plan, slot: Slot<'_>) -> Option<String> {
         },
         Slot::Hand(machine) => (*machine == Machine::Hand).then(|| "true".to_owned())?,
         Slot::Word(word, _) => number::text(word.word()),
-        Slot::Bar(bars, side) => {
-            let bar = bars.iter().find(|bar| bar.side == side)?;
-            let steel = plan.steels.get(bar.steel.index())?;
-            let thick = number::length_in_text(units, bar.thickness);
-            number::text(&format!("{} {thick}", steel.key))
+        Slot::Laid(bars, side) => {
+            let on = bars.iter().filter(|bar| bar.side == side);
+            laid(plan, on.map(|bar| &bar.piece))?
         }
+        Slot::With(with) => laid(plan, with.iter())?,
         Slot::Stray(..) | Slot::Other(_) => return None,
     })
+}
+
+/// Plain pieces and bars: one text, or a list of several.
+fn laid<'p>(plan: &Plan, pieces: impl Iterator<Item = &'p Piece>) -> Option<String> {
+    let one = |piece: &Piece| match piece {
+        Piece::Plain { steel, thickness } => {
+            let key = plan
+                .steels
+                .get(steel.index())
+                .map_or("?", |steel| &steel.key);
+            format!("{key} {}", number::length_in_text(plan.units, *thickness))
+        }
+        Piece::Of { bar, turns } => {
+            let how = match turns % 4 {
+                0 => "",
+                1 => " turned",
+                2 => " flipped",
+                _ => " turned flipped",
+            };
+            format!("{bar}{how}")
+        }
+    };
+    let texts: Vec<String> = pieces.map(one).collect();
+    match texts.as_slice() {
+        [] => None,
+        [one] => Some(number::text(one)),
+        many => Some(number::list(many)),
+    }
 }

@@ -26,8 +26,11 @@ pub fn write(plan: &Plan, head: &[String]) -> String {
     out.push_str("\n[steels]\n");
     push_lines(&mut out, steel::lines(plan));
     shop(plan, &mut out);
-    out.push_str("\n[stack]\n");
-    push_lines(&mut out, stack::lines(plan));
+    for bar in &plan.bars {
+        let one = bar.name.is_empty();
+        out.push_str(if one { "\n[stack]\n" } else { "\n[[bar]]\n" });
+        push_lines(&mut out, stack::lines(plan, bar));
+    }
     steps(plan, &mut out);
     out
 }
@@ -97,6 +100,7 @@ fn steps(plan: &Plan, out: &mut String) {
     let mut counts: BTreeMap<Kind, u32> = BTreeMap::new();
     let mut day = 1;
     let mut told = 0;
+    let mut bar = plan.bars.first().map_or("", |bar| bar.name.as_str());
     for (at, step) in plan.steps.iter().enumerate() {
         if step.day != told {
             told = step.day;
@@ -109,6 +113,10 @@ fn steps(plan: &Plan, out: &mut String) {
         let usual = format!("{}-{number}", kind.word());
         out.push_str("\n[[step]]\n");
         push_lines(out, step::lines(plan, step, &usual, day));
+        if step.bar != bar {
+            bar = &step.bar;
+            out.push_str(&format!("bar = {}\n", number::text(bar)));
+        }
         if let Some(row) = walk.rows.get(at) {
             out.push_str(&after(plan, row, kind));
         }

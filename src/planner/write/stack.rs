@@ -1,16 +1,17 @@
-//! The `[stack]` table: runs of pieces that repeat are written once.
+//! The `[stack]` or `[[bar]]` tables: runs of pieces that repeat are written once.
 
-use super::number;
+use super::{keys, number};
 use crate::billet::StackPiece;
-use crate::plan::Plan;
+use crate::plan::keys::STACK;
+use crate::plan::{Plan, PlanBar};
 
 /// Longest run that is looked for.
 const LONGEST: usize = 8;
 /// Most repeats in one bracket.
 const MOST: usize = 5000;
 
-pub(super) fn lines(plan: &Plan) -> Vec<String> {
-    let parts: Vec<String> = runs(&plan.stack)
+pub(super) fn lines(plan: &Plan, bar: &PlanBar) -> Vec<String> {
+    let parts: Vec<String> = runs(&bar.pieces)
         .into_iter()
         .map(|(times, run)| {
             let run: Vec<String> = run.iter().map(|piece| one(plan, *piece)).collect();
@@ -22,11 +23,12 @@ pub(super) fn lines(plan: &Plan) -> Vec<String> {
             })
         })
         .collect();
-    vec![
-        format!("width = {}", number::length(plan.units, plan.stack_width)),
-        format!("length = {}", number::length(plan.units, plan.stack_length)),
-        format!("pieces = [{}]", parts.join(", ")),
-    ]
+    let name = (!bar.name.is_empty()).then(|| format!("name = {}", number::text(&bar.name)));
+    let mut out: Vec<String> = name.into_iter().collect();
+    let usual = &mut PlanBar::default();
+    out.extend(keys::lines(plan, STACK, &mut bar.clone(), usual));
+    out.push(format!("pieces = [{}]", parts.join(", ")));
+    out
 }
 
 fn one(plan: &Plan, piece: StackPiece) -> String {

@@ -4,13 +4,14 @@ use proptest::prelude::*;
 
 use super::write;
 use crate::billet::{
-    Allowances, Arrange, Faces, FrameBar, Groove, Move, Part, Side, Sizes, StackPiece, SteelId,
+    Allowances, Arrange, Faces, FrameBar, Groove, Hand, Move, Part, Side, Sizes, StackPiece,
+    SteelId,
 };
 use crate::metal::{Catalogue, Composition, Steel, Window};
 use crate::physics::colours::{Eye, Pin};
 use crate::plan::{
-    Blade, Bolster, Fuel, Goal, HeatWindow, Machine, Pattern, Places, Plan, PlanSteel, Quench,
-    Shop, Step, StepId, Tang, read,
+    Blade, Bolster, Fuel, Goal, HeatWindow, Machine, Pattern, Places, Plan, PlanBar, PlanSteel,
+    Quench, Shop, Step, StepId, Tang, read,
 };
 use crate::units::{Celsius, Density, Fraction, Grams, Kilonewtons, Mm, Seconds, Units};
 
@@ -141,11 +142,8 @@ fn made() -> impl Strategy<Value = Move> {
         .prop_map(|arrange| Move::Restack { arrange }),
         (2_u32..6, size()).prop_map(|(plies, kerf)| Move::Fold { plies, kerf }),
         (side(), size(), 0_u8..2).prop_map(|(side, thickness, steel)| Move::Frame {
-            bars: vec![FrameBar {
-                side,
-                steel: SteelId(steel),
-                thickness
-            }]
+            bars: vec![FrameBar::plain(side, SteelId(steel), thickness)],
+            fit: false,
         }),
         (1_u32..50, size(), size(), size(), any::<bool>()).prop_map(
             |(count, width, depth, pitch, vee)| Move::Groove {
@@ -166,7 +164,12 @@ fn made() -> impl Strategy<Value = Move> {
         }),
         (1_u32..400, proptest::option::of(size())).prop_map(|(turns, over)| Move::Twist {
             turns: f64::from(turns) / 8.0,
-            over
+            over,
+            hand: if turns % 2 == 0 {
+                Hand::Right
+            } else {
+                Hand::Left
+            },
         }),
         (10_u32..170).prop_map(|angle| Move::Split {
             angle: f64::from(angle)
@@ -211,6 +214,8 @@ fn step() -> impl Strategy<Value = Step> {
     )
         .prop_map(
             |(made, title, day, heats, window, soak, done_when, cautions, notes, id)| Step {
+                bar: String::new(),
+                called: String::new(),
                 id: StepId(id.unwrap_or_default()),
                 made,
                 title,
@@ -443,15 +448,18 @@ fn plan() -> impl Strategy<Value = Plan> {
                     goal,
                     steels,
                     shop,
-                    stack_width: size.0,
-                    stack_length: size.1,
-                    stack: pile
-                        .into_iter()
-                        .map(|(steel, thickness)| StackPiece {
-                            steel: SteelId(steel),
-                            thickness,
-                        })
-                        .collect(),
+                    bars: vec![PlanBar {
+                        name: String::new(),
+                        width: size.0,
+                        length: size.1,
+                        pieces: pile
+                            .into_iter()
+                            .map(|(steel, thickness)| StackPiece {
+                                steel: SteelId(steel),
+                                thickness,
+                            })
+                            .collect(),
+                    }],
                     places: Places::default(),
                 }
             },

@@ -1,7 +1,7 @@
 //! Carbon and nickel through the real layers over the logged heats.
 
 use super::span::HeatSpan;
-use crate::billet::{Arrange, Billet, Figure, Kind, Loses, Move, Side, Stand};
+use crate::billet::{Arrange, Billet, Figure, Kind, Loses, Move, Piece, Side, Stand};
 use crate::metal::Composition;
 use crate::physics::Spread;
 use crate::session::Session;
@@ -22,10 +22,20 @@ pub enum CarbonMove {
     Pile(u64),
     /// Folded, or piled with every second piece turned over.
     Fold(u64),
-    /// Plain bars under and over the layers: steel and thickness.
-    Jacket(Option<(usize, Mm)>, Option<(usize, Mm)>),
+    /// Bars under and over the layers, from the inside out.
+    Jacket(Vec<Laid>, Vec<Laid>),
     /// A plain bar on the edge side: its steel and thickness, and the core's width beside it.
     Edge(usize, Mm, Mm),
+}
+
+/// A bar laid under or over the layers.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Laid {
+    /// A plain one: its steel and thickness.
+    Plain(usize, Mm),
+    /// A layered one: what happened to it, its thickness, whether it lies upside down, and whether its
+    /// layers lie along the seam.
+    Bar(Box<CarbonLog>, Mm, bool, bool),
 }
 
 /// Everything that carbon's way depends on.
@@ -91,46 +101,43 @@ fn stand(billet: &Billet) -> Option<Stand> {
 }
 
 impl Session {
-    /// The log that carbon is followed through.
-    #[must_use]
-    pub(super) fn carbon_log(&self, spans: &[Vec<HeatSpan>]) -> CarbonLog {
-        let moves = self.carbon_moves(spans).concat();
-        self.carbon_until(moves, &self.billet)
-    }
-
-    pub(super) fn carbon_until(&self, moves: Vec<CarbonMove>, billet: &Billet) -> CarbonLog {
+    /// What happened to one bar in the first so many steps done.
+    pub(super) fn carbon_of(&self, name: &str, done: usize, spans: &[Vec<HeatSpan>]) -> CarbonLog {
         let plan = &self.plan;
-        CarbonLog {
+        let first = plan.first_billet();
+        let mut before = first.in_hand(name).into_owned();
+        let mut log = CarbonLog {
             steels: plan
                 .steels
                 .iter()
                 .map(|steel| steel.steel.nominal)
                 .collect(),
-            stack: plan
-                .stack
+            stack: before
+                .first
                 .iter()
                 .map(|p| (p.steel.index(), p.thickness))
                 .collect(),
-            moves,
-            flat: stand(billet) == Some(Stand::Flat),
-        }
-    }
-
-    /// What happened to the layers, step by step: those done, then the one in hand.
-    pub(super) fn carbon_moves(&self, spans: &[Vec<HeatSpan>]) -> Vec<Vec<CarbonMove>> {
-        let mut out = Vec::with_capacity(spans.len());
-        let mut before = self.plan.first_billet();
-        for (done, heats) in self.done.iter().zip(spans) {
+            moves: Vec::new(),
+            flat: true,
+        };
+        let own = self.done.iter().zip(spans).take(done).enumerate();
+        for (at, (done, heats)) in own.filter(|(_, (done, _))| done.step.bar == name) {
             let after = &done.made.billet;
-            let mut moves = Vec::new();
-            happened(&done.step.made, &before, after, heats, &mut moves);
-            out.push(moves);
+            let of = |bar: &str| self.carbon_of(bar, at, spans);
+            happened(&done.step.made, &before, after, heats, &of, &mut log.moves);
             before = after.clone();
         }
+        log.flat = stand(&before) == Some(Stand::Flat);
+        log
+    }
+
+    /// The log that carbon is followed through.
+    #[must_use]
+    pub(super) fn carbon_log(&self, spans: &[Vec<HeatSpan>]) -> CarbonLog {
+        let mut log = self.carbon_of(&self.billet.name, self.done.len(), spans);
         // The step in hand has drawn the bar this far already.
         let running = spans.get(self.done.len()).into_iter().flatten();
         let mut last = (self.billet.bar.width, self.billet.bar.thickness);
-        let mut moves = Vec::new();
         for span in running {
             let (thin, wide) = (ratio(last.1, span.section.1), ratio(last.0, span.section.0));
             let (thin, wide) = if stand(&self.billet) == Some(Stand::OnEdge) {
@@ -138,12 +145,11 @@ impl Session {
             } else {
                 (thin, wide)
             };
-            moves.push(CarbonMove::Thin(thin, wide));
-            moves.push(CarbonMove::Heat(*span, 1.0, 1.0));
+            log.moves.push(CarbonMove::Thin(thin, wide));
+            log.moves.push(CarbonMove::Heat(*span, 1.0, 1.0));
             last = span.section;
         }
-        out.push(moves);
-        out
+        log
     }
 }
 
@@ -153,6 +159,7 @@ fn happened(
     before: &Billet,
     after: &Billet,
     heats: &[HeatSpan],
+    of: &dyn Fn(&str) -> CarbonLog,
     out: &mut Vec<CarbonMove>,
 ) {
     let pile = |times: u32| CarbonMove::Pile(u64::from(times));
@@ -181,16 +188,29 @@ fn happened(
             }
             out.extend(heats.iter().map(|span| CarbonMove::Heat(*span, 1.0, 1.0)));
         }
-        Move::Frame { bars } => {
+        Move::Frame { .. } | Move::Join { .. } => {
+            let (put, _) = made.laid();
+            let joined = after.history.last().map_or(&[][..], |last| &last.joined);
             let on = |side: Side| {
-                bars.iter()
-                    .find(|bar| bar.side == side)
-                    .map(|bar| (bar.steel.index(), bar.thickness))
+                let there = put
+                    .iter()
+                    .zip(joined)
+                    .filter(move |(put, _)| put.side == side);
+                there.map(|(put, metal)| match &put.piece {
+                    Piece::Plain { steel, thickness } => Laid::Plain(steel.index(), *thickness),
+                    Piece::Of { bar, turns } => Laid::Bar(
+                        Box::new(of(bar)),
+                        metal.bar.thickness,
+                        *turns == 2,
+                        stand(metal) == Some(Stand::Flat),
+                    ),
+                })
             };
-            if on(Side::Top).is_some() || on(Side::Bottom).is_some() {
-                out.push(CarbonMove::Jacket(on(Side::Bottom), on(Side::Top)));
+            let [bottom, top] = [Side::Bottom, Side::Top].map(|side| on(side).collect::<Vec<_>>());
+            if !(bottom.is_empty() && top.is_empty()) {
+                out.push(CarbonMove::Jacket(bottom, top));
             }
-            if let Some((steel, thickness)) = on(Side::Edge) {
+            if let Some(Laid::Plain(steel, thickness)) = on(Side::Edge).last() {
                 out.push(CarbonMove::Edge(steel, thickness, before.bar.core_width()));
             }
         }

@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, Mutex};
 
-use super::carbon::{CarbonLog, CarbonMove};
+use super::carbon::{CarbonLog, CarbonMove, Laid};
 use super::course::course;
 use super::span::HeatSpan;
 use crate::physics::diffusion::{Care, Faces, Heat, HeatPoint, Profile, Sequence, Surface};
@@ -82,6 +82,29 @@ impl CarbonLog {
         Sequence::layer(steel, mm, self.bought(steel))
     }
 
+    /// A bar as it is laid, with what its own heats have done to its carbon.
+    fn laid(&self, bar: &Laid, faces: Faces) -> Sequence {
+        match bar {
+            Laid::Plain(steel, thickness) => self.layer((*steel, *thickness)),
+            Laid::Bar(log, thickness, flipped, flat) => {
+                let follow = |was: State, step: &CarbonMove| log.step(&was, step, faces);
+                let layers = log
+                    .moves
+                    .iter()
+                    .fold(log.start(), follow)
+                    .core
+                    .stack()
+                    .clone();
+                let layers = if *flipped { layers.mirrored() } else { layers };
+                if *flat && layers.thickness().is_positive() {
+                    layers.scaled(*thickness / layers.thickness())
+                } else {
+                    layers.blended(*thickness)
+                }
+            }
+        }
+    }
+
     /// Carbon of a steel as bought.
     fn bought(&self, steel: usize) -> f64 {
         self.steels.get(steel).map_or(0.0, |metal| metal.c)
@@ -130,8 +153,9 @@ impl CarbonLog {
             CarbonMove::Pile(pieces) => moved(&|all| all.repeated(*pieces)),
             CarbonMove::Fold(pieces) => moved(&|all| all.folded(*pieces)),
             CarbonMove::Jacket(bottom, top) => moved(&|all| {
-                let [bottom, top] = [bottom, top].map(|bar| bar.map(|bar| self.layer(bar)));
-                Sequence::join(bottom.into_iter().chain([all.clone()]).chain(top))
+                let laid = |bar: &Laid| self.laid(bar, faces);
+                let bottom = bottom.iter().rev().map(laid);
+                Sequence::join(bottom.chain([all.clone()]).chain(top.iter().map(laid)))
             }),
             CarbonMove::Edge(steel, bar, width) => {
                 let carbon = self.bought(*steel);

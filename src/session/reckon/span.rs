@@ -101,10 +101,11 @@ impl Session {
         let mut before = &first;
         for done in &self.done {
             let after = &done.made.billet;
-            let own = taken(&mut left, done.ended);
-            let sizes = [before, after].map(|b| (b.bar.width, b.bar.thickness));
+            let spans = taken(&mut left, done.ended);
+            let own = before.in_hand(&done.step.bar);
+            let sizes = [&*own, after].map(|b| (b.bar.width, b.bar.thickness));
             let last = latest(&out);
-            out.push(follow(own, sizes, 0, last, now));
+            out.push(follow(spans, sizes, 0, last, now));
             before = after;
         }
         let here = &self.billet.bar;

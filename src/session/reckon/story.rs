@@ -10,14 +10,11 @@ impl Session {
     /// once, from step to step.
     #[must_use]
     pub fn carbon_course(&self, now: Stamp) -> Vec<Option<CarbonNow>> {
-        let moves = self.carbon_moves(&self.spans(now));
-        let mut so_far = Vec::new();
-        let done = self.done.iter().zip(moves);
-        done.map(|(done, moves)| {
-            so_far.extend(moves);
-            let after = &done.made.billet;
-            let log = self.carbon_until(so_far.clone(), after);
-            held::now(&log, after.mean_band())
+        let spans = self.spans(now);
+        let done = self.done.iter().enumerate();
+        done.map(|(at, done)| {
+            let log = self.carbon_of(&done.step.bar, at + 1, &spans);
+            held::now(&log, done.made.billet.mean_band())
         })
         .collect()
     }

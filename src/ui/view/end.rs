@@ -47,7 +47,12 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         0 | 1 => String::new(),
         many => format!(" {dot} {many} like this"),
     };
-    let room = area.width.saturating_sub(columns(HEAD) + 1);
+    let head = if billet.name.is_empty() {
+        HEAD.to_owned()
+    } else {
+        format!("END VIEW {}", billet.name)
+    };
+    let room = area.width.saturating_sub(columns(&head) + 1);
     let text = fitting(
         [
             format!("{size} {dot} {up}, {how}{pieces}"),
@@ -57,7 +62,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         ],
         room,
     );
-    pen.headed(area, 0, HEAD, &text, Meaning::Text);
+    pen.headed(area, 0, &head, &text, Meaning::Text);
     let foot = area.height - 1;
     let view = Rect::new(area.x, area.y + 1, area.width, foot - 1);
     let greys = !shading::is_plain(&model.settings) && model.settings.shades != Shades::Sixteen;
@@ -104,8 +109,8 @@ fn shaded(model: &Model, billet: &Billet, view: Rect, pen: &mut Pen<'_>) -> bool
     let [left, right] = [middle[0] - half[0], middle[0] + half[0]];
     let [top, bottom] = [middle[1] - half[1], middle[1] + half[1]];
     let letter = |side: Side| {
-        let bar = bar.frame.iter().find(|bar| bar.side == side)?;
-        Some(billet.steels.get(bar.steel.index())?.letter)
+        let steel = bar.on(side).last()?.plain()?;
+        Some(billet.steels.get(steel.index())?.letter)
     };
     let style = pen.style(Meaning::Bar);
     let deep = |side: Side, per: f64| bar.frame_on(side).0 / px / per / 2.0;
@@ -199,7 +204,9 @@ fn hatched(model: &Model, billet: &Billet, view: Rect, pen: &mut Pen<'_>) {
     let high = cells(bar.thickness.0 / (scale * CELL)).max(1);
     let left = view.x + 1;
     let top = view.y + (view.height.saturating_sub(high)) / 2;
-    let bent = bar.core.figure != Figure::Flat;
+    let bent = std::iter::once(bar)
+        .chain(bar.frame.iter().map(|on| &on.bar))
+        .any(|bar| bar.core.figure != Figure::Flat);
     let size = [u32::from(wide), u32::from(high)];
     let grains = bent.then(|| model.grains(model.session.at, size)).flatten();
     for y in 0..high.min(view.height) {
@@ -237,23 +244,15 @@ fn cell(
     through: [Mm; 2],
     pen: &Pen<'_>,
 ) -> (char, Meaning) {
-    let bar = &billet.bar;
     let mid = |[a, b]: [Mm; 2]| (a + b) / 2.0;
     let (x, z) = (mid(across), mid(through));
-    for side in &bar.frame {
-        let inside = match side.side {
-            Side::Edge => x < bar.frame_on(Side::Edge),
-            Side::Spine => x > bar.width - bar.frame_on(Side::Spine),
-            Side::Bottom => z < bar.frame_on(Side::Bottom),
-            Side::Top => z > bar.thickness - bar.frame_on(Side::Top),
-        };
-        if inside {
-            let letter = billet
-                .steels
-                .get(side.steel.index())
-                .map_or('?', |steel| steel.letter);
-            return (letter, Meaning::Steel(side.steel.0));
-        }
+    let (bar, [inside, above]) = billet.bar.place(x, z);
+    if let Some(steel) = bar.plain().filter(|_| !std::ptr::eq(bar, &billet.bar)) {
+        let letter = billet
+            .steels
+            .get(steel.index())
+            .map_or('?', |steel| steel.letter);
+        return (letter, Meaning::Steel(steel.0));
     }
     if bar.core.figure != Figure::Flat {
         return match grain {
@@ -266,8 +265,9 @@ fn cell(
     let layers = &bar.core.layers;
     let height = layers.height();
     let span = match bar.core.stand {
-        Stand::Flat => through.map(|d| d - bar.frame_on(Side::Bottom)),
-        Stand::OnEdge => across.map(|d| d - bar.frame_on(Side::Edge)),
+        Stand::Flat => through.map(|d| above + (d - z)),
+        // On edge the sequence runs from the spine side.
+        Stand::OnEdge => [across[1], across[0]].map(|d| height - (inside + (d - x))),
     };
     let [from, to] = span.map(|d| d.max(Mm::ZERO).min(height));
     let whole = (to - from).0;

@@ -26,7 +26,14 @@ pub(super) fn title(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     };
     let width = columns(&right).min(area.width);
     let room = area.width.saturating_sub(width + 2);
-    let title = shortened(&session.plan.title, room);
+    let title = match session.current() {
+        Some(step) if !step.bar.is_empty() => {
+            let mark = session.plan.mark_of(&step.bar);
+            format!("bar {}, {mark} {dot} {}", step.bar, session.plan.title)
+        }
+        _ => session.plan.title.clone(),
+    };
+    let title = shortened(&title, room);
     let lead = if model.following.is_some() {
         "FOLLOWING  "
     } else {

@@ -114,6 +114,8 @@ fn steps(model: &Model) -> Vec<(Meaning, String)> {
         .map(|day| (Meaning::Measured, day))
         .into_iter()
         .collect();
+    let bars = session.bars();
+    out.extend(bars.iter().map(|bar| (Meaning::Measured, bar.text())));
     for (at, step) in session.plan.steps.iter().enumerate() {
         let (mark, meaning, billet) = match at.cmp(&session.at) {
             std::cmp::Ordering::Less => (
@@ -158,7 +160,7 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
     let session = &model.session;
     let units = model.units();
     let billet = session.metal();
-    let ledger = &billet.ledger;
+    let ledger = billet.balance();
     let whole = ledger.start + ledger.added;
     let share = |part: crate::units::Mm3| {
         if whole.is_positive() {

@@ -27,7 +27,7 @@ fn the_core_of_three_layers_shows_where_the_numbers_say() {
             last.is_some_and(|done| matches!(done.made, Move::Trim { .. }))
         })
         .unwrap();
-    let chain = chain(&plan, &bar, Hand::ruled());
+    let chain = chain(&bar, Hand::ruled());
     for (off, height) in [(0.0, 18.65), (-0.3, 26.52), (0.3, 10.77)] {
         let blade = BladeShape {
             off: Mm(off),
@@ -50,7 +50,7 @@ fn the_plain_edge_of_a_frame_is_as_wide_as_the_law_says() {
     let last = walked(&plan).pop().unwrap();
     let share = Fraction(last.bar.frame_on(Side::Edge) / last.bar.width);
     let blade = shape(&plan);
-    let chain = chain(&plan, &last, Hand::ruled());
+    let chain = chain(&last, Hand::ruled());
     let scene = Scene::new(
         Arc::clone(&chain),
         View::Blade(blade),
@@ -127,7 +127,7 @@ fn the_rendered_core_of_three_layers_shows_at_its_height() {
             tang: None,
             ..shape(&plan)
         });
-        let chain = chain(&plan, &bar, hand);
+        let chain = chain(&bar, hand);
         let scene = Scene::new(chain, view, &only(&plan, core), [1875, 460]);
         assert!((scene.mm_per_px().0 - 0.1).abs() < 0.001);
         let picture = scene.render();
@@ -183,7 +183,7 @@ fn the_rendered_plain_edge_of_a_frame_is_as_wide_as_by_its_area() {
     // 6.996 mm of edge bar are left in 32, a skin off it in each of 2000 small heats.
     assert!((share - 6.996 / 32.0).abs() < 1e-4, "{share}");
     assert!((expected - 8.6).abs() < 0.1, "{expected}");
-    let chain = |hand| chain(&plan, &last, hand);
+    let chain = |hand| chain(&last, hand);
     let view = View::Blade(BladeShape {
         tang: None,
         ..blade
@@ -231,7 +231,7 @@ fn finished_edge(name: &str, letter: char) -> f64 {
         tang: None,
         ..shape(&plan)
     });
-    let chain = chain(&plan, &last, Hand::ruled());
+    let chain = chain(&last, Hand::ruled());
     let scene = Scene::new(chain, view, &only(&plan, steel), [1600, 400]);
     let picture = scene.render();
     edge_line(&scene, &picture, heel(&scene, &picture)).unwrap()

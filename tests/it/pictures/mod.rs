@@ -56,8 +56,8 @@ fn walked(plan: &Plan) -> Vec<Billet> {
     walk.rows.into_iter().map(|row| row.billet).collect()
 }
 
-fn chain(plan: &Plan, billet: &Billet, hand: Hand) -> Arc<Chain> {
-    Arc::new(Chain::new(&plan.stack, &billet.history, hand))
+fn chain(billet: &Billet, hand: Hand) -> Arc<Chain> {
+    Arc::new(Chain::new(&billet.first, &billet.history, hand))
 }
 
 fn shape(plan: &Plan) -> BladeShape {
@@ -93,7 +93,7 @@ fn sheets_to_look_at() {
     for (name, plan) in plans() {
         let steps = walked(&plan);
         let last = steps.last().unwrap();
-        let whole = chain(&plan, last, Hand::default());
+        let whole = chain(last, Hand::default());
         let panel = |chain: &Arc<Chain>, view, size, words: String| Panel {
             picture: Scene::new(Arc::clone(chain), view, &look(&plan), size).render(),
             caption: vec![words],
@@ -118,7 +118,7 @@ fn sheets_to_look_at() {
         for (step, billet) in plan.steps.iter().zip(&steps) {
             if billet.history.len() > seen {
                 seen = billet.history.len();
-                let chain = chain(&plan, billet, Hand::default());
+                let chain = chain(billet, Hand::default());
                 let title = step.title.clone();
                 let title = title.unwrap_or_else(|| step.made.kind().title().to_owned());
                 let words = format!("{title}: {} bands", billet.bands());

@@ -42,10 +42,11 @@ fn the_rendered_rungs_close_at_the_floor_of_the_grooves() {
             after: [before[0], Mm(to), before[2] * (before[1].0 / to)],
             pieces: 1,
             skin: Skin::default(),
+            joined: Vec::new(),
         });
-        Chain::new(&plan.stack, &history, hand)
+        Chain::new(&grooved.first, &history, hand)
     };
-    let cut = Chain::new(&plan.stack, &grooved.history, Hand::ruled());
+    let cut = Chain::new(&grooved.first, &grooved.history, Hand::ruled());
     let nominal = 24.0 * 3.0 / 16.0 / (11.0 + 15.0 / 16.0);
     let share = open_share(&plan, cut);
     // The lips are eased, so the mouth is up to 26 % wider than the cutter.
@@ -77,7 +78,7 @@ fn the_rungs_of_a_ladder_close_past_the_floor_and_not_before() {
             .iter()
             .find(|billet| billet.history.last().is_some_and(|last| done(&last.made)))
             .unwrap();
-        let chain = chain(&plan, billet, Hand::default());
+        let chain = chain(billet, Hand::default());
         let [width, thickness, length] = chain.size();
         let open = (0..3000).any(|n| {
             let x = length * (f64::from(n) / 3000.0);
@@ -114,8 +115,9 @@ fn the_rungs_of_a_ladder_close_past_the_floor_and_not_before() {
             after: [before[0], to, before[2] * (thick / to)],
             pieces: 1,
             skin: Skin::default(),
+            joined: Vec::new(),
         });
-        let chain = Chain::new(&plan.stack, &history, Hand::ruled());
+        let chain = Chain::new(&grooved.first, &history, Hand::ruled());
         let [width, thickness, length] = chain.size();
         let open = (0..4000).any(|n| {
             let x = length * (f64::from(n) / 4000.0);

@@ -20,7 +20,7 @@ fn even_flat_layers_agree_with_the_layer_tree() {
     let mut tried = 0;
     for (name, plan) in plans() {
         for billet in walked(&plan).iter().filter(|billet| is_flat(billet)) {
-            let chain = chain(&plan, billet, Hand::ruled());
+            let chain = chain(billet, Hand::ruled());
             let layers = &billet.bar.core.layers;
             let high = layers.height().0;
             for n in 0..997 {
@@ -58,7 +58,7 @@ fn a_picture_holds_as_much_of_each_steel_as_the_metal() {
                 .iter()
                 .any(|done| matches!(done.made, Move::Groove { .. } | Move::Dimple { .. }));
             for (hand, within) in [(Hand::ruled(), 0.012), (Hand::default(), 0.03)] {
-                let chain = chain(&plan, billet, hand);
+                let chain = chain(billet, hand);
                 for steel in 0..plan.steels.len() {
                     let id = SteelId::from_index(steel);
                     let only = only(&plan, steel);
@@ -116,7 +116,7 @@ fn the_families_differ_in_their_numbers_whatever_the_hand() {
 fn every_plan_has_lines_to_measure_and_its_own_slope() {
     for (name, plan) in plans() {
         let last = walked(&plan).pop().unwrap();
-        let chain = chain(&plan, &last, Hand::default());
+        let chain = chain(&last, Hand::default());
         let lines = Lines::of(&chain, View::Blade(shape(&plan)));
         let lines = lines.unwrap_or_else(|| panic!("{name}"));
         assert!(lines.along.is_finite() && lines.across > 0.0, "{name}");

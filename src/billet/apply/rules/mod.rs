@@ -14,8 +14,8 @@ use super::plans::{
     PILE, allowances, alternating, billet, cut, draw, grind, run, sizes, trim, weld,
 };
 use crate::billet::{
-    Allowances, Arrange, Billet, Faces, Figure, FrameBar, Groove, Layers, Loss, Move, Outcome,
-    Part, Reading, Refusal, Side, Sizes, Stage, Stand, SteelId, apply,
+    Allowances, Arrange, Billet, Faces, Figure, FrameBar, Groove, Hand, Layers, Loss, Move,
+    Outcome, Part, Reading, Refusal, Side, Sizes, Stage, Stand, SteelId, apply,
 };
 use crate::units::{Fraction, Grams, Mm, Mm3, Units};
 
@@ -83,9 +83,5 @@ fn mass(grams: f64) -> Reading {
 }
 
 fn frame(side: Side, thickness: f64) -> FrameBar {
-    FrameBar {
-        side,
-        steel: C,
-        thickness: Mm(thickness),
-    }
+    FrameBar::plain(side, C, Mm(thickness))
 }

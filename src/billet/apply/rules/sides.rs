@@ -11,6 +11,7 @@ fn bars_on_the_flats_join_the_sequence_and_bars_on_the_edges_do_not() {
             frame(Side::Top, 3.0),
             frame(Side::Bottom, 2.0),
         ],
+        fit: false,
     };
     let now = then(&bar(), &[both]);
     near(now.bar.width, 56.0);
@@ -22,18 +23,37 @@ fn bars_on_the_flats_join_the_sequence_and_bars_on_the_edges_do_not() {
     assert!(now.volume_of(C).near(Mm3(added), 1e3));
     near(now.bar.core.layers.summary().first().unwrap().1, 2.0);
     // A like steel only makes the outside thicker.
-    let like = FrameBar {
-        side: Side::Top,
-        steel: A,
-        thickness: Mm(3.0),
-    };
-    assert_eq!(then(&bar(), &[Move::Frame { bars: vec![like] }]).bands(), 9);
+    let like = FrameBar::plain(Side::Top, A, Mm(3.0));
     assert_eq!(
-        refused(&bar(), &Move::Frame { bars: vec![] }).key,
+        then(
+            &bar(),
+            &[Move::Frame {
+                bars: vec![like],
+                fit: false
+            }]
+        )
+        .bands(),
+        9
+    );
+    assert_eq!(
+        refused(
+            &bar(),
+            &Move::Frame {
+                bars: vec![],
+                fit: false
+            }
+        )
+        .key,
         Some("kind")
     );
     let none = frame(Side::Spine, 0.0);
-    let refusal = refused(&bar(), &Move::Frame { bars: vec![none] });
+    let refusal = refused(
+        &bar(),
+        &Move::Frame {
+            bars: vec![none],
+            fit: false,
+        },
+    );
     assert_eq!(refusal.key, Some("spine"));
 }
 
@@ -52,6 +72,7 @@ fn four_quarter_turns_are_none_and_two_turn_it_over() {
         &[
             Move::Frame {
                 bars: vec![frame(Side::Edge, 5.0)],
+                fit: false,
             },
             weld(),
         ],
@@ -79,6 +100,7 @@ fn a_grind_takes_the_frame_first_and_says_when_it_is_gone() {
         &[
             Move::Frame {
                 bars: vec![frame(Side::Edge, 2.0), frame(Side::Spine, 0.4)],
+                fit: false,
             },
             weld(),
         ],
@@ -151,6 +173,7 @@ fn a_framed_bar_spreads_its_frame_with_its_width() {
         &[
             Move::Frame {
                 bars: vec![frame(Side::Edge, 10.0)],
+                fit: false,
             },
             weld(),
             draw(25.0, 10.0, 4.0),

@@ -1,0 +1,382 @@
+//! Putting bars on a bar: frame and join.
+//!
+//! The bar in hand is the core; what is laid on it lies on its sides, in order from the inside out. Top and
+//! bottom bars cover the core, edge and spine bars the whole thickness. Flat layers on flat layers become
+//! one sequence, so that counts run through the seam.
+
+use std::sync::Arc;
+
+use super::cut::shorten;
+use super::faces::strip;
+use super::forge::turned;
+use super::section::{Outside, stretch};
+use super::stack::join;
+use super::work::{Work, positive, refuse};
+use crate::billet::{
+    Billet, Faces, Figure, FrameBar, Layers, Loss, Member, Move, Offcut, Piece, Refusal, Side,
+    StackPiece, Stage, Stand,
+};
+use crate::units::Mm;
+
+/// Sections and lengths nearer than this part of each other are brought flush by the weld and the trim
+/// after it. Common practice, no source.
+const NEAR_SIDE: f64 = 0.05;
+const NEAR_LENGTH: f64 = 0.02;
+
+/// Lays the bars of a move on the bar in hand.
+pub(super) fn lay(work: &mut Work<'_>) -> Result<(), Refusal> {
+    let (put, fit) = work.made.laid();
+    if put.is_empty() {
+        return Err(refuse(
+            "kind",
+            "a frame without bars",
+            "name a side and its bar, as edge",
+        ));
+    }
+    set_apart(work, &put);
+    let mut laid = Vec::with_capacity(put.len());
+    for one in put.iter() {
+        laid.push(match &one.piece {
+            Piece::Plain { steel, thickness } => {
+                let thickness = positive(one.side.word(), *thickness)?;
+                let piece = StackPiece {
+                    steel: *steel,
+                    thickness,
+                };
+                // It is cut to the side that it covers.
+                plain(work, one.side, piece)
+            }
+            Piece::Of { bar, turns } => taken(work, one.side, bar, *turns)?,
+        });
+    }
+    lengths(work, &put, &mut laid, fit)?;
+    let own = work.now.bar.width;
+    for side in [Side::Bottom, Side::Top, Side::Edge, Side::Spine] {
+        let flat = matches!(side, Side::Top | Side::Bottom);
+        let covers = if flat { own } else { work.now.bar.thickness };
+        for (one, metal) in put
+            .iter()
+            .zip(&mut laid)
+            .filter(|(one, _)| one.side == side)
+        {
+            flush(work, one, metal, covers, fit)?;
+            weld_on(work, side, metal);
+        }
+    }
+    work.joined = laid.into_iter().map(Arc::new).collect();
+    join(work, Loss::Rounding)
+}
+
+/// Pieces of the bar in hand that are not laid on it are kept.
+fn set_apart(work: &mut Work<'_>, put: &[FrameBar]) {
+    let own = &work.was.name;
+    let of_own = |one: &&FrameBar| matches!(&one.piece, Piece::Of { bar, .. } if **bar == **own);
+    let used = put.iter().filter(of_own).count();
+    let used = u32::try_from(used).unwrap_or(u32::MAX).saturating_add(1);
+    let over = work.was.pieces.saturating_sub(used);
+    if over > 0 {
+        work.now.stock.push(Offcut {
+            bar: work.was.bar.clone(),
+            pieces: over,
+        });
+        let text = format!("{over} of {} left over: kept as stock", work.was.called());
+        work.warn(None, text);
+    }
+    work.now.pieces = 1;
+}
+
+/// A plain bar as long as the bar in hand.
+fn plain(work: &mut Work<'_>, side: Side, piece: StackPiece) -> Billet {
+    let bar = &work.now.bar;
+    let mut metal = Billet::new(
+        &[piece],
+        bar.width,
+        bar.length,
+        Arc::clone(&work.was.steels),
+    );
+    if matches!(side, Side::Edge | Side::Spine) {
+        // Its thickness lies across; how high it must be is known when top and bottom are on.
+        metal.bar.width = piece.thickness;
+        metal.bar.thickness = Mm::ZERO;
+        metal.bar.core.stand = Stand::OnEdge;
+    }
+    metal
+}
+
+/// One piece of another bar, turned as it is laid.
+fn taken(work: &mut Work<'_>, side: Side, name: &str, turns: u8) -> Result<Billet, Refusal> {
+    let into = work.was.name.clone();
+    let key = key_of(work, side);
+    let mut metal = if name == &*into {
+        let used = work.joined_own;
+        work.joined_own += 1;
+        if used + 1 >= work.was.pieces {
+            return Err(twice(key, name, work.was.pieces, &into));
+        }
+        let mut metal = work.was.clone();
+        metal.others = Vec::new();
+        metal
+    } else {
+        let other = work
+            .now
+            .others
+            .iter_mut()
+            .find(|other| *other.name == *name);
+        let Some(other) = other else {
+            return Err(refuse(
+                key,
+                format!("there is no bar '{name}'"),
+                "name one of the bars of the plan",
+            ));
+        };
+        if !matches!(other.stage, Stage::Pile | Stage::Bar | Stage::Pieces) {
+            return Err(refuse(
+                key,
+                format!("bar '{name}' is not welded yet"),
+                format!("make bar '{name}' in the steps before this one"),
+            ));
+        }
+        if other.pieces == 0 {
+            let into = other.within.clone().unwrap_or_default();
+            return Err(twice(key, name, 0, &into));
+        }
+        let metal = (**other).clone();
+        let other = Arc::make_mut(other);
+        other.pieces -= 1;
+        other.ledger.given += metal.bar.volume();
+        if other.pieces == 0 {
+            other.within = Some(into);
+        }
+        work.now.ledger.added += metal.bar.volume();
+        metal
+    };
+    if metal.bar.void.is_positive() {
+        return Err(refuse(
+            key,
+            format!("bar '{name}' has open grooves or dimples"),
+            "forge it flat before it is laid",
+        ));
+    }
+    for _ in 0..turns % 4 {
+        turned(&mut metal);
+    }
+    metal.pieces = 1;
+    Ok(metal)
+}
+
+fn twice(key: &'static str, name: &str, had: u32, into: &str) -> Refusal {
+    let what = if had == 0 {
+        format!("bar '{name}' is used up: it went into bar '{into}'")
+    } else {
+        format!("bar '{name}' has {had} pieces, and more are laid")
+    };
+    refuse(key, what, "use it once, or cut it to more pieces before")
+}
+
+/// All as long as the shortest.
+fn lengths(
+    work: &mut Work<'_>,
+    put: &[FrameBar],
+    laid: &mut [Billet],
+    fit: bool,
+) -> Result<(), Refusal> {
+    let own = work.now.bar.length;
+    let mut least = own;
+    for (one, metal) in put.iter().zip(laid.iter()) {
+        let has = metal.bar.length;
+        let off = has - own;
+        if !fit && off.abs().0 > NEAR_LENGTH * own.0.max(has.0) {
+            let (long, short) = if off.is_positive() {
+                (metal.called(), work.was.called())
+            } else {
+                (work.was.called(), metal.called())
+            };
+            return Err(refuse(
+                key_of(work, one.side),
+                format!(
+                    "{} is {} long and {} {}: {} is {} longer",
+                    metal.called(),
+                    work.say(has),
+                    work.was.called(),
+                    work.say(own),
+                    long,
+                    work.say(off.abs())
+                ),
+                format!(
+                    "trim {long} to {}, or draw {short} longer",
+                    work.say(own.min(has))
+                ),
+            ));
+        }
+        least = least.min(has);
+    }
+    let was = work.now.bar.volume();
+    shorten(&mut work.now.bar, least);
+    let mut gone = was - work.now.bar.volume();
+    for (one, metal) in put.iter().zip(laid) {
+        let was = metal.bar.volume();
+        shorten(&mut metal.bar, least);
+        if one.as_plain().is_none() {
+            gone += was - metal.bar.volume();
+        }
+    }
+    work.lose(Loss::Trim, gone, false);
+    Ok(())
+}
+
+/// Brings a bar to the face that it lies on: a little by the weld, which keeps its area; what stands far
+/// over is ground off where the plan says so.
+fn flush(
+    work: &mut Work<'_>,
+    one: &FrameBar,
+    metal: &mut Billet,
+    covers: Mm,
+    fit: bool,
+) -> Result<(), Refusal> {
+    let flat = matches!(one.side, Side::Top | Side::Bottom);
+    if one.as_plain().is_some() {
+        if flat {
+            metal.bar.width = covers;
+        } else {
+            metal.bar.thickness = covers;
+        }
+        work.now.ledger.added += metal.bar.volume();
+        return Ok(());
+    }
+    let has = if flat {
+        metal.bar.width
+    } else {
+        metal.bar.thickness
+    };
+    let over = has - covers;
+    if over.abs().0 > NEAR_SIDE * covers.0 {
+        let what = if flat { "wide" } else { "thick" };
+        if !fit {
+            let remedy = if over.is_positive() {
+                format!(
+                    "draw {} to {}, or grind {} off it",
+                    metal.called(),
+                    work.say(covers),
+                    work.say(over)
+                )
+            } else {
+                format!(
+                    "draw {} to {}, or make the bar under it smaller",
+                    metal.called(),
+                    work.say(covers)
+                )
+            };
+            return Err(refuse(
+                key_of(work, one.side),
+                format!(
+                    "{} is {} {what} where it covers {}: {} too {}",
+                    metal.called(),
+                    work.say(has),
+                    work.say(covers),
+                    work.say(over.abs()),
+                    if over.is_positive() { "much" } else { "little" }
+                ),
+                remedy,
+            ));
+        }
+        if over.is_positive() {
+            let was = metal.bar.volume();
+            let before = metal.outside_sizes();
+            let sides = if flat {
+                [Side::Edge, Side::Spine]
+            } else {
+                [Side::Top, Side::Bottom]
+            };
+            for side in sides {
+                let done = strip(&mut metal.bar, side, over / 2.0);
+                done.map_err(|_| {
+                    refuse(
+                        "fit",
+                        "the bar would be ground away",
+                        "make it smaller first",
+                    )
+                })?;
+            }
+            work.lose(Loss::Grind, was - metal.bar.volume(), false);
+            let made = Move::Grind {
+                per_face: over / 2.0,
+                faces: Faces::Two,
+            };
+            metal.note(made, before);
+        }
+    }
+    let bar = &metal.bar;
+    let area = bar.section();
+    let to = if flat {
+        Outside {
+            width: covers,
+            thickness: area / covers,
+            length: bar.length,
+        }
+    } else {
+        Outside {
+            width: area / covers,
+            thickness: covers,
+            length: bar.length,
+        }
+    };
+    stretch(&mut metal.bar, to);
+    Ok(())
+}
+
+/// The section with one more bar on a side.
+fn weld_on(work: &mut Work<'_>, side: Side, metal: &Billet) {
+    let ring = work.was.bar.rings() + 1;
+    let nominal = metal.nominal;
+    let bar = &mut work.now.bar;
+    let on = &metal.bar;
+    match side {
+        Side::Edge | Side::Spine => bar.width += on.width,
+        Side::Top | Side::Bottom => bar.thickness += on.thickness,
+    }
+    let flat = |core: &crate::billet::Core| {
+        core.stand == Stand::Flat && core.figure == Figure::Flat && core.blocks == 1
+    };
+    // A bar on a bent figure, or across the layers, is not a layer of the sequence.
+    let free = if on.plain().is_some() {
+        bar.on(side).next().is_none()
+    } else {
+        bar.frame.is_empty() && on.frame.is_empty()
+    };
+    let runs_on = free && flat(&bar.core) && flat(&on.core);
+    let layers: [&Layers; 2] = match side {
+        Side::Top if runs_on => [&bar.core.layers, &on.core.layers],
+        Side::Bottom if runs_on => [&on.core.layers, &bar.core.layers],
+        _ => {
+            bar.frame.push(Member {
+                side,
+                ring,
+                long: matches!(side, Side::Edge | Side::Spine),
+                bar: on.clone(),
+            });
+            return;
+        }
+    };
+    bar.core.layers = Layers::pile(layers.map(Layers::clone).to_vec());
+    // Bars on edge and spine run the whole thickness still.
+    let long = |on: &&mut Member| matches!(on.side, Side::Edge | Side::Spine);
+    for beside in bar.frame.iter_mut().filter(long) {
+        let to = Outside {
+            thickness: beside.bar.thickness + on.thickness,
+            ..Outside::of(&beside.bar)
+        };
+        stretch(&mut beside.bar, to);
+    }
+    if on.plain().is_none() {
+        work.now.nominal = work.now.nominal.saturating_add(nominal);
+    }
+}
+
+/// The plan key that a bar is named by.
+fn key_of(work: &Work<'_>, side: Side) -> &'static str {
+    if matches!(work.made, Move::Join { .. }) {
+        "with"
+    } else {
+        side.word()
+    }
+}

@@ -1,0 +1,74 @@
+//! What a move asks for, whatever its kind.
+
+use std::borrow::Cow;
+
+use super::bar::{FrameBar, Side};
+use super::kinds::Move;
+use super::moves::{Lay, Sizes};
+use crate::units::Fraction;
+
+impl Move {
+    /// The sizes that the step asks for, where it asks for any.
+    #[must_use]
+    pub fn target(&self) -> Option<Sizes> {
+        self.clone().target_mut().copied()
+    }
+
+    /// The same, to be changed.
+    pub fn target_mut(&mut self) -> Option<&mut Sizes> {
+        match self {
+            Self::Weld { to, .. }
+            | Self::Draw { to, .. }
+            | Self::Square { to, .. }
+            | Self::Upset { to, .. }
+            | Self::CornerCrush { to, .. }
+            | Self::Forge { to, .. } => Some(to),
+            _ => None,
+        }
+    }
+
+    /// The bars that it lays on the one in hand, side by side named, and whether they are made to fit; none
+    /// for other work.
+    #[must_use]
+    pub fn laid(&self) -> (Cow<'_, [FrameBar]>, bool) {
+        match self {
+            Self::Frame { bars, fit } => (Cow::Borrowed(bars), *fit),
+            Self::Join { with, lay, fit } => {
+                let side = match lay {
+                    Lay::Pile => Side::Top,
+                    Lay::Beside => Side::Spine,
+                };
+                let bars = with.iter().map(|piece| FrameBar {
+                    side,
+                    piece: piece.clone(),
+                });
+                (Cow::Owned(bars.collect()), *fit)
+            }
+            _ => (Cow::Borrowed(&[]), false),
+        }
+    }
+
+    /// Pieces that a cut makes; one for other work.
+    #[must_use]
+    pub fn pieces(&self) -> f64 {
+        match self {
+            Self::Cut { pieces, .. } => f64::from(*pieces),
+            _ => 1.0,
+        }
+    }
+
+    /// The share that it loses to scale, where the plan books one.
+    pub fn scale_mut(&mut self) -> Option<&mut Fraction> {
+        match self {
+            Self::Weld { scale, .. }
+            | Self::Draw { scale, .. }
+            | Self::Square { scale, .. }
+            | Self::Upset { scale, .. }
+            | Self::CornerCrush { scale, .. }
+            | Self::Forge { scale, .. }
+            | Self::Normalise { scale, .. }
+            | Self::Anneal { scale } => Some(scale),
+            _ => None,
+        }
+    }
+}

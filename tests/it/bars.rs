@@ -1,0 +1,676 @@
+//! Plans of several bars: sections against grids of cells worked one by one, the balance of all metal, what
+//! is said of bars that cannot be laid, and the sample plans.
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a test"
+)]
+
+use std::sync::Arc;
+
+use anvilside::billet::{
+    Allowances, Bar, Billet, Faces, FrameBar, Lay, Move, Piece, Reading, Side, Sizes, StackPiece,
+    SteelId, Stock, apply,
+};
+use anvilside::pattern::{Chain, Hand};
+use anvilside::plan;
+use anvilside::units::{Density, Fraction, Mm, Mm3};
+
+/// Numbers by chance, the same each time (Lehmer 1951, the multiplier of Park and Miller 1988).
+struct Dice(u64);
+
+impl Dice {
+    fn next(&mut self) -> f64 {
+        self.0 = self.0 * 16_807 % 2_147_483_647;
+        self.0 as f64 / 2_147_483_647.0
+    }
+
+    fn between(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * self.next()
+    }
+
+    fn up_to(&mut self, n: usize) -> usize {
+        ((self.next() * n as f64) as usize).min(n - 1)
+    }
+}
+
+/// A section as cells: where its columns and rows begin and end, and the steel of each cell, row by row from
+/// the bottom, each from the edge side.
+#[derive(Debug, Clone)]
+struct Grid {
+    across: Vec<f64>,
+    up: Vec<f64>,
+    cells: Vec<Vec<SteelId>>,
+}
+
+impl Grid {
+    fn stack(pieces: &[StackPiece], width: f64) -> Self {
+        let mut up = vec![0.0];
+        for piece in pieces {
+            up.push(up.last().unwrap() + piece.thickness.0);
+        }
+        Self {
+            across: vec![0.0, width],
+            up,
+            cells: pieces.iter().map(|piece| vec![piece.steel]).collect(),
+        }
+    }
+
+    fn size(&self) -> [f64; 2] {
+        [*self.across.last().unwrap(), *self.up.last().unwrap()]
+    }
+
+    fn to(&mut self, [width, thickness]: [f64; 2]) {
+        let [w, t] = self.size();
+        self.across.iter_mut().for_each(|x| *x *= width / w);
+        self.up.iter_mut().for_each(|z| *z *= thickness / t);
+    }
+
+    /// Keeps what lies between two places of one axis, which then begins at zero.
+    fn clip(bounds: &mut Vec<f64>, low: f64, high: f64) -> Vec<usize> {
+        let kept: Vec<usize> = (0..bounds.len() - 1)
+            .filter(|n| bounds[*n + 1] > low + 1e-12 && bounds[*n] < high - 1e-12)
+            .collect();
+        let mut ends: Vec<f64> = kept.iter().map(|n| bounds[*n].max(low) - low).collect();
+        ends.push(high - low);
+        *bounds = ends;
+        kept
+    }
+
+    fn off(&mut self, across: f64, through: f64) {
+        let [w, t] = self.size();
+        let columns = Self::clip(&mut self.across, across, w - across);
+        let rows = Self::clip(&mut self.up, through, t - through);
+        let pick = |row: &usize| columns.iter().map(|c| self.cells[*row][*c]).collect();
+        self.cells = rows.iter().map(pick).collect();
+    }
+
+    /// On its side: the face that was up goes to the edge.
+    fn turned(&self) -> Self {
+        let [_, t] = self.size();
+        let across = self.up.iter().rev().map(|z| t - z).collect();
+        let rows = self.up.len() - 1;
+        let cells = (0..self.across.len() - 1)
+            .map(|column| (0..rows).rev().map(|row| self.cells[row][column]).collect())
+            .collect();
+        Self {
+            across,
+            up: self.across.clone(),
+            cells,
+        }
+    }
+
+    /// One on the other; the upper is as wide as the lower.
+    fn under(&self, upper: &Self) -> Self {
+        let mut across = self.across.clone();
+        across.extend(&upper.across);
+        across.sort_by(f64::total_cmp);
+        across.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+        let spread = |grid: &Self| -> Vec<Vec<SteelId>> {
+            let row = |row: &Vec<SteelId>| {
+                let column = |pair: &[f64]| {
+                    let middle = 0.5 * (pair[0] + pair[1]);
+                    let at = grid.across.partition_point(|x| *x <= middle) - 1;
+                    row[at.min(row.len() - 1)]
+                };
+                across.windows(2).map(column).collect()
+            };
+            grid.cells.iter().map(row).collect()
+        };
+        let [_, t] = self.size();
+        let mut cells = spread(self);
+        cells.extend(spread(upper));
+        let mut up = self.up.clone();
+        up.extend(upper.up.iter().skip(1).map(|z| z + t));
+        Self { across, up, cells }
+    }
+
+    /// One beside the other, this one to the edge.
+    fn beside(&self, other: &Self) -> Self {
+        // Turned, what was to the edge lies below.
+        let back = |grid: Self| grid.turned().turned().turned();
+        let low = self.turned();
+        let high = other.turned();
+        back(low.under(&high))
+    }
+
+    /// As long bars are laid: up to 5 % off, and where they are too small, the weld brings them flush with
+    /// their area; what stands further over is ground off both sides.
+    fn fitted(&self, covers: f64, flat: bool) -> Self {
+        let mut own = self.clone();
+        let [w, t] = own.size();
+        let has = if flat { w } else { t };
+        let over = has - covers;
+        if over > 0.05 * covers {
+            own.off(
+                if flat { over / 2.0 } else { 0.0 },
+                if flat { 0.0 } else { over / 2.0 },
+            );
+        }
+        let [w, t] = own.size();
+        own.to(if flat {
+            [covers, w * t / covers]
+        } else {
+            [w * t / covers, covers]
+        });
+        own
+    }
+
+    fn lay(&self, side: Side, on: &Self) -> Self {
+        match side {
+            Side::Top => self.under(on),
+            Side::Bottom => on.under(self),
+            Side::Edge => on.beside(self),
+            Side::Spine => self.beside(on),
+        }
+    }
+
+    fn steel(&self, y: f64, z: f64) -> SteelId {
+        let at = |bounds: &[f64], x: f64| bounds.partition_point(|b| *b <= x) - 1;
+        self.cells[at(&self.up, z)][at(&self.across, y)]
+    }
+
+    /// True where a place is no nearer than this part of the section to a border of cells.
+    fn clear(&self, y: f64, z: f64) -> bool {
+        let [w, t] = self.size();
+        let far = |bounds: &[f64], x: f64, by: f64| bounds.iter().all(|b| (b - x).abs() > by);
+        far(&self.across, y, 2e-5 * w) && far(&self.up, z, 2e-5 * t)
+    }
+
+    fn bands(&self, y: f64) -> u128 {
+        let column = self.across.partition_point(|b| *b <= y) - 1;
+        let mut met: Vec<SteelId> = self.cells.iter().map(|row| row[column]).collect();
+        met.dedup();
+        met.len() as u128
+    }
+
+    fn share(&self, steel: SteelId) -> f64 {
+        let [w, t] = self.size();
+        let mut sum = 0.0;
+        for (row, up) in self.cells.iter().zip(self.up.windows(2)) {
+            for (cell, across) in row.iter().zip(self.across.windows(2)) {
+                if *cell == steel {
+                    sum += (up[1] - up[0]) * (across[1] - across[0]);
+                }
+            }
+        }
+        sum / (w * t)
+    }
+}
+
+const STEELS: u8 = 4;
+
+fn steels() -> Arc<[Stock]> {
+    let stock = |letter: char| Stock {
+        letter,
+        name: letter.to_string(),
+        density: Density(7.85),
+    };
+    ['A', 'B', 'C', 'D'].map(stock).into()
+}
+
+fn allowances() -> Allowances {
+    plan::read(&crate::common::plan_text("kitchen-pair"))
+        .unwrap()
+        .0
+        .allowances()
+}
+
+/// A job of several bars by chance, as metal and as cells.
+struct Job {
+    metal: Billet,
+    grids: Vec<(String, Grid)>,
+    allow: Allowances,
+    made: u32,
+}
+
+impl Job {
+    fn new(dice: &mut Dice, bars: usize) -> Self {
+        let mut all = Vec::new();
+        let mut grids = Vec::new();
+        for bar in 0..bars {
+            let pieces: Vec<StackPiece> = (0..2 + dice.up_to(5))
+                .map(|_| StackPiece {
+                    steel: SteelId(dice.up_to(usize::from(STEELS)) as u8),
+                    thickness: Mm(dice.between(1.0, 8.0)),
+                })
+                .collect();
+            let width = dice.between(20.0, 40.0);
+            let name = format!("bar-{bar}");
+            grids.push((name.clone(), Grid::stack(&pieces, width)));
+            all.push(Billet {
+                name: name.as_str().into(),
+                ..Billet::new(&pieces, Mm(width), Mm(200.0), steels())
+            });
+        }
+        let mut all = all.into_iter();
+        let mut metal = all.next().unwrap();
+        metal.others = all.map(Arc::new).collect();
+        Self {
+            metal,
+            grids,
+            allow: allowances(),
+            made: 0,
+        }
+    }
+
+    fn grid(&mut self, name: &str) -> &mut Grid {
+        &mut self
+            .grids
+            .iter_mut()
+            .find(|(own, _)| own == name)
+            .unwrap()
+            .1
+    }
+
+    fn make(&mut self, bar: &str, made: &Move) {
+        self.metal.take_up(bar);
+        let outcome = apply(&self.metal, made, &self.allow, &Reading::default());
+        self.metal = outcome
+            .unwrap_or_else(|why| panic!("{bar} {made:?}: {why}"))
+            .billet;
+        self.made += 1;
+        let bars = self.metal.bars();
+        let (there, left) = bars.fold((0.0, 0.0), |(there, left), bar| {
+            let here = bar.volume() + bar.stock_volume();
+            assert!(
+                (here.0 - bar.ledger.left().0).abs() < 1e-6 * here.0.max(1.0),
+                "{}",
+                bar.name
+            );
+            (there + here.0, left + bar.ledger.left().0)
+        });
+        assert!((there - left).abs() < 1e-6 * there, "{there} {left}");
+    }
+
+    /// Work on one bar that keeps it a bar.
+    fn work(&mut self, dice: &mut Dice, bar: &str) {
+        self.metal.take_up(bar);
+        let [w, t] = [self.metal.bar.width.0, self.metal.bar.thickness.0];
+        match dice.up_to(4) {
+            0 => {
+                let to = [w * dice.between(0.7, 1.3), t * dice.between(0.6, 1.3)];
+                let sizes = Sizes {
+                    width: Some(Mm(to[0])),
+                    thickness: Some(Mm(to[1])),
+                    length: None,
+                };
+                self.make(
+                    bar,
+                    &Move::Square {
+                        to: sizes,
+                        scale: Fraction::ZERO,
+                    },
+                );
+                self.grid(bar).to(to);
+            }
+            1 => {
+                let off = dice.between(0.0, 0.06) * w.min(t);
+                let faces = if dice.up_to(2) == 0 {
+                    Faces::Two
+                } else {
+                    Faces::Four
+                };
+                self.make(
+                    bar,
+                    &Move::Grind {
+                        per_face: Mm(off),
+                        faces,
+                    },
+                );
+                let across = if faces == Faces::Four { off } else { 0.0 };
+                self.grid(bar).off(across, off);
+            }
+            2 => {
+                let share = dice.between(0.0, 0.06);
+                self.make(
+                    bar,
+                    &Move::Normalise {
+                        cycles: 1,
+                        scale: Fraction(share),
+                    },
+                );
+                // One depth all round: 4 s^2 - 2 (w + t) s + w t share = 0.
+                let half = w + t;
+                let depth = (half - (half * half - 4.0 * w * t * share).sqrt()) / 4.0;
+                // The law of the skin is good to a few parts in a thousand: the cells follow the bar from there.
+                let now = &self.metal.bar;
+                let [across, through] = [(w - now.width.0) / 2.0, (t - now.thickness.0) / 2.0];
+                for off in [across, through] {
+                    assert!(
+                        (off - depth).abs() < 0.05 * depth + 1e-9,
+                        "{off} for {depth}"
+                    );
+                }
+                self.grid(bar).off(across, through);
+            }
+            _ => {
+                self.make(bar, &Move::QuarterTurn);
+                let turned = self.grid(bar).turned();
+                *self.grid(bar) = turned;
+            }
+        }
+    }
+
+    /// Lays bars on sides of another, and welds them.
+    fn lay(&mut self, dice: &mut Dice, core: &str, others: &[String]) -> bool {
+        let sides = [Side::Top, Side::Bottom, Side::Edge, Side::Spine];
+        let mut put: Vec<FrameBar> = others
+            .iter()
+            .map(|bar| FrameBar {
+                side: sides[dice.up_to(4)],
+                piece: Piece::Of {
+                    bar: bar.clone(),
+                    turns: dice.up_to(4) as u8,
+                },
+            })
+            .collect();
+        let join = dice.up_to(3) == 0;
+        if !join && dice.up_to(2) == 0 {
+            // Plain bars on top and bottom of flat layers count as layers between edge bars that are on already,
+            // so they are laid on sides here.
+            let side = sides[2 + dice.up_to(2)];
+            put.push(FrameBar::plain(
+                side,
+                SteelId(3),
+                Mm(dice.between(1.0, 9.0)),
+            ));
+        }
+        let made = if join {
+            Move::Join {
+                with: put.iter().map(|one| one.piece.clone()).collect(),
+                lay: if dice.up_to(2) == 0 {
+                    Lay::Pile
+                } else {
+                    Lay::Beside
+                },
+                fit: true,
+            }
+        } else {
+            Move::Frame {
+                bars: put,
+                fit: true,
+            }
+        };
+        let (put, _) = made.laid();
+        self.metal.take_up(core);
+        // A bar far too wide is refused where the grind would take its core.
+        if let Err(why) = apply(&self.metal, &made, &self.allow, &Reading::default()) {
+            assert_eq!(why.what, "the bar would be ground away");
+            return false;
+        }
+        self.make(core, &made);
+        let mut grid = self.grid(core).clone();
+        let [own, _] = grid.size();
+        for side in [Side::Bottom, Side::Top, Side::Edge, Side::Spine] {
+            let flat = matches!(side, Side::Top | Side::Bottom);
+            let covers = if flat { own } else { grid.size()[1] };
+            for one in put.iter().filter(|one| one.side == side) {
+                let on = match &one.piece {
+                    Piece::Of { bar, turns } => {
+                        let mut on = self.grid(bar).clone();
+                        for _ in 0..*turns {
+                            on = on.turned();
+                        }
+                        on.fitted(covers, flat)
+                    }
+                    Piece::Plain { steel, thickness } => {
+                        let piece = StackPiece {
+                            steel: *steel,
+                            thickness: *thickness,
+                        };
+                        let mut on = Grid::stack(&[piece], covers);
+                        if !flat {
+                            on = on.turned();
+                        }
+                        on
+                    }
+                };
+                grid = grid.lay(side, &on);
+            }
+        }
+        *self.grid(core) = grid;
+        self.make(
+            core,
+            &Move::Weld {
+                to: Sizes::default(),
+                scale: Fraction::ZERO,
+            },
+        );
+        true
+    }
+
+    /// The tree, and the picture's way back, against the cells.
+    fn holds(&mut self, dice: &mut Dice, bar: &str, what: &str) {
+        self.metal.take_up(bar);
+        let grid = self.grid(bar).clone();
+        let metal = &self.metal;
+        let section: &Bar = &metal.bar;
+        let [w, t] = grid.size();
+        assert!(
+            (section.width.0 - w).abs() < 1e-6 * w,
+            "{what}: width {} {w}",
+            section.width.0
+        );
+        assert!(
+            (section.thickness.0 - t).abs() < 1e-6 * t,
+            "{what}: thickness"
+        );
+        for steel in (0..STEELS).map(SteelId) {
+            let share = section.area_of(steel).0 / (w * t);
+            assert!(
+                (share - grid.share(steel)).abs() < 1e-7,
+                "{what}: share of {steel:?} {share}"
+            );
+        }
+        let chain = Chain::new(&metal.first, &metal.history, Hand::ruled());
+        for _ in 0..60 {
+            let (y, z) = (w * dice.next(), t * dice.next());
+            if !grid.clear(y, z) {
+                continue;
+            }
+            let wanted = grid.steel(y, z);
+            assert_eq!(
+                section.steel_at(Mm(y), Mm(z)),
+                Some(wanted),
+                "{what}: {y} {z} of {w} {t}"
+            );
+            let seen = chain.steel_at(Mm(1.0), Mm(y - 0.5 * w), Mm(z - 0.5 * t));
+            assert_eq!(seen, Some(wanted), "{what}: picture at {y} {z} of {w} {t}");
+            assert_eq!(
+                section.through(Mm(y)).bands(),
+                grid.bands(y),
+                "{what}: bands at {y}"
+            );
+        }
+    }
+}
+
+#[test]
+fn three_hundred_jobs_of_several_bars_are_their_cells_worked_one_by_one() {
+    let mut dice = Dice(2_026);
+    let (mut made, mut members, mut joined) = (0, 0, 0);
+    for number in 0..300 {
+        let count = 2 + dice.up_to(4);
+        let mut job = Job::new(&mut dice, count);
+        let mut free: Vec<String> = job.grids.iter().map(|(name, _)| name.clone()).collect();
+        for bar in &free.clone() {
+            job.make(bar, &Move::Stack);
+            job.make(
+                bar,
+                &Move::Weld {
+                    to: Sizes::default(),
+                    scale: Fraction::ZERO,
+                },
+            );
+            for _ in 0..dice.up_to(4) {
+                job.work(&mut dice, bar);
+            }
+            job.holds(&mut dice, bar, &format!("job {number}, {bar}"));
+        }
+        while free.len() > 1 {
+            let core = free.remove(dice.up_to(free.len()));
+            let some = 1 + dice.up_to(free.len());
+            let laid: Vec<String> = free.drain(..some).collect();
+            if !job.lay(&mut dice, &core, &laid) {
+                free = vec![core];
+                break;
+            }
+            joined += 1;
+            job.holds(
+                &mut dice,
+                &core,
+                &format!("job {number}, {core} on {laid:?}"),
+            );
+            for _ in 0..dice.up_to(5) {
+                job.work(&mut dice, &core);
+                job.holds(&mut dice, &core, &format!("job {number}, {core} worked"));
+            }
+            free.push(core);
+        }
+        made += job.made;
+        job.metal.take_up(&free[0]);
+        members += job.metal.bar.frame.len();
+    }
+    assert!(
+        made > 4_000 && members > 300 && joined > 300,
+        "{made} moves, {members} members, {joined} joined"
+    );
+}
+
+/// A plan of two bars: steps follow.
+fn two(steps: &str) -> String {
+    format!(
+        "title = \"Test\"\nunits = \"mm\"\n[goal]\npattern = \"straight\"\nbands = [2, 900]\n\
+         [goal.blade]\nlength = 100\nwidth = 30\nspine = 3\n[steels]\nA = \"SAE 1095\"\nB = \"75Ni8\"\n\
+         [shop]\nhand = true\nscale = \"0 %\"\nshortest = 1\n\
+         [[bar]]\nname = \"core\"\nwidth = 30\nlength = 200\npieces = [\"A 5 mm\", \"B 5 mm\", \"A 5 mm\"]\n\
+         [[bar]]\nname = \"side\"\nwidth = 30\nlength = 200\npieces = [\"A 4 mm\", \"B 4 mm\"]\n{steps}"
+    )
+}
+
+fn made(bar: &str) -> String {
+    format!(
+        "[[step]]\nkind = \"prepare\"\nbar = \"{bar}\"\n[[step]]\nkind = \"stack\"\n[[step]]\nkind = \"weld\"\n"
+    )
+}
+
+fn found(steps: &str) -> Vec<String> {
+    let checked = plan::check(&two(steps));
+    let errors = checked
+        .found
+        .iter()
+        .filter(|one| one.level == plan::Level::Error);
+    errors
+        .map(|one| format!("{}; {}", one.what, one.remedy))
+        .collect()
+}
+
+#[test]
+fn errors_name_the_bar_how_far_it_is_off_and_what_to_do() {
+    let (core, side) = (made("core"), made("side"));
+    let join = "[[step]]\nkind = \"join\"\nbar = \"core\"\nwith = \"side\"\n";
+    let says = |steps: &str, wanted: &str| {
+        let all = found(steps);
+        assert!(all.iter().any(|one| one == wanted), "{wanted}\n{all:#?}");
+    };
+    assert_eq!(
+        found(&format!("{core}{side}{join}[[step]]\nkind = \"weld\"\n")),
+        [""; 0]
+    );
+    says(
+        &core,
+        "bar 'side' is never used; lay it in a frame or a join, or leave it out",
+    );
+    says(
+        &format!(
+            "{core}{side}[[step]]\nkind = \"end-day\"\n[[step]]\nkind = \"trim\"\nbar = \"core\"\nends = 1\n"
+        ),
+        "bar 'side' is made and goes into no other bar; lay it in a frame or a join, or leave it out",
+    );
+    says(
+        &format!("{core}{join}"),
+        "bar 'side' is not welded yet; make bar 'side' in the steps before this one",
+    );
+    says(
+        &format!(
+            "{core}{side}[[step]]\nkind = \"join\"\nbar = \"core\"\nwith = [\"side\", \"side\"]\n"
+        ),
+        "bar 'side' is used up: it went into bar 'core'; use it once, or cut it to more pieces before",
+    );
+    says(
+        &format!(
+            "{core}{side}{join}[[step]]\nkind = \"weld\"\n[[step]]\nkind = \"trim\"\nbar = \"side\"\n"
+        ),
+        "bar 'side' is used up: it went into bar 'core'; work bar 'core', or move this step further up",
+    );
+    says(
+        &format!("{core}{side}[[step]]\nkind = \"trim\"\nends = 10\n{join}"),
+        "bar 'side' is 180 mm long and bar 'core' 200 mm: bar 'core' is 20 mm longer; trim bar 'core' to 180 mm, or draw bar 'side' longer",
+    );
+    says(
+        &format!("{core}{side}[[step]]\nkind = \"square\"\nwidth = 34\nlength = 200\n{join}"),
+        "bar 'side' is 34 mm wide where it covers 30 mm: 4 mm too much; draw bar 'side' to 30 mm, or grind 4 mm off it",
+    );
+    says(
+        &format!("{core}{side}[[step]]\nkind = \"join\"\nbar = \"core\"\nwith = \"sides\"\n"),
+        "with 'sides' is not a bar of this plan; write one of core, side",
+    );
+    says(
+        &format!("{core}{side}[[step]]\nkind = \"trim\"\nbar = \"cote\"\n"),
+        "bar 'cote' is not a bar of this plan; write one of core, side",
+    );
+}
+
+#[test]
+fn what_is_made_to_fit_is_booked_and_the_rest_of_the_pieces_kept() {
+    let fit = format!(
+        "{}{}[[step]]\nkind = \"square\"\nwidth = 34\nlength = 150\n[[step]]\nkind = \"cut\"\npieces = 2\nlength = 70\n\
+         [[step]]\nkind = \"join\"\nbar = \"core\"\nwith = \"side\"\nfit = true\n[[step]]\nkind = \"weld\"\n",
+        made("core"),
+        made("side"),
+    );
+    let checked = plan::check(&two(&fit));
+    assert_eq!(checked.errors(), 0, "{:?}", checked.found);
+    let left = checked
+        .found
+        .iter()
+        .find(|one| one.what.contains("left over"));
+    assert_eq!(left.unwrap().what, "1 of bar 'side' left over");
+    let walk = checked.walk.unwrap();
+    let metal = &walk.rows.last().unwrap().billet;
+    // The core loses 130 of 200 mm, 15 x 30 each: by hand.
+    let trimmed = metal.ledger.total(anvilside::billet::Loss::Trim);
+    assert!(trimmed.near(Mm3(130.0 * 15.0 * 30.0), 1.0), "{trimmed:?}");
+    assert!(
+        metal
+            .ledger
+            .total(anvilside::billet::Loss::Grind)
+            .is_positive()
+    );
+    assert!(metal.bar.length.near(Mm(70.0), 1e-9));
+}
+
+#[test]
+fn a_plan_of_one_bar_is_written_and_read_as_it_always_was() {
+    let text = crate::common::plan_text("turned-w-petty");
+    let (plan, _) = plan::read(&text).unwrap();
+    assert_eq!(plan.bars.len(), 1);
+    assert!(plan.bars[0].name.is_empty() && plan.steps.iter().all(|step| step.bar.is_empty()));
+    let both = text.replace(
+        "[stack]\n",
+        "[[bar]]\nname = \"one\"\nwidth = 1\nlength = 1\npieces = [\"A 1 mm\"]\n[stack]\n",
+    );
+    let found = plan::read(&both).unwrap_err();
+    assert!(
+        found
+            .iter()
+            .any(|one| one.what == "the file has [stack] and [[bar]]"),
+        "{found:?}"
+    );
+}

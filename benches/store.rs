@@ -74,5 +74,38 @@ fn read(criterion: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, append, read);
+/// A plan of as many steps as one may have.
+fn largest() -> String {
+    let sample = include_str!("../plans/three-layer.toml");
+    let at = sample.find("[[step]]").unwrap();
+    let (head, _) = sample.split_at(at);
+    let first = ["prepare", "stack", "weld"].map(|kind| format!("[[step]]\nkind = \"{kind}\"\n"));
+    let draws = (0..497).map(|n| {
+        let high = 20.0 - 0.02 * f64::from(n);
+        let words = format!("\"{}\", ", "a note of some words ".repeat(5)).repeat(7);
+        format!("[[step]]\nkind = \"draw\"\nwidth = 42\nthickness = {high:.3}\nnotes = [{words}]\n")
+    });
+    let all: String = first.into_iter().chain(draws).collect();
+    format!("{head}{all}")
+}
+
+fn plans(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("check");
+    group.sample_size(20);
+    let largest = largest();
+    assert!(largest.len() < 500_000);
+    for (name, text) in [
+        ("the largest plan: 500 steps, 400 kB", largest),
+        ("500 kB of carriage returns", "\r".repeat(499_000)),
+        ("19,000 broken lines", "= 3\n".repeat(19_000)),
+        ("500 kB of brackets", "[".repeat(499_000)),
+    ] {
+        group.bench_function(name, |b| {
+            b.iter(|| anvilside::plan::check(black_box(&text)))
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, append, read, plans);
 criterion_main!(benches);

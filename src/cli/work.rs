@@ -187,6 +187,17 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
             text,
         });
     }
+    if let Some(note) = store.noted() {
+        let text = format!(
+            "This disk knows no locks; {} tells other copies that the job is open here",
+            show(note)
+        );
+        trouble.push(Banner {
+            about: "lock",
+            tone: Tone::Plain,
+            text,
+        });
+    }
     let mut model = Model::new(session, anvil.settings(), now);
     if busy {
         model.follow(!fresh, true);

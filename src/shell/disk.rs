@@ -49,6 +49,15 @@ impl Lock {
         Self(Hold::Nothing)
     }
 
+    /// The note that stands for the lock, on a disk that knows none.
+    #[must_use]
+    pub fn noted(&self) -> Option<&Path> {
+        match &self.0 {
+            Hold::Note(file, _) => Some(file),
+            Hold::Nothing | Hold::File { .. } => None,
+        }
+    }
+
     /// A note of these words, on a disk that knows no locks.
     pub(super) fn note(file: PathBuf, words: String) -> Self {
         Self(Hold::Note(file, words))
@@ -80,11 +89,12 @@ pub trait Disk: Debug + Send {
     /// What the system says.
     fn open(&self, path: &Path, how: Open<'_>) -> io::Result<Box<dyn Tape>>;
 
-    /// Takes the lock of that name; `None` when another process or handle holds it.
+    /// Takes the lock of that name, a new one with the permissions of that other file; `None` when another
+    /// process or handle holds it.
     ///
     /// # Errors
-    /// What the system says.
-    fn lock(&self, path: &Path) -> io::Result<Option<Lock>>;
+    /// What the system says; [`ErrorKind::InvalidInput`] when it is not a plain file.
+    fn lock(&self, path: &Path, like: &Path) -> io::Result<Option<Lock>>;
 
     /// Gives a file another name, in place of what had it before.
     ///
@@ -164,7 +174,8 @@ impl Disk for RealDisk {
         if size > most {
             return Err(ErrorKind::FileTooLarge.into());
         }
-        let mut bytes = Vec::new();
+        let known = usize::try_from(size).unwrap_or(0);
+        let mut bytes = Vec::with_capacity(known.min(longest));
         // it may have grown since
         let mut file = file.take(most);
         let mut line = 0;
@@ -190,11 +201,7 @@ impl Disk for RealDisk {
             }
             Open::NewLike(other) => {
                 options.read(true).append(true).create_new(true);
-                let file = private(&mut options).open(path)?;
-                if let Ok(meta) = fs::metadata(other) {
-                    file.set_permissions(meta.permissions())?;
-                }
-                file
+                new_like(&mut options, path, other)?
             }
         };
         Ok(Box::new(RealTape {
@@ -203,18 +210,16 @@ impl Disk for RealDisk {
         }))
     }
 
-    fn lock(&self, path: &Path) -> io::Result<Option<Lock>> {
+    fn lock(&self, path: &Path, like: &Path) -> io::Result<Option<Lock>> {
         // the file stays: taking it away would let two programs lock two files of one name
         let there = path.symlink_metadata();
         let mut options = File::options();
         options.read(true).write(true);
         let file = match there {
-            Ok(_) => {
-                plain_file(path)?;
-                options.open(path)?
-            }
-            // a link to nowhere is not followed
-            Err(_) => private(options.create_new(true)).open(path)?,
+            // a link is not followed, to nowhere least of all
+            Ok(about) if !about.is_file() => return Err(ErrorKind::InvalidInput.into()),
+            Ok(_) => options.open(path)?,
+            Err(_) => new_like(options.create_new(true), path, like)?,
         };
         match file.try_lock() {
             Ok(()) => Ok(Some(Lock(Hold::File { _file: file }))),
@@ -249,11 +254,16 @@ impl Disk for RealDisk {
     }
 }
 
-/// A new file is its owner's alone until it is given other permissions.
-fn private(options: &mut fs::OpenOptions) -> &mut fs::OpenOptions {
+/// A new file with the permissions of another; until it has them, and where there is no other, it is its
+/// owner's alone.
+fn new_like(options: &mut fs::OpenOptions, path: &Path, other: &Path) -> io::Result<File> {
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
-    options
+    let file = options.open(path)?;
+    if let Ok(meta) = fs::metadata(other) {
+        file.set_permissions(meta.permissions())?;
+    }
+    Ok(file)
 }
 
 /// A pipe would wait for ever and a folder cannot be read.

@@ -119,13 +119,13 @@ mod tests {
     fn a_lock_that_is_let_go_is_noticed() {
         let dir = tempfile::tempdir().unwrap();
         let paths = JobPaths::of(&dir.path().join("knife.toml"));
-        let held = RealDisk.lock(&paths.lock).unwrap().unwrap();
+        let held = RealDisk.lock(&paths.lock, &paths.plan).unwrap().unwrap();
         let (tell, told) = channel();
         let _watch = watch(&paths, true, move |found| tell.send(found).is_ok()).unwrap();
         assert!(matches!(told.recv_timeout(SOON), Ok(Followed::Journal(_))));
         drop(held);
         assert!(matches!(told.recv_timeout(SOON), Ok(Followed::Free(true))));
-        let again = RealDisk.lock(&paths.lock).unwrap();
+        let again = RealDisk.lock(&paths.lock, &paths.plan).unwrap();
         assert!(again.is_some(), "it is not kept");
         assert!(matches!(told.recv_timeout(SOON), Ok(Followed::Free(false))));
     }

@@ -31,8 +31,11 @@ pub(super) fn take(disk: &dyn Disk, paths: &JobPaths, how: Locking) -> Result<Lo
     if how == Locking::Nothing {
         return Ok(Lock::unshared());
     }
-    match disk.lock(&paths.lock) {
+    match disk.lock(&paths.lock, &paths.plan) {
         Ok(lock) => lock.ok_or(Trouble::Busy),
+        Err(why) if why.kind() == ErrorKind::InvalidInput => Err(Trouble::NotALock {
+            path: paths.lock.clone(),
+        }),
         Err(why) if knows_none(&why) => note(disk, paths),
         Err(why) => Err(Trouble::write(&paths.lock)(why)),
     }
@@ -145,7 +148,7 @@ mod tests {
         fn open(&self, path: &Path, how: Open<'_>) -> io::Result<Box<dyn Tape>> {
             RealDisk.open(path, how)
         }
-        fn lock(&self, _: &Path) -> io::Result<Option<Lock>> {
+        fn lock(&self, _: &Path, _: &Path) -> io::Result<Option<Lock>> {
             Err(io::Error::from_raw_os_error(NO_LOCKS))
         }
         fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {

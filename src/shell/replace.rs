@@ -189,8 +189,8 @@ mod tests {
         ) -> io::Result<Box<dyn crate::shell::disk::Tape>> {
             RealDisk.open(path, how)
         }
-        fn lock(&self, path: &Path) -> io::Result<Option<crate::shell::disk::Lock>> {
-            RealDisk.lock(path)
+        fn lock(&self, path: &Path, like: &Path) -> io::Result<Option<crate::shell::disk::Lock>> {
+            RealDisk.lock(path, like)
         }
         fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
             RealDisk.rename(from, to)

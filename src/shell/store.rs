@@ -71,8 +71,7 @@ enum State {
         named: bool,
         /// A failed write may have left bytes behind the good ones.
         dirty: bool,
-        /// Held, never read.
-        _lock: Lock,
+        lock: Lock,
     },
 }
 
@@ -181,6 +180,15 @@ impl Store {
                 Mode::ReadOnly(why.to_string())
             }
             State::Waiting(why) => Mode::Refused(why.to_string()),
+        }
+    }
+
+    /// The note that stands for the lock, where the disk knows none.
+    #[must_use]
+    pub fn noted(&self) -> Option<&Path> {
+        match &self.state {
+            State::Writing { lock, .. } => lock.noted(),
+            State::Waiting(_) => None,
         }
     }
 
@@ -367,7 +375,7 @@ impl Store {
             tape: ready().map_err(Trouble::write(path))?,
             named: bytes.is_some(),
             dirty: false,
-            _lock: lock,
+            lock,
         };
         Ok(copy)
     }

@@ -44,6 +44,15 @@ pub enum Trouble {
     /// Another copy of the program holds the lock.
     #[error("another copy has this job open; leave one of the two, then open the job again")]
     Busy,
+    /// Something else has the lock's name.
+    #[error(
+        "{} stands where this job's lock belongs and is no plain file; take it away and try again",
+        show(path)
+    )]
+    NotALock {
+        /// What has the name.
+        path: PathBuf,
+    },
     /// The note of another copy, on a disk that knows no locks.
     #[error(
         "another copy has this job open: {by}. If that copy is gone, delete {} and open the job again, or \

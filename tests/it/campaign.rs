@@ -1,6 +1,6 @@
 //! Attacks on the house through the library: a short, seeded form of each runs with the others; the long
 //! form is for `cargo test --test it campaign:: -- --ignored --nocapture --test-threads 1`, which prints a
-//! row of counts for each.
+//! row of counts for each. `CAMPAIGN=0.1` before it runs a tenth.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -8,6 +8,9 @@
     clippy::panic,
     clippy::print_stdout,
     clippy::disallowed_methods,
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    clippy::cast_sign_loss,
     reason = "a test stops at the first thing that is not as it should be, and keeps real time"
 )]
 
@@ -57,6 +60,12 @@ impl Dice {
     fn of<T: Copy>(&mut self, all: &[T]) -> T {
         all[self.below(all.len())]
     }
+}
+
+/// So many of a long form, or the part of it that is asked for.
+fn part_of(count: u64) -> u64 {
+    let part = std::env::var("CAMPAIGN").map_or(1.0, |part| part.parse().unwrap());
+    (count as f64 * part) as u64
 }
 
 fn row(what: &str, count: u64, begun: Instant) {
@@ -171,8 +180,9 @@ fn mutated_plans_in_short() {
 #[ignore = "long"]
 fn many_mutated_plans() {
     let begun = Instant::now();
-    mutated_plans(100_000);
-    row("mutated plans, each checked", 100_000, begun);
+    let count = part_of(1_000_000);
+    mutated_plans(count);
+    row("mutated plans, each checked", count, begun);
 }
 
 /// Clocks before the calendar, before 1970, and behind the calendar's end.
@@ -312,10 +322,11 @@ fn odd_entries_in_short() {
 #[ignore = "long"]
 fn many_odd_entries() {
     let begun = Instant::now();
-    odd_entries(4_000);
+    let jobs = part_of(34_000);
+    odd_entries(jobs);
     row(
-        "entries that no smith would make, folded and drawn",
-        4_000 * 30,
+        "entries that no smith would make, taken, folded, printed and drawn",
+        jobs * 30,
         begun,
     );
 }
@@ -364,6 +375,7 @@ fn random_keys_in_short() {
 #[ignore = "long"]
 fn many_random_keys() {
     let begun = Instant::now();
-    random_keys(100, 1_000);
-    row("random keys through the screen", 100_000, begun);
+    let jobs = part_of(1_000);
+    random_keys(jobs, 1_000);
+    row("random keys through the screen", jobs * 1_000, begun);
 }

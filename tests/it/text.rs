@@ -266,6 +266,13 @@ fn a_journal_is_as_private_as_its_plan() {
             .mode();
         assert_eq!(mode & 0o077, 0, "{name}: {mode:o}");
     }
+    // whoever may write the plan may take the lock
+    let shared = dir.path().join("shared.toml");
+    replace(&RealDisk, &shared, b"x").unwrap();
+    std::fs::set_permissions(&shared, std::fs::Permissions::from_mode(0o660)).unwrap();
+    drop(anvilside::shell::Store::open(&shared).unwrap());
+    let lock = shared.with_extension("lock").metadata().unwrap();
+    assert_eq!(lock.permissions().mode() & 0o777, 0o660);
     // a link to nowhere is not followed
     let plan = dir.path().join("other.toml");
     replace(&RealDisk, &plan, b"x").unwrap();
@@ -345,6 +352,34 @@ fn a_picture_is_written_over_no_other_file() {
         // a picture of our own is drawn anew without a word
         assert!(run(dir.path(), &words).status.success(), "{name}");
     }
+}
+
+#[cfg(unix)]
+#[test]
+fn what_stands_in_the_place_of_a_lock_is_named() {
+    use anvilside::shell::{Mode, Store};
+    let dir = tempfile::tempdir().unwrap();
+    let plan = dir.path().join("knife.toml");
+    let lock = dir.path().join("knife.lock");
+    replace(&RealDisk, &plan, b"x").unwrap();
+    let refused = || match Store::open(&plan).unwrap().mode {
+        Mode::Refused(why) => assert!(why.contains("no plain file; take it away"), "{why}"),
+        other => panic!("{other:?}"),
+    };
+    std::fs::create_dir(&lock).unwrap();
+    refused();
+    std::fs::remove_dir(&lock).unwrap();
+    std::os::unix::fs::symlink(dir.path().join("nowhere"), &lock).unwrap();
+    refused();
+    std::fs::remove_file(&lock).unwrap();
+    assert!(
+        Command::new("mkfifo")
+            .arg(&lock)
+            .status()
+            .unwrap()
+            .success()
+    );
+    refused();
 }
 
 #[cfg(unix)]

@@ -302,3 +302,41 @@ fn a_terminal_that_takes_nothing_holds_nobody() {
         assert!(last_line(&bench).ends_with("\"closed\""), "after {way}");
     }
 }
+
+#[test]
+fn a_terminal_of_any_size_is_drawn_and_left() {
+    use std::io::{Read, Write};
+    for (rows, cols) in [(u16::MAX, u16::MAX), (1000, 20_000)] {
+        let bench = Bench::with_sample(SAMPLE);
+        let size = portable_pty::PtySize {
+            rows,
+            cols,
+            pixel_width: 0,
+            pixel_height: 0,
+        };
+        let pty = portable_pty::native_pty_system().openpty(size).unwrap();
+        let mut command = bench.work(&["--graphics", "blocks"]);
+        command.env("TERM", "xterm-256color");
+        let mut child = pty.slave.spawn_command(command).unwrap();
+        drop(pty.slave);
+        let mut from = pty.master.try_clone_reader().unwrap();
+        thread::spawn(move || std::io::copy(&mut from.by_ref(), &mut std::io::sink()));
+        soon("the journal", || bench.journal().lines().count() >= 2);
+        thread::sleep(Duration::from_millis(500));
+        let id = child.process_id().unwrap();
+        let status = std::fs::read_to_string(format!("/proc/{id}/status")).unwrap();
+        let peak = status
+            .lines()
+            .find(|line| line.starts_with("VmHWM"))
+            .unwrap();
+        let kilobytes: u64 = peak.split_whitespace().nth(1).unwrap().parse().unwrap();
+        // a whole screen of that size would take gigabytes
+        assert!(kilobytes < 128 << 10, "{cols} x {rows}: {kilobytes} kB");
+        pty.master
+            .take_writer()
+            .unwrap()
+            .write_all(b"\x03")
+            .unwrap();
+        assert!(child.wait().unwrap().success(), "{cols} x {rows}");
+    }
+}

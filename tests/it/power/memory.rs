@@ -157,7 +157,7 @@ impl Disk for MemoryDisk {
         Ok(Box::new(MemoryTape { disk, id }))
     }
 
-    fn lock(&self, _: &Path) -> io::Result<Option<Lock>> {
+    fn lock(&self, _: &Path, _: &Path) -> io::Result<Option<Lock>> {
         if self.world().closed {
             return Err(ErrorKind::PermissionDenied.into());
         }

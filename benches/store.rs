@@ -101,7 +101,7 @@ fn plans(criterion: &mut Criterion) {
         ("500 kB of brackets", "[".repeat(499_000)),
     ] {
         group.bench_function(name, |b| {
-            b.iter(|| anvilside::plan::check(black_box(&text)))
+            b.iter(|| anvilside::plan::check(black_box(&text)));
         });
     }
     group.finish();

@@ -333,13 +333,18 @@ fn many_odd_entries() {
 
 /// Keys by chance. What was recorded is what the screen shows, whenever the program is ended and opened
 /// again, and nothing is recorded but by a press.
-fn random_keys(seeds: u64, presses: u64) {
+fn random_keys(seeds: u64, presses: u64) -> u64 {
+    let mut recorded = 0;
     let keys = "0123456789+-*/.\n<rmfsbdonwq?h";
     for seed in 0..seeds {
         let mut dice = Dice::new(seed);
         let mut desk = Desk::sample(dice.of(&PLANS));
         desk.foresees = false;
         desk.reckons = false;
+        for _ in 0..dice.below(6) {
+            desk.finish_step();
+        }
+        let begun = desk.journal.len();
         for n in 0..presses {
             let at = dice.below(keys.len());
             let before = desk.journal.len();
@@ -350,6 +355,9 @@ fn random_keys(seeds: u64, presses: u64) {
                 "seed {seed}: nobody pressed a key"
             );
             desk.keys(&keys[at..=at]);
+            if n % 10 == 9 {
+                desk.buffer(80, 24);
+            }
             if desk.quit || n % 501 == 500 {
                 desk.quit = false;
                 desk = desk.killed_and_reopened(Seconds(5.0));
@@ -363,12 +371,14 @@ fn random_keys(seeds: u64, presses: u64) {
         let folded = Session::fold(desk.journal.clone()).unwrap();
         let said = |session: &Session| format!("{:?}", session.clone().without_log());
         assert!(said(&folded) == said(&desk.model.session), "seed {seed}");
+        recorded += (desk.journal.len() - begun) as u64;
     }
+    recorded
 }
 
 #[test]
 fn random_keys_in_short() {
-    random_keys(2, 600);
+    assert!(random_keys(2, 600) > 20);
 }
 
 #[test]
@@ -376,6 +386,15 @@ fn random_keys_in_short() {
 fn many_random_keys() {
     let begun = Instant::now();
     let jobs = part_of(1_000);
-    random_keys(jobs, 1_000);
-    row("random keys through the screen", jobs * 1_000, begun);
+    let entries = random_keys(jobs, 1_000);
+    row(
+        "random keys through the screen, every tenth drawn",
+        jobs * 1_000,
+        begun,
+    );
+    row(
+        "entries recorded by them, each folded again",
+        entries,
+        begun,
+    );
 }

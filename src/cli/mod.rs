@@ -5,6 +5,7 @@ mod check;
 mod count;
 mod draft;
 mod fault;
+mod follow;
 mod help;
 mod label;
 mod list;
@@ -204,7 +205,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let code = match cli.command {
         None => list::run(&cli.anvil),
         Some(Command::Work { plan, anvil }) => work::run(None, &plan.plan, &anvil.or(&cli.anvil)),
-        Some(Command::Follow { plan, look }) => work::follow(&plan.plan, look.or(&cli.anvil.look)),
+        Some(Command::Follow { plan, look }) => follow::run(&plan.plan, look.or(&cli.anvil.look)),
         Some(Command::Check { plan, json }) => check::run(&plan.plan, json),
         Some(Command::Draft { args, look }) => draft::run(&args, &Anvil::from(look).or(&cli.anvil)),
         Some(Command::Record {

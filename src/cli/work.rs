@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use super::look::{Anvil, Look};
-use super::{FOUND, fault, out, status};
+use super::look::Anvil;
+use super::{FOUND, fault, out};
 use crate::journal::{Entry, Event};
 use crate::plan::{Level, check};
 use crate::session::Session;
@@ -26,7 +26,7 @@ pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
 }
 
 /// Why a job does not open, or goes no further.
-enum Stopped {
+pub(super) enum Stopped {
     /// For good, as a sentence.
     No(String),
     /// An entry of its journal may be the cause.
@@ -67,7 +67,8 @@ pub(super) fn run(mut shell: Option<Shell>, plan: &Path, look: &Anvil) -> u8 {
     FOUND
 }
 
-fn screen(
+/// Gives an opened job to the screen.
+pub(super) fn screen(
     shell: &mut Option<Shell>,
     (mut model, job, clock): (Model, Job, Clock),
     anvil: &Anvil,
@@ -224,43 +225,6 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
     Ok((model, job, clock))
 }
 
-/// `anvilside follow PLAN`: the job as another copy works it. Nothing is locked, made or written.
-pub(super) fn follow(plan: &Path, look: Look) -> u8 {
-    let anvil = Anvil::from(look);
-    let clock = Clock::start();
-    let opened = || -> Result<(Model, Job), String> {
-        terminal::there().map_err(|why| format!("the screen cannot be taken: {why}"))?;
-        let session = status::load(plan)?;
-        let begun = JobPaths::of(plan).journal.is_file();
-        let plan_text = in_force(&session);
-        let mut model = Model::new(session, anvil.settings(), clock.now().at);
-        model.follow(begun, false);
-        let job = Job {
-            paths: JobPaths::of(plan),
-            seat: Seat::Follows {
-                may_take_over: false,
-            },
-            plan_text,
-            unsaved: Vec::new(),
-        };
-        Ok((model, job))
-    };
-    let mut shell = None;
-    let shown = opened()
-        .map_err(Stopped::No)
-        .and_then(|(model, job)| screen(&mut shell, (model, job, clock), &anvil));
-    match shown {
-        Ok(code) => code,
-        Err(stopped) => {
-            drop(shell);
-            if let Stopped::No(why) | Stopped::Fault(why) = stopped {
-                out::complain(&why);
-            }
-            FOUND
-        }
-    }
-}
-
 /// What is wrong with the end of a journal.
 pub(super) fn torn(bytes: usize) -> String {
     format!(
@@ -278,7 +242,7 @@ pub(super) fn say_if_long(journal: &Path) {
 }
 
 /// The text of the plan that the session goes by.
-fn in_force(session: &Session) -> String {
+pub(super) fn in_force(session: &Session) -> String {
     let text = |entry: &Entry| match &entry.event {
         Event::Plan { hash, text } if *hash == session.plan_hash => Some(text.clone()),
         _ => None,

@@ -33,6 +33,8 @@ pub struct Desk {
     pub bells: usize,
     /// Keys pressed so far.
     pub presses: usize,
+    /// The screens at 80 x 24 after each key, with their times, where wanted.
+    pub trail: Option<Vec<(Stamp, Buffer)>>,
     pub quit: bool,
     /// When set, appends fail with this reason.
     pub disk_full: Option<String>,
@@ -98,6 +100,7 @@ impl Desk {
             now,
             bells: 0,
             presses: 0,
+            trail: None,
             quit: false,
             disk_full: None,
             foresees: true,
@@ -177,6 +180,12 @@ impl Desk {
             at: self.now,
             mono_ms,
         }));
+        if self.trail.is_some() {
+            let shown = (self.now, self.buffer(80, 24));
+            self.trail
+                .iter_mut()
+                .for_each(|trail| trail.push(shown.clone()));
+        }
     }
 
     /// Types each character of a text, a second apart.

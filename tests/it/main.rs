@@ -10,6 +10,7 @@ mod ask;
 mod bars;
 mod campaign;
 mod cards;
+mod cast;
 mod check_command;
 mod checks;
 mod clocks;

@@ -75,7 +75,7 @@ fn help_fits_a_screen_and_names_only_what_applies() {
         for flag in own
             .unwrap()
             .get_arguments()
-            .filter(|flag| !flag.is_hide_set())
+            .filter(|flag| !flag.is_hide_set() && !command.is_empty())
         {
             let name = flag.get_long().map_or_else(
                 || format!("<{}>", flag.get_value_names().unwrap()[0]),

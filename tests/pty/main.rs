@@ -16,6 +16,7 @@ mod draft;
 mod follow;
 mod gauges;
 mod leaving;
+mod list;
 mod live;
 mod losing;
 mod screen;

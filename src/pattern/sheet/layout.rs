@@ -1,6 +1,7 @@
 //! Where things go on a sheet: one picture, a strip of steps, or two side by side.
 
-use super::canvas::{INK, LETTER, RULE, Rgb};
+use super::canvas::{INK, LINE, RULE, Rgb, UNIT};
+use super::glyphs::width;
 use super::scale_bar::bars;
 use crate::pattern::picture::Picture;
 
@@ -9,7 +10,7 @@ use crate::pattern::picture::Picture;
 pub struct Panel {
     /// The picture.
     pub picture: Picture,
-    /// Lines under it: plain ASCII is best, other letters show as a question mark in a PNG.
+    /// Lines under it; letters that are not known show as a question mark.
     pub caption: Vec<String>,
     /// Where cuts go, as shares of the picture's width: shown as dashed lines.
     pub cuts: Vec<f64>,
@@ -76,9 +77,8 @@ impl Sheet {
         } else {
             1
         };
-        let line = i64::from(LETTER[1]) * text;
-        let lettering = i64::from(LETTER[0]) * text;
-        let long = |words: &str| lettering * i64::try_from(words.chars().count()).unwrap_or(0);
+        let line = LINE * text;
+        let long = |words: &str| whole((width(words) * UNIT).ceil()) * text;
         let cell = panels
             .iter()
             .map(|p| {
@@ -177,11 +177,11 @@ impl Sheet {
     /// Scale bars in mm and inches; the place below them.
     fn scale(&mut self, x: i64, y: i64, panel: &Panel, text: i64) -> i64 {
         let most = f64::from(panel.picture.width) * 0.3;
-        let step = i64::from(LETTER[1]) * text + 2;
+        let step = LINE * text + 2;
         let mut at = y;
         for bar in bars(panel.picture.mm_per_px, most) {
             let long = whole(bar.px);
-            let middle = at + 3 * text;
+            let middle = at + 4 * text;
             self.block(x, middle, long, text, INK);
             self.block(x, middle - 2 * text, text, 5 * text, INK);
             self.block(x + long - text, middle - 2 * text, text, 5 * text, INK);

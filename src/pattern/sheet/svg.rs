@@ -1,9 +1,10 @@
-//! A sheet as SVG: words, bars and cut lines as vectors, pictures as PNG inside; sized in mm so that
+//! A sheet as SVG: words as strokes with their text beside them, bars and cut lines as vectors, pictures as PNG inside; sized in mm so that
 //! it prints at life size. The same sheet gives the same bytes.
 
 use std::fmt::Write as _;
 
-use super::canvas::{PAPER, Rgb};
+use super::canvas::{PAPER, Rgb, UNIT};
+use super::glyphs::{CAP, PEN, Part, Place, glyph};
 use super::layout::{Item, Sheet};
 use super::raster::{EncodeError, MAKER, png_of};
 use crate::pattern::base64;
@@ -47,13 +48,14 @@ impl Sheet {
                     words,
                     colour,
                 } => {
-                    let base = y + 7 * size;
-                    let em = 9 * size;
+                    let unit = UNIT * *size as f64;
+                    let path = pathed(*x as f64, *y as f64 + CAP * unit, unit, words);
                     let _ = writeln!(
                         out,
-                        "<text x=\"{x}\" y=\"{base}\" font-family=\"monospace\" font-size=\"{em}\" fill=\"{}\" xml:space=\"preserve\">{}</text>",
+                        "<g><title>{}</title><path d=\"{path}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{:.2}\" stroke-linecap=\"round\" stroke-linejoin=\"round\"/></g>",
+                        escaped(words),
                         hex(*colour),
-                        escaped(words)
+                        PEN * unit
                     );
                 }
                 Item::Box {
@@ -74,6 +76,30 @@ impl Sheet {
         out.push_str("</svg>\n");
         Ok(out)
     }
+}
+
+/// Words as the path of a pen, from the left end of their line.
+fn pathed(x: f64, base: f64, unit: f64, words: &str) -> String {
+    let mut out = String::new();
+    let mut at = x;
+    for letter in words.chars() {
+        let (advance, strokes) = glyph(letter);
+        let show = |[x, y]: Place| format!("{:.2} {:.2}", at + x * unit, base - y * unit);
+        for stroke in strokes {
+            // Writing to a String cannot fail.
+            let _ = write!(out, "M{}", show(stroke.from));
+            for part in stroke.parts {
+                let _ = match part {
+                    Part::Line(to) => write!(out, "L{}", show(to)),
+                    Part::Curve(one, two, to) => {
+                        write!(out, "C{} {} {}", show(one), show(two), show(to))
+                    }
+                };
+            }
+        }
+        at += advance * unit;
+    }
+    out
 }
 
 fn hex([r, g, b]: Rgb) -> String {

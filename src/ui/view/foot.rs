@@ -211,6 +211,12 @@ pub(super) fn hints(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             rows.insert(1.min(rows.len()), row);
         }
     }
+    // `follow` takes nothing over.
+    let takes_over = model
+        .following
+        .as_ref()
+        .is_none_or(|held| held.may_take_over);
+    rows.retain(|(cap, _)| takes_over || *cap != "ENTER");
     for (cap, table) in rows {
         // On an item that wants a value, space settles nothing.
         if cap == "+" && asks_value(model) {

@@ -8,7 +8,7 @@ use super::msg::{Key, Msg};
 use super::press::Gate;
 use super::settings::Settings;
 use super::theme::Meaning;
-use super::view::{Pen, columns};
+use super::view::{Pen, columns, shortened};
 use crate::units::{Stamp, show};
 
 /// Most characters of a search.
@@ -269,7 +269,10 @@ impl Shelf {
             pen.line(area, line, &title, meaning);
             let used = columns(&title).saturating_add(3).min(area.width);
             pen.line(under(used), line, &row.goal, Meaning::Text);
-            let text = format!("{}   [{}]", row.state, show::plain(&row.file, 60));
+            // what tells like titles apart is never cut off
+            let file = format!("   [{}]", show::plain(&row.file, 60));
+            let room = area.width.saturating_sub(4 + columns(&file));
+            let text = format!("{}{file}", shortened(&row.state, room));
             pen.line(under(4), line + 1, &text, Meaning::Text);
         }
         if self.shown.is_empty() {

@@ -21,7 +21,7 @@ fn a_whole_job_is_followed_with_the_worker_killed_twice() {
     let mut worker = Terminal::start(bench.work(&["--key-gap", "0"]));
     worker.wait("READ THIS ONCE");
     for stop in [3, 7, usize::MAX] {
-        let desk = work_on(&bench, &mut worker, |model| {
+        let desk = work_on(&bench, &mut worker, false, |model| {
             model.session.at >= stop || model.session.is_finished()
         });
         let session = &desk.model.session;

@@ -43,8 +43,8 @@ use ratatui::layout::Rect;
 
 pub(super) use leaves::count as leaves;
 pub(super) use pages::rows as page_rows;
-pub(super) use pen::columns;
 pub use pen::{Pen, wrap};
+pub(super) use pen::{columns, shortened};
 pub(super) use picture::plate;
 
 use super::entry::SMALL;

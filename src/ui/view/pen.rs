@@ -212,7 +212,7 @@ pub(super) fn fitting(texts: impl IntoIterator<Item = String>, room: u16) -> Str
 }
 
 /// A text in so many columns; when something had to go, dots say so.
-pub(super) fn shortened(text: &str, most: u16) -> String {
+pub(in crate::ui) fn shortened(text: &str, most: u16) -> String {
     if columns(text) <= most {
         return text.to_owned();
     }

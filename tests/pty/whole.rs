@@ -115,6 +115,8 @@ pub(crate) fn work_on(
         if !seen {
             let written = || read_entries(&bench.plan()).map_or(0, |all| all.len());
             terminal.poll("the entry", || written() == desk.journal.len());
+            // keys that come faster are a gauge's
+            thread::sleep(Duration::from_millis(120));
             terminal.quiet();
             continue;
         }

@@ -3,8 +3,10 @@
 //! The figures: `cargo test --lib planner::coverage -- --ignored --nocapture`
 
 use super::chance::Chance;
+use super::draft::draft;
+use super::draft::tests::wish;
 use super::forecast::{Start, forecast};
-use super::learn::{ShopBook, Topic, Work, learn};
+use super::learn::{Lessons, ShopBook, Topic, Work, learn};
 use super::simulated::{Habit, Habits, Job, KITCHEN_PAIR, work};
 use crate::billet::Kind;
 use crate::plan::{Plan, read};
@@ -20,7 +22,7 @@ fn jobs(habits: &Habits, habit: Habit, count: usize, chance: &mut Chance) -> Vec
         .collect()
 }
 
-fn lessons(jobs: &[Job], plan: &Plan) -> super::learn::Lessons {
+fn lessons(jobs: &[Job], plan: &Plan) -> Lessons {
     let sessions: Vec<&Session> = jobs.iter().map(|job| &job.session).collect();
     learn(&sessions, &ShopBook::default(), Some(plan))
 }
@@ -104,32 +106,39 @@ fn coverage(billets: u32, samples: u32) -> [Tally; 5] {
         let lessons = lessons(&before, &plan);
         let done = [0, 4, 11][(number / 3) as usize % 3];
         let job = work(KITCHEN_PAIR, &habits, habit, done, &mut chance, None);
-        let seen = forecast(
-            &Start::of_session(&job.session),
-            &lessons,
-            u64::from(number),
-            samples,
-        );
-        let (mut heats, mut minutes) = (0.0, 0.0);
-        for ((row, truth), spent) in seen
-            .steps
-            .iter()
-            .zip(job.truth.iter().skip(done))
-            .zip(job.spent.iter().skip(done))
-        {
-            heats += spent.0;
-            minutes += spent.1;
-            if row.kind == Kind::Draw {
-                tally[0].add(row.mass.holds(truth.mass().0));
-                tally[1].add(row.length.holds(truth.bar.length.0));
-                #[expect(clippy::cast_precision_loss, reason = "hundreds of bands")]
-                tally[2].add(row.bands.holds(truth.bands() as f64));
-            }
-        }
-        tally[3].add(seen.heats.holds(heats));
-        tally[4].add(seen.minutes.holds(minutes));
+        tallied(&job, done, &lessons, u64::from(number), samples, &mut tally);
     }
     tally
+}
+
+/// One forecast after `done` steps against what really came.
+fn tallied(
+    job: &Job,
+    done: usize,
+    lessons: &Lessons,
+    seed: u64,
+    samples: u32,
+    tally: &mut [Tally; 5],
+) {
+    let seen = forecast(&Start::of_session(&job.session), lessons, seed, samples);
+    let (mut heats, mut minutes) = (0.0, 0.0);
+    for ((row, truth), spent) in seen
+        .steps
+        .iter()
+        .zip(job.truth.iter().skip(done))
+        .zip(job.spent.iter().skip(done))
+    {
+        heats += spent.0;
+        minutes += spent.1;
+        if row.kind == Kind::Draw {
+            tally[0].add(row.mass.holds(truth.mass().0));
+            tally[1].add(row.length.holds(truth.bar.length.0));
+            #[expect(clippy::cast_precision_loss, reason = "hundreds of bands")]
+            tally[2].add(row.bands.holds(truth.bands() as f64));
+        }
+    }
+    tally[3].add(seen.heats.holds(heats));
+    tally[4].add(seen.minutes.holds(minutes));
 }
 
 #[test]
@@ -146,6 +155,162 @@ fn nine_in_ten_lie_in_the_nine_in_ten_band() {
     }
     // Counts are whole numbers: a band of 9 to 9 holds more than nine in ten.
     assert!(bands.share() >= 0.85, "bands: {}", bands.share());
+}
+
+/// Kinds of smith that the forecast was not made for.
+const KINDS: [&str; 7] = [
+    "as the book has them",
+    "scale off the outside",
+    "two deviations off",
+    "yields that drift",
+    "welds that fail",
+    "hot read as cold",
+    "one in fifty mistyped",
+];
+
+fn smith(kind: usize, chance: &mut Chance) -> Habits {
+    let mut habits = match kind {
+        2 => Habits::off(chance, 2.0),
+        _ => Habits::drawn(chance),
+    };
+    let ways = &mut habits.ways;
+    match kind {
+        // 0.033 mm a side and trip makes 4 % of a pile of 78 mm drawn to 14, worked by hand.
+        1 => ways.outside = 0.033 * chance.around(0.0, 0.25).exp(),
+        3 => ways.drift = if chance.share() < 0.5 { -1.0 } else { 1.0 },
+        4 => ways.failed = 0.15,
+        // EN 1993-1-2: 1.2 % at 900 C.
+        5 => ways.hot = 0.012,
+        6 => ways.mistyped = 0.02,
+        _ => {}
+    }
+    habits
+}
+
+/// The sample plans and one that was drafted.
+fn plans() -> Vec<String> {
+    let mut all: Vec<String> = [
+        KITCHEN_PAIR,
+        include_str!("../../plans/turned-w-petty.toml"),
+        include_str!("../../plans/ladder-hunter.toml"),
+        include_str!("../../plans/three-layer.toml"),
+        include_str!("../../plans/twist-boot.toml"),
+        include_str!("../../plans/raindrop-belt-knife.toml"),
+        include_str!("../../plans/feather-chef.toml"),
+    ]
+    .map(str::to_owned)
+    .to_vec();
+    let nothing = learn(&[], &ShopBook::default(), None);
+    let offers = draft(&wish(), &nothing, &|_| true).unwrap();
+    all.push(offers[0].text.clone());
+    all
+}
+
+/// Mass, length, bands, heats, minutes of one kind of smith over every plan: from the stack, after the
+/// first draw and half way, with and without journals of earlier jobs.
+fn coverage_of(kind: usize, plans: &[String], billets: u32, samples: u32) -> [Tally; 5] {
+    let mut tally = [Tally::default(); 5];
+    for (which, text) in plans.iter().enumerate() {
+        let plan = read(text).unwrap().0;
+        let draws: Vec<usize> = (0..plan.steps.len())
+            .filter(|at| plan.steps[*at].kind() == Kind::Draw)
+            .collect();
+        for number in 0..billets {
+            let seed = SEED ^ ((kind as u64) << 40) ^ ((which as u64) << 32);
+            let mut chance = Chance::of_sample(seed, u64::from(number));
+            let habits = smith(kind, &mut chance);
+            let habit = [Habit::Caliper, Habit::Weigh, Habit::Mixed][number as usize % 3];
+            let before: Vec<Job> = (0..number % 3)
+                .map(|_| work(text, &habits, habit, usize::MAX, &mut chance, None))
+                .collect();
+            let done = [0, draws[0] + 1, draws[draws.len() / 2] + 1][(number / 3) as usize % 3];
+            let job = work(text, &habits, habit, done, &mut chance, None);
+            // As the program does: the job's own journal teaches too.
+            let sessions: Vec<&Session> = before
+                .iter()
+                .chain([&job])
+                .map(|job| &job.session)
+                .collect();
+            let lessons = learn(&sessions, &ShopBook::default(), Some(&plan));
+            tallied(&job, done, &lessons, u64::from(number), samples, &mut tally);
+        }
+    }
+    tally
+}
+
+#[test]
+fn ranges_hold_for_smiths_that_the_forecast_was_not_made_for() {
+    let plans = plans();
+    let mut narrow = Vec::new();
+    for (kind, name) in KINDS.iter().enumerate() {
+        let shares = coverage_of(kind, &plans, 9, 120).map(Tally::share);
+        println!("{name}: {shares:.3?}");
+        // A 90 % range that holds less than 80 % is too narrow. Of some 100 to 300 tries a share of 80 % may
+        // read as 74 by chance; the long run below asks for 80.
+        narrow.extend(
+            shares
+                .iter()
+                .filter(|share| **share < 0.74)
+                .map(|share| (name, *share)),
+        );
+    }
+    assert!(narrow.is_empty(), "{narrow:?}");
+}
+
+#[test]
+#[ignore = "long; prints the table of coverage by kind of smith"]
+fn coverage_by_kind_of_smith() {
+    let plans = plans();
+    println!(
+        "| smith | mass | length | bands | heats | minutes | tries |\n|---|---|---|---|---|---|---|"
+    );
+    let mut worst: f64 = 1.0;
+    for (kind, name) in KINDS.iter().enumerate() {
+        let tally = coverage_of(kind, &plans, 45, 300);
+        let shown = tally.map(|one| format!("{:.0} %", one.share() * 100.0));
+        println!("| {name} | {} | {} |", shown.join(" | "), tally[0].tries);
+        worst = tally
+            .iter()
+            .fold(worst, |worst, one| worst.min(one.share()));
+    }
+    assert!(worst >= 0.8, "{worst}");
+}
+
+/// 1.3 kg typed as 3.8: the forecast goes on from what was read before, and says about what comes.
+#[test]
+fn a_reading_that_cannot_be_is_no_place_to_begin_from() {
+    let plan = plan();
+    let draws: Vec<usize> = (0..plan.steps.len())
+        .filter(|at| plan.steps[*at].kind() == Kind::Draw)
+        .collect();
+    let habits = Habits::drawn(&mut Chance::new(SEED));
+    let forecast_mass = |mistype: Option<usize>| {
+        let mut chance = Chance::new(5);
+        let done = draws[1] + 1;
+        let job = work(
+            KITCHEN_PAIR,
+            &habits,
+            Habit::Weigh,
+            done,
+            &mut chance,
+            mistype,
+        );
+        let lessons = lessons(&[], &plan);
+        let seen = forecast(&Start::of_session(&job.session), &lessons, 5, 200);
+        let row = seen
+            .steps
+            .iter()
+            .position(|row| row.kind == Kind::Draw)
+            .unwrap();
+        (seen.steps[row].mass, job.truth[done + row].mass().0)
+    };
+    let (clean, truth) = forecast_mass(None);
+    let (typed, _) = forecast_mass(Some(draws[1]));
+    assert!(
+        clean.holds(truth) && typed.holds(truth),
+        "{clean:?} {typed:?} {truth}"
+    );
+    assert!(typed.high - typed.low > clean.high - clean.low);
 }
 
 #[test]

@@ -24,8 +24,8 @@ pub const SCALE_G: f64 = 2.0;
 
 /// Part of a first stack's volume that uneven stock and hand-ground faces leave open.
 const STACK: f64 = 0.01;
-/// Part of a loss to scale that is not known before it is measured: 4 % +/- 1.5 %.
-const OF_SCALE: f64 = 0.4;
+/// Part of a loss to scale that is not known before it is measured: 4 % +/- 2 %.
+const OF_SCALE: f64 = 0.5;
 /// What a trim differs from its allowance, per end, and a grind from its own, per face.
 const TRIM: Mm = Mm(3.0);
 const GRIND: Mm = Mm(0.15);

@@ -27,6 +27,24 @@ pub(crate) struct Habits {
     pub(crate) pace_by_kind: [f64; Kind::ALL.len()],
     /// How near a draw comes, mm: thickness and width.
     pub(crate) miss: (f64, f64),
+    /// What the forecast knows nothing of.
+    pub(crate) ways: Ways,
+}
+
+/// Ways of a smith that no prior has.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Ways {
+    /// Scale off the outside, mm a side and trip to the fire, in place of a share of the metal: a thin bar
+    /// loses more.
+    pub(crate) outside: f64,
+    /// Losses over the job, as a logarithm: the last step's over the first's, about the mean.
+    pub(crate) drift: f64,
+    /// Chance that a weld fails, is done again and costs metal and a longer trim.
+    pub(crate) failed: f64,
+    /// Sizes are read hot and typed as cold, this much too long.
+    pub(crate) hot: f64,
+    /// Chance of a reading mistyped.
+    pub(crate) mistyped: f64,
 }
 
 impl Habits {
@@ -51,6 +69,23 @@ impl Habits {
             pace: (chance.around(0.0, 0.4), 0.35),
             pace_by_kind: [0.0; Kind::ALL.len()].map(|_: f64| chance.around(0.0, 0.3)),
             miss: (0.2, 0.3),
+            ways: Ways::default(),
+        }
+    }
+
+    /// The same with every mean so many prior deviations off, each to a side of its own.
+    pub(crate) fn off(chance: &mut Chance, deviations: f64) -> Self {
+        let mut side = || deviations * if chance.share() < 0.5 { -1.0 } else { 1.0 };
+        Self {
+            loss: ((0.0408 + 0.0156 * side()).max(0.004), 0.0083),
+            trim: (10.0 + 3.0 * side(), 2.5),
+            grind: (0.5 + 0.15 * side(), 0.08),
+            heats: (0.28 * side(), 0.2),
+            heats_by_kind: [0.0; Kind::ALL.len()],
+            pace: (0.4 * side(), 0.35),
+            pace_by_kind: [0.0; Kind::ALL.len()],
+            miss: (0.2, 0.3),
+            ways: Ways::default(),
         }
     }
 }
@@ -99,11 +134,12 @@ pub(crate) fn work(
     );
     let mut billet = stacked(&plan, chance);
     let (mut truth, mut spent) = (Vec::new(), Vec::new());
+    let mut fire = Fires::default();
     for (at, step) in plan.steps.iter().enumerate() {
         billet.take_up(&step.bar);
         let pieces = billet.pieces;
-        let wanted = done_as(&step.made, habits, chance);
-        billet = make_move(&allow, &wanted, &billet, &Reading::default()).billet;
+        #[expect(clippy::cast_precision_loss, reason = "a few dozen steps")]
+        let drift = habits.ways.drift * (at as f64 / plan.steps.len() as f64 - 0.5);
         let heats = match step.heats {
             0 => 0.0,
             planned => {
@@ -113,8 +149,15 @@ pub(crate) fn work(
                 (f64::from(planned) * factor).round().max(1.0)
             }
         };
+        let failed = step.kind() == Kind::Weld && chance.share() < habits.ways.failed;
+        let heats = if failed { 2.0 * heats } else { heats };
+        fire.failed |= failed;
+        fire.heats += heats / f64::from(pieces.max(1));
+        let before = billet.clone();
+        let wanted = done_as(&step.made, habits, drift, &mut fire, &before, chance);
+        billet = make_move(&allow, &wanted, &before, &Reading::default()).billet;
         let pieces = match step.made {
-            Move::Prepare => 9,
+            Move::Prepare => plan.first_pieces(step),
             _ => pieces,
         };
         let count = crate::planner::learn::times(&step.made, heats, pieces);
@@ -130,7 +173,14 @@ pub(crate) fn work(
             log.step(&step.id, step.kind(), heats, minutes);
             if step.kind() == Kind::Draw {
                 let typed_wrong = mistype == Some(at);
-                log.read(&step.id, &billet, habit, at, typed_wrong, chance);
+                log.read(
+                    &step.id,
+                    &billet,
+                    habit,
+                    at,
+                    (habits.ways, typed_wrong),
+                    chance,
+                );
             }
             log.push(
                 0.0,
@@ -155,23 +205,62 @@ fn stacked(plan: &Plan, chance: &mut Chance) -> Billet {
     billet
 }
 
-fn done_as(made: &Move, habits: &Habits, chance: &mut Chance) -> Move {
+/// What has come of the fires since the metal was last drawn.
+#[derive(Debug, Default)]
+struct Fires {
+    heats: f64,
+    failed: bool,
+}
+
+/// The move as it is really made. A plan's own amounts are taken for the usual ones: a smith who loses half
+/// as much again loses half as much again of each.
+fn done_as(
+    made: &Move,
+    habits: &Habits,
+    drift: f64,
+    fire: &mut Fires,
+    before: &Billet,
+    chance: &mut Chance,
+) -> Move {
     let mut made = made.clone();
     match &mut made {
         Move::Draw { to, scale } => {
-            let log = chance.around(habits.loss.0, habits.loss.1).max(0.0);
+            let planned = -(1.0 - scale.0).ln() / 0.0408;
+            let share = chance.around(habits.loss.0, habits.loss.1).max(0.0);
+            let fires = std::mem::take(fire);
+            let mut log = planned * share * drift.exp();
+            if habits.ways.outside > 0.0 {
+                // Both ends of the draw, in the mean: the fire eats the pile first and the bar last.
+                let rim = |width: f64, thick: f64| 2.0 * (width + thick) / (width * thick);
+                let (wide, thick) = (before.bar.width.0, before.bar.thickness.0);
+                let to_wide = to.width.map_or(wide, |mm| mm.0);
+                let to_thick = to.thickness.map_or(thick, |mm| mm.0);
+                let rim = f64::midpoint(rim(wide, thick), rim(to_wide, to_thick));
+                let depth = habits.ways.outside * chance.around(0.0, 0.2).exp();
+                log = rim * depth * fires.heats;
+            }
+            if fires.failed {
+                log += 0.02;
+                fire.failed = true;
+            }
             *scale = Fraction(1.0 - (-log).exp());
             to.thickness = to.thickness.map(|t| Mm(chance.around(t.0, habits.miss.0)));
             to.width = to.width.map(|w| Mm(chance.around(w.0, habits.miss.1)));
         }
         Move::Trim { ends } => {
-            let factor = chance.around(habits.trim.0, habits.trim.1).max(0.0) / 10.0;
+            let worse = if std::mem::take(&mut fire.failed) {
+                2.0
+            } else {
+                1.0
+            };
+            let factor = worse * chance.around(habits.trim.0, habits.trim.1).max(0.0) / 10.0;
             for end in ends {
                 *end = Mm(end.0 * factor);
             }
         }
         Move::Grind { per_face, .. } => {
-            *per_face = Mm(chance.around(habits.grind.0, habits.grind.1).max(0.0));
+            let factor = chance.around(habits.grind.0, habits.grind.1).max(0.0) / 0.5;
+            *per_face = *per_face * factor;
         }
         _ => {}
     }
@@ -247,7 +336,7 @@ impl Log {
         billet: &Billet,
         habit: Habit,
         at: usize,
-        typed_wrong: bool,
+        (ways, typed_wrong): (Ways, bool),
         chance: &mut Chance,
     ) {
         let bar = &billet.bar;
@@ -267,6 +356,20 @@ impl Log {
         };
         for (at, (what, value, sd)) in values.iter_mut().enumerate() {
             let mut cold = chance.around(*value, *sd);
+            if *what != Dimension::Mass {
+                cold *= 1.0 + ways.hot;
+            }
+            if ways.mistyped > 0.0 && chance.share() < ways.mistyped {
+                // A digit too many, one too few, or two swapped.
+                let wrong = [10.0, 0.1, 2.9, 0.35];
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "0 to 3"
+                )]
+                let which = (chance.share() * 4.0) as usize;
+                cold *= wrong[which];
+            }
             if typed_wrong && at == 0 {
                 // A digit too many or two swapped: 14 read as 41, 1516 as 5116.
                 cold *= 2.9;

@@ -28,7 +28,7 @@ mod words;
 #[cfg(test)]
 mod random;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 pub use candidate::{Candidate, Restack};
 pub use explain::{Misses, explain, explain_while, explain_with};

@@ -15,7 +15,7 @@ pub(super) fn steel(key: &str, grade: &str) -> PlanSteel {
     }
 }
 
-pub(super) fn wish() -> Wish {
+pub(crate) fn wish() -> Wish {
     let mut shop: Shop = read(include_str!("../../../plans/kitchen-pair.toml"))
         .unwrap()
         .0

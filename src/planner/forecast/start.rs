@@ -1,11 +1,18 @@
 //! Where a forecast begins: the metal, how well it is known, and the step to come.
 
+use std::collections::BTreeMap;
+
 use crate::billet::{Bar, Billet, Figure, Kind, Reading, Stage, Stand};
 use crate::plan::Plan;
 use crate::planner::chance::Chance;
 use crate::planner::known::{Known, Seen};
-use crate::session::{Done, Session};
+use crate::session::{Done, Session, make_move};
 use crate::units::Mm3;
+
+/// What a reading may say of the metal, of what is expected. Wide: odd bars are real, tenfold ones are not.
+const MOST: std::ops::Range<f64> = 0.5..1.3;
+/// Part of a volume read by calipers that a hot size typed as a cold one, or a burr, leaves open.
+const TYPED: f64 = 0.02;
 
 /// The start.
 #[derive(Debug, Clone)]
@@ -58,14 +65,17 @@ impl<'p> Start<'p> {
         let known = course.last().copied().unwrap_or_else(Known::stack);
         // A step that could not be made as planned is past: the plan goes on from what came of it. What
         // a ground blank has is settled too.
-        let settled = |done: &std::sync::Arc<Done>| {
-            !done.reading.is_empty()
-                || done.made.drift.is_some()
-                || done.step.kind() == Kind::RoughGrind
+        let believed = believed(session);
+        let settled = |(done, believed): (&std::sync::Arc<Done>, &bool)| {
+            *believed
+                && (!done.reading.is_empty()
+                    || done.made.drift.is_some()
+                    || done.step.kind() == Kind::RoughGrind)
         };
         let at = session
             .done
             .iter()
+            .zip(&believed)
             .rposition(settled)
             .map_or(0, |at| at + 1);
         let origin = Origin {
@@ -123,10 +133,39 @@ fn thicken(bar: &mut Bar, factor: f64) {
     }
 }
 
+/// For each step done, whether the metal that its readings say can be there. Metal does not grow, and half a
+/// bar does not go in one step: a digit too many is no place to begin from, and what was read before is.
+fn believed(session: &Session) -> Vec<bool> {
+    let allow = session.plan.allowances();
+    let first = session.plan.first_billet();
+    let mut before = &first;
+    // By bar: what is believed of its volume, over what the log has.
+    let mut over: BTreeMap<&str, f64> = BTreeMap::new();
+    let mut all = Vec::with_capacity(session.done.len());
+    for done in &session.done {
+        let after = &done.made.billet;
+        let mut good = true;
+        if !done.reading.is_empty() {
+            let own = before.in_hand(&done.step.bar);
+            let unread = make_move(&allow, &done.step.made, &own, &Reading::default());
+            let scale = over.entry(&*done.step.bar).or_insert(1.0);
+            let read = after.volume().0 / (unread.billet.volume().0 * *scale);
+            good = MOST.contains(&read) || !read.is_finite();
+            *scale = if good { 1.0 } else { 1.0 / read };
+        }
+        all.push(good);
+        before = after;
+    }
+    all
+}
+
 impl Origin {
     /// One metal that the readings allow.
     pub(super) fn drawn(&self, chance: &mut Chance) -> Billet {
-        let factor = (1.0 + chance.around(0.0, self.known.volume)).clamp(0.5, 2.0);
+        let sizes = self.known.length.is_some() && self.known.thickness.is_some();
+        let typed = if sizes { TYPED } else { 0.0 };
+        let known = self.known.volume.hypot(typed);
+        let factor = (1.0 + chance.around(0.0, known)).clamp(0.5, 2.0);
         let mut billet = self.billet.clone();
         billet.history.clear();
         billet.ledger.losses.clear();
@@ -137,7 +176,7 @@ impl Origin {
             return billet;
         }
         bar.void = bar.void * factor;
-        if self.known.length.is_some() && self.known.thickness.is_some() {
+        if sizes {
             // All was read, and the thickness is what calipers read worst.
             thicken(bar, factor);
         } else {

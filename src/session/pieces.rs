@@ -81,7 +81,7 @@ impl Session {
         }
         for other in self.aside.values_mut() {
             let lay = match other.fire {
-                (Fire::Out, since) if goes_on => (Fire::Out, since),
+                lay @ (Fire::In | Fire::Out, _) if goes_on => lay,
                 _ => (Fire::Cold, at),
             };
             *other = Aside {

@@ -137,9 +137,11 @@ fn heats(desk: &mut Desk, step: &Step) {
     let inside = desk.model.session.soak().map_or(0.0, |soak| soak.0);
     // Of like pieces one lies in the fire while the other is worked: a press swaps them.
     if desk.model.session.in_turn() > 1 && step.heats > 2 {
-        desk.keys("+");
-        desk.wait(Seconds(inside.max(300.0)));
-        desk.keys("t");
+        if desk.model.session.comes_out(desk.now).is_none() {
+            desk.keys("+");
+            desk.wait(Seconds(inside.max(300.0)));
+            desk.keys("t");
+        }
         for _ in 0..step.heats {
             desk.keys("+");
             desk.wait(Seconds(inside.max(300.0)));
@@ -162,10 +164,8 @@ fn a_whole_job_takes_so_many_keys_as_the_front_page_says() {
     let mut missing = Vec::new();
     for name in PLANS {
         let mut presses = work(name, false);
-        // Into and out of the fire are two presses a heat, and how many heats a plan that names none
-        // takes is the estimate of `plan::heats`: the aim holds for what is not the fire.
-        let dry = presses.cards + presses.steps;
-        assert!(name != "kitchen-pair" || dry < 200, "{presses:?}");
+        let all = presses.cards + presses.fire + presses.steps;
+        assert!(name != "kitchen-pair" || all < 300, "{presses:?}");
         presses.sizes = work(name, true).sizes;
         let row = presses.row(name);
         println!("{row}");

@@ -326,6 +326,29 @@ fn ask_counts_the_restacks_of_a_plan_as_check_does() {
     }
 }
 
+// What check proposes for a count that is missed is what check counts once it is done.
+#[test]
+#[allow(clippy::disallowed_methods)]
+fn a_pile_that_check_proposes_makes_the_bands_that_it_says() {
+    let text = std::fs::read_to_string("plans/kitchen-pair.toml").unwrap();
+    let missed = text.replacen("bands = [100, 150]", "bands = [60, 90]", 1);
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("missed.toml");
+    std::fs::write(&path, &missed).unwrap();
+    let path_text = path.to_str().unwrap();
+    let told = said(&["check", path_text]).0;
+    assert!(
+        told.contains("at cut-2 3 pieces make 83, or want more"),
+        "{told}"
+    );
+    let (before, after) = missed.rsplit_once("pieces = 4").unwrap();
+    std::fs::write(&path, format!("{before}pieces = 3{after}")).unwrap();
+    let checked = said(&["check", path_text, "--json"]).0;
+    let checked: serde_json::Value = serde_json::from_str(&checked).unwrap();
+    let last = checked["steps"].as_array().unwrap().last().unwrap();
+    assert_eq!(last["bands"], 83);
+}
+
 /// The retired words of the table in DEVELOPERS.md.
 fn retired() -> Vec<String> {
     let page = include_str!("../../DEVELOPERS.md");

@@ -1,9 +1,9 @@
 //! Does the plan reach what is wanted: metal, pieces, bands, plain steel at the edge.
 
 use super::{at_plan, before, makes_blade};
-use crate::billet::{Billet, Kind, Side};
+use crate::billet::{Billet, Kind, Move, Side};
 use crate::physics::frame_margin::Wedge;
-use crate::plan::{Diagnostic, Level, Plan, Walk};
+use crate::plan::{Diagnostic, Level, Plan, Walk, dry_run};
 use crate::units::{Fraction, Mm, show};
 
 /// Metal that a blank should have over the finished knife, for scale, ends and clean-up. Common
@@ -105,11 +105,13 @@ fn bands(plan: &Plan, last: &Billet, found: &mut Vec<Diagnostic>) {
     if bands >= u128::from(least) && bands <= u128::from(most) {
         return;
     }
-    let remedy = if bands < u128::from(least) {
-        "restack once more or with more pieces, or want fewer"
+    let (how, want) = if bands < u128::from(least) {
+        ("restack once more or with more pieces", "fewer")
     } else {
-        "restack with fewer pieces, or want more"
+        ("restack with fewer pieces", "more")
     };
+    let how = last_pile(plan).unwrap_or_else(|| how.to_owned());
+    let remedy = format!("{how}, or want {want}");
     found.push(at_plan(
         Level::Warning,
         plan,
@@ -121,6 +123,31 @@ fn bands(plan: &Plan, last: &Billet, found: &mut Vec<Diagnostic>) {
         ),
         remedy,
     ));
+}
+
+/// Pieces that the last pile may have.
+const PILES: [u32; 6] = [2, 3, 4, 5, 6, 7];
+
+/// The piece counts of the last pile that reach the bands wanted: each is the plan itself, run with it.
+fn last_pile(plan: &Plan) -> Option<String> {
+    let cut = plan.piled_cuts(0).pop()?;
+    let id = plan.steps.get(cut)?.id.clone();
+    let wanted = u128::from(plan.goal.bands_least)..=u128::from(plan.goal.bands_most);
+    let ways = PILES.into_iter().filter_map(|count| {
+        let mut other = plan.clone();
+        if let Some(Move::Cut { pieces, length, .. }) =
+            other.steps.get_mut(cut).map(|step| &mut step.made)
+        {
+            (*pieces, *length) = (count, None);
+        }
+        let walk = dry_run(&other, 0, &other.first_billet());
+        let whole = walk.rows.len() == other.steps.len();
+        let bands = walk.rows.last()?.billet.bands();
+        let says = || format!("{count} pieces make {}", show::count(bands));
+        (whole && wanted.contains(&bands)).then(says)
+    });
+    let ways: Vec<String> = ways.collect();
+    (!ways.is_empty()).then(|| format!("at {id} {}", ways.join(", ")))
 }
 
 /// Plain steel above the edge, where the goal asks for it: as if the bevels were forged.

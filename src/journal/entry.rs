@@ -123,6 +123,11 @@ pub enum Event {
         /// Which.
         what: Dimension,
     },
+    /// The next step of another bar is worked before the step in hand.
+    TakenUp {
+        /// That step.
+        step: StepId,
+    },
     /// The step is done.
     Done {
         /// The step.
@@ -184,6 +189,7 @@ impl Event {
             | Self::Cautions { .. }
             | Self::Fire { .. }
             | Self::Piece { .. }
+            | Self::TakenUp { .. }
             | Self::Timer { .. }
             | Self::TimerDone { .. }
             | Self::Measured { .. }

@@ -237,10 +237,8 @@ impl Session {
         let ends = step.kind() == Kind::EndDay && self.lit;
         due(ends, "out");
         due(ends || self.watch_missed, "watch");
-        let before = self.done.last().map(|done| &done.step);
         let named = !step.bar.is_empty() && step.kind() != Kind::EndDay;
-        let other = before.is_some_and(|before| before.bar != step.bar);
-        due(named && other, "bar");
+        due(named && self.step.other_bar, "bar");
         let first = |done: &Done| done.step.bar == step.bar && done.step.kind() == Kind::Weld;
         let unmarked = step.kind() == Kind::Weld && !self.done.iter().any(|done| first(done));
         due(named && unmarked, "mark");

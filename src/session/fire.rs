@@ -56,6 +56,7 @@ impl Session {
     }
 
     pub(super) fn lay_down(&mut self, at: Stamp) {
+        self.lay_by_cold(at);
         for other in self.aside.values_mut() {
             other.fire = (Fire::Cold, at);
         }
@@ -70,8 +71,9 @@ impl Session {
 
     /// The newest trip of a piece.
     pub(super) fn last_heat(&mut self, piece: u32) -> Option<&mut HeatLog> {
+        let bar = &self.billet.name;
         self.heats
-            .last_where(|heat| heat.piece == piece || heat.piece == 0)
+            .last_where(|heat| heat.bar == **bar && (heat.piece == piece || heat.piece == 0))
     }
 
     pub(super) fn move_piece(&mut self, now: Fire, at: Stamp) {
@@ -95,6 +97,7 @@ impl Session {
             let bar = &self.billet.bar;
             self.heats.push(HeatLog {
                 step,
+                bar: self.billet.name.to_string(),
                 piece,
                 section: (bar.width, bar.thickness),
                 from_cold: was == Fire::Cold || at.since(since) > COLD_AFTER,

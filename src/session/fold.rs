@@ -141,6 +141,7 @@ impl Session {
             fire: (Fire::Cold, Stamp(0)),
             hand: 1,
             aside: BTreeMap::new(),
+            laid_by: BTreeMap::new(),
             heats: Grown::default(),
             notes: Grown::default(),
             decisions: Grown::default(),
@@ -333,6 +334,7 @@ impl Session {
                 self.step.hot.remove(what);
             }
             Event::Done { .. } if names => self.finish(entry.at),
+            Event::TakenUp { step } => self.turn_to(step, entry.at),
             // Entries of a step that is not the current one (a hand-edited journal) change nothing.
             Event::Fire { .. }
             | Event::Piece { .. }
@@ -364,18 +366,15 @@ impl Session {
                 Fire::Cold => {}
             }
         }
-        let next_hot = self
-            .plan
-            .steps
-            .get(self.at + 1)
+        // Of its own bar: another one does not cool it.
+        let mut coming = self.plan.steps.iter().skip(self.at + 1);
+        let next_hot = coming
+            .find(|next| next.bar == step.bar)
             .is_some_and(|next| next.kind().is_hot());
         if !next_hot || self.fire.0 == Fire::In {
             self.fire = (Fire::Cold, at);
         }
         let before = std::mem::replace(&mut self.billet, made.billet.clone());
-        if let Some(next) = self.plan.steps.get(self.at + 1) {
-            self.billet.take_up(&next.bar);
-        }
         let state = std::mem::take(&mut self.step);
         if self.day_on.as_ref() == Some(&step.id) {
             self.day_due = false;
@@ -387,6 +386,7 @@ impl Session {
         }
         if step.kind() == Kind::EndDay {
             self.new_day();
+            self.lay_by_cold(at);
             self.lit = false;
             self.watch = None;
             self.watched = None;
@@ -405,12 +405,14 @@ impl Session {
         }));
         self.at += 1;
         self.put_by(&before, next_hot, at);
+        self.change_bar(&before.name, None, at);
         self.place_daily();
     }
 
     /// A new plan text: steps done stay as they were worked, steps to come are the new ones.
     fn take_plan(&mut self, hash: u32, plan: Arc<Plan>) {
         self.plan_hash = hash;
+        let held = self.current().map(|step| step.id.clone());
         // run when it is next looked at, for the next edit may overtake this one
         self.planned = Arc::default();
         if self.done.is_empty() {
@@ -421,8 +423,13 @@ impl Session {
         } else {
             self.plan = Arc::new(super::merge::merge(&self.done, &plan));
             super::merge::bars(&self.done, &self.plan, &mut self.billet);
-            if let Some(step) = self.plan.steps.get(self.at) {
-                self.billet.take_up(&step.bar);
+            let other = self
+                .current()
+                .is_some_and(|now| now.bar != *self.billet.name);
+            if let Some(id) = held.filter(|_| other) {
+                let state = std::mem::take(&mut self.step);
+                let name = Arc::clone(&self.billet.name);
+                self.change_bar(&name, Some((id, state)), self.last.unwrap_or_default());
             }
         }
         self.place_daily();
@@ -445,6 +452,7 @@ fn moves_metal(event: &Event) -> bool {
             | Event::Measured { .. }
             | Event::Unmeasured { .. }
             | Event::Piece { .. }
+            | Event::TakenUp { .. }
             | Event::Done { .. }
     )
 }

@@ -1,5 +1,6 @@
 //! A plan that was edited in the middle of the job.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::Done;
@@ -11,12 +12,11 @@ use crate::units::Mm3;
 /// worked, and then the new file's steps from the first that has not been done.
 #[must_use]
 pub(super) fn merge(done: &[Arc<Done>], new: &Plan) -> Plan {
-    let from = resume_at(done, new);
     let mut plan = new.clone();
     plan.steps = done
         .iter()
         .map(|done| done.step.clone())
-        .chain(new.steps.iter().skip(from).cloned())
+        .chain(to_come(done, new).cloned())
         .collect();
     plan
 }
@@ -47,11 +47,22 @@ pub(super) fn bars(done: &[Arc<Done>], plan: &Plan, metal: &mut Billet) {
         .retain(|bar| known(&bar.name) || touched(&bar.name) || bar.ledger.given != Mm3::ZERO);
 }
 
-/// Where the new file goes on: behind the last of its steps that has been done.
-#[must_use]
-pub fn resume_at(done: &[Arc<Done>], new: &Plan) -> usize {
+/// The steps of the new file that are still to be done: of each bar those behind the last of its steps that
+/// has been done.
+pub fn to_come<'p>(done: &[Arc<Done>], new: &'p Plan) -> impl Iterator<Item = &'p Step> {
     let is_done = |step: &Step| done.iter().any(|done| done.step.id == step.id);
-    new.steps.iter().rposition(is_done).map_or(0, |at| at + 1)
+    let mut behind: BTreeMap<&str, usize> = BTreeMap::new();
+    for (at, step) in new
+        .steps
+        .iter()
+        .enumerate()
+        .filter(|(_, step)| is_done(step))
+    {
+        behind.insert(&step.bar, at + 1);
+    }
+    let steps = new.steps.iter().enumerate();
+    let open = steps.filter(move |(at, step)| behind.get(&*step.bar).is_none_or(|from| at >= from));
+    open.map(|(_, step)| step)
 }
 
 /// Steps already done that the new file has differently; they are not rewritten.

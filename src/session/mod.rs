@@ -41,7 +41,7 @@ pub use grown::Grown;
 pub use heating::Heating;
 pub use label::Label;
 pub use make::{Made, make, make_move};
-pub use merge::{resume_at, rewritten};
+pub use merge::{rewritten, to_come};
 pub use pieces::Lying;
 pub use readings::ReadingTaken;
 pub(crate) use reckon::HOT;

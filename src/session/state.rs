@@ -55,6 +55,8 @@ pub struct Owed {
 pub struct HeatLog {
     /// The step.
     pub step: StepId,
+    /// Its bar.
+    pub bar: String,
     /// The number of the piece; 0 where there was one.
     pub piece: u32,
     /// Cold width and thickness of what went in.
@@ -112,6 +114,8 @@ pub struct StepState {
     pub typed: BTreeMap<Dimension, String>,
     /// Temperatures of readings taken hot.
     pub hot: BTreeMap<Dimension, Celsius>,
+    /// Another bar was in hand before it.
+    pub other_bar: bool,
     /// Countdowns begun by hand: name, start, span, answered.
     pub timers: Vec<(String, Stamp, Seconds, bool)>,
 }
@@ -136,6 +140,19 @@ pub struct Aside {
     pub typed: BTreeMap<Dimension, String>,
     /// Temperatures of readings taken hot.
     pub hot: BTreeMap<Dimension, Celsius>,
+}
+
+/// A bar that was laid by for another.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LaidBy {
+    /// Where it is, and since when.
+    pub fire: (Fire, Stamp),
+    /// Which of its like pieces was in hand.
+    pub hand: u32,
+    /// The others of them.
+    pub aside: BTreeMap<u32, Aside>,
+    /// The step that was left for the other bar, with what had happened in it.
+    pub left: Option<(StepId, StepState)>,
 }
 
 /// The job now.
@@ -169,6 +186,8 @@ pub struct Session {
     pub hand: u32,
     /// The others that were taken up, by number.
     pub aside: BTreeMap<u32, Aside>,
+    /// The other bars that were worked, by name.
+    pub laid_by: BTreeMap<String, LaidBy>,
     /// Every trip to the fire.
     pub heats: Grown<HeatLog>,
     /// Notes.

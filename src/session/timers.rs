@@ -94,6 +94,7 @@ impl Session {
     pub fn is_timing(&self) -> bool {
         self.fire.0 != Fire::Cold
             || self.aside.values().any(|other| other.fire.0 != Fire::Cold)
+            || self.laid_by.values().any(|bar| bar.fire.0 != Fire::Cold)
             || self.watch.is_some()
             || self.drank.is_some()
             || self.step.timers.iter().any(|(_, _, _, answered)| !answered)

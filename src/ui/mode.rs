@@ -66,6 +66,8 @@ pub enum MenuItem {
     Forecast,
     /// What the last reading changed.
     Changed,
+    /// The other bars.
+    Bars,
     /// Ways out.
     WaysOut,
     /// A weld failed: cut back.
@@ -91,6 +93,8 @@ pub enum Page {
     Changes(Vec<String>),
     /// Every number of fire and metal.
     Numbers,
+    /// The bars of a plan of several.
+    Bars,
     /// The steps to come, with bands.
     Forecast,
     /// What the last reading changed in later steps.

@@ -17,9 +17,13 @@ use anvilside::billet::{
     Allowances, Bar, Billet, Faces, FrameBar, Lay, Move, Piece, Reading, Side, Sizes, StackPiece,
     SteelId, Stock, apply,
 };
+use anvilside::journal::Fire;
 use anvilside::pattern::{Chain, Hand};
 use anvilside::plan;
-use anvilside::units::{Density, Fraction, Mm, Mm3};
+use anvilside::session::Session;
+use anvilside::units::{Density, Fraction, Mm, Mm3, Seconds};
+
+use crate::common::Desk;
 
 /// Numbers by chance, the same each time (Lehmer 1951, the multiplier of Park and Miller 1988).
 struct Dice(u64);
@@ -673,4 +677,84 @@ fn a_plan_of_one_bar_is_written_and_read_as_it_always_was() {
             .any(|one| one.what == "the file has [stack] and [[bar]]"),
         "{found:?}"
     );
+}
+
+#[test]
+fn another_bar_is_worked_while_one_soaks_and_a_kill_in_the_middle_loses_neither() {
+    let mut desk = Desk::sample("framed-core");
+    desk.foresees = false;
+    desk.reckons = false;
+    desk.keys("+");
+    let id = |desk: &Desk| desk.model.session.current().unwrap().id.0.clone();
+    while id(&desk) != "weld-2" {
+        desk.finish_step();
+    }
+    assert!(desk.shows("bar ten, 2 dots"), "{}", desk.screen(120, 40));
+    desk.answer_card();
+    desk.keys("+");
+    desk.wait(Seconds(60.0));
+    assert_eq!(desk.model.session.fire.0, Fire::In);
+    // The core waits for its next day, and the join waits for all three: only the five layers may be worked.
+    let free: Vec<String> = desk
+        .model
+        .session
+        .may_turn_to()
+        .map(|step| step.id.0.clone())
+        .collect();
+    assert_eq!(free, ["prepare-3"]);
+    desk.keys("c1");
+    assert_eq!(id(&desk), "prepare-3");
+    assert_eq!(&*desk.model.session.billet.name, "five");
+    let screen = desk.screen(120, 40);
+    assert!(
+        screen.contains("bar five, 3 dots") && screen.contains("ten SOAK 4:5"),
+        "{screen}"
+    );
+    assert!(screen.contains("count its punch dots"), "{screen}");
+    // Taken back and brought back as one entry.
+    desk.keys("-");
+    assert_eq!(
+        (id(&desk).as_str(), desk.model.session.fire.0),
+        ("weld-2", Fire::In)
+    );
+    desk.keys("r");
+    assert_eq!(id(&desk), "prepare-3");
+    let before = desk.model.session.laid_by.clone();
+    let mut desk = desk.killed_and_reopened(Seconds(20.0));
+    desk.foresees = false;
+    desk.reckons = false;
+    assert_eq!(id(&desk), "prepare-3");
+    assert_eq!(desk.model.session.laid_by, before);
+    desk.keys("+");
+    desk.finish_step();
+    // The weld goes on where it was left: in the fire, its card answered but for which bar this is.
+    assert_eq!(id(&desk), "weld-2");
+    let session = &desk.model.session;
+    assert_eq!((&*session.billet.name, session.fire.0), ("ten", Fire::In));
+    let blockers: Vec<String> = session
+        .card()
+        .items
+        .iter()
+        .filter(|item| item.blocks())
+        .map(|item| item.caution.id.0.clone())
+        .collect();
+    assert_eq!(blockers, ["bars.which"]);
+    desk.answer_card();
+    desk.wait(Seconds(420.0));
+    while !desk.model.session.is_finished() {
+        desk.finish_step();
+    }
+    let metal = &desk.model.session.billet;
+    let there: f64 = metal.whole().iter().map(|volume| volume.0).sum();
+    assert!((metal.balance().left().0 - there).abs() < 1e-3);
+    let lines: Vec<String> = desk
+        .model
+        .session
+        .bars()
+        .iter()
+        .map(anvilside::session::BarLine::text)
+        .collect();
+    assert_eq!(lines[1], "bar ten (2 dots): in bar core");
+    let again = Session::fold(desk.journal.clone()).unwrap();
+    assert_eq!(again.billet, *metal);
 }

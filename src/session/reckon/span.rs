@@ -2,6 +2,7 @@
 
 use super::cooling::{Cooling, FOLLOWED, SHOP};
 use super::course::course;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::physics::section::Course;
@@ -95,17 +96,25 @@ impl Session {
         let own = |heat: &&HeatLog| heat.piece == 0 || heat.piece == self.hand;
         let heats = self.heats.iter().skip(self.not_followed()).filter(own);
         let heats: Vec<&HeatLog> = heats.collect();
-        let mut left = heats.as_slice();
+        let mut bars: BTreeMap<&str, Vec<&HeatLog>> = BTreeMap::new();
+        for heat in heats {
+            bars.entry(&heat.bar).or_default().push(heat);
+        }
+        let mut left: BTreeMap<&str, &[&HeatLog]> = BTreeMap::new();
+        left.extend(bars.iter().map(|(bar, heats)| (*bar, heats.as_slice())));
+        let mut lasts: BTreeMap<&str, HeatSpan> = BTreeMap::new();
         let mut out = Vec::with_capacity(self.done.len() + 1);
         let first = self.plan.first_billet();
         let mut before = &first;
         for done in &self.done {
             let after = &done.made.billet;
-            let spans = taken(&mut left, done.ended);
+            let bar: &str = &done.step.bar;
+            let spans = taken(left.entry(bar).or_default(), done.ended);
             let own = before.in_hand(&done.step.bar);
             let sizes = [&*own, after].map(|b| (b.bar.width, b.bar.thickness));
-            let last = latest(&out);
-            out.push(follow(spans, sizes, 0, last, now));
+            let found = follow(spans, sizes, 0, lasts.get(bar).copied(), now);
+            lasts.extend(found.last().map(|last| (bar, *last)));
+            out.push(found);
             before = after;
         }
         let here = &self.billet.bar;
@@ -113,15 +122,12 @@ impl Session {
         let sizes = [here, after].map(|bar| (bar.width, bar.thickness));
         let each = self.current().map_or(0, |step| step.heats) / self.in_turn();
         let planned = each as usize;
-        let last = latest(&out);
+        let bar: &str = &self.billet.name;
+        let last = lasts.get(bar).copied();
+        let left = left.get(bar).copied().unwrap_or_default();
         out.push(follow(left, sizes, planned, last, now));
         out
     }
-}
-
-/// The trip before the steps still to be followed.
-fn latest(spans: &[Vec<HeatSpan>]) -> Option<HeatSpan> {
-    spans.iter().rev().find_map(|step| step.last().copied())
 }
 
 /// The heats at the front that were begun by the end of a step.

@@ -47,6 +47,8 @@ pub enum Action {
     Losses,
     /// Every number of fire and metal.
     Numbers,
+    /// The other bars.
+    Bars,
     /// The steps to come, with bands.
     Forecast,
     /// Ways out.

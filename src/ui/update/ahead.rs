@@ -150,6 +150,13 @@ pub(super) fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             }
         }
         Page::WaysOut if digit > 0 => take(model, digit - 1),
+        Page::Bars if digit > 0 => {
+            let step = model.session.may_turn_to().nth(digit - 1);
+            match step.map(|step| step.id.clone()) {
+                Some(step) => write(model, vec![Event::TakenUp { step }], Then::ToStep),
+                None => Vec::new(),
+            }
+        }
         Page::Topic(topic) => with_topic(model, topic, digit),
         _ if digit == 0 => {
             *top = (*top + usize::from(model.size.1.saturating_sub(4)).max(1)).min(400);

@@ -95,6 +95,10 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
             "Take up the next of several like pieces",
         ),
         (MenuItem::First, "Back to the first page"),
+        (
+            MenuItem::Bars,
+            "The other bars: take one up while this one soaks",
+        ),
     ];
     match sheet {
         Sheet::First => FIRST,
@@ -176,6 +180,7 @@ fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
             },
         ),
         MenuItem::Forecast => page(model, Page::Forecast),
+        MenuItem::Bars => page(model, Page::Bars),
         MenuItem::Changed => page(model, Page::Changed),
         MenuItem::Shop => page(model, Page::Shop { from: 0 }),
         MenuItem::UseShop => ahead::use_shop(model),

@@ -236,6 +236,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Help => page(model, Page::Keys),
         Action::Steps => page(model, Page::Steps),
         Action::Losses => page(model, Page::Losses),
+        Action::Bars => page(model, Page::Bars),
         Action::Forecast => page(model, Page::Forecast),
         Action::Numbers => page(model, Page::Numbers),
         Action::WaysOut => ahead::ways_out(model),

@@ -6,7 +6,7 @@ use super::super::model::{Model, Tone};
 use super::{open, write};
 use crate::journal::Event;
 use crate::plan::{Level, Plan, check};
-use crate::session::{resume_at, rewritten};
+use crate::session::{rewritten, to_come};
 
 /// New text, or why it cannot be read.
 pub(super) fn changed(model: &mut Model, found: Result<String, String>) -> Vec<Effect> {
@@ -90,11 +90,7 @@ pub(super) fn take_asked(model: &mut Model) -> Vec<Effect> {
 fn differences(model: &Model, new: &Plan) -> Vec<String> {
     let old = &model.session.plan;
     let old_ahead: Vec<_> = old.steps.iter().skip(model.session.at).collect();
-    let new_ahead: Vec<_> = new
-        .steps
-        .iter()
-        .skip(resume_at(&model.session.done, new))
-        .collect();
+    let new_ahead: Vec<_> = to_come(&model.session.done, new).collect();
     let mut lines = Vec::new();
     for step in &new_ahead {
         match old_ahead.iter().find(|held| held.id == step.id) {

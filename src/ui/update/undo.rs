@@ -51,6 +51,7 @@ pub fn said(event: &Event) -> String {
         Event::TimerDone { name, .. } => format!("clock answered ({name})"),
         Event::Measured { what, typed, .. } => format!("{} {typed}", what.word()),
         Event::Unmeasured { what, .. } => format!("{} removed", what.word()),
+        Event::TakenUp { step } => format!("another bar taken up ({step})"),
         Event::Done { step } => format!("step {step} done"),
         Event::Note { .. } => "a note".to_owned(),
         Event::Drank => "water drunk".to_owned(),

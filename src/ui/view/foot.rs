@@ -143,6 +143,20 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     }));
     let counts = session.countdowns(model.now);
     let find = |kind| counts.iter().find(|count| count.kind == kind);
+    parts.extend(session.laid_by.iter().filter_map(|(name, bar)| {
+        let (fire, since) = bar.fire;
+        let span = model.now.since(since);
+        let left = bar.left.as_ref();
+        let step = left.and_then(|(id, _)| session.plan.steps.iter().find(|step| step.id == *id));
+        match (fire, step.and_then(|step| step.soak)) {
+            (Fire::In, Some(soak)) if soak > span => {
+                Some(format!("{name} SOAK {} left", show::clock(soak - span)))
+            }
+            (Fire::In, _) => Some(format!("{name} in {}", show::clock(span))),
+            (Fire::Out, _) => Some(format!("{name} out {}", show::clock(span))),
+            (Fire::Cold, _) => None,
+        }
+    }));
     // Of what does not run and is not due there is nothing to say.
     parts.extend(match (find(CountdownKind::FireWatch), session.watched) {
         (Some(watch), _) if watch.left.0 > 0.0 => {

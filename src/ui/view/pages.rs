@@ -16,6 +16,7 @@ fn text(model: &Model, page: &Page) -> (&'static str, Vec<(Meaning, String)>) {
     let (title, lines) = match page {
         Page::Keys => ("KEYS", keys(model)),
         Page::Steps => ("STEPS", steps(model)),
+        Page::Bars => ("THE BARS", bars(model)),
         Page::Losses => ("BALANCE: WHERE THE METAL WENT", balance(model)),
         Page::Card => ("THE CARD", card(model)),
         Page::Changes(lines) => {
@@ -153,6 +154,33 @@ fn steps(model: &Model) -> Vec<(Meaning, String)> {
             out.extend(lines.map(|line| (meaning, format!("     cut {line}"))));
         }
     }
+    out
+}
+
+fn bars(model: &Model) -> Vec<(Meaning, String)> {
+    let all = model.session.bars();
+    if all.is_empty() {
+        return vec![(Meaning::Text, "This plan has one bar.".to_owned())];
+    }
+    let mut out: Vec<_> = all
+        .iter()
+        .map(|bar| (Meaning::Measured, bar.text()))
+        .collect();
+    let others = model.session.may_turn_to();
+    let others = others
+        .zip(1..)
+        .map(|(step, at)| format!("{at}  {}", step.name()));
+    let others: Vec<String> = others.collect();
+    out.push((Meaning::Text, String::new()));
+    out.push((
+        Meaning::Head,
+        if others.is_empty() {
+            "No other bar can be worked before this step is done.".to_owned()
+        } else {
+            "Work first, by its number; this step waits as it is:".to_owned()
+        },
+    ));
+    out.extend(others.into_iter().map(|line| (Meaning::Now, line)));
     out
 }
 

@@ -4,6 +4,7 @@ mod ask;
 mod check;
 mod count;
 mod draft;
+mod enter;
 mod fault;
 mod follow;
 mod help;
@@ -38,11 +39,8 @@ const USAGE: u8 = 2;
 #[derive(Debug, Parser)]
 #[command(name = "anvilside", version, max_term_width = 96)]
 #[command(
-    help_template = "{about}\n\n{usage-heading} {usage}\n\nCommands:\n{subcommands}{after-help}"
-)]
-#[command(
-    after_help = "Each takes --help; --version says which this is. The cards are reminders for a trained smith, \
-    not legal advice: follow local codes, the makers' sheets, and licensed trades for gas and electrical work."
+    after_help = "The cards are reminders for a trained smith, not legal advice: follow local codes, the makers' \
+    sheets, and licensed trades for gas and electrical work."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -107,6 +105,8 @@ enum Command {
         #[arg(long, short, value_name = "FILE")]
         out: Option<PathBuf>,
     },
+    /// What was read or done earlier, as on the wall sheet, entered with its time
+    Enter(Box<enter::EnterArgs>),
     /// A label for the knife's owner: what it is, and its care
     Label {
         #[command(flatten)]
@@ -230,6 +230,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             record::run(&plan.plan, form)
         }
         Some(Command::Sheet { plan, out }) => sheet::run(&plan.plan, out.as_deref()),
+        Some(Command::Enter(args)) => enter::run(&args),
         Some(Command::Label { plan, html }) => label::run(&plan.plan, html.as_deref()),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
         Some(Command::Shop(args)) => shop::run(&args),

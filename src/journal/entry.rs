@@ -154,6 +154,15 @@ pub enum Event {
         /// In words.
         what: String,
     },
+    /// What happened earlier and is entered now, as from the wall sheet of a day without the laptop. Holds a
+    /// reading, a step done, a note or answers of a card; anything else in it counts for nothing.
+    Earlier {
+        /// When it happened.
+        #[serde(with = "super::time::text")]
+        at: Stamp,
+        /// What.
+        of: Box<Event>,
+    },
     /// The entry of that number no longer counts.
     Undone {
         /// Sequence number.
@@ -177,7 +186,46 @@ pub struct Entry {
     pub event: Event,
 }
 
+impl Entry {
+    /// What happened and when: of what was entered later, the time that it names.
+    #[must_use]
+    pub fn happened(&self) -> (&Event, Stamp) {
+        match &self.event {
+            Event::Earlier { at, .. } => (self.event.plain(), *at),
+            event => (event, self.at),
+        }
+    }
+
+    /// When it was entered, where it happened earlier.
+    #[must_use]
+    pub fn entered(&self) -> Option<Stamp> {
+        matches!(self.event, Event::Earlier { .. }).then_some(self.at)
+    }
+}
+
 impl Event {
+    /// What happened, whenever it was entered.
+    #[must_use]
+    pub fn plain(&self) -> &Self {
+        match self {
+            Self::Earlier { of, .. } => match of.as_ref() {
+                held @ (Self::Measured { .. }
+                | Self::Done { .. }
+                | Self::Note { .. }
+                | Self::Cautions { .. }) => held,
+                _ => self,
+            },
+            _ => self,
+        }
+    }
+
+    /// The same as something that happened at a moment before it is entered.
+    #[must_use]
+    pub fn earlier(self, at: Stamp) -> Self {
+        let of = Box::new(self);
+        Self::Earlier { at, of }
+    }
+
     /// True for entries that a smith can take back.
     #[must_use]
     pub fn can_undo(&self) -> bool {
@@ -198,6 +246,7 @@ impl Event {
             | Self::Note { .. }
             | Self::Drank
             | Self::WatchBegan { .. }
+            | Self::Earlier { .. }
             | Self::Decided { .. } => true,
         }
     }

@@ -49,4 +49,4 @@ mod time;
 pub use codec::{DecodeError, EncodeError, decode, encode};
 pub use entry::{Entry, Event, Fire, Resolution};
 pub use repair::{Scan, scan};
-pub use time::{read_stamp, write_stamp};
+pub use time::{read_local, read_stamp, write_stamp};

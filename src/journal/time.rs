@@ -5,7 +5,7 @@
 
 use jiff::Timestamp;
 
-use crate::units::Stamp;
+use crate::units::{Seconds, Stamp};
 
 /// 0000-01-01T00:00:00.000Z.
 const FIRST: i64 = -62_167_219_200_000;
@@ -45,6 +45,69 @@ fn fits((byte, form): (u8, u8)) -> bool {
     match form {
         b'0' => byte.is_ascii_digit(),
         _ => byte == form,
+    }
+}
+
+/// A time of the day that a smith writes, as `14:20`: the last one that was before now; or with its date, as
+/// `2026-03-02 14:20`. In the shop's time, so many minutes ahead of UTC. None where it is no time, or to come.
+///
+/// ```
+/// use anvilside::journal::{read_local, read_stamp};
+/// let now = read_stamp("2026-03-03T08:00:00.000Z").unwrap();
+/// let at = |text| read_local(text, now, 60);
+/// assert_eq!(at("08:30"), read_stamp("2026-03-03T07:30:00.000Z"));
+/// assert_eq!(at("14:20"), read_stamp("2026-03-02T13:20:00.000Z"));
+/// assert_eq!(at("2026-03-01 9:05"), read_stamp("2026-03-01T08:05:00.000Z"));
+/// assert_eq!(at("2026-03-04 09:00"), None);
+/// assert_eq!(at("25:00"), None);
+/// ```
+#[must_use]
+pub fn read_local(text: &str, now: Stamp, offset_minutes: i32) -> Option<Stamp> {
+    const DAY: Seconds = Seconds(86_400.0);
+    let ahead = Seconds(f64::from(offset_minutes) * 60.0);
+    let today = write_stamp(now.plus(ahead))?;
+    let (date, clock) = match text.trim().split_once([' ', 'T']) {
+        Some((date, clock)) => (Some(date), clock.trim()),
+        None => (None, text.trim()),
+    };
+    let (hours, minutes) = clock.split_once(':')?;
+    let digits = |part: &str, least: usize| {
+        let all = part.len() >= least && part.len() <= 2;
+        all && part.bytes().all(|b| b.is_ascii_digit())
+    };
+    if !digits(hours, 1) || !digits(minutes, 2) {
+        return None;
+    }
+    let day = date.or(today.get(..10))?;
+    let local = read_stamp(&format!("{day}T{hours:0>2}:{minutes}:00.000Z"))?;
+    let at = local.plus(ahead * -1.0);
+    if at <= now {
+        return Some(at);
+    }
+    date.is_none().then(|| at.plus(DAY * -1.0))
+}
+
+/// A moment inside an entry, written as before it.
+pub(super) mod text {
+    use serde::de::Error as _;
+    use serde::ser::Error as _;
+    use serde::{Deserialize, Deserializer, Serializer};
+
+    use crate::units::Stamp;
+
+    pub(in crate::journal) fn serialize<S: Serializer>(
+        at: &Stamp,
+        to: S,
+    ) -> Result<S::Ok, S::Error> {
+        let text = super::write_stamp(*at);
+        to.serialize_str(&text.ok_or_else(|| S::Error::custom("a time past all calendars"))?)
+    }
+
+    pub(in crate::journal) fn deserialize<'de, D: Deserializer<'de>>(
+        from: D,
+    ) -> Result<Stamp, D::Error> {
+        let text = String::deserialize(from)?;
+        super::read_stamp(&text).ok_or_else(|| D::Error::custom("no time"))
     }
 }
 

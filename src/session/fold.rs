@@ -258,45 +258,48 @@ impl Session {
             self.worked.minutes += gap;
             self.worked.fire += if hot { gap } else { 0.0 };
         }
-        let names = named_step(&entry.event)
-            .is_some_and(|id| self.current().is_some_and(|step| step.id.0 == id));
-        if names && self.step.began.is_none() {
-            self.step.began = Some(entry.at);
+        let (event, at) = entry.happened();
+        let names =
+            named_step(event).is_some_and(|id| self.current().is_some_and(|step| step.id.0 == id));
+        if names {
+            let late = entry.entered().is_some();
+            let began = self.step.began.filter(|began| !late || *began <= at);
+            self.step.began = Some(began.unwrap_or(at));
         }
-        self.happen(entry, before, names);
+        self.happen(event, at, before, names);
         if !matches!(entry.event, Event::Opened { .. }) {
             self.last = Some(entry.at);
         }
         Ok(())
     }
 
-    fn happen(&mut self, entry: &Entry, before: Option<Stamp>, names: bool) {
-        match &entry.event {
-            Event::Opened { offset, .. } => self.open(entry.at, before, *offset),
+    fn happen(&mut self, event: &Event, at: Stamp, before: Option<Stamp>, names: bool) {
+        match event {
+            Event::Opened { offset, .. } => self.open(at, before, *offset),
             Event::LegalRead => self.legal_read = true,
-            Event::Drank => self.drank = Some(entry.at),
+            Event::Drank => self.drank = Some(at),
             Event::WatchBegan { span } => {
-                self.watch = Some((entry.at, *span));
+                self.watch = Some((at, *span));
                 self.watched = None;
                 self.drank = None;
             }
             Event::Note { step, text } => {
                 self.notes.push(Note {
-                    at: entry.at,
+                    at,
                     step: step.clone(),
                     text: text.clone(),
                 });
             }
             Event::Decided { step, what } => {
                 self.decisions.push(Note {
-                    at: entry.at,
+                    at,
                     step: step.clone(),
                     text: what.clone(),
                 });
             }
-            Event::Fire { now, .. } if names => self.move_piece(*now, entry.at),
+            Event::Fire { now, .. } if names => self.move_piece(*now, at),
             Event::Piece { piece, swapped, .. } if names => {
-                self.take_up(*piece, *swapped, entry.at);
+                self.take_up(*piece, *swapped, at);
             }
             Event::Caution { item, how, .. } if names => {
                 self.settle(item, how);
@@ -307,11 +310,9 @@ impl Session {
                 }
             }
             Event::Timer { name, span, .. } if names => {
-                self.step
-                    .timers
-                    .push((name.clone(), entry.at, *span, false));
+                self.step.timers.push((name.clone(), at, *span, false));
             }
-            Event::TimerDone { name, .. } => self.end_timer(name, entry.at),
+            Event::TimerDone { name, .. } => self.end_timer(name, at),
             Event::Measured {
                 what,
                 cold,
@@ -320,7 +321,7 @@ impl Session {
                 ..
             } if names => {
                 let cold = Some(*cold).filter(|value| value.is_finite());
-                self.keep_habit(*what, hot.is_some(), entry.at);
+                self.keep_habit(*what, hot.is_some(), at);
                 self.step.reading.set(*what, cold);
                 self.step.typed.insert(*what, typed.clone());
                 match hot {
@@ -333,8 +334,8 @@ impl Session {
                 self.step.typed.remove(what);
                 self.step.hot.remove(what);
             }
-            Event::Done { .. } if names => self.finish(entry.at),
-            Event::TakenUp { step } => self.turn_to(step, entry.at),
+            Event::Done { .. } if names => self.finish(at),
+            Event::TakenUp { step } => self.turn_to(step, at),
             // Entries of a step that is not the current one (a hand-edited journal) change nothing.
             Event::Fire { .. }
             | Event::Piece { .. }
@@ -345,7 +346,10 @@ impl Session {
             | Event::Unmeasured { .. }
             | Event::Done { .. } => {}
             Event::Closed => self.left_as = self.fire.0,
-            Event::Plan { .. } | Event::Undone { .. } | Event::Redone { .. } => {}
+            Event::Plan { .. }
+            | Event::Undone { .. }
+            | Event::Redone { .. }
+            | Event::Earlier { .. } => {}
         }
     }
 
@@ -447,7 +451,7 @@ fn known(text: &str, seq: u64) -> Result<Arc<Plan>, FoldError> {
 /// True for entries after which the metal or the steps to come may be others.
 fn moves_metal(event: &Event) -> bool {
     matches!(
-        event,
+        event.plain(),
         Event::Plan { .. }
             | Event::Measured { .. }
             | Event::Unmeasured { .. }
@@ -458,7 +462,7 @@ fn moves_metal(event: &Event) -> bool {
 }
 
 fn named_step(event: &Event) -> Option<&str> {
-    match event {
+    match event.plain() {
         Event::Caution { step, .. }
         | Event::Cautions { step, .. }
         | Event::Fire { step, .. }

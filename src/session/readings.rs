@@ -12,6 +12,8 @@ use crate::units::{Celsius, Stamp};
 pub struct ReadingTaken<'a> {
     /// When.
     pub at: Stamp,
+    /// When it was entered, where that was later.
+    pub entered: Option<Stamp>,
     /// Place of its step in the plan.
     pub place: usize,
     /// Its step.
@@ -38,7 +40,7 @@ impl Session {
         let mut kept: Vec<(&Entry, &crate::plan::StepId, Dimension, u32)> = Vec::new();
         let mut hand = 1;
         for entry in self.in_force() {
-            match &entry.event {
+            match entry.event.plain() {
                 Event::Measured { step, what, .. } => {
                     kept.retain(|(_, of, which, on)| (*of, *which, *on) != (step, *what, hand));
                     kept.push((entry, step, *what, hand));
@@ -60,12 +62,13 @@ impl Session {
                 let (place, step, expected) = self.step_of(id)?;
                 let Event::Measured {
                     cold, typed, hot, ..
-                } = &entry.event
+                } = entry.event.plain()
                 else {
                     return None;
                 };
                 Some(ReadingTaken {
-                    at: entry.at,
+                    at: entry.happened().1,
+                    entered: entry.entered(),
                     place,
                     step,
                     piece: if several { hand } else { 0 },
@@ -77,6 +80,30 @@ impl Session {
                 })
             })
             .collect()
+    }
+
+    /// What happened earlier than it was entered, as far as it counts: when, when entered, and in words.
+    #[must_use]
+    pub fn entered_later(&self) -> Vec<(Stamp, Stamp, String)> {
+        let late = self.in_force().filter_map(|entry| {
+            let entered = entry.entered()?;
+            let (event, at) = entry.happened();
+            let words = match event {
+                Event::Measured {
+                    step, what, typed, ..
+                } => {
+                    format!("{} {typed} at {step}", what.word())
+                }
+                Event::Done { step } => format!("{step} done"),
+                Event::Note { step, .. } => format!("a note at {step}"),
+                Event::Cautions { step, items } => {
+                    format!("{} items of the card at {step}", items.len())
+                }
+                _ => return None,
+            };
+            Some((at, entered, words))
+        });
+        late.collect()
     }
 
     /// A step that is done or in hand, and the metal that the plan expected after it.

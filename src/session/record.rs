@@ -279,6 +279,13 @@ impl Session {
             "Plan edits taken: {}; entries taken back: {undone}",
             edits.saturating_sub(1)
         ));
+        for (at, entered, words) in self.entered_later() {
+            out.push(format!(
+                "Entered later: {words}, of {}, on {}",
+                when(at, self.offset),
+                when(entered, self.offset)
+            ));
+        }
         for (seq, back) in self.jumps.iter() {
             out.push(format!(
                 "The clock went back by {} at entry {seq}",

@@ -2,10 +2,11 @@
 
 use super::model::{Model, Tone};
 use crate::billet::Dimension;
+use crate::journal::read_local;
 use crate::plan::Answer;
 use crate::planner::doubt::doubt;
 use crate::session::Size;
-use crate::units::{Celsius, Fault, Grams, Mm, NumberError, parse, show};
+use crate::units::{Celsius, Fault, Grams, Mm, NumberError, Stamp, parse, show};
 
 /// Below so many rows an item of the card takes the place of the number.
 pub(super) const SMALL: u16 = 20;
@@ -19,6 +20,8 @@ pub struct Echo {
     pub hot: Option<Celsius>,
     /// The reading in both units, the cold value, and what was expected.
     pub text: String,
+    /// When it was read, where that was earlier: `40@14:20`.
+    pub earlier: Option<Stamp>,
     /// Why it should be looked at again before it is taken.
     pub doubt: Option<String>,
     /// Why no bar can have it: it is not taken.
@@ -41,7 +44,16 @@ pub(super) fn current_field(model: &Model) -> Option<&Size> {
 /// Why it is not a size.
 pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
     let units = model.units();
-    let text = model.entry.as_str();
+    let (text, earlier) = match model.entry.split_once('@') {
+        Some((text, clock)) => {
+            let at = read_local(clock, model.now, model.session.offset);
+            (
+                text,
+                Some(at.ok_or_else(|| Fault::Malformed.of(&model.entry))?),
+            )
+        }
+        None => (model.entry.as_str(), None),
+    };
     let raw = match field.what {
         Dimension::Mass => parse::quantity::<Grams>(text, units)?.0,
         #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
@@ -52,7 +64,9 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         return Err(Fault::Malformed.of(text));
     }
     let is_length = !matches!(field.what, Dimension::Mass | Dimension::Bands);
-    let hot = (model.reads_hot() && is_length).then(|| model.hot_temperature());
+    // What was read hours ago says nothing of how hot the piece is now.
+    let hot =
+        (model.reads_hot() && is_length && earlier.is_none()).then(|| model.hot_temperature());
     let cold = hot.map_or(raw, |at| {
         crate::physics::expansion::cold_from_hot(Mm(raw), at, &model.session.mean_analysis()).0
     });
@@ -77,6 +91,12 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
     if field.wanted > 0.0 {
         words.push_str(&format!("; wanted {}", named(field.wanted)));
     }
+    if let Some(at) = earlier {
+        words.push_str(&format!(
+            "; read at {}",
+            show::wall(at, model.session.offset)
+        ));
+    }
     let session = &model.session;
     let cold_hot = || {
         let why = session.doubts_cold(field.what, model.now)?;
@@ -86,11 +106,12 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         .then(|| doubtful(cold / field.follows))
         .flatten()
         .or_else(|| doubt(session, field.what, cold, hot))
-        .or_else(|| cold_hot().filter(|_| hot.is_none()));
+        .or_else(|| cold_hot().filter(|_| hot.is_none() && earlier.is_none()));
     Ok(Echo {
         cold,
         hot,
         text: words,
+        earlier,
         doubt,
         refused: session.cannot_be(field.what, cold),
     })

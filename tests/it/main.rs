@@ -16,6 +16,7 @@ mod checks;
 mod clocks;
 mod diffusion;
 mod draft;
+mod entered;
 mod foresight;
 mod heat_laws;
 mod keys;

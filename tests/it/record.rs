@@ -92,10 +92,10 @@ fn the_table_has_a_row_for_every_reading_that_counts() {
     assert_eq!(
         rows,
         [
-            "time_utc,step_number,step,kind,what,cold,unit,typed,hot_c,wanted,piece",
-            "2026-03-02T08:02:00.000Z,2,stack-1,stack,thickness,42.4,mm,\"42,4\",,42,",
-            "2026-03-02T08:03:00.000Z,2,stack-1,stack,width,40,mm,40,,40,",
-            "2026-03-02T08:12:00.000Z,3,weld-1,weld,thickness,41.2,mm,41.7,900,42.4,",
+            "time_utc,step_number,step,kind,what,cold,unit,typed,hot_c,wanted,piece,entered_utc",
+            "2026-03-02T08:02:00.000Z,2,stack-1,stack,thickness,42.4,mm,\"42,4\",,42,,",
+            "2026-03-02T08:03:00.000Z,2,stack-1,stack,width,40,mm,40,,40,,",
+            "2026-03-02T08:12:00.000Z,3,weld-1,weld,thickness,41.2,mm,41.7,900,42.4,,",
         ]
     );
 }
@@ -179,6 +179,7 @@ fn the_json_says_what_happened_and_every_key_is_on_the_page() {
         "decisions[]",
         "owed[]",
         "carbon[]",
+        "entered_later[]",
         "clock_went_back[]",
         // the program's own, from the shop file
         "costs",

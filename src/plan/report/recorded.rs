@@ -81,7 +81,7 @@ pub const RECORD_FIELDS: &[(&str, &str, &str)] = &[
         "`answered`, `put off` or `passed over`",
     ),
     ("steps[].card[].words", "text", "the answer, or the reason"),
-    ("readings[].time", "time", "when it was typed"),
+    ("readings[].time", "time", "when it was read"),
     ("readings[].number", "whole number", "place of its step"),
     ("readings[].step", "text", "id of its step"),
     ("readings[].kind", "text", "kind of its step"),
@@ -111,6 +111,11 @@ pub const RECORD_FIELDS: &[(&str, &str, &str)] = &[
         "readings[].wanted",
         "number or null",
         "what the plan wanted there",
+    ),
+    (
+        "readings[].entered",
+        "time or null",
+        "when it was entered, where it was read earlier and entered later; null where it was typed as it was read",
     ),
     ("heats[].step", "text", "id of the step"),
     ("heats[].into", "time", "into the fire"),
@@ -225,6 +230,13 @@ pub const RECORD_FIELDS: &[(&str, &str, &str)] = &[
     ),
     ("entries_undone", "whole number", "entries taken back"),
     (
+        "entered_later[].time",
+        "time",
+        "when it happened, of what was entered later with its time",
+    ),
+    ("entered_later[].entered", "time", "when it was entered"),
+    ("entered_later[].words", "text", "what it is"),
+    (
         "clock_went_back[].entry",
         "whole number",
         "entry before which the clock went back",
@@ -237,7 +249,7 @@ pub(super) const RECORD_HEAD: &str = "
 
 `anvilside record PLAN --json` writes the whole record; lists are empty where there is nothing. A job that
 has not begun gives its plan and no times. `--csv` writes the readings alone, one row a reading (RFC 4180), with the
-columns `time_utc`, `step_number`, `step`, `kind`, `what`, `cold`, `unit`, `typed`, `hot_c` and `wanted`. Both end with 0, or with 1
+columns `time_utc`, `step_number`, `step`, `kind`, `what`, `cold`, `unit`, `typed`, `hot_c`, `wanted`, `piece` and `entered_utc`. Both end with 0, or with 1
 when the job cannot be told.
 
 | key | form | meaning |

@@ -129,7 +129,12 @@ pub(super) fn readings(page: &Page<'_>) -> Markup {
         .iter()
         .map(|one| {
             vec![
-                page.local(&one.time),
+                match &one.entered {
+                    Some(entered) => {
+                        format!("{}, entered {}", page.local(&one.time), page.local(entered))
+                    }
+                    None => page.local(&one.time),
+                },
                 format!("{}. {}", one.number, one.step),
                 one.what.to_owned(),
                 one.wanted
@@ -240,6 +245,12 @@ pub(super) fn notes(page: &Page<'_>) -> Markup {
         h3 { "Decisions and ways taken" }
         (list(&record.decisions, "No decision was asked for."))
         p { (capital(&edits)) "; entries taken back: " (record.entries_undone) "." }
+        @if !record.entered_later.is_empty() {
+            h3 { "Entered later" }
+            ul { @for late in &record.entered_later { li {
+                (capital(&late.words)) ", of " (page.local(&late.time)) ", on " (page.local(&late.entered))
+            } } }
+        }
         @for jump in &record.clock_went_back {
             p { "The clock went back by " (show::span(Seconds(jump.back_s))) " at entry " (jump.entry) "." }
         }

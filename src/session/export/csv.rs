@@ -5,7 +5,7 @@ use crate::session::Session;
 use crate::units::show;
 
 /// The columns of the table of readings.
-const COLUMNS: [&str; 11] = [
+const COLUMNS: [&str; 12] = [
     "time_utc",
     "step_number",
     "step",
@@ -17,6 +17,7 @@ const COLUMNS: [&str; 11] = [
     "hot_c",
     "wanted",
     "piece",
+    "entered_utc",
 ];
 
 /// A row by RFC 4180: a field with a comma, a quote or a line end stands in quotes, a quote is doubled.
@@ -34,7 +35,7 @@ fn csv_row<'f>(fields: impl IntoIterator<Item = &'f str>) -> String {
 
 impl ReadingData {
     /// As a row of a table; see [`COLUMNS`].
-    fn row(&self) -> [String; 11] {
+    fn row(&self) -> [String; 12] {
         let number = |value: Option<f64>| value.map_or(String::new(), |v| show::trimmed(v, 3));
         [
             self.time.clone(),
@@ -52,6 +53,7 @@ impl ReadingData {
             } else {
                 self.piece.to_string()
             },
+            self.entered.clone().unwrap_or_default(),
         ]
     }
 }

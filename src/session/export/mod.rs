@@ -45,6 +45,7 @@ pub struct RecordData {
     pub(crate) totals: Value,
     pub(crate) plan_edits: usize,
     pub(crate) entries_undone: usize,
+    pub(crate) entered_later: Vec<LateData>,
     pub(crate) clock_went_back: Vec<JumpData>,
 }
 
@@ -95,6 +96,7 @@ pub(crate) struct ReadingData {
     pub(crate) typed: String,
     pub(crate) hot_c: Option<f64>,
     pub(crate) wanted: Option<f64>,
+    pub(crate) entered: Option<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -149,6 +151,13 @@ pub(crate) struct OwedData {
 }
 
 #[derive(Debug, Clone, Serialize)]
+pub(crate) struct LateData {
+    pub(crate) time: String,
+    pub(crate) entered: String,
+    pub(crate) words: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
 pub(crate) struct JumpData {
     pub(crate) entry: u64,
     pub(crate) back_s: f64,
@@ -185,6 +194,7 @@ impl ReadingData {
             typed: taken.typed.to_owned(),
             hot_c: taken.hot.map(|at| rounded(at.0)),
             wanted: taken.wanted.map(rounded),
+            entered: taken.entered.map(time),
         }
     }
 }
@@ -260,6 +270,12 @@ impl Session {
             reason: owed.reason.clone(),
             passed_over: owed.overridden,
         });
+        let late = self.entered_later().into_iter();
+        let late = late.map(|(at, entered, words)| LateData {
+            time: time(at),
+            entered: time(entered),
+            words,
+        });
         let jumps = self.jumps.iter().map(|(entry, back)| JumpData {
             entry: *entry,
             back_s: rounded(back.0),
@@ -302,6 +318,7 @@ impl Session {
             totals: report::totals(&self.billet),
             plan_edits: count(|event| matches!(event, Event::Plan { .. })).saturating_sub(1),
             entries_undone: count(|event| matches!(event, Event::Undone { .. })),
+            entered_later: late.collect(),
             clock_went_back: jumps.collect(),
         }
     }

@@ -16,7 +16,7 @@ const DIGITS: &[Key] = &[
 #[rustfmt::skip]
 const MORE: &[Key] = &[
     Char('1'), Char('2'), Char('3'), Char('4'), Char('5'), Char('6'), Char('7'), Char('8'), Char('9'), Char('0'),
-    Char('.'), Char(','), Char('/'), Char('-'), Char(' '), Char('"'), Char('m'), Char('c'), Char('i'), Char('n'),
+    Char('@'), Char(':'), Char('.'), Char(','), Char('/'), Char('-'), Char(' '), Char('"'), Char('m'), Char('c'), Char('i'), Char('n'),
     Char('k'), Char('g'), Char('l'), Char('b'), Char('o'), Char('z'), Char('f'), Char('p'),
 ];
 const WORKING: &[M] = &[M::Card, M::Work, M::Finished];
@@ -63,7 +63,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[M::Reason, M::Line], &[Key::Enter], Action::Accept, "ENTER", "keep", "Keep the line."),
     row(&[M::Leave], &[Key::Enter, Char('y')], Action::Accept, "ENTER", "leave", "Leave; everything is on disk."),
     row(&[M::Card, M::Work], DIGITS, Action::Type, "0-9", "type value", "Type a number: 40, 12.5, 12,5, 3/8, 1-3/8; a unit letter may follow (m, c, i, k, g, l, o)."),
-    row(&[M::Entry], MORE, Action::Type, "0-9 . / -", "number", "Go on typing: digits, point or comma, 1-3/8, unit letter."),
+    row(&[M::Entry], MORE, Action::Type, "0-9 . / -", "number", "Go on typing: digits, point or comma, 1-3/8, unit letter; 40@14:20 was read at 14:20."),
     row(&[M::Entry], &[Key::Backspace], Action::Rub, "BACKSPACE", "rub out", "Rub out the last character."),
     row(&[M::Entry], &[Char('*'), Key::Esc], Action::Clear, "*", "clear", "Rub out the whole line (* or ESC)."),
     row(&[M::Reason, M::Line], &[Key::Backspace], Action::Rub, "BACKSPACE", "rub out", "Rub out; on an empty line, go back."),

@@ -20,7 +20,7 @@ pub(in crate::ui) const NUMBERED: usize = 9;
 /// True for what changes the metal, the plan, or what was learnt of them.
 pub(super) fn moves_metal(event: &Event) -> bool {
     matches!(
-        event,
+        event.plain(),
         Event::Plan { .. }
             | Event::Measured { .. }
             | Event::Unmeasured { .. }

@@ -318,8 +318,12 @@ fn accept_size(model: &mut Model, step: &Step) -> Vec<Effect> {
         step: step.id.clone(),
         what,
         cold: echo.cold,
-        typed: model.entry.clone(),
+        typed: model.entry.split('@').next().unwrap_or_default().to_owned(),
         hot: echo.hot,
+    };
+    let event = match echo.earlier {
+        Some(at) => event.earlier(at),
+        None => event,
     };
     write(model, vec![event], Then::ClearEntry)
 }

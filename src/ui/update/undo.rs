@@ -57,6 +57,7 @@ pub fn said(event: &Event) -> String {
         Event::Drank => "water drunk".to_owned(),
         Event::WatchBegan { .. } => "fire watch started".to_owned(),
         Event::Decided { what, .. } => what.clone(),
+        Event::Earlier { of, .. } => format!("{} (entered later)", said(of)),
         Event::Opened { .. } => "opened".to_owned(),
         Event::Closed => "closed".to_owned(),
         Event::LegalRead => "words read".to_owned(),

@@ -1,0 +1,256 @@
+//! `anvilside enter PLAN`: what was read and done earlier, as on the wall sheet, entered later with its time.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::{FOUND, out};
+use crate::billet::Dimension;
+use crate::journal::{Entry, Event, Resolution, read_local};
+use crate::physics::expansion::cold_from_hot;
+use crate::planner::doubt::doubt;
+use crate::session::{Session, when};
+use crate::shell::clock::Clock;
+use crate::shell::{Mode, Opened, Store, read_entries};
+use crate::units::{Celsius, Grams, Mm, Stamp, parse, show};
+
+/// Why a caution that was on paper alone is passed over.
+const ON_PAPER: &str = "worked from the wall sheet; its card was on paper";
+
+/// What is entered, of the step that the job stands at.
+#[derive(Debug, Args)]
+pub(super) struct EnterArgs {
+    /// The plan file
+    plan: PathBuf,
+    /// When it was: 14:20, the last that was; or \"2026-03-02 14:20\"
+    #[arg(long, value_name = "TIME")]
+    at: String,
+    /// The step that is meant; refused where the job stands at another
+    #[arg(long, value_name = "ID")]
+    step: Option<String>,
+    /// As typed in `work`: 12.5, 12,5, 3/8, with a unit where it is another
+    #[arg(long, value_name = "SIZE")]
+    thickness: Option<String>,
+    /// Across the bar
+    #[arg(long, value_name = "SIZE")]
+    width: Option<String>,
+    /// Along the bar
+    #[arg(long, value_name = "SIZE")]
+    length: Option<String>,
+    /// Of one piece
+    #[arg(long, value_name = "MASS")]
+    mass: Option<String>,
+    /// Counted on an etched end
+    #[arg(long, value_name = "N")]
+    bands: Option<String>,
+    /// The sizes were read hot, at this temperature
+    #[arg(long, value_name = "TEMP")]
+    hot: Option<String>,
+    /// A line of words
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    /// The step was done then; what is open on its card is kept as passed over, worked from paper
+    #[arg(long)]
+    done: bool,
+}
+
+/// Enters it; 0, or 1 when nothing was entered.
+pub(super) fn run(args: &EnterArgs) -> u8 {
+    match enter(args) {
+        Ok(words) => {
+            out::say(&words);
+            0
+        }
+        Err(why) => {
+            out::complain(&why);
+            FOUND
+        }
+    }
+}
+
+/// A job that has begun, and where its entries are added.
+///
+/// # Errors
+/// Why nothing can be added, and what to do.
+pub(super) fn open(plan: &Path) -> Result<(Session, Store), String> {
+    // opening would make the journal
+    if read_entries(plan)
+        .map_err(|why| why.to_string())?
+        .is_empty()
+    {
+        return Err(format!(
+            "{}: the job is not begun; open it with `anvilside work` first",
+            plan.display()
+        ));
+    }
+    let Opened {
+        entries,
+        store,
+        mode,
+        ..
+    } = Store::open(plan).map_err(|why| why.to_string())?;
+    if let Mode::ReadOnly(why) | Mode::Refused(why) = mode {
+        return Err(why);
+    }
+    let session = Session::fold(entries).map_err(|why| why.to_string())?;
+    Ok((session, store))
+}
+
+/// Adds events at the end of a journal.
+///
+/// # Errors
+/// Why the disk did not take them.
+pub(super) fn add(store: &mut Store, at: Stamp, events: Vec<Event>) -> Result<(), String> {
+    let seq = store.next_seq();
+    let new: Vec<Entry> = events
+        .into_iter()
+        .zip(seq..)
+        .map(|(event, seq)| Entry { seq, at, event })
+        .collect();
+    store.append_all(&new).map_err(|why| why.to_string())
+}
+
+fn enter(args: &EnterArgs) -> Result<String, String> {
+    let (mut session, mut store) = open(&args.plan)?;
+    let now = Clock::start().now().at;
+    let at = time(&session, &args.at, now)?;
+    let step = session.current().cloned();
+    let step = step.ok_or("the job is done: there is no step to enter anything for")?;
+    if args.step.as_ref().is_some_and(|id| *id != step.id.0) {
+        return Err(format!(
+            "the job stands at `{}`; enter that step first, or leave --step out",
+            step.id
+        ));
+    }
+    let (mut events, mut said) = (Vec::new(), Vec::new());
+    for (what, typed) in [
+        (Dimension::Thickness, &args.thickness),
+        (Dimension::Width, &args.width),
+        (Dimension::Length, &args.length),
+        (Dimension::Mass, &args.mass),
+        (Dimension::Bands, &args.bands),
+    ] {
+        let Some(typed) = typed else { continue };
+        let event = reading(&session, &step, what, typed, args.hot.as_deref())?;
+        if let Event::Measured { cold, hot, .. } = &event
+            && let Some(doubt) = doubt(&session, what, *cold, *hot)
+        {
+            said.push(format!("look again: {} {typed}: {doubt}", what.word()));
+        }
+        said.push(format!("{} {typed}", what.word()));
+        // The next one is held against those before it.
+        let seq = session.seq + 1;
+        let event = event.earlier(at);
+        let entry = Entry {
+            seq,
+            at: now,
+            event,
+        };
+        session.take(entry.clone()).map_err(|why| why.to_string())?;
+        events.push(entry.event);
+    }
+    if let Some(text) = &args.note {
+        let (text, step) = (show::plain(text, 200), step.id.clone());
+        events.push(Event::Note { step, text }.earlier(at));
+        said.push("a note".to_owned());
+    }
+    if args.done {
+        let card = session.card();
+        let open = card.items.iter().filter(|item| item.is_open());
+        let items: Vec<_> = open
+            .map(|item| {
+                let how = Resolution::Overridden(ON_PAPER.to_owned());
+                (item.caution.id.clone(), how)
+            })
+            .collect();
+        if !items.is_empty() {
+            said.push(format!(
+                "{} of its card passed over",
+                show::counted(items.len(), "item")
+            ));
+            let step = step.id.clone();
+            events.push(Event::Cautions { step, items }.earlier(at));
+        }
+        let step = step.id.clone();
+        events.push(Event::Done { step }.earlier(at));
+        said.push("done".to_owned());
+    }
+    if events.is_empty() {
+        return Err("nothing to enter: name a size, --note or --done".to_owned());
+    }
+    add(&mut store, now, events)?;
+    Ok(format!(
+        "{}, as of {}: {}; `work` shows it, and takes it back",
+        step.id,
+        when(at, session.offset),
+        said.join(", ")
+    ))
+}
+
+/// When it was: not before what was already there.
+fn time(session: &Session, text: &str, now: Stamp) -> Result<Stamp, String> {
+    let at = read_local(text, now, session.offset).ok_or_else(|| {
+        format!(
+            "--at '{}' is no time that has been; write 14:20, or \"2026-03-02 14:20\"",
+            show::plain(text, 40)
+        )
+    })?;
+    let done = session.done.last().map(|done| done.ended);
+    let heat = session.heats.iter().last().map(|heat| heat.into);
+    let least = done.max(heat).or(session.started);
+    match least {
+        Some(least) if at < Stamp(least.0 - least.0.rem_euclid(60_000)) => Err(format!(
+            "{} is before {}, when the last thing before it was done; write its date where it was another day",
+            when(at, session.offset),
+            when(least, session.offset)
+        )),
+        // The minute that is written may have begun before what stands in the journal to the millisecond.
+        Some(least) => Ok(at.max(least)),
+        None => Ok(at),
+    }
+}
+
+fn reading(
+    session: &Session,
+    step: &crate::plan::Step,
+    what: Dimension,
+    typed: &str,
+    hot: Option<&str>,
+) -> Result<Event, String> {
+    let units = session.plan.units;
+    let wrong = |why: crate::units::NumberError| format!("--{} {why}", what.word());
+    if !session.sizes().iter().any(|size| size.what == what) {
+        return Err(format!("`{}` reads no {}", step.id, what.word()));
+    }
+    let raw = match what {
+        Dimension::Mass => parse::quantity::<Grams>(typed, units).map_err(wrong)?.0,
+        #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
+        Dimension::Bands => parse::count(typed).map_err(wrong)? as f64,
+        _ => parse::quantity::<Mm>(typed, units).map_err(wrong)?.0,
+    };
+    if raw <= 0.0 {
+        return Err(format!("--{} must be greater than zero", what.word()));
+    }
+    let is_length = !matches!(what, Dimension::Mass | Dimension::Bands);
+    let hot = match hot.filter(|_| is_length) {
+        Some(text) => {
+            let at =
+                parse::quantity::<Celsius>(text, units).map_err(|why| format!("--hot {why}"))?;
+            Some(at)
+        }
+        None => None,
+    };
+    let cold = hot.map_or(raw, |at| {
+        cold_from_hot(Mm(raw), at, &session.mean_analysis()).0
+    });
+    if let Some(why) = session.cannot_be(what, cold) {
+        return Err(why);
+    }
+    Ok(Event::Measured {
+        step: step.id.clone(),
+        what,
+        cold,
+        typed: show::plain(typed, 24),
+        hot,
+    })
+}

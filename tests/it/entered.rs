@@ -15,7 +15,7 @@ use anvilside::billet::Dimension;
 use anvilside::journal::{Entry, Event, decode, encode, read_stamp};
 use anvilside::session::Session;
 use anvilside::shell::read_entries;
-use anvilside::units::Seconds;
+use anvilside::units::{Mm, Seconds};
 use serde_json::Value;
 
 use crate::common::worked::worked;
@@ -137,7 +137,8 @@ fn a_size_with_its_time_is_typed_in_work_too() {
         (*what, *cold, typed.as_str()),
         (Dimension::Thickness, 14.1, "14.1")
     );
-    assert_eq!(desk.model.session.step.reading.thickness.unwrap().0, 14.1);
+    let read = desk.model.session.step.reading.thickness;
+    assert_eq!(read, Some(Mm(14.1)));
     desk.keys("14.1@99:99\n");
     assert!(matches!(
         desk.journal.last().unwrap().event,

@@ -2,9 +2,14 @@
 //! they hold came through here, so nothing in a plan, a journal or a name commands the terminal.
 
 use std::io::Write;
+use std::path::Path;
 
+use crate::shell::paths;
 use crate::ui::glyphs::Glyphs;
 use crate::units::show;
+
+/// Reading a larger journal takes a while.
+const LONG: u64 = 16 << 20;
 
 /// To standard output.
 pub(super) fn say(text: &str) {
@@ -14,6 +19,22 @@ pub(super) fn say(text: &str) {
 /// To standard error.
 pub(super) fn complain(text: &str) {
     write(&mut std::io::stderr().lock(), text);
+}
+
+/// What is wrong with the end of a journal.
+pub(super) fn torn(bytes: usize) -> String {
+    format!(
+        "The end of the journal was cut short (a power cut?): its last {bytes} bytes are no whole entry"
+    )
+}
+
+/// Says that a long journal is being read, which can be left.
+pub(super) fn say_if_long(journal: &Path) {
+    let size = journal.metadata().map_or(0, |about| about.len());
+    if size > LONG {
+        let name = paths::show(journal);
+        complain(&format!("reading {name}, {} MB; Ctrl-C leaves", size >> 20));
+    }
 }
 
 /// JSON to standard output: what would command a terminal is written as its number.

@@ -39,10 +39,10 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
 
 /// The session of a plan: from its journal, or fresh from the plan file when nothing was done yet.
 pub(super) fn load(plan: &Path) -> Result<Session, String> {
-    super::work::say_if_long(&JobPaths::of(plan).journal);
+    out::say_if_long(&JobPaths::of(plan).journal);
     let (session, cut) = crate::shell::load(plan)?;
     if cut > 0 {
-        let torn = super::work::torn(cut);
+        let torn = out::torn(cut);
         out::complain(&format!(
             "{torn} and are left out; `anvilside work` keeps a copy and takes them out"
         ));

@@ -17,9 +17,6 @@ use crate::shell::run::{Ending, Job, Seat, Shell};
 use crate::shell::{Mode, Opened, Store, first_entry, read_plan, terminal};
 use crate::ui::{Banner, Model, Tone};
 
-/// Reading a larger journal takes a while.
-const LONG: u64 = 16 << 20;
-
 /// The text of a plan file, or why it cannot be had, as a sentence.
 pub(super) fn plan_text(plan: &Path) -> Result<String, String> {
     read_plan(plan)
@@ -125,7 +122,7 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
     let now = clock.now().at;
     let file = plan_text(plan);
     if begins {
-        say_if_long(&JobPaths::of(plan).journal);
+        out::say_if_long(&JobPaths::of(plan).journal);
     }
     // nothing is left behind where no job can be begun
     if begins {
@@ -179,7 +176,7 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
     if let Some((copy, cut)) = repaired {
         let text = format!(
             "{} and were taken out; a copy is in {}",
-            torn(cut),
+            out::torn(cut),
             show(&copy)
         );
         trouble.push(Banner {
@@ -223,22 +220,6 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
         unsaved,
     };
     Ok((model, job, clock))
-}
-
-/// What is wrong with the end of a journal.
-pub(super) fn torn(bytes: usize) -> String {
-    format!(
-        "The end of the journal was cut short (a power cut?): its last {bytes} bytes are no whole entry"
-    )
-}
-
-/// Says that a long journal is being read, which can be left.
-pub(super) fn say_if_long(journal: &Path) {
-    let size = journal.metadata().map_or(0, |about| about.len());
-    if size > LONG {
-        let name = show(journal);
-        out::complain(&format!("reading {name}, {} MB; Ctrl-C leaves", size >> 20));
-    }
 }
 
 /// The text of the plan that the session goes by.

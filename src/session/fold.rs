@@ -4,10 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::grown::Grown;
+use super::live::{Live, place_of};
 use super::make::{Made, make};
-use super::mark::Marks;
+use super::marks::Marks;
 use super::state::Worked;
-use super::undo::{Live, place_of};
 use super::{Done, Note, Session, StepState};
 use crate::billet::{Kind, Reading};
 use crate::journal::{Entry, Event, Fire, Resolution};
@@ -94,14 +94,13 @@ impl Session {
             *self = Self::fold(std::mem::take(&mut self.log))?;
             return Ok(());
         };
-        let looked_ahead = mark.looked_ahead;
-        let (from, mut session) = mark.into_parts();
+        let (from, mut session) = (mark.at, *mark.state);
         session.log = std::mem::take(&mut self.log);
         session.counts = std::mem::take(&mut self.counts);
         session.marks = std::mem::take(&mut self.marks);
         session.known = self.known.take();
         *self = session;
-        if looked_ahead && from == self.counts.counted.len() {
+        if mark.looked_ahead && from == self.counts.counted.len() {
             self.seq = self.log.last().map_or(0, |entry| entry.seq);
             return Ok(());
         }

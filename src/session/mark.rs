@@ -2,67 +2,10 @@
 //! the whole log. They are kept in memory only: the journal is the truth.
 
 use super::Session;
+use super::marks::{Mark, gap};
 
-/// Marks are thinned after so many more.
-const THIN_AFTER: usize = 16;
 /// A step with more clocks than this is too heavy to be kept behind every entry.
 const CLOCKS: usize = 200;
-
-/// The state behind the first entries that count.
-#[derive(Debug, Clone)]
-pub(super) struct Mark {
-    /// How many of them.
-    at: usize,
-    /// What they come to; without log and marks.
-    state: Box<Session>,
-    /// Its steps to come were run.
-    pub(super) looked_ahead: bool,
-}
-
-/// Oldest first.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Marks {
-    held: Vec<Mark>,
-    added: usize,
-}
-
-/// How far apart marks lie so many entries back: near ones close, far ones wide.
-fn gap(back: usize) -> usize {
-    (back / 8).max(1)
-}
-
-impl Marks {
-    /// Drops those whose neighbours lie close enough without them; the oldest stays.
-    fn thin(&mut self, now: usize) {
-        let mut kept = usize::MAX;
-        let mut keep: Vec<bool> = Vec::with_capacity(self.held.len());
-        let mut older = self.held.iter().rev().skip(1);
-        for mark in self.held.iter().rev() {
-            let spared = older.next().is_some_and(|older| {
-                kept.saturating_sub(older.at) <= gap(now.saturating_sub(older.at))
-            });
-            if !spared {
-                kept = mark.at;
-            }
-            keep.push(!spared);
-        }
-        let mut keep = keep.into_iter().rev();
-        self.held.retain(|_| keep.next().unwrap_or(false));
-        self.added = 0;
-    }
-
-    /// The newest mark behind no more than so many entries; later ones are dropped.
-    pub(super) fn back_to(&mut self, at: usize) -> Option<Mark> {
-        self.held.retain(|mark| mark.at <= at);
-        self.held.last().cloned()
-    }
-}
-
-impl Mark {
-    pub(super) fn into_parts(self) -> (usize, Session) {
-        (self.at, *self.state)
-    }
-}
 
 impl Session {
     /// Keeps the state as it is, behind so many entries that count.
@@ -71,15 +14,11 @@ impl Session {
             return;
         }
         let state = Box::new(self.bare());
-        self.marks.held.push(Mark {
+        self.marks.push(Mark {
             at,
             state,
             looked_ahead,
         });
-        self.marks.added += 1;
-        if self.marks.added >= THIN_AFTER {
-            self.marks.thin(at);
-        }
     }
 
     /// As [`Session::mark`], on the way to `all` entries: only where the mark will be of use.

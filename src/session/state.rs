@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::grown::Grown;
+use super::live::Live;
 use super::make::Made;
-use super::mark::Marks;
-use super::undo::Live;
+use super::marks::Marks;
 use crate::billet::{Billet, Dimension, Kind, Reading};
 use crate::journal::{Entry, Fire, Resolution};
 use crate::plan::{CautionId, Plan, Step, StepId, Walk};
@@ -241,7 +241,7 @@ pub struct Session {
     pub(super) log: Vec<Entry>,
     /// What of it counts.
     pub(super) counts: Live,
-    pub(super) marks: Marks,
+    pub(super) marks: Marks<Session>,
     /// The plan last read from the text of an entry, by its number.
     pub(super) known: Option<(u64, Arc<Plan>)>,
 }

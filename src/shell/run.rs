@@ -5,6 +5,7 @@
 //! shows it is drawn.
 
 mod errands;
+mod newest;
 mod running;
 mod showing;
 

@@ -3,43 +3,18 @@
 use std::io;
 use std::ops::ControlFlow;
 use std::path::Path;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 
 use super::super::app::App;
 use super::super::{Trouble, draft, guard, paths, shop};
+use super::newest::Newest;
 use super::running::Running;
 use super::{Flow, Message};
 use crate::journal::Entry;
 use crate::planner::learn::{BookEdit, ShopBook};
 use crate::ui::{Heard, Msg, Wanted};
-
-/// The newest question that waits while one is answered.
-#[derive(Debug)]
-pub(super) struct Newest<T>(Mutex<(bool, Option<T>)>);
-
-impl<T> Default for Newest<T> {
-    fn default() -> Self {
-        Self(Mutex::new((false, None)))
-    }
-}
-
-impl<T> Newest<T> {
-    /// True when nobody is answering, and somebody must begin.
-    fn put(&self, asked: T) -> bool {
-        let mut held = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        held.1 = Some(asked);
-        !std::mem::replace(&mut held.0, true)
-    }
-
-    fn next(&self) -> Option<T> {
-        let mut held = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let next = held.1.take();
-        held.0 = next.is_some();
-        next
-    }
-}
 
 fn no_thread(why: &io::Error) -> Msg {
     Msg::Trouble(format!("the computer gives no thread for sums: {why}"))

@@ -17,7 +17,7 @@ use super::super::signals::{self, Signal};
 use super::super::store::Store;
 use super::super::watch::Watch;
 use super::super::{crash, guard, terminal};
-use super::errands::Newest;
+use super::newest::Newest;
 use super::{Ending, Flow, MOST_AT_ONCE, Message, Shell};
 use crate::journal::Entry;
 use crate::planner::foresight::{Outlook, foresee};

@@ -63,22 +63,22 @@ impl Offer {
                 show::counted(self.days, "day")
             ),
             format!(
-                "{}; {}{}",
+                "{}{}; {}",
+                self.cost_words(seen),
                 self.risk(),
-                seen.enough.text(units),
-                self.cost_words(seen)
+                seen.enough.text(units)
             ),
         ]
     }
 
-    /// What it costs, behind what else is said; nothing where there are no prices.
+    /// What it costs, before what else is said; nothing where there are no prices.
     fn cost_words(&self, seen: &Outlook) -> String {
         let Some((currency, cost)) = &seen.cost else {
             return String::new();
         };
         let knives = f64::from(self.plan.goal.knives.max(1));
         let each = cost.map(|cost| cost / knives);
-        format!("; costs ~{}", costs::range(currency, each)) + " a knife"
+        format!("costs ~{} a knife; ", costs::range(currency, each))
     }
 
     /// Tallest pile against its width, and the shortest piece.

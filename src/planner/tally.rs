@@ -45,7 +45,8 @@ impl Tally {
             *self.bought.entry(cut.grade).or_default() += cut.mass;
         }
         let metal = session.metal();
-        let into = metal.ledger.start + metal.ledger.added;
+        let balance = metal.balance();
+        let into = balance.start + balance.added;
         self.used += into.mass(metal.density());
         if session.is_finished() {
             self.finished += 1;

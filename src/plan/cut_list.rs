@@ -1,6 +1,6 @@
 //! What is cut before the first stack.
 
-use super::{Plan, PlanBar};
+use super::{Plan, PlanBar, Step};
 use crate::billet::SteelId;
 use crate::units::{Mm, Units};
 
@@ -31,13 +31,23 @@ impl Plan {
     /// The pieces of every first stack, alike ones together, in the order in which they are first piled.
     #[must_use]
     pub fn cut_list(&self) -> Vec<CutLine> {
+        self.cuts(|_| true)
+    }
+
+    /// The pieces of the first stack that a step prepares.
+    #[must_use]
+    pub fn cut_list_of(&self, step: &Step) -> Vec<CutLine> {
+        self.cuts(|bar| bar.name == step.bar)
+    }
+
+    fn cuts(&self, of: impl Fn(&PlanBar) -> bool) -> Vec<CutLine> {
         let mut out: Vec<CutLine> = Vec::new();
         let pieces = |bar: &'_ PlanBar| {
             let (width, length) = (bar.width, bar.length);
             let each = bar.pieces.clone().into_iter();
             each.map(move |piece| (piece, [width, piece.thickness, length]))
         };
-        for (piece, size) in self.bars.iter().flat_map(pieces) {
+        for (piece, size) in self.bars.iter().filter(|bar| of(bar)).flat_map(pieces) {
             let alike = out.iter_mut().find(|line| {
                 let off = line.size.iter().zip(size).map(|(a, b)| (*a - b).abs().0);
                 line.steel == piece.steel && off.fold(0.0, f64::max) < 1e-6

@@ -119,7 +119,7 @@ fn step(session: &Session, number: usize, done: &Done, out: &mut Vec<String>) {
         ));
     }
     if done.step.made == Move::Prepare {
-        let cut = session.plan.cut_list();
+        let cut = session.plan.cut_list_of(&done.step);
         out.extend(
             cut.iter()
                 .map(|line| format!("     cut {}", line.text(units))),

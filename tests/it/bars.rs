@@ -686,6 +686,12 @@ fn another_bar_is_worked_while_one_soaks_and_a_kill_in_the_middle_loses_neither(
     desk.reckons = false;
     desk.keys("+");
     let id = |desk: &Desk| desk.model.session.current().unwrap().id.0.clone();
+    let cut = desk.model.session.current().unwrap();
+    let cut = desk.model.session.plan.cut_list_of(cut);
+    assert_eq!(
+        cut.iter().map(|line| line.count).collect::<Vec<_>>(),
+        [7, 6]
+    );
     while id(&desk) != "weld-2" {
         desk.finish_step();
     }

@@ -149,7 +149,7 @@ fn steps(model: &Model) -> Vec<(Meaning, String)> {
             ),
         ));
         if step.made == Move::Prepare {
-            let cut = session.plan.cut_list();
+            let cut = session.plan.cut_list_of(step);
             let lines = cut.iter().map(|line| line.text(model.units()));
             out.extend(lines.map(|line| (meaning, format!("     cut {line}"))));
         }

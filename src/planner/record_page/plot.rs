@@ -58,7 +58,8 @@ impl Axis {
         if from_zero {
             least = least.min(0.0);
         }
-        let each = round_step((most - least).max(most.abs() * 0.02).max(1e-9) / 5.0);
+        // no finer than the third decimal, the last that is written
+        let each = round_step(((most - least).max(most.abs() * 0.02) / 5.0).max(1e-3));
         let (from, to) = ((least / each).floor() * each, (most / each).ceil() * each);
         let to = if to > from { to } else { from + each };
         let decimals = if each >= 1.0 {
@@ -365,6 +366,9 @@ mod tests {
             vec![],
             vec![-2.5, 2.5],
             vec![1e6, 3e6],
+            vec![0.0, 2e-10],
+            vec![-2e-10],
+            vec![0.0011, 0.0042],
         ] {
             let axis = Axis::over(values.clone(), false, String::new());
             assert!(

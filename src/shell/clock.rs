@@ -1,6 +1,6 @@
 //! The only place where clocks are read.
 
-use std::time::{Duration, Instant};
+use std::time::{Duration, Instant, SystemTime};
 
 use crate::units::Stamp;
 
@@ -35,7 +35,7 @@ impl Clock {
     #[expect(clippy::disallowed_methods, reason = "this is the one place")]
     pub fn now(&self) -> Now {
         Now {
-            at: Stamp(jiff::Timestamp::now().as_millisecond()),
+            at: stamp(SystemTime::now()),
             mono_ms: self.elapsed_ms(),
         }
     }
@@ -51,6 +51,15 @@ impl Clock {
     pub fn until(&self, due: Duration) -> Duration {
         due.saturating_sub(self.start.elapsed())
     }
+}
+
+/// Whatever the year: the calendar of text ends with 9999, the clock does not.
+fn stamp(time: SystemTime) -> Stamp {
+    let ms = |span: Duration| i64::try_from(span.as_millis()).unwrap_or(i64::MAX);
+    Stamp(match time.duration_since(SystemTime::UNIX_EPOCH) {
+        Ok(after) => ms(after),
+        Err(before) => -ms(before.duration()),
+    })
 }
 
 /// Minutes that local time is ahead of UTC at that moment; 0 where the computer does not know its zone.
@@ -78,6 +87,16 @@ mod tests {
         assert!(crate::journal::write_stamp(a.at).is_some());
         assert_eq!(clock.until(Duration::ZERO), Duration::ZERO);
         assert!(clock.until(Duration::MAX) > Duration::from_secs(1_000_000));
+    }
+
+    #[test]
+    fn no_year_ends_the_program() {
+        // the last second of the year 9999 is 253402300799, POSIX.1 seconds since the epoch
+        let after = SystemTime::UNIX_EPOCH + Duration::from_secs(253_402_300_800);
+        assert_eq!(stamp(after), Stamp(253_402_300_800_000));
+        assert_eq!(offset_minutes(stamp(after)), 0);
+        let before = SystemTime::UNIX_EPOCH - Duration::from_millis(1500);
+        assert_eq!(stamp(before), Stamp(-1500));
     }
 
     #[test]

@@ -30,6 +30,21 @@ pub struct PlanSteel {
     pub letter: char,
     /// The grade, or the plan's own steel.
     pub steel: Steel,
+    /// The heat lot, as stamped on the bar or on its sheet; empty where none is noted.
+    pub lot: String,
+}
+
+impl PlanSteel {
+    /// The grade, with its heat lot where one is noted.
+    #[must_use]
+    pub fn with_lot(&self) -> String {
+        let grade = &self.steel.grade;
+        if self.lot.is_empty() {
+            grade.clone()
+        } else {
+            format!("{grade}, lot {}", self.lot)
+        }
+    }
 }
 
 /// The letter that a steel gets where none is asked for: the first free one of its name, then any.

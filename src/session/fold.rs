@@ -249,19 +249,24 @@ impl Session {
         {
             self.jumps.push((entry.seq, last.since(entry.at)));
         }
-        if !matches!(entry.event, Event::Opened { .. })
-            && let Some(gap) = before.map(|last| entry.at.since(last).minutes())
-            && (0.0..=BREAK).contains(&gap)
-        {
-            let hot = self.current().is_some_and(|step| step.kind().is_hot());
-            self.worked.minutes += gap;
-            self.worked.fire += if hot { gap } else { 0.0 };
-        }
         let (event, at) = entry.happened();
+        let late = entry.entered().is_some();
+        if !matches!(entry.event, Event::Opened { .. }) {
+            let gap = self.worked.until.map(|until| at.since(until).minutes());
+            if let Some(gap) = gap.filter(|gap| (0.0..=BREAK).contains(gap)) {
+                let hot = self.current().is_some_and(|step| step.kind().is_hot());
+                self.worked.minutes += gap;
+                self.worked.fire += if hot { gap } else { 0.0 };
+            }
+            self.worked.until = self
+                .worked
+                .until
+                .filter(|until| late && *until > at)
+                .or(Some(at));
+        }
         let names =
             named_step(event).is_some_and(|id| self.current().is_some_and(|step| step.id.0 == id));
         if names {
-            let late = entry.entered().is_some();
             let began = self.step.began.filter(|began| !late || *began <= at);
             self.step.began = Some(began.unwrap_or(at));
         }

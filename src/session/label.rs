@@ -73,12 +73,12 @@ impl Session {
                 show::counted(show::count(billet.bands()), "band")
             ),
         };
-        let steels: Vec<&str> = self
+        let steels = self
             .plan
             .steels
             .iter()
-            .map(|steel| steel.steel.grade.as_str())
-            .collect();
+            .map(crate::plan::PlanSteel::with_lot);
+        let steels: Vec<String> = steels.collect();
         let mut facts = vec![
             ("What", what),
             (
@@ -90,7 +90,7 @@ impl Session {
                 ),
             ),
             ("Bands", bands),
-            ("Steels", steels.join(", ")),
+            ("Steels", steels.join("; ")),
             (
                 "Edge",
                 match self.edge_steel() {
@@ -99,7 +99,7 @@ impl Session {
                 },
             ),
         ];
-        if let Some(last) = self.last {
+        if let Some(last) = self.worked_last() {
             let day = when(last, self.offset);
             facts.push(("Finished", day.get(..10).unwrap_or_default().to_owned()));
         }

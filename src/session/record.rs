@@ -2,7 +2,7 @@
 
 use super::{BarLine, Done, Session};
 use crate::billet::{Billet, Dimension, Figure, Loss, Member, Move, Side, Stand};
-use crate::journal::{Event, Resolution};
+use crate::journal::{Entry, Event, Resolution};
 use crate::plan::{PlanSteel, legal};
 use crate::units::{Fraction, Grams, Mm, Mm3, Seconds, Stamp, Units, show};
 
@@ -175,6 +175,15 @@ fn step(session: &Session, number: usize, done: &Done, out: &mut Vec<String>) {
 }
 
 impl Session {
+    /// When the newest thing happened that the smith entered: of what was entered later, the time it names.
+    #[must_use]
+    pub fn worked_last(&self) -> Option<Stamp> {
+        let own = |event: &Event| !matches!(event, Event::Opened { .. } | Event::Closed);
+        let happened = self.log().iter().map(Entry::happened);
+        let times = happened.filter(|(event, _)| own(event)).map(|(_, at)| at);
+        times.max().or(self.last)
+    }
+
     /// The whole record.
     #[must_use]
     pub fn record(&self) -> String {
@@ -184,7 +193,11 @@ impl Session {
             out.push(part.to_owned());
         }
         out.push(String::new());
-        match self.started.zip(self.last).filter(|_| self.has_begun()) {
+        match self
+            .started
+            .zip(self.worked_last())
+            .filter(|_| self.has_begun())
+        {
             Some((first, last)) => out.push(format!(
                 "From {} to {} ({})",
                 when(first, self.offset),
@@ -206,7 +219,7 @@ impl Session {
             self.plan.steps.len()
         ));
         for steel in &self.plan.steels {
-            out.push(format!("Steel {}: {}", steel.letter, steel.steel.grade));
+            out.push(format!("Steel {}: {}", steel.letter, steel.with_lot()));
         }
         out.push(String::new());
         for (n, done) in self.done.iter().enumerate() {

@@ -120,13 +120,16 @@ pub struct StepState {
     pub timers: Vec<(String, Stamp, Seconds, bool)>,
 }
 
-/// Time at work: the gaps between entries, those of over an hour left out.
+/// Time at work: the gaps between entries, those of over an hour left out. What was entered later counts
+/// at the time that it names.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Worked {
     /// Minutes in all.
     pub minutes: f64,
     /// Minutes of them in steps that want the fire.
     pub fire: f64,
+    /// Counted until then.
+    pub until: Option<Stamp>,
 }
 
 /// A piece that is not in hand.

@@ -84,6 +84,7 @@ fn a_step_worked_from_paper_is_entered_with_its_times() {
     );
     assert_eq!(step["ended"], "2026-03-02T17:30:00.000Z");
     assert_eq!(step["after"]["thickness_mm"], 14.1);
+    assert_eq!(data["last"], step["ended"]);
     let readings = data["readings"].as_array().unwrap();
     assert_eq!(readings.len(), 2);
     for reading in readings {
@@ -106,6 +107,24 @@ fn a_step_worked_from_paper_is_entered_with_its_times() {
     );
     let text = run(here, &["record", "p.toml"]).0;
     assert!(text.contains("Entered later: thickness 14.1"), "{text}");
+    assert!(text.contains(" to 2026-03-02 17:30 ("), "{text}");
+    eprintln!(
+        "DBG {:?} {:?} {} {:?}",
+        desk.journal.last().unwrap().at,
+        read_entries(&here.join("p.toml"))
+            .unwrap()
+            .iter()
+            .map(|e| e.happened().1.0)
+            .collect::<Vec<_>>(),
+        desk.model.session.worked.minutes,
+        Session::fold(read_entries(&here.join("p.toml")).unwrap())
+            .unwrap()
+            .worked
+    );
+    // What was done on paper counts by its own times: from the last press to 17:05 is over an hour, to 17:30 are 25 minutes.
+    let before = desk.model.session.worked.minutes;
+    let session = Session::fold(read_entries(&here.join("p.toml")).unwrap()).unwrap();
+    assert!((session.worked.minutes - before - 25.0).abs() < 0.01);
     // Each is taken back like any entry.
     let mut session = Session::fold(read_entries(&here.join("p.toml")).unwrap()).unwrap();
     let undo = session.undo_target().unwrap().seq;

@@ -292,6 +292,16 @@ fn a_label_says_what_was_made_and_nothing_before_it_is() {
     assert!(text.contains(&format!("Edge: {edge}")), "{text}");
     assert!(text.contains("Care") && text.contains("rust"), "{text}");
     let half = worked("three-layer", 3);
+    let lots =
+        plan_text("three-layer").replacen("letter = \"C\"", "letter = \"C\"\nlot = \"H 4711\"", 1);
+    let (data, html) = page_of(&fresh(&lots));
+    assert_eq!(data["steels"][0]["lot"], "H 4711");
+    assert!(html.contains("SAE 1095, lot H 4711"));
+    assert!(
+        fresh(&lots)
+            .record()
+            .contains("Steel C: SAE 1095, lot H 4711")
+    );
     let why = half.model.session.label().unwrap_err();
     assert!(
         why.contains("not finished") && why.contains("anvilside record"),

@@ -94,6 +94,7 @@ fn one(name: &str, node: &Node<'_>) -> Option<PlanSteel> {
         key: name.to_owned(),
         letter: NO_LETTER,
         steel,
+        lot: String::new(),
     };
     match node.value {
         DeValue::String(grade) => grade_of(node, grade).map(plain),
@@ -162,6 +163,7 @@ fn own(name: &str, section: &Section<'_>) -> Option<PlanSteel> {
         key: name.to_owned(),
         letter,
         steel,
+        lot: String::new(),
     };
     fill(section, &Steels::default(), FIGURES, &mut own);
     for (key, figure) in SHEET {

@@ -116,6 +116,7 @@ pub(crate) fn steel() -> Vec<KeyDoc> {
         key: String::new(),
         letter: '?',
         steel: Steel::from_composition("", Composition::default(), Some(Density(7.85))),
+        lot: String::new(),
     };
     let mut keys = docs(STEEL_NAMES, &mut blank);
     keys.extend(docs(ANALYSIS, &mut blank.steel.nominal));

@@ -237,6 +237,11 @@ pub(crate) const FIGURES: &[Field<PlanSteel>] = &[
     may("quench", "The usual quench, in words.", |own| {
         Slot::Text((&mut own.steel.quench).into())
     }),
+    may(
+        "lot",
+        "Its heat lot, as stamped on the bar or on its sheet; it stands in the record. Steel of two lots is two steels.",
+        |own| Slot::Text((&mut own.lot).into()),
+    ),
 ];
 
 /// Windows of [`FIGURES`], with the figure of the steel that each is.

@@ -84,6 +84,8 @@ documented! {
         letter: char,
         /// its grade
         grade: String,
+        /// its heat lot; empty where none is noted
+        lot: String,
         /// cold density
         density_g_cm3: f64,
     }
@@ -245,6 +247,7 @@ fn steels(plan: &Plan) -> Vec<Alloy> {
             name: steel.key.clone(),
             letter: steel.letter,
             grade: steel.steel.grade.clone(),
+            lot: steel.lot.clone(),
             density_g_cm3: steel.steel.density.0,
         })
         .collect()

@@ -21,7 +21,11 @@ pub const RECORD_FIELDS: &[(&str, &str, &str)] = &[
         "time or null",
         "first entry, as 2026-03-02T08:15:00.000Z (UTC)",
     ),
-    ("last", "time or null", "last entry"),
+    (
+        "last",
+        "time or null",
+        "newest entry, opening and leaving left out; of one entered later, the time that it names",
+    ),
     (
         "utc_offset_min",
         "whole number",
@@ -30,6 +34,11 @@ pub const RECORD_FIELDS: &[(&str, &str, &str)] = &[
     ("entries", "whole number", "entries in the journal"),
     ("steels[].letter", "text", "letter in the plan"),
     ("steels[].grade", "text", "grade"),
+    (
+        "steels[].lot",
+        "text",
+        "its heat lot; empty where none is noted",
+    ),
     (
         "steps[].number",
         "whole number",

@@ -145,7 +145,7 @@ impl Costs {
         let rows: Vec<&Billet> = session.planned.rows.iter().map(|row| &row.billet).collect();
         let (steel, unpriced) = prices.steel(&steel_to_buy(plan, &rows));
         let belts = prices.belts.unwrap_or(0.0) * knives(plan);
-        let Worked { minutes, fire } = session.worked;
+        let Worked { minutes, fire, .. } = session.worked;
         let begun = session.has_begun();
         let done = session.is_finished();
         let so_far = Bill {

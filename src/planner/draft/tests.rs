@@ -12,6 +12,7 @@ pub(super) fn steel(key: &str, grade: &str) -> PlanSteel {
         key: key.to_owned(),
         letter: key.chars().next().unwrap(),
         steel: Catalogue::builtin().find(grade).unwrap().clone(),
+        lot: String::new(),
     }
 }
 

@@ -44,7 +44,7 @@ const OWN: &str = "
 .hero{margin:1rem 0 1.4rem}.hero img,.shots img{width:100%;background:#f4f1ec;border:1px solid var(--line)}
 .shots{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,13rem),1fr));gap:1rem;align-items:end}
 .shots figure{margin:0}.shots figure:has(img.long){grid-column:1/-1;max-width:40rem}
-.days{columns:2 24rem;column-gap:2rem}.days>div{padding:.1rem 0 .4rem}.days h4{margin-top:.2rem}.days p{margin:.05rem 0}
+.days{columns:2 24rem;column-gap:2rem}.days>div{padding:.1rem 0 .4rem}.days h4{margin-top:.2rem;break-after:avoid}.days h4+*{break-before:avoid}.days p{margin:.05rem 0}
 nav ul{display:flex;flex-wrap:wrap;gap:.2rem 1.2rem;list-style:none;padding:0}
 .live{border-left:6px solid var(--two);padding:.2rem .8rem;background:var(--box)}
 @media print{.shots{grid-template-columns:repeat(4,1fr)}.shots img{max-height:60mm;object-fit:contain}.days{columns:2;font-size:9pt}.soft{break-after:avoid}}
@@ -141,7 +141,7 @@ fn facts(page: &Page<'_>) -> Markup {
         } else {
             String::new()
         };
-        format!("{} {}{name}", steel.letter, steel.steel.grade)
+        format!("{} {}{name}", steel.letter, steel.with_lot())
     });
     let pattern: &'static str = goal.pattern.into();
     let record = &page.account.record;

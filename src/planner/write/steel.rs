@@ -34,7 +34,7 @@ fn one(plan: &Plan, steel: &PlanSteel, letter: bool) -> String {
         .find(&own.grade)
         .ok()
         .filter(|known| known.nominal == own.nominal);
-    if !letter && known.is_some_and(|known| *known == *own) {
+    if !letter && steel.lot.is_empty() && known.is_some_and(|known| *known == *own) {
         return number::text(&own.grade);
     }
     let mut fields: Vec<String> = Vec::new();
@@ -65,6 +65,7 @@ fn one(plan: &Plan, steel: &PlanSteel, letter: bool) -> String {
     }
     let mut usual = PlanSteel {
         steel: usual,
+        lot: String::new(),
         ..steel.clone()
     };
     let mut own = steel.clone();

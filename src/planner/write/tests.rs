@@ -295,11 +295,13 @@ fn steels() -> impl Strategy<Value = Vec<PlanSteel>> {
                 key: "A".to_owned(),
                 letter: a,
                 steel: one,
+                lot: String::new(),
             },
             PlanSteel {
                 key: "bright".to_owned(),
                 letter: b,
                 steel: two,
+                lot: if swapped { "\"4711\" of 2026" } else { "" }.to_owned(),
             },
         ]
     })

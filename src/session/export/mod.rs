@@ -53,6 +53,7 @@ pub struct RecordData {
 pub(crate) struct SteelData {
     pub(crate) letter: char,
     pub(crate) grade: String,
+    pub(crate) lot: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -262,6 +263,7 @@ impl Session {
         let steels = self.plan.steels.iter().map(|steel| SteelData {
             letter: steel.letter,
             grade: steel.steel.grade.clone(),
+            lot: steel.lot.clone(),
         });
         let owed = self.owed.iter().map(|owed| OwedData {
             step: owed.step.0.clone(),
@@ -290,7 +292,7 @@ impl Session {
             begun,
             finished: self.is_finished(),
             first: self.started.filter(|_| begun).map(time),
-            last: self.last.filter(|_| begun).map(time),
+            last: self.worked_last().filter(|_| begun).map(time),
             utc_offset_min: self.offset,
             entries: self.seq,
             steels: steels.collect(),

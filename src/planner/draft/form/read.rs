@@ -188,6 +188,7 @@ impl Form {
                     key: letter.to_string(),
                     letter,
                     steel: steel.clone(),
+                    lot: String::new(),
                 },
                 thickness,
                 width,

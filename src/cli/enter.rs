@@ -22,7 +22,7 @@ const ON_PAPER: &str = "worked from the wall sheet; its card was on paper";
 pub(super) struct EnterArgs {
     /// The plan file
     plan: PathBuf,
-    /// When it was: 14:20, the last that was; or \"2026-03-02 14:20\"
+    /// When it was: 14:20, the last that was; or "2026-03-02 14:20"
     #[arg(long, value_name = "TIME")]
     at: String,
     /// The step that is meant; refused where the job stands at another
@@ -115,7 +115,7 @@ fn enter(args: &EnterArgs) -> Result<String, String> {
     let now = Clock::start().now().at;
     let at = time(&session, &args.at, now)?;
     let step = session.current().cloned();
-    let step = step.ok_or("the job is done: there is no step to enter anything for")?;
+    let step = step.ok_or("the job is done: nothing more is entered for its steps")?;
     if args.step.as_ref().is_some_and(|id| *id != step.id.0) {
         return Err(format!(
             "the job stands at `{}`; enter that step first, or leave --step out",

@@ -2,19 +2,16 @@
 
 use std::path::Path;
 
-use super::{FOUND, out, status};
-use crate::shell::disk::RealDisk;
+use super::{FOUND, out, papers, status};
 use crate::shell::paths::show;
-use crate::shell::replace::replace;
 
 /// Prints the label, or writes it as a page; 0, or 1 when there is none.
 pub(super) fn run(plan: &Path, html: Option<&Path>) -> u8 {
     let label = status::load(plan).and_then(|session| session.label());
     let told = label.and_then(|label| match html {
         None => Ok(label.text()),
-        Some(to) => replace(&RealDisk, to, label.page().as_bytes())
-            .map(|()| format!("{}: written; print it and put it in the box", show(to)))
-            .map_err(|why| why.to_string()),
+        Some(to) => papers::page(plan, to, &label.page())
+            .map(|()| format!("{}: written; print it and put it in the box", show(to))),
     });
     match told {
         Ok(text) => {

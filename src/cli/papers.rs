@@ -5,9 +5,13 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::{FOUND, command, out};
-use crate::shell::disk::RealDisk;
+use crate::plan::report;
+use crate::shell::disk::{Disk, RealDisk};
 use crate::shell::paths;
-use crate::shell::replace::replace;
+use crate::shell::replace::{replace, replace_like, tidy};
+
+/// Largest file that is looked at before it is written over.
+const MOST_BYTES: u64 = 1 << 30;
 
 /// Where files go.
 #[derive(Debug, Args)]
@@ -70,6 +74,25 @@ fn written(folder: &Path, pages: &[(String, Vec<u8>)]) -> Result<String, String>
     }
     let shown = paths::show(folder);
     Ok(format!("{shown}: {} manual pages written", pages.len()))
+}
+
+/// Writes a page over no other file but an older page; a new one is as private as its plan.
+pub(super) fn page(plan: &Path, to: &Path, page: &str) -> Result<(), String> {
+    is_there(&paths::folder(to))?;
+    if !may_be_written(to, report::html::is_ours) {
+        return Err(format!(
+            "{} is there already and is no page of this program; give another name",
+            paths::show(to)
+        ));
+    }
+    tidy(&RealDisk, &paths::folder(to));
+    replace_like(&RealDisk, to, page.as_bytes(), plan).map_err(|why| why.to_string())
+}
+
+/// True where no file of that name is, or only one that was made here.
+pub(super) fn may_be_written(path: &Path, is_ours: fn(&[u8]) -> bool) -> bool {
+    let there = || RealDisk.read(path, MOST_BYTES).ok().flatten();
+    path.symlink_metadata().is_err() || there().is_some_and(|bytes| is_ours(&bytes))
 }
 
 /// Refuses a folder that is not there.

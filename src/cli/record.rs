@@ -4,15 +4,13 @@
 use std::path::Path;
 
 use super::picture::for_page;
-use super::{FOUND, out, status};
+use super::{FOUND, out, papers, status};
 use crate::planner::account::Account;
 use crate::planner::learn::learn;
 use crate::planner::record_page::record_page;
 use crate::session::Session;
-use crate::shell::disk::RealDisk;
 use crate::shell::live::on_change;
 use crate::shell::paths::show;
-use crate::shell::replace::replace;
 use crate::shell::shop;
 use crate::shell::signals::interrupted;
 
@@ -122,5 +120,5 @@ fn write(
     let account = account(plan, session);
     let pictures = for_page(session, beside)?;
     let page = record_page(session, &account, &pictures, again);
-    replace(&RealDisk, to, page.as_bytes()).map_err(|why| why.to_string())
+    papers::page(plan, to, &page)
 }

@@ -2,11 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{FOUND, out};
+use super::{FOUND, out, papers};
 use crate::plan::{check, report};
-use crate::shell::disk::RealDisk;
 use crate::shell::paths;
-use crate::shell::replace::replace;
 
 /// Writes the page; 0, or 1 when there is no plan to write or it cannot be written.
 pub(super) fn run(plan: &Path, to: Option<&Path>) -> u8 {
@@ -36,6 +34,6 @@ fn write(plan: &Path, to: Option<&Path>) -> Result<PathBuf, String> {
     let named = PathBuf::from(format!("{}-sheet.html", stem.unwrap_or_default()));
     let path = to.map_or(named, Path::to_path_buf);
     let page = report::sheet(read, walk);
-    replace(&RealDisk, &path, page.as_bytes()).map_err(|why| why.to_string())?;
+    papers::page(plan, &path, &page)?;
     Ok(path)
 }

@@ -10,6 +10,8 @@ use std::path::{Path, PathBuf};
 pub enum Open<'a> {
     /// At its end.
     Append,
+    /// A new file, with the permissions that the system gives to any; refused when the name is taken.
+    New,
     /// A new file with the permissions of that other file where there is one; refused when the name is
     /// taken.
     NewLike(&'a Path),
@@ -198,6 +200,10 @@ impl Disk for RealDisk {
             Open::Append => {
                 plain_file(path)?;
                 options.read(true).append(true).open(path)?
+            }
+            Open::New => {
+                let options = options.read(true).append(true);
+                options.create_new(true).open(path)?
             }
             Open::NewLike(other) => {
                 options.read(true).append(true).create_new(true);

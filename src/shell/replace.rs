@@ -9,13 +9,25 @@ use super::disk::{Disk, Open};
 use super::paths::{folder, followed};
 
 /// Writes `bytes` as the file of that name: new file beside it, sync, rename, sync of the folder. The
-/// permissions of the old file are kept and a symbolic link stays one.
+/// permissions of the old file are kept and a symbolic link stays one. A pipe or a device stays too.
 ///
 /// # Errors
 /// [`Trouble::Write`]; the old file is then as it was.
 pub fn replace(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
-    let path = followed(path);
-    swap(disk, &path, bytes, &path)
+    swap(disk, &followed(path), bytes, Open::New)
+}
+
+/// As [`replace`]; a file that was not there gets the permissions of another.
+///
+/// # Errors
+/// As [`replace`].
+pub fn replace_like(
+    disk: &dyn Disk,
+    path: &Path,
+    bytes: &[u8],
+    other: &Path,
+) -> Result<(), Trouble> {
+    swap(disk, &followed(path), bytes, Open::NewLike(other))
 }
 
 /// As [`replace`], of a file that is its owner's alone.
@@ -24,12 +36,27 @@ pub fn replace(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble
 /// As [`replace`].
 pub fn replace_private(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
     // there is no file whose permissions it would take
-    swap(disk, &followed(path), bytes, Path::new(""))
+    let path = followed(path);
+    make(disk, &path, bytes, Open::NewLike(Path::new("")))
 }
 
-fn swap(disk: &dyn Disk, path: &Path, bytes: &[u8], like: &Path) -> Result<(), Trouble> {
+fn swap(disk: &dyn Disk, path: &Path, bytes: &[u8], fresh: Open<'_>) -> Result<(), Trouble> {
+    let how = if path.is_file() {
+        Open::NewLike(path)
+    } else {
+        fresh
+    };
+    make(disk, path, bytes, how)
+}
+
+fn make(disk: &dyn Disk, path: &Path, bytes: &[u8], how: Open<'_>) -> Result<(), Trouble> {
+    let about = path.symlink_metadata();
+    if about.is_ok_and(|about| !about.is_file() && !about.is_symlink()) {
+        let why = io::Error::new(ErrorKind::InvalidInput, "it is not a plain file");
+        return Err(Trouble::write(path)(why));
+    }
     let all = || {
-        let fresh = write_beside(disk, path, bytes, like)?;
+        let fresh = write_beside(disk, path, bytes, how)?;
         if let Err(e) = disk.rename(&fresh, path) {
             // the rename's own refusal is the one to tell
             let _ = disk.remove(&fresh);
@@ -53,7 +80,7 @@ pub fn create(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble>
         return Err(taken());
     }
     let all = || {
-        let fresh = write_beside(disk, path, bytes, path)?;
+        let fresh = write_beside(disk, path, bytes, Open::New)?;
         let named = match disk.link(&fresh, path) {
             Err(e) if e.kind() != ErrorKind::AlreadyExists && path.symlink_metadata().is_err() => {
                 // files have one name only on this disk
@@ -72,11 +99,11 @@ pub fn create(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Trouble>
     })
 }
 
-fn write_beside(disk: &dyn Disk, path: &Path, bytes: &[u8], like: &Path) -> io::Result<PathBuf> {
+fn write_beside(disk: &dyn Disk, path: &Path, bytes: &[u8], how: Open<'_>) -> io::Result<PathBuf> {
     let mut n = 0;
     let (fresh, mut tape) = loop {
         let fresh = fresh_name(path, n);
-        match disk.open(&fresh, Open::NewLike(like)) {
+        match disk.open(&fresh, how) {
             // left over from a crash under the same process number
             Err(e) if e.kind() == ErrorKind::AlreadyExists && n < 99 => n += 1,
             other => break (fresh, other?),
@@ -115,7 +142,8 @@ fn left_by(name: &str) -> Option<u32> {
         .strip_prefix('.')?
         .strip_suffix(".new")?
         .rsplit_once('.')?;
-    let ours = [".toml", ".journal"].iter().any(|end| file.ends_with(end)) || file == "recent";
+    let ends = [".toml", ".journal", ".html", ".png", ".svg", ".index"];
+    let ours = ends.iter().any(|end| file.ends_with(end)) || file == "recent";
     let (process, n) = number.split_once('-')?;
     n.parse::<u32>().ok().filter(|_| ours)?;
     process.parse().ok()

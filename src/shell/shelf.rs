@@ -16,7 +16,7 @@ use super::disk::RealDisk;
 use super::load::load;
 use super::paths::JobPaths;
 use super::recent::Recent;
-use super::replace::replace;
+use super::replace::{replace_private, tidy};
 use crate::session::Brief;
 use crate::units::{Stamp, show};
 
@@ -241,8 +241,10 @@ fn write_index(
             writeln!(text, "{line}").ok()?;
         }
     }
-    fs::create_dir_all(path.parent()?).ok()?;
-    replace(&RealDisk, path, &text).ok()
+    let state = path.parent()?;
+    fs::create_dir_all(state).ok()?;
+    tidy(&RealDisk, state);
+    replace_private(&RealDisk, path, &text).ok()
 }
 
 #[cfg(test)]
@@ -250,6 +252,7 @@ mod tests {
     use super::*;
     use crate::journal::{Event, encode};
     use crate::session::Standing;
+    use crate::shell::replace::replace;
 
     fn all(billets: &[Billet], state: &Path) -> (usize, Vec<Known>) {
         let told = Mutex::new(Vec::new());

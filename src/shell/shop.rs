@@ -7,7 +7,7 @@ use super::Trouble;
 use super::disk::{Disk, RealDisk};
 use super::guard::caught;
 use super::paths::{self, JobPaths};
-use super::replace::replace;
+use super::replace::replace_like;
 use super::store::read_entries;
 use crate::planner::learn::{BookEdit, ShopBook};
 use crate::planner::tally::Tally;
@@ -123,7 +123,8 @@ pub fn edit_book(plan: &Path, edit: BookEdit) -> Result<ShopBook, String> {
     let mut book = read_book(plan)?;
     book.edit(edit);
     let text = book.write();
-    replace(&RealDisk, &shop_file(plan), text.as_bytes()).map_err(|why| why.to_string())?;
+    replace_like(&RealDisk, &shop_file(plan), text.as_bytes(), plan)
+        .map_err(|why| why.to_string())?;
     Ok(book)
 }
 
@@ -131,6 +132,7 @@ pub fn edit_book(plan: &Path, edit: BookEdit) -> Result<ShopBook, String> {
 mod tests {
     use super::*;
     use crate::planner::learn::Topic;
+    use crate::shell::replace::replace;
 
     #[test]
     fn a_change_is_on_the_disk_and_a_damaged_file_is_left_alone() {

@@ -138,15 +138,21 @@ fn size(bytes: u64) -> String {
     }
 }
 
+/// What a pipe, a device or a socket is.
+const NOT_PLAIN: &str = "not a plain file";
+
 /// Why a file cannot be read, and what to do.
 pub(crate) fn reading(path: &Path, source: &Error) -> String {
     let path = show(path);
     match source.kind() {
         ErrorKind::NotFound => format!("{path} is not there: check the name and the folder"),
         ErrorKind::PermissionDenied => format!("{path} may not be read: allow reading it"),
-        ErrorKind::InvalidData => format!("{path} is not text (UTF-8)"),
-        ErrorKind::IsADirectory => format!("{path} is a folder, not a file"),
-        _ => format!("{path} cannot be read: {source}"),
+        ErrorKind::InvalidData => {
+            format!("{path} is not text (UTF-8): give the plan's own file, or save it as UTF-8")
+        }
+        ErrorKind::IsADirectory => format!("{path} is a folder, not a file: give a file in it"),
+        ErrorKind::InvalidInput => format!("{path} is {NOT_PLAIN}: give a file"),
+        _ => format!("{path} cannot be read: {source}; mend that and try again"),
     }
 }
 
@@ -160,6 +166,7 @@ fn writing(path: &Path, source: &Error) -> String {
         ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
             format!("writing is not allowed here; allow it, or move the plan ({path})")
         }
+        ErrorKind::InvalidInput => format!("this is {NOT_PLAIN}; give another name ({path})"),
         ErrorKind::NotFound => {
             format!("the folder is gone; put the disk back and try again ({path})")
         }

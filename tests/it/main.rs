@@ -23,6 +23,7 @@ mod keys;
 mod numbers;
 mod oracle;
 mod outside;
+mod papers;
 mod photographs;
 mod picture_cmd;
 mod pictures;

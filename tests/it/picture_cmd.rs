@@ -229,7 +229,7 @@ fn a_folder_that_is_not_there_is_told_and_an_older_file_stays() {
     let folder = tempfile::tempdir().unwrap();
     let done = picture(folder.path(), "three-layer", &["--out", "gone/a.png"]);
     assert_eq!(done.status.code(), Some(1));
-    assert!(words(&done.stderr).contains("gone: there is no such folder"));
+    assert!(words(&done.stderr).contains("the folder gone is not there; make it"));
     std::fs::write(folder.path().join("no-plan.toml"), "not a plan\n").unwrap();
     let done = picture(folder.path(), "three-layer", &["--compare", "no-plan.toml"]);
     let why = words(&done.stderr);

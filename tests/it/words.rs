@@ -66,6 +66,7 @@ fn help_fits_a_screen_and_names_only_what_applies() {
         assert!(text.lines().count() <= 23, "{command:?}:\n{text}");
         let widest = text.lines().map(|line| line.chars().count()).max();
         assert!(widest <= Some(80), "{command:?}:\n{text}");
+        assert!(!text.contains('\\'), "{command:?}:\n{text}");
         // every option is named, and everything that is said of it is one flag away
         let (long, code) = said(&[&args[..args.len() - 1], &["--help-all"]].concat());
         assert_eq!(code, Some(0), "{command:?}");

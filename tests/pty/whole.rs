@@ -158,3 +158,31 @@ fn a_plan_is_worked_to_the_end_with_the_number_pad_alone() {
     );
     assert_eq!(written.len(), desk.journal.len() + 1, "and closed");
 }
+
+/// Works every sample to its end at the real program, and leaves the plan and the journal of each in the
+/// folder that `ANVILSIDE_JOBS` names: for the script that opens the pages of worked jobs in a browser.
+#[test]
+#[ignore = "long; writes files for tests/reference/pages.mjs"]
+fn every_sample_for_a_browser() {
+    let folder = std::path::PathBuf::from(std::env::var_os("ANVILSIDE_JOBS").unwrap());
+    let plans = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("plans");
+    for entry in std::fs::read_dir(plans).unwrap() {
+        let plan = entry.unwrap().path();
+        if plan.extension().is_none_or(|end| end != "toml") {
+            continue;
+        }
+        let name = plan.file_stem().unwrap().to_str().unwrap();
+        let bench = Bench::with_sample(name);
+        let mut terminal = Terminal::start(bench.work(&["--key-gap", "0"]));
+        terminal.wait("READ THIS ONCE");
+        work_on(&bench, &mut terminal, false, |model| {
+            model.session.is_finished()
+        });
+        terminal.keys("\x03");
+        terminal.ended_with(0);
+        for end in ["toml", "journal"] {
+            let to = folder.join(format!("worked-{name}.{end}"));
+            std::fs::copy(bench.path(&format!("plan.{end}")), to).unwrap();
+        }
+    }
+}

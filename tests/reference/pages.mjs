@@ -4,6 +4,7 @@
 //
 //   mkdir jobs shots; npm install puppeteer-core axe-core; cargo build
 //   ANVILSIDE_JOBS=$PWD/jobs cargo test --test it record_page -- --ignored
+//   ANVILSIDE_JOBS=$PWD/jobs cargo test --test pty for_a_browser -- --ignored
 //   CHROME=$(command -v chromium) node tests/reference/pages.mjs target/debug/anvilside jobs shots [PLAN...]
 //
 // The checker is axe-core (WCAG 2.0 to 2.2, A and AA, and its rules of good practice). What it cannot judge is
@@ -58,9 +59,14 @@ for (const name of names.filter((each) => only.length === 0 || only.includes(eac
         await page.setViewport(viewport);
         await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: scheme }]);
         await page.goto(pathToFileURL(file).href, { waitUntil: "load" });
-        const [inside, whole] = await page.evaluate(() => [innerWidth, document.scrollingElement.scrollWidth]);
+        const [inside, whole, tall] = await page.evaluate(() => {
+          const all = document.scrollingElement;
+          return [innerWidth, all.scrollWidth, all.scrollHeight];
+        });
         if (whole > inside) wrong.push(`${where}: ${whole} dots wide in a window of ${inside}`);
-        await page.screenshot({ path: path.join(shots, `${name}-${kind}-${device}-${scheme}.png`), fullPage: true });
+        // a picture taller than this is refused
+        const clip = { x: 0, y: 0, width: inside, height: Math.min(tall, 8000) };
+        await page.screenshot({ path: path.join(shots, `${name}-${kind}-${device}-${scheme}.png`), clip });
         // Closed tables are looked at too.
         await page.evaluate(() => document.querySelectorAll("details").forEach((each) => (each.open = true)));
         await page.addScriptTag({ path: axe });

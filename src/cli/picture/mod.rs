@@ -16,15 +16,12 @@ use self::numbers::{Figures, Road};
 pub(super) use self::page::for_page;
 use self::panels::{At, Drawn, Job};
 use self::render::Stopped;
-use super::{FOUND, out};
+use super::{FOUND, out, papers};
 use crate::pattern::{MOST_PIXELS, Sheet, is_ours};
 use crate::session::Sight;
-use crate::shell::disk::{Disk, RealDisk};
-use crate::shell::paths::show;
+use crate::shell::disk::RealDisk;
+use crate::shell::paths::{folder, show};
 use crate::shell::replace::replace;
-
-/// Largest file that is looked at before it is written over.
-const MOST_BYTES: u64 = 1 << 30;
 
 /// What is to be drawn.
 #[derive(Debug, Args)]
@@ -152,13 +149,14 @@ fn make(args: &PictureArgs) -> Result<String, String> {
         None => by_default(args),
     };
     let kind = kind_of(&path).unwrap_or(FileKind::Png);
-    if let Some(folder) = path
-        .parent()
-        .filter(|f| !f.as_os_str().is_empty() && !f.is_dir())
-    {
-        return Err(format!("{}: there is no such folder", show(folder)));
+    papers::is_there(&folder(&path))?;
+    if !args.overwrite && !papers::may_be_written(&path, is_ours) {
+        return Err(format!(
+            "{} is there already and is no picture of this program; give another name with --out, or \
+             --overwrite to write over it",
+            show(&path)
+        ));
     }
-    spare(&path, args.overwrite)?;
     let job = Job::open(&args.plan, args.seed)?.toned(&args.tone)?;
     let at = match &args.at {
         Some(word) => At::read(word, &job)?,
@@ -187,22 +185,6 @@ fn make(args: &PictureArgs) -> Result<String, String> {
     } else {
         as_text(&path, size, &job, &figures, road.as_ref())
     })
-}
-
-/// A file that is there stays, unless it is a picture that was made here or the smith says so.
-fn spare(path: &Path, overwrite: bool) -> Result<(), String> {
-    if overwrite || path.symlink_metadata().is_err() {
-        return Ok(());
-    }
-    let there = RealDisk.read(path, MOST_BYTES).ok().flatten();
-    if there.is_some_and(|bytes| is_ours(&bytes)) {
-        return Ok(());
-    }
-    Err(format!(
-        "{} is there already and is no picture of this program; give another name with --out, or --overwrite \
-         to write over it",
-        show(path)
-    ))
 }
 
 /// The sheet that is asked for, with its numbers.

@@ -5,6 +5,9 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::plan::legal;
 
+/// What a page names as its maker.
+const MAKER: &str = "anvilside";
+
 /// Colours stand here alone; a test works the contrast of each pair out of these lines.
 const COLOURS: &str = "
 :root{--paper:#fdfcfa;--ink:#1c1a18;--soft:#57524c;--line:#857e75;--box:#f2efea;--one:#175a9c;--two:#9a3d12;--range:#cfdcea;color-scheme:light}
@@ -47,6 +50,7 @@ pub fn page(title: &str, own: &str, again: Option<u32>, body: &Markup) -> String
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="generator" content=(MAKER);
                 @if let Some(seconds) = again { meta http-equiv="refresh" content=(seconds); }
                 title { (title) }
                 style { (PreEscaped(COLOURS)) (PreEscaped(STYLE)) (PreEscaped(own)) }
@@ -58,6 +62,13 @@ pub fn page(title: &str, own: &str, again: Option<u32>, body: &Markup) -> String
         }
     };
     page.into_string()
+}
+
+/// True for the bytes of a page that was made here.
+#[must_use]
+pub fn is_ours(bytes: &[u8]) -> bool {
+    let head = String::from_utf8_lossy(bytes.get(..1024).unwrap_or(bytes));
+    head.contains(&format!("name=\"generator\" content=\"{MAKER}\""))
 }
 
 /// What the cautions defer to.

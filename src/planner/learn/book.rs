@@ -25,10 +25,18 @@ pub struct ShopBook {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum BookError {
     /// Not TOML, or not this form.
-    #[error("the shop book cannot be read: {0}")]
-    Form(String),
+    #[error(
+        "line {line} cannot be read ({what}); mend it: [pinned] holds numbers, [costs] prices and a currency; or \
+         delete the file"
+    )]
+    Form {
+        /// Its line, from 1.
+        line: usize,
+        /// What the reader of TOML says.
+        what: String,
+    },
     /// A name that is not learnt.
-    #[error("the shop book names '{name}', which is not learnt{near}")]
+    #[error("the shop book names '{name}', which is not learnt; {near}")]
     Topic {
         /// As written.
         name: String,
@@ -104,8 +112,13 @@ impl ShopBook {
     /// # Errors
     /// [`BookError`] with what is wrong; nothing of the text is taken then.
     pub fn read(text: &str) -> Result<Self, BookError> {
-        let file: File =
-            toml::from_str(text).map_err(|error| BookError::Form(error.message().to_owned()))?;
+        let file: File = toml::from_str(text).map_err(|error| {
+            let before = error.span().and_then(|span| text.get(..span.start));
+            BookError::Form {
+                line: before.unwrap_or_default().matches('\n').count() + 1,
+                what: error.message().to_owned(),
+            }
+        })?;
         if let Some(why) = file.costs.wrong() {
             return Err(BookError::Price(why));
         }
@@ -163,9 +176,10 @@ impl ShopBook {
 fn topic(name: &str) -> Result<Topic, BookError> {
     Topic::from_key(name).map_err(|near| BookError::Topic {
         name: crate::units::show::plain(name, 40),
-        near: near
-            .map(|near| format!("; write {near}"))
-            .unwrap_or_default(),
+        near: near.map_or_else(
+            || "`anvilside shop --json` lists the names".to_owned(),
+            |near| format!("write {near}"),
+        ),
     })
 }
 
@@ -215,8 +229,8 @@ mod tests {
             Err(BookError::Time { .. })
         ));
         assert!(matches!(
-            ShopBook::read("[pins]\n"),
-            Err(BookError::Form(_))
+            ShopBook::read("\n[pins]\n"),
+            Err(BookError::Form { line: 2, .. })
         ));
         assert!(matches!(
             ShopBook::read("[costs]\nhour = -2\n"),
@@ -224,7 +238,7 @@ mod tests {
         ));
         assert!(matches!(
             ShopBook::read("[costs]\nhours = 2\n"),
-            Err(BookError::Form(_))
+            Err(BookError::Form { line: 2, .. })
         ));
         assert_eq!(ShopBook::read("").unwrap(), ShopBook::default());
     }

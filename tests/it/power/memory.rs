@@ -143,7 +143,7 @@ impl Disk for MemoryDisk {
     fn open(&self, path: &Path, how: Open<'_>) -> io::Result<Box<dyn Tape>> {
         let mut world = self.world();
         let id = match (world.names.get(path), how) {
-            (Some(_), Open::NewLike(_)) => return Err(ErrorKind::AlreadyExists.into()),
+            (Some(_), Open::New | Open::NewLike(_)) => return Err(ErrorKind::AlreadyExists.into()),
             (Some(&id), Open::Append) => id,
             (None, _) if world.closed => return Err(ErrorKind::PermissionDenied.into()),
             (None, _) => {

@@ -37,6 +37,7 @@ fn bar(key: &str, grade: &str, thickness: f64) -> Option<RackBar> {
             key: key.to_owned(),
             letter: key.chars().next()?,
             steel,
+            lot: String::new(),
         },
         thickness: Mm(thickness),
         width: Some(Mm(40.0)),

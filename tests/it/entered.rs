@@ -108,20 +108,8 @@ fn a_step_worked_from_paper_is_entered_with_its_times() {
     let text = run(here, &["record", "p.toml"]).0;
     assert!(text.contains("Entered later: thickness 14.1"), "{text}");
     assert!(text.contains(" to 2026-03-02 17:30 ("), "{text}");
-    eprintln!(
-        "DBG {:?} {:?} {} {:?}",
-        desk.journal.last().unwrap().at,
-        read_entries(&here.join("p.toml"))
-            .unwrap()
-            .iter()
-            .map(|e| e.happened().1.0)
-            .collect::<Vec<_>>(),
-        desk.model.session.worked.minutes,
-        Session::fold(read_entries(&here.join("p.toml")).unwrap())
-            .unwrap()
-            .worked
-    );
-    // What was done on paper counts by its own times: from the last press to 17:05 is over an hour, to 17:30 are 25 minutes.
+    // What was done on paper counts by its own times: from the last press to 17:05 is over an hour, from
+    // there to 17:30 are 25 minutes.
     let before = desk.model.session.worked.minutes;
     let session = Session::fold(read_entries(&here.join("p.toml")).unwrap()).unwrap();
     assert!((session.worked.minutes - before - 25.0).abs() < 0.01);

@@ -127,7 +127,7 @@ pub enum Figure {
     Flat,
     /// Bent to a W by a corner crush.
     Crushed,
-    /// A block of pieces turned against each other.
+    /// A block of straight pieces turned against each other.
     Block,
     /// Twisted.
     Twisted,
@@ -146,9 +146,9 @@ pub struct Core {
     pub stand: Stand,
     /// What bends them.
     pub figure: Figure,
-    /// Like cores side by side or seam on seam that the sequence does not run through
-    /// (a block of turned pieces, pieces on edge piled up): multiplies the counts.
-    pub blocks: u64,
+    /// Like cores that a line across the width and one through the thickness meet one behind the other, where
+    /// no sequence runs through their seams (a block of turned pieces, bent ones piled up).
+    pub blocks: [u64; 2],
 }
 
 /// One bar, cold.

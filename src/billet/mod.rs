@@ -4,6 +4,7 @@
 
 mod allowances;
 mod apply;
+mod bands;
 mod bar;
 mod body;
 mod kinds;
@@ -21,6 +22,7 @@ pub mod layers;
 
 pub use allowances::Allowances;
 pub use apply::{Outcome, apply, readable};
+pub use bands::{Counts, Line};
 pub use bar::{Bar, Core, Figure, FrameBar, Member, Piece, Side, Stand};
 pub use body::{FORGED_EDGE, Shape};
 pub use kinds::{Deforms, Fire, Kind, Loses, Matters, Move, Per, Row};

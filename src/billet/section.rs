@@ -108,6 +108,37 @@ impl Bar {
         Layers::pile(parts.collect())
     }
 
+    /// A quarter-turn: the face that was up goes to the edge.
+    pub(super) fn lay_on_side(&mut self) {
+        std::mem::swap(&mut self.width, &mut self.thickness);
+        for on in &mut self.frame {
+            on.side = match on.side {
+                Side::Top => Side::Edge,
+                Side::Edge => Side::Bottom,
+                Side::Bottom => Side::Spine,
+                Side::Spine => Side::Top,
+            };
+            on.bar.lay_on_side();
+        }
+        self.core.blocks.reverse();
+        match self.core.stand {
+            Stand::Flat => self.core.stand = Stand::OnEdge,
+            Stand::OnEdge => {
+                // The edge goes to the bottom, so what ran from spine to edge now runs top to bottom.
+                self.core.stand = Stand::Flat;
+                self.core.layers = self.core.layers.mirrored();
+            }
+        }
+    }
+
+    /// What a line straight across the width meets, edge to spine, so far from the bottom.
+    #[must_use]
+    pub fn across(&self, through: Mm) -> Layers {
+        let mut turned = self.clone();
+        turned.lay_on_side();
+        turned.through(self.thickness - through)
+    }
+
     /// Heights of the seams between bars, anywhere in the section.
     fn seams(&self, bottom: Mm, bounds: &mut Vec<Mm>) {
         let (mut low, mut high) = (bottom, bottom + self.thickness);

@@ -243,28 +243,6 @@ impl Billet {
             .sum()
     }
 
-    /// Bands that can be seen, corrected by the last count.
-    #[must_use]
-    pub fn bands(&self) -> u128 {
-        let modelled = self
-            .bar
-            .core
-            .layers
-            .bands()
-            .saturating_mul(u128::from(self.bar.core.blocks));
-        if (self.count_factor - 1.0).abs() < 1e-12 {
-            return modelled;
-        }
-        #[expect(
-            clippy::cast_precision_loss,
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a count from the eye is good to a few figures; casts saturate"
-        )]
-        let corrected = (modelled as f64 * self.count_factor).round() as u128;
-        corrected.max(1)
-    }
-
     /// Volume of one steel in one piece.
     #[must_use]
     pub fn volume_of(&self, steel: SteelId) -> Mm3 {
@@ -357,7 +335,7 @@ impl Billet {
                 layers,
                 stand: Stand::Flat,
                 figure: super::Figure::Flat,
-                blocks: 1,
+                blocks: [1; 2],
             },
             frame: Vec::new(),
         };

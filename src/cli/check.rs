@@ -3,8 +3,7 @@
 use std::path::Path;
 
 use super::{FOUND, out};
-use crate::plan::{bands_by_scale, check, report};
-use crate::planner::forecast::Blank;
+use crate::plan::{Blank, bands_by_scale, check, report};
 use crate::shell::paths;
 use crate::units::show;
 
@@ -26,15 +25,21 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
             out::say(&format!("{table}\n"));
         }
         if let (Some(plan), Some(walk)) = (&checked.plan, &checked.walk) {
+            if let Some(row) = walk.rows.last() {
+                out::say(&format!(
+                    "bands at the end: {}\n",
+                    row.billet.counts().text()
+                ));
+            }
             if let Some((least, most)) = bands_by_scale(plan, walk) {
                 out::say(&format!(
-                    "bands at the end: {} to {} (estimate): how deep scale eats decides over the outer ones\n",
+                    "bands by scale: {} to {} (estimate): how deep it eats decides over the outer ones\n",
                     show::count(least),
                     show::count(most)
                 ));
             }
             if let Some(blank) = Blank::of(plan, walk) {
-                out::say(&format!("{}\n", blank.text(plan.units)));
+                out::say(&format!("blank: {}\n", blank.text(plan.units)));
             }
         }
         out::say(&report::findings(&checked, &paths::show(plan)));

@@ -2,6 +2,7 @@
 //!
 //! Text in, plan out: reading the disk is the shell's job.
 
+mod blank;
 mod caution;
 mod check;
 mod cut_list;
@@ -10,6 +11,7 @@ mod file;
 mod goal;
 mod heats;
 pub(crate) mod keys;
+mod need;
 pub mod report;
 mod review;
 mod shop;
@@ -17,6 +19,7 @@ mod step;
 mod walk;
 mod window;
 
+pub use blank::Blank;
 pub use caution::{
     Answer, Card, Caution, CautionId, Hold, Limits, Quantity, all_cautions, card, least_watch,
     legal, shown,
@@ -28,6 +31,7 @@ pub use file::{MAX_BARS, MAX_BYTES, MAX_STEPS, read};
 pub use goal::{Blade, Bolster, Goal, PROFILE, Pattern, SKIN, Tang};
 pub use heats::{draw_heats, forge_heats};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, given_size, schema};
+pub use need::{Need, SPARE, is_forged};
 pub use shop::{Fuel, Machine, Quench, Shop};
 pub use step::{HeatWindow, PlanSteel, Step, StepId, day_after, free_letter};
 pub use walk::{Row, Walk, bands_by_scale, dry_run};

@@ -187,55 +187,85 @@ fn smith(kind: usize, chance: &mut Chance) -> Habits {
     habits
 }
 
-/// The sample plans and one that was drafted.
-fn plans() -> Vec<String> {
-    let mut all: Vec<String> = [
-        KITCHEN_PAIR,
-        include_str!("../../plans/turned-w-petty.toml"),
-        include_str!("../../plans/ladder-hunter.toml"),
-        include_str!("../../plans/three-layer.toml"),
-        include_str!("../../plans/twist-boot.toml"),
-        include_str!("../../plans/raindrop-belt-knife.toml"),
-        include_str!("../../plans/feather-chef.toml"),
-    ]
-    .map(str::to_owned)
-    .to_vec();
+/// The sample plans, those of several bars among them, and two that were drafted, each with its name.
+fn plans() -> Vec<(String, String)> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/plans");
+    let mut all: Vec<(String, String)> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ext| ext == "toml"))
+        .map(|path| {
+            let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+            (name, std::fs::read_to_string(&path).unwrap())
+        })
+        .collect();
+    all.sort();
     let nothing = learn(&[], &ShopBook::default(), None);
     let offers = draft(&wish(), &nothing, &|_| true).unwrap();
-    all.push(offers[0].text.clone());
+    all.push(("first drafted".to_owned(), offers[0].text.clone()));
+    all.push((
+        "last drafted".to_owned(),
+        offers.last().unwrap().text.clone(),
+    ));
     all
 }
 
-/// Mass, length, bands, heats, minutes of one kind of smith over every plan: from the stack, after the
-/// first draw and half way, with and without journals of earlier jobs.
-fn coverage_of(kind: usize, plans: &[String], billets: u32, samples: u32) -> [Tally; 5] {
+/// Mass, length, bands, heats, minutes of one kind of smith on one plan: from the stack, after the first
+/// draw and half way, with and without journals of earlier jobs.
+fn coverage_of(
+    kind: usize,
+    (which, text): (usize, &str),
+    billets: u32,
+    samples: u32,
+) -> [Tally; 5] {
     let mut tally = [Tally::default(); 5];
-    for (which, text) in plans.iter().enumerate() {
-        let plan = read(text).unwrap().0;
-        let draws: Vec<usize> = (0..plan.steps.len())
-            .filter(|at| plan.steps[*at].kind() == Kind::Draw)
+    let plan = read(text).unwrap().0;
+    let draws: Vec<usize> = (0..plan.steps.len())
+        .filter(|at| plan.steps[*at].kind() == Kind::Draw)
+        .collect();
+    for number in 0..billets {
+        let seed = SEED ^ ((kind as u64) << 40) ^ ((which as u64) << 32);
+        let mut chance = Chance::of_sample(seed, u64::from(number));
+        let habits = smith(kind, &mut chance);
+        let habit = [Habit::Caliper, Habit::Weigh, Habit::Mixed][number as usize % 3];
+        let before: Vec<Job> = (0..number % 3)
+            .map(|_| work(text, &habits, habit, usize::MAX, &mut chance, None))
             .collect();
-        for number in 0..billets {
-            let seed = SEED ^ ((kind as u64) << 40) ^ ((which as u64) << 32);
-            let mut chance = Chance::of_sample(seed, u64::from(number));
-            let habits = smith(kind, &mut chance);
-            let habit = [Habit::Caliper, Habit::Weigh, Habit::Mixed][number as usize % 3];
-            let before: Vec<Job> = (0..number % 3)
-                .map(|_| work(text, &habits, habit, usize::MAX, &mut chance, None))
-                .collect();
-            let done = [0, draws[0] + 1, draws[draws.len() / 2] + 1][(number / 3) as usize % 3];
-            let job = work(text, &habits, habit, done, &mut chance, None);
-            // As the program does: the job's own journal teaches too.
-            let sessions: Vec<&Session> = before
-                .iter()
-                .chain([&job])
-                .map(|job| &job.session)
-                .collect();
-            let lessons = learn(&sessions, &ShopBook::default(), Some(&plan));
-            tallied(&job, done, &lessons, u64::from(number), samples, &mut tally);
-        }
+        let done = [0, draws[0] + 1, draws[draws.len() / 2] + 1][(number / 3) as usize % 3];
+        let job = work(text, &habits, habit, done, &mut chance, None);
+        // As the program does: the job's own journal teaches too.
+        let sessions: Vec<&Session> = before
+            .iter()
+            .chain([&job])
+            .map(|job| &job.session)
+            .collect();
+        let lessons = learn(&sessions, &ShopBook::default(), Some(&plan));
+        tallied(&job, done, &lessons, u64::from(number), samples, &mut tally);
     }
     tally
+}
+
+/// One kind of smith on every plan, and the share of each figure on the plan where it is held least.
+fn coverage_on(
+    kind: usize,
+    plans: &[(String, String)],
+    billets: u32,
+    samples: u32,
+) -> [(Tally, f64, String); 5] {
+    let mut all: [(Tally, f64, String); 5] =
+        std::array::from_fn(|_| (Tally::default(), 1.0, String::new()));
+    for (which, (name, text)) in plans.iter().enumerate() {
+        let tally = coverage_of(kind, (which, text), billets, samples);
+        for (sum, one) in all.iter_mut().zip(tally) {
+            sum.0.hits += one.hits;
+            sum.0.tries += one.tries;
+            // A plan of few draws may leave none to come.
+            if one.tries > 0 && one.share() < sum.1 {
+                (sum.1, sum.2) = (one.share(), name.clone());
+            }
+        }
+    }
+    all
 }
 
 #[test]
@@ -243,7 +273,7 @@ fn ranges_hold_for_smiths_that_the_forecast_was_not_made_for() {
     let plans = plans();
     let mut narrow = Vec::new();
     for (kind, name) in KINDS.iter().enumerate() {
-        let shares = coverage_of(kind, &plans, 9, 120).map(Tally::share);
+        let shares = coverage_on(kind, &plans, 9, 120).map(|of| of.0.share());
         println!("{name}: {shares:.3?}");
         // A 90 % range that holds less than 80 % is too narrow. Of some 100 to 300 tries a share of 80 % may
         // read as 74 by chance; the long run below asks for 80.
@@ -264,16 +294,38 @@ fn coverage_by_kind_of_smith() {
     println!(
         "| smith | mass | length | bands | heats | minutes | tries |\n|---|---|---|---|---|---|---|"
     );
-    let mut worst: f64 = 1.0;
-    for (kind, name) in KINDS.iter().enumerate() {
-        let tally = coverage_of(kind, &plans, 45, 300);
-        let shown = tally.map(|one| format!("{:.0} %", one.share() * 100.0));
-        println!("| {name} | {} | {} |", shown.join(" | "), tally[0].tries);
-        worst = tally
+    let rows = std::thread::scope(|scope| {
+        let work = |kind| {
+            scope.spawn({
+                let plans = &plans;
+                move || coverage_on(kind, plans, 90, 300)
+            })
+        };
+        let rows: Vec<_> = (0..KINDS.len()).map(work).collect();
+        rows.into_iter()
+            .map(|row| row.join().unwrap())
+            .collect::<Vec<_>>()
+    });
+    let mut narrow = Vec::new();
+    for (name, row) in KINDS.iter().zip(rows) {
+        let shown: Vec<_> = row
             .iter()
-            .fold(worst, |worst, one| worst.min(one.share()));
+            .map(|(all, least, plan)| {
+                format!(
+                    "{:.0} % ({:.0} %, {plan})",
+                    all.share() * 100.0,
+                    least * 100.0
+                )
+            })
+            .collect();
+        println!("| {name} | {} | {} |", shown.join(" | "), row[0].0.tries);
+        narrow.extend(
+            row.iter()
+                .filter(|of| of.1 < 0.8)
+                .map(|of| (name, of.2.clone(), of.1)),
+        );
     }
-    assert!(worst >= 0.8, "{worst}");
+    assert!(narrow.is_empty(), "{narrow:?}");
 }
 
 /// 1.3 kg typed as 3.8: the forecast goes on from what was read before, and says about what comes.

@@ -23,6 +23,7 @@ pub mod chance;
 pub mod costs;
 pub mod doubt;
 pub mod draft;
+mod eaten;
 pub mod forecast;
 pub mod foresight;
 pub mod known;

@@ -73,6 +73,7 @@ pub fn text(
         session.plan.goal.bands_least,
         session.plan.goal.bands_most
     ));
+    lines.push(format!("bands: {}", billet.counts().text()));
     let restacks = situation.bar.restacks.iter().flatten();
     lines.extend(restacks.map(|one| restack(one, situation.bar.has_bands)));
     let ledger = billet.balance();

@@ -14,8 +14,8 @@
 use std::sync::Arc;
 
 use anvilside::billet::{
-    Allowances, Bar, Billet, Faces, FrameBar, Lay, Move, Piece, Reading, Side, Sizes, StackPiece,
-    SteelId, Stock, apply,
+    Allowances, Arrange, Bar, Billet, Faces, FrameBar, Lay, Move, Piece, Reading, Side, Sizes,
+    StackPiece, SteelId, Stock, apply,
 };
 use anvilside::journal::Fire;
 use anvilside::pattern::{Chain, Hand};
@@ -191,6 +191,14 @@ impl Grid {
         let mut met: Vec<SteelId> = self.cells.iter().map(|row| row[column]).collect();
         met.dedup();
         met.len() as u128
+    }
+
+    /// Along both lines through a place.
+    fn counts(&self, bar: &Bar, [y, z]: [f64; 2], what: &str) {
+        let [_, t] = self.size();
+        let seen = bar.counts();
+        assert_eq!(seen.through, self.bands(y), "{what}: through");
+        assert_eq!(seen.across, self.turned().bands(t - z), "{what}: across");
     }
 
     fn share(&self, steel: SteelId) -> f64 {
@@ -491,6 +499,18 @@ impl Job {
                 grid.bands(y),
                 "{what}: bands at {y}"
             );
+            assert_eq!(
+                section.across(Mm(z)).bands(),
+                grid.turned().bands(t - z),
+                "{what}: bands across at {z}"
+            );
+        }
+        let middle = [
+            section.frame_on(Side::Edge) + section.core_width() / 2.0,
+            section.frame_on(Side::Bottom) + section.core_thickness() / 2.0,
+        ];
+        if grid.clear(middle[0].0, middle[1].0) {
+            grid.counts(section, middle.map(|mm| mm.0), what);
         }
     }
 }
@@ -545,6 +565,150 @@ fn three_hundred_jobs_of_several_bars_are_their_cells_worked_one_by_one() {
         made > 4_000 && members > 300 && joined > 300,
         "{made} moves, {members} members, {joined} joined"
     );
+}
+
+/// Bands of blocks, turned and not, along a line through the thickness and one across the width.
+#[test]
+fn five_hundred_blocks_are_counted_along_both_lines() {
+    let mut dice = Dice(1_234_567);
+    for number in 0..500 {
+        let mut job = Job::new(&mut dice, 1);
+        let bar = "bar-0";
+        let same = |job: &mut Job, made: Move| job.make(bar, &made);
+        let weld = || Move::Weld {
+            to: Sizes::default(),
+            scale: Fraction::ZERO,
+        };
+        let square = |to: [f64; 2]| Move::Square {
+            to: Sizes {
+                width: Some(Mm(to[0])),
+                thickness: Some(Mm(to[1])),
+                length: None,
+            },
+            scale: Fraction::ZERO,
+        };
+        same(&mut job, Move::Stack);
+        same(&mut job, weld());
+        if dice.up_to(2) == 0 {
+            same(&mut job, Move::QuarterTurn);
+            let turned = job.grid(bar).turned();
+            *job.grid(bar) = turned;
+        }
+        let turned = dice.up_to(2) == 0;
+        let side = dice.between(12.0, 25.0);
+        let to = [
+            side,
+            if turned {
+                side
+            } else {
+                dice.between(8.0, 25.0)
+            },
+        ];
+        same(&mut job, square(to));
+        job.grid(bar).to(to);
+        let (columns, rows) = (1 + dice.up_to(4), 1 + dice.up_to(4));
+        if columns * rows < 2 {
+            continue;
+        }
+        let pieces = (columns * rows) as u32;
+        let cut = Move::Cut {
+            pieces,
+            length: None,
+            kerf: Mm::ZERO,
+            keep_rest: false,
+        };
+        job.allow.shortest = Mm(0.1);
+        job.allow.mark = Mm(0.001);
+        same(&mut job, cut);
+        let arrange = Arrange::Block {
+            columns: columns as u32,
+            rows: rows as u32,
+            turned,
+        };
+        same(&mut job, Move::Restack { arrange });
+        let piece = job.grid(bar).clone();
+        let lain = |row: usize, column: usize| match turned && (row + column) % 2 == 1 {
+            true => piece.turned(),
+            false => piece.clone(),
+        };
+        let row = |row: usize| {
+            let first = lain(row, 0);
+            (1..columns).fold(first, |all, column| all.beside(&lain(row, column)))
+        };
+        let first = row(0);
+        let mut block = (1..rows).fold(first, |all, above| all.under(&row(above)));
+        let what = format!("block {number}: {columns} x {rows}, turned: {turned}");
+        let held = |job: &Job, block: &Grid| {
+            let [w, t] = block.size();
+            let middle = [w / columns as f64 / 2.0, t / rows as f64 / 2.0];
+            // A line along a seam of the piece meets one of two layers.
+            if block.clear(middle[0], middle[1]) || !turned {
+                block.counts(&job.metal.bar, middle, &what);
+            }
+        };
+        held(&job, &block);
+        same(&mut job, weld());
+        let to = [dice.between(20.0, 60.0), dice.between(10.0, 40.0)];
+        same(&mut job, square(to));
+        block.to(to);
+        held(&job, &block);
+        assert_eq!(job.metal.bar.counts().exact, !turned, "{what}");
+        if !turned {
+            let off = dice.between(0.0, 3.0);
+            same(
+                &mut job,
+                Move::Grind {
+                    per_face: Mm(off),
+                    faces: Faces::Four,
+                },
+            );
+            block.off(off, off);
+            held(&job, &block);
+        }
+    }
+}
+
+// By hand: nine layers, plain outside. Four abreast show nine bands whatever their number; two high they
+// are 2 x 9 - 1. Turned by turns, a line through the first column meets the nine of one and one of the other,
+// which is of the steel that they meet in.
+#[test]
+fn like_bars_abreast_are_not_more_bands() {
+    let nine: Vec<StackPiece> = (0..9)
+        .map(|at| StackPiece {
+            steel: SteelId(at % 2),
+            thickness: Mm(3.0),
+        })
+        .collect();
+    let bar = Billet::new(&nine, Mm(27.0), Mm(400.0), steels());
+    let block = |columns, rows, turned| {
+        let cut = Move::Cut {
+            pieces: columns * rows,
+            length: None,
+            kerf: Mm(1.0),
+            keep_rest: false,
+        };
+        let arrange = Arrange::Block {
+            columns,
+            rows,
+            turned,
+        };
+        let weld = Move::Weld {
+            to: Sizes::default(),
+            scale: Fraction::ZERO,
+        };
+        let mut metal = bar.clone();
+        for made in [Move::Stack, weld, cut, Move::Restack { arrange }] {
+            metal = apply(&metal, &made, &allowances(), &Reading::default())
+                .unwrap()
+                .billet;
+        }
+        let counts = metal.counts();
+        (metal.bands(), counts.through, counts.across)
+    };
+    assert_eq!(block(4, 1, false), (9, 9, 1));
+    assert_eq!(block(2, 2, false), (17, 17, 1));
+    assert_eq!(block(2, 2, true), (9, 9, 9));
+    assert_eq!(block(4, 1, true), (17, 9, 17));
 }
 
 /// A plan of two bars: steps follow.

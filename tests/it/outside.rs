@@ -31,6 +31,7 @@ struct Stack {
     plain: [f64; 4],
     on_edge: bool,
     bent: bool,
+    /// Pieces of a block that a line through the thickness meets.
     blocks: u64,
 }
 
@@ -136,8 +137,10 @@ impl Stack {
         self.core[1] *= n;
         self.plain[TOP] *= n;
         self.plain[BOTTOM] *= n;
-        if self.on_edge || self.bent {
+        if self.bent {
             self.blocks *= u64::from(times);
+        }
+        if self.on_edge || self.bent {
             return;
         }
         let one = self.layers.clone();
@@ -214,12 +217,14 @@ impl Stack {
             Move::Restack { arrange } => match arrange {
                 Arrange::Pile => self.pile(pieces, false),
                 Arrange::Flipped => self.pile(pieces, true),
-                Arrange::Block { turned, .. } => {
-                    assert!(turned, "only turned blocks here");
+                Arrange::Block { turned, rows, .. } => {
+                    assert!(
+                        *turned && self.bent,
+                        "only turned blocks of bent pieces here"
+                    );
                     self.core[0] = to[0];
                     self.core[1] = to[1];
-                    self.bent = true;
-                    self.blocks *= u64::from(pieces);
+                    self.blocks *= u64::from(*rows);
                 }
             },
             Move::Fold { plies, .. } => self.pile(*plies, true),

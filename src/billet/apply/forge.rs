@@ -4,9 +4,7 @@ use super::faces::work_hot;
 use super::section::{Outside, hollow_at, thickness_for};
 use super::sizes::{Expect, any_size};
 use super::work::{Work, positive, refuse, share};
-use crate::billet::{
-    Bar, Billet, Dimension, Figure, Kind, Loss, Move, Refusal, Side, Sizes, Stand,
-};
+use crate::billet::{Bar, Billet, Dimension, Figure, Kind, Loss, Move, Refusal, Sizes};
 use crate::units::{Fraction, Mm, Mm3, bounds};
 
 /// Sizes closer than this are the same: well under what any caliper shows.
@@ -184,7 +182,7 @@ fn hot(work: &mut Work<'_>, outside: Outside, metal: Mm3) -> Result<(), Refusal>
 /// Lays the bar on its side. The sequence runs bottom to top, or spine to edge on edge.
 pub(super) fn quarter_turn(work: &mut Work<'_>) {
     let turned_open = work.was.bar.void.is_positive();
-    lay_on_side(&mut work.now.bar);
+    work.now.bar.lay_on_side();
     work.now.turns = (work.now.turns + 1) % 4;
     if turned_open {
         work.warn(
@@ -197,29 +195,8 @@ pub(super) fn quarter_turn(work: &mut Work<'_>) {
 /// A loose bar given a quarter-turn before it is laid on another.
 pub(super) fn turned(metal: &mut Billet) {
     let before = metal.outside_sizes();
-    lay_on_side(&mut metal.bar);
+    metal.bar.lay_on_side();
     metal.note(Move::QuarterTurn, before);
-}
-
-fn lay_on_side(bar: &mut Bar) {
-    std::mem::swap(&mut bar.width, &mut bar.thickness);
-    for on in &mut bar.frame {
-        on.side = match on.side {
-            Side::Top => Side::Edge,
-            Side::Edge => Side::Bottom,
-            Side::Bottom => Side::Spine,
-            Side::Spine => Side::Top,
-        };
-        lay_on_side(&mut on.bar);
-    }
-    match bar.core.stand {
-        Stand::Flat => bar.core.stand = Stand::OnEdge,
-        Stand::OnEdge => {
-            // The edge goes to the bottom, so what ran from spine to edge now runs top to bottom.
-            bar.core.stand = Stand::Flat;
-            bar.core.layers = bar.core.layers.mirrored();
-        }
-    }
 }
 
 /// Twists the bar: sizes stay, what the smith reads afterwards counts.

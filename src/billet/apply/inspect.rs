@@ -15,13 +15,7 @@ pub(super) fn inspect(work: &mut Work<'_>, expected: Option<u64>) -> Result<(), 
     #[expect(clippy::cast_precision_loss, reason = "compared to a few percent")]
     let off = |count: u64| (count as f64 / modelled.max(1) as f64 - 1.0).abs() > NEAR;
     if let Some(counted) = work.reading.bands {
-        let plain = work
-            .was
-            .bar
-            .core
-            .layers
-            .bands()
-            .saturating_mul(u128::from(work.was.bar.core.blocks));
+        let plain = work.was.bar.core.most_bands();
         #[expect(
             clippy::cast_precision_loss,
             reason = "a count by eye is far below 2^53"

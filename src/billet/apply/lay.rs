@@ -335,7 +335,7 @@ fn weld_on(work: &mut Work<'_>, side: Side, metal: &Billet) {
         Side::Top | Side::Bottom => bar.thickness += on.thickness,
     }
     let flat = |core: &crate::billet::Core| {
-        core.stand == Stand::Flat && core.figure == Figure::Flat && core.blocks == 1
+        core.stand == Stand::Flat && core.figure == Figure::Flat && core.blocks == [1; 2]
     };
     // A bar on a bent figure, or across the layers, is not a layer of the sequence.
     let free = if on.plain().is_some() {

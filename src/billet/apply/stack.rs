@@ -4,7 +4,7 @@ use super::cut::shorten;
 use super::section::{Outside, hollow_at, work_to};
 use super::sizes::{Expect, any_size};
 use super::work::{Work, amount, refuse};
-use crate::billet::{Arrange, Bar, Dimension, Figure, Loss, Refusal, Stand};
+use crate::billet::{Arrange, Bar, Core, Dimension, Figure, Loss, Refusal, Stand};
 use crate::units::{Mm, Mm3};
 
 const ALL: &[Dimension] = &[Dimension::Thickness, Dimension::Width, Dimension::Length];
@@ -121,9 +121,16 @@ fn pile(bar: &mut Bar, times: u32, flipped: bool) {
         } else {
             core.layers.repeat(u64::from(times))
         };
-    } else {
-        core.blocks = core.blocks.saturating_mul(u64::from(times));
+    } else if core.figure != Figure::Flat {
+        blocks(core, 1, times);
     }
+}
+
+/// More of the same, so many across the width and through the thickness.
+fn blocks(core: &mut Core, columns: u32, rows: u32) {
+    let [across, through] = &mut core.blocks;
+    *across = across.saturating_mul(u64::from(columns));
+    *through = through.saturating_mul(u64::from(rows));
 }
 
 /// One beside the other.
@@ -137,8 +144,8 @@ fn beside(bar: &mut Bar, times: u32) {
     let core = &mut bar.core;
     if core.stand == Stand::OnEdge && core.figure == Figure::Flat {
         core.layers = core.layers.repeat(u64::from(times));
-    } else {
-        core.blocks = core.blocks.saturating_mul(u64::from(times));
+    } else if core.figure != Figure::Flat {
+        blocks(core, times, 1);
     }
 }
 
@@ -170,12 +177,10 @@ fn block(bar: &mut Bar, columns: u32, rows: u32) {
     for on in &mut bar.frame {
         block(&mut on.bar, columns, rows);
     }
-    bar.core.figure = Figure::Block;
-    bar.core.blocks = bar
-        .core
-        .blocks
-        .saturating_mul(u64::from(columns))
-        .saturating_mul(u64::from(rows));
+    if bar.core.figure == Figure::Flat {
+        bar.core.figure = Figure::Block;
+    }
+    blocks(&mut bar.core, columns, rows);
 }
 
 /// What is read on a pile. One size alone says nothing of the metal: there may be gaps.

@@ -9,9 +9,8 @@ use super::say::Kind;
 use crate::billet::Allowances;
 use crate::physics::blade_volume::{self, bevel_factor, taper};
 use crate::physics::{Bevel, Blade, Bolster, OutOfRange, Range, Spread};
-use crate::plan::{self, Goal, Pattern};
+use crate::plan::{self, Goal, Need, Pattern, SPARE};
 use crate::planner::draft::{FORGING, Form};
-use crate::planner::forecast::{Need, SPARE};
 use crate::units::{Density, Fraction, Mm, Mm3};
 
 /// Restacks of a job that says nothing else.

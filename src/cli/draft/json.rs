@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use crate::billet::{Move, Stage};
 use crate::physics::Spread;
 use crate::plan::dry_run;
-use crate::plan::report::FORMAT;
+use crate::plan::report::{self, FORMAT};
 use crate::planner::draft::{Drafted, Offer, Outlook, Wish};
 
 /// No plan, and why.
@@ -69,6 +69,7 @@ fn plan(at: usize, offer: &Offer, seen: &Outlook) -> Value {
             "length_mm": tidy(offer.length.0),
         },
         "frame": frame(offer),
+        "blank": offer.blank.as_ref().map(report::blank),
         "heats": band(seen.heats),
         "minutes": band(seen.minutes),
         "enough": tidy(seen.enough.probability),

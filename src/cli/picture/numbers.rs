@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::job::{At, Job};
-use crate::billet::Kind;
+use crate::billet::{Counts, Kind};
 use crate::pattern::{Coming, LinesRange, View, foresee, straight, straighter};
 use crate::physics::Spread;
 use crate::session::{Sight, Subject};
@@ -24,6 +24,8 @@ pub(super) struct Figures {
     sight: Sight,
     forecast: bool,
     lines: Option<LinesRange>,
+    /// Bands along lines through the section; none of the blade.
+    counts: Option<Counts>,
 }
 
 /// One step to come that bends the lines.
@@ -59,6 +61,7 @@ impl Figures {
             sight,
             forecast: job.is_ahead(at),
             lines: job.lines(at, subject, sight, HANDS),
+            counts: (sight != Sight::Blade).then(|| subject.billet.counts()),
         }
     }
 
@@ -68,6 +71,10 @@ impl Figures {
             "{}: estimates, with their range over {HANDS} simulated hammer runs",
             self.head
         )];
+        out.extend(
+            self.counts
+                .map(|counts| format!("  bands: {}", counts.text())),
+        );
         let Some(lines) = &self.lines else {
             out.push("  no layers show here".to_owned());
             return out;
@@ -104,6 +111,11 @@ impl Figures {
             "after": self.step,
             "view": self.sight.word(),
             "forecast": self.forecast,
+            "bands": self.counts.map(|counts| json!({
+                "through": counts.through,
+                "across": counts.across,
+                "exact": counts.exact,
+            })),
             "lines": self.lines.as_ref().map(|lines| json!({
                 "bands_per_cm_along": band(lines.along),
                 "bands_per_cm_across": band(lines.across),

@@ -94,7 +94,7 @@ pub(crate) const GOAL: &[Field<Goal>] = &[
     ),
     must(
         "bands",
-        "Fewest and most bands wanted, counted as seen on an etched end (like faces that meet are one band).",
+        "Fewest and most bands wanted, counted as seen on an etched end, along the line through it that meets most of them (like faces that meet are one band).",
         |goal| Slot::Range([&mut goal.bands_least, &mut goal.bands_most]),
     ),
     said("knives", "Knives from this billet. Default 1.", |goal| {

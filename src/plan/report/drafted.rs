@@ -76,6 +76,35 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
     ),
     ("plans[].frame[].thickness_mm", "mm", "its thickness"),
     (
+        "plans[].blank.pieces",
+        "whole number",
+        "how many blanks are forged; `blank` is null where the blade is ground from the bar",
+    ),
+    (
+        "plans[].blank.length_mm",
+        "mm",
+        "length of one as it is cut",
+    ),
+    ("plans[].blank.width_mm", "mm", "its width"),
+    ("plans[].blank.thickness_mm", "mm", "its thickness"),
+    ("plans[].blank.volume_mm3", "mm3", "metal in one"),
+    (
+        "plans[].blank.takes_mm",
+        "mm",
+        "length of the same bar that the knife takes, an estimate: the best",
+    ),
+    ("plans[].blank.takes_low_mm", "mm", "the least"),
+    (
+        "plans[].blank.takes_high_mm",
+        "mm",
+        "the most, with what goes wrong at the anvil",
+    ),
+    (
+        "plans[].blank.over_mm3",
+        "mm3",
+        "metal over the most; below zero where it may be short",
+    ),
+    (
         "plans[].heats",
         "range",
         "trips to the fire: an estimate with `low`, `best` and `high`, nine in ten lie in it",

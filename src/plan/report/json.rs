@@ -4,7 +4,7 @@ use serde_json::{Number, Value};
 
 use super::keys::documented;
 use crate::billet::{Bar, Billet, Kind, Loss, LossEntry, Side, Stage};
-use crate::plan::{Checked, Diagnostic, Level, Pattern, Plan, Row, Step};
+use crate::plan::{Blank, Checked, Diagnostic, Level, Pattern, Plan, Row, Step, bands_by_scale};
 use crate::units::{Mm, Units};
 
 /// Number of the format of every `--json`; it rises when a key changes its meaning or goes away. 2: `harden_mark`
@@ -36,6 +36,40 @@ documented! {
         steps: Vec<StepKeys>,
         /// the metal at the end of the walk
         totals: Option<Totals>,
+        /// bands at the end as scale eats more or less of the outside than the plan says; null where that makes no odds
+        bands_by_scale: Option<BandRange>,
+        /// the blank that the plan cuts, beside what the knife takes; null where nothing is forged to shape
+        blank: Option<BlankKeys>,
+    }
+
+    /// Bands at the end, an estimate.
+    struct BandRange {
+        /// fewest
+        low: Option<Number>,
+        /// most
+        high: Option<Number>,
+    }
+
+    /// A blank of a plan that forges to shape.
+    struct BlankKeys {
+        /// how many the plan cuts
+        pieces: u32,
+        /// length of one as it is cut
+        length_mm: f64,
+        /// its width
+        width_mm: f64,
+        /// its thickness
+        thickness_mm: f64,
+        /// metal in one
+        volume_mm3: f64,
+        /// length of the same bar that the knife takes, an estimate: the best
+        takes_mm: f64,
+        /// the least
+        takes_low_mm: f64,
+        /// the most, with what goes wrong at the anvil
+        takes_high_mm: f64,
+        /// metal over the most; below zero where it may be short
+        over_mm3: f64,
     }
 
     /// What was found.
@@ -152,8 +186,14 @@ documented! {
         mass_g: Option<f64>,
         /// pieces of the first stack times every restack and fold
         nominal: Option<Number>,
-        /// bands to the eye: like faces merged, ground-off bands gone
+        /// bands to the eye, along the line that meets most of them: like faces merged, ground-off bands gone
         bands: Option<Number>,
+        /// bands along a line through the thickness, all bars of the section counted
+        bands_through: Option<Number>,
+        /// bands along a line across the width
+        bands_across: Option<Number>,
+        /// true where layers lie straight; false where these two are estimates, of bent layers as they lay before
+        bands_exact: Option<bool>,
         /// metal kept aside so far
         stock_mm3: Option<f64>,
     }
@@ -195,6 +235,7 @@ pub fn json(checked: &Checked) -> Value {
     let plan = checked.plan.as_ref();
     let rows = checked.walk.as_ref().map(|walk| walk.rows.as_slice());
     let rows = rows.unwrap_or_default();
+    let walked_plan = plan.zip(checked.walk.as_ref());
     let steps = plan.map_or(&[][..], |plan| &plan.steps);
     let walked = rows.iter().map(Some).chain(std::iter::repeat(None));
     let review = Review {
@@ -211,8 +252,39 @@ pub fn json(checked: &Checked) -> Value {
             .map(|(at, (own, row))| step(at, own, row))
             .collect(),
         totals: rows.last().map(|row| sums(&row.billet)),
+        bands_by_scale: walked_plan
+            .and_then(|(plan, walk)| bands_by_scale(plan, walk))
+            .map(|(low, high)| BandRange {
+                low: whole(low),
+                high: whole(high),
+            }),
+        blank: walked_plan
+            .and_then(|(plan, walk)| Blank::of(plan, walk))
+            .map(|blank| blank_keys(&blank)),
     };
     serde_json::to_value(review).unwrap_or_default()
+}
+
+/// A blank, beside what its knife takes.
+#[must_use]
+pub fn blank(blank: &Blank) -> Value {
+    serde_json::to_value(blank_keys(blank)).unwrap_or_default()
+}
+
+fn blank_keys(blank: &Blank) -> BlankKeys {
+    let [length, width, thickness] = blank.cut.map(|size| mm(size.0));
+    let takes = blank.length();
+    BlankKeys {
+        pieces: blank.pieces,
+        length_mm: length,
+        width_mm: width,
+        thickness_mm: thickness,
+        volume_mm3: mm3(blank.has.0),
+        takes_mm: mm(takes.best),
+        takes_low_mm: mm(takes.low),
+        takes_high_mm: mm(takes.high),
+        over_mm3: mm3(blank.over().0),
+    }
 }
 
 fn finding(found: &Diagnostic) -> Finding {
@@ -285,6 +357,7 @@ pub fn billet(billet: &Billet) -> Value {
 fn metal(billet: &Billet) -> Metal {
     let bar = (billet.stage < Stage::Forged).then_some(&billet.bar);
     let length = |of: &dyn Fn(&Bar) -> Mm| bar.map(|bar| mm(of(bar).0));
+    let counts = billet.counts();
     let plain = |side: Side| length(&|bar| bar.frame_on(side));
     Metal {
         stage: Some(billet.stage),
@@ -301,6 +374,9 @@ fn metal(billet: &Billet) -> Metal {
         mass_g: Some(rounded(billet.mass().0, 1e3)),
         nominal: whole(billet.nominal),
         bands: whole(billet.bands()),
+        bands_through: whole(counts.through),
+        bands_across: whole(counts.across),
+        bands_exact: Some(counts.exact),
         stock_mm3: Some(mm3(billet.stock_volume().0)),
     }
 }

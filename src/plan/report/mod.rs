@@ -12,7 +12,7 @@ mod shopped;
 mod table;
 
 pub use drafted::DRAFT_FIELDS;
-pub use json::{FORMAT, billet, json, losses, totals};
+pub use json::{FORMAT, billet, blank, json, losses, totals};
 pub use page::{STATUS_FIELDS, json_page};
 pub use recorded::RECORD_FIELDS;
 pub use sheet::sheet;

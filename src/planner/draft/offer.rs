@@ -6,7 +6,7 @@ use super::front::Score;
 use super::grid::Grid;
 use super::search::Found;
 use crate::billet::{Billet, Kind, Move};
-use crate::plan::{Level, Plan, check, dry_run};
+use crate::plan::{Blank, Level, Plan, check, dry_run};
 use crate::planner::steel::{CutLine, steel_to_buy};
 use crate::planner::write;
 use crate::units::{Fraction, Grams, Mm};
@@ -31,6 +31,8 @@ pub struct Offer {
     pub stack: (Mm, Mm),
     /// Length of the first stack.
     pub length: Mm,
+    /// The blank that is forged, beside what its knife takes; none where the blade is ground from the bar.
+    pub blank: Option<Blank>,
     /// Steel to buy.
     pub cuts: Vec<CutLine>,
     /// Its mass.
@@ -177,6 +179,7 @@ fn offer(
             grid.wish.goal.volume().mass(last.density()).0 * f64::from(grid.wish.goal.knives)
                 / steel.0,
         ),
+        blank: Blank::of(&plan, &walk),
         cuts,
         steel,
         heats: composed.heats,

@@ -2,9 +2,7 @@
 
 use super::limit::Limit;
 use super::wish::Wish;
-use crate::plan::Pattern;
-use crate::plan::{PROFILE, SKIN};
-use crate::planner::forecast::Need;
+use crate::plan::{Need, PROFILE, Pattern, SKIN};
 use crate::units::{Fraction, Mm, Units};
 
 /// Lost to scale while a blank is forged to shape, normalised and annealed: four parts at 1 % and
@@ -149,10 +147,10 @@ impl Shape {
         }
     }
 
-    /// How many times the bands of the last pile the figure shows.
+    /// How many times the bands of the last pile a line through the figure meets: a block is two high.
     pub(super) fn multiplies(&self) -> u64 {
         match self.figure {
-            Figure::Turned { .. } => 4,
+            Figure::Turned { .. } => 2,
             _ => 1,
         }
     }

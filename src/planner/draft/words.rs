@@ -159,6 +159,13 @@ impl Offer {
                 self.frame_words().unwrap_or_else(|| "none".to_owned()),
             ),
             head(
+                "blank",
+                match &self.blank {
+                    Some(blank) => blank.text(units).replace("\n  ", "; "),
+                    None => "the blade is ground from the bar".to_owned(),
+                },
+            ),
+            head(
                 "takes",
                 format!(
                     "~{}, ~{} of work over {}; nine in ten lie in the brackets",

@@ -1,8 +1,8 @@
 //! Is it enough for this blade?
 
 use super::band::percent;
-use super::need::Need;
 use crate::physics::Spread;
+use crate::plan::Need;
 use crate::planner::chance::quantile;
 use crate::units::{Density, Grams, Units};
 

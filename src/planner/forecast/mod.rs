@@ -7,10 +7,8 @@
 //! the same answer.
 
 mod band;
-mod blank;
 mod edge;
 mod enough;
-mod need;
 mod smith;
 mod start;
 
@@ -18,15 +16,13 @@ mod start;
 mod tests;
 
 pub use band::percent;
-pub use blank::Blank;
 pub use edge::Edge;
 pub use enough::Enough;
-pub use need::{Need, SPARE, is_forged};
 pub use start::{Origin, Start};
 
-use crate::billet::{Billet, Deforms, Kind, Move, Reading, Stage};
+use crate::billet::{Billet, Deforms, Kind, Loses, Move, Reading, Stage};
 use crate::physics::Spread;
-use crate::plan::{Plan, Step, StepId};
+use crate::plan::{Need, Plan, Step, StepId};
 use crate::planner::chance::Chance;
 use crate::planner::learn::{Lessons, least_minutes, times};
 use crate::session::make_move;
@@ -174,7 +170,7 @@ impl Run<'_> {
         let allow = self.plan.allowances();
         let smith = self.trade.smith(chance);
         let mut billet = start.origin.drawn(chance);
-        let (mut heats, mut minutes) = (0.0, 0.0);
+        let (mut heats, mut minutes, mut trips) = (0.0, 0.0, 0.0);
         let mut today = None;
         let mut holds = true;
         let spare = |billet: &Billet| self.need.spare(billet).mass(billet.density()).0;
@@ -205,7 +201,11 @@ impl Run<'_> {
                 column.note_time(spent);
                 continue;
             }
-            let changed = smith.makes(chance, &step.made, welded);
+            trips += spent.0 / f64::from(billet.pieces.max(1));
+            let changed = smith.makes(chance, &step.made, welded, (&billet.bar, trips));
+            if matches!(kind.row().loses, Loses::Draw | Loses::Crush | Loses::Forge) {
+                trips = 0.0;
+            }
             let wanted = changed.as_ref().unwrap_or(&step.made);
             let made = make_move(&allow, wanted, &billet, &Reading::default());
             let good = made.drift.is_none() && long_enough(&step.made, &made.billet);

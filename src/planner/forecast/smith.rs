@@ -1,7 +1,8 @@
 //! One smith that the lessons allow: drawn once for a sample, then every step varies about it.
 
-use crate::billet::{Kind, Loses, Move, Sizes};
+use crate::billet::{Bar, Kind, Loses, Move, Sizes};
 use crate::planner::chance::Chance;
+use crate::planner::eaten::over_plan;
 use crate::planner::learn::{Lessons, Topic, Work};
 use crate::units::{Fraction, Mm};
 
@@ -9,9 +10,8 @@ use crate::units::{Fraction, Mm};
 /// is the usual word; common practice, no source.
 const THICKNESS: f64 = 0.2;
 const WIDTH: f64 = 0.3;
-/// How a loss to scale differs from the share that the plan has, whoever works: scale comes off the outside,
-/// so a thin bar loses more of itself than a thick one at the same heats. One deviation, as a logarithm.
-const FORM: f64 = 0.35;
+/// How a loss to scale differs from step to step, whoever works. One deviation, as a logarithm.
+const FORM: f64 = 0.4;
 /// What one cut differs from its kerf, mm.
 const KERF: f64 = 0.2;
 /// How a heat treatment's scale differs from the plan's figure, as a part of it.
@@ -45,6 +45,8 @@ pub(super) struct Smith<'t> {
     losses: Vec<f64>,
     heats: Vec<f64>,
     minutes: Vec<f64>,
+    /// How far this smith's losses follow the outside and the trips, and not the plan's share: 0 to 1.
+    outside: f64,
 }
 
 impl<'l> Trade<'l> {
@@ -73,6 +75,7 @@ impl<'l> Trade<'l> {
             losses: factors.map(|(value, (of, _))| value / of).collect(),
             heats: drawn.heats,
             minutes: drawn.minutes,
+            outside: chance.share(),
             trade: self,
         }
     }
@@ -87,22 +90,33 @@ impl Smith<'_> {
         chance.around(mean, scatter).max(0.0)
     }
 
-    fn loss(&self, chance: &mut Chance, planned: Fraction, work: Work) -> Fraction {
+    /// `over` is the logarithm of what the outside would lose over the plan's share. What was learnt holds for
+    /// steps like those that it was learnt from.
+    fn loss(&self, chance: &mut Chance, planned: Fraction, work: Work, over: f64) -> Fraction {
         if planned.0 <= 0.0 {
             return planned;
         }
-        let form = chance.around(0.0, FORM).exp();
+        let form = self.outside * (over - self.trade.lessons.over_plan());
+        let form = chance.around(form, FORM).exp();
         let log = -(1.0 - planned.0).ln() * self.factor(chance, Topic::Scale(work)) * form;
         Fraction((1.0 - (-log).exp()).clamp(0.0, 0.9))
     }
 
-    /// The move as this smith makes it this time. `welded` says that a draw follows a weld.
-    /// `None` when nothing about it varies.
-    pub(super) fn makes(&self, chance: &mut Chance, made: &Move, welded: bool) -> Option<Move> {
+    /// The move as this smith makes it this time, of a bar that has been to the fire so often since it last
+    /// lost. `welded` says that a draw follows a weld. `None` when nothing about it varies.
+    pub(super) fn makes(
+        &self,
+        chance: &mut Chance,
+        made: &Move,
+        welded: bool,
+        (bar, trips): (&Bar, f64),
+    ) -> Option<Move> {
         let mut made = made.clone();
         let scaled = |work: Work, chance: &mut Chance, made: &mut Move| {
+            let to = made.target().filter(|_| work != Work::Forge);
             if let Some(scale) = made.scale_mut() {
-                *scale = self.loss(chance, *scale, work);
+                let over = to.map_or(0.0, |to| over_plan(bar, &to, trips, scale.0));
+                *scale = self.loss(chance, *scale, work, over);
             }
         };
         match made.kind().row().loses {

@@ -58,6 +58,7 @@ pub struct Learned {
 pub struct Lessons {
     all: BTreeMap<Topic, Learned>,
     groups: BTreeMap<Cluster, Group>,
+    over_plan: f64,
 }
 
 /// One shop that the lessons allow, in each topic's inner space.
@@ -110,7 +111,26 @@ pub fn learn(sessions: &[&Session], book: &ShopBook, plan: Option<&Plan>) -> Les
         }
         groups.insert(cluster, group);
     }
-    Lessons { all, groups }
+    let over_plan = over_plan(&seen, all.get(&Topic::Scale(Work::WeldAndDraw)));
+    Lessons {
+        all,
+        groups,
+        over_plan,
+    }
+}
+
+/// What the outside would lose over the plan's share at the work that the losses were learnt from, in the mean
+/// and as far as they were learnt: the logarithm.
+fn over_plan(seen: &[Sight], scale: Option<&Learned>) -> f64 {
+    let all: Vec<f64> = seen.iter().filter_map(|sight| sight.over).collect();
+    let Some(scale) = scale.filter(|_| !all.is_empty()) else {
+        return 0.0;
+    };
+    let before = inside(Space::Loss, scale.prior.value, scale.prior.sd);
+    let learnt = 1.0 - (scale.inner.sd / before.sd).powi(2).min(1.0);
+    #[expect(clippy::cast_precision_loss, reason = "some hundred steps")]
+    let mean = all.iter().sum::<f64>() / all.len() as f64;
+    learnt * mean
 }
 
 /// The cluster that a sight teaches; trims and grinds that were read teach both kinds of loss.
@@ -236,6 +256,12 @@ impl Lessons {
     pub fn told(&self) -> impl Iterator<Item = &Learned> {
         self.all()
             .filter(|one| one.from_n > 0 || one.pinned.is_some() || !one.left_out.is_empty())
+    }
+
+    /// What the outside would lose over the plan's share at the work that the losses were learnt from: the
+    /// logarithm, nothing where nothing was learnt.
+    pub(crate) fn over_plan(&self) -> f64 {
+        self.over_plan
     }
 
     /// Draws one shop.

@@ -6,6 +6,7 @@ use super::topic::{Topic, Work, least_minutes, times};
 use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
 use crate::physics::spread_coefficient;
 use crate::plan::{Plan, StepId};
+use crate::planner::eaten::over_plan;
 use crate::planner::known::{Known, Seen};
 use crate::session::{Done, Session};
 use crate::units::{Mm, Stamp};
@@ -33,6 +34,8 @@ pub(super) struct Sight {
     pub(super) error: f64,
     /// How often the scatter of each topic is in it, squared and added.
     pub(super) scatter: Vec<(Topic, f64)>,
+    /// What the outside would have lost over the plan's share, as a logarithm; of scale whose trips were logged.
+    pub(super) over: Option<f64>,
     /// When.
     pub(super) at: Stamp,
     /// At which step.
@@ -73,6 +76,10 @@ struct Run {
     /// Plan's share of the parts, which the difference of logs already holds.
     planned: f64,
     heats: f64,
+    /// Trips of one piece since it was last drawn.
+    trips: f64,
+    /// For each draw, what the outside would lose over the plan's share.
+    over: Vec<f64>,
     logged: bool,
     welded: bool,
     /// False when something happened that cannot be followed.
@@ -88,6 +95,8 @@ impl Run {
             scatter: Vec::new(),
             planned: 0.0,
             heats: 0.0,
+            trips: 0.0,
+            over: Vec::new(),
             logged: true,
             welded: false,
             good: true,
@@ -113,12 +122,12 @@ impl Run {
                 } else {
                     Work::Draw
                 };
-                self.hot(done, Some(work));
+                self.hot(done, before, Some(work));
             }
-            Loses::Crush => self.hot(done, Some(Work::Crush)),
-            Loses::Forge => self.hot(done, Some(Work::Forge)),
+            Loses::Crush => self.hot(done, before, Some(Work::Crush)),
+            Loses::Forge => self.hot(done, before, Some(Work::Forge)),
             // Their loss is counted with the draw behind them.
-            Loses::Weld => self.hot(done, None),
+            Loses::Weld => self.hot(done, before, None),
             Loses::Piles => {
                 self.welded = true;
                 self.log -= lost;
@@ -168,10 +177,19 @@ impl Run {
         }
     }
 
-    fn hot(&mut self, done: &Done, work: Option<Work>) {
+    fn hot(&mut self, done: &Done, before: &Billet, work: Option<Work>) {
         self.heats += f64::from(done.heats);
+        self.trips += f64::from(done.heats) / f64::from(before.pieces.max(1));
         self.logged &= done.heats > 0;
         if let Some(work) = work {
+            let trips = std::mem::take(&mut self.trips);
+            let share = done.step.made.clone().scale_mut().map(|share| share.0);
+            if let (Some(to), Some(share)) = (done.step.made.target(), share)
+                && work != Work::Forge
+                && trips > 0.0
+            {
+                self.over.push(over_plan(&before.bar, &to, trips, share));
+            }
             self.parts.push((Topic::Scale(work), 1.0));
             self.scatter.push((Topic::Scale(work), 1.0));
         }
@@ -199,6 +217,7 @@ impl Run {
             value,
             error: self.known.hypot(new.volume),
             scatter: self.scatter.clone(),
+            over: mean(&self.over),
             at: done.ended,
             step: done.step.id.clone(),
         };
@@ -225,6 +244,12 @@ impl Run {
     }
 }
 
+fn mean(all: &[f64]) -> Option<f64> {
+    #[expect(clippy::cast_precision_loss, reason = "a few draws")]
+    let count = all.len() as f64;
+    (!all.is_empty()).then(|| all.iter().sum::<f64>() / count)
+}
+
 fn sizes(session: &Session, done: &Done, before: &Billet, old: Known, out: &mut Vec<Sight>) {
     let seen = Seen::of(done);
     let after = &done.made.billet.bar;
@@ -235,6 +260,7 @@ fn sizes(session: &Session, done: &Done, before: &Billet, old: Known, out: &mut 
             value,
             error,
             scatter: vec![(topic, scatter)],
+            over: None,
             at: done.ended,
             step: done.step.id.clone(),
         });
@@ -300,6 +326,7 @@ fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Sight>) 
             value,
             error,
             scatter: vec![(topic, 1.0)],
+            over: None,
             at: done.ended,
             step: done.step.id.clone(),
         });

@@ -137,7 +137,7 @@ impl Topic {
     }
 
     /// What is believed before anything is seen: the plan's own figures where it has them, else
-    /// common practice without a source. The deviations are a third wider than the trade's own words would
+    /// common practice without a source. The deviations are half as wide again than the trade's own words would
     /// have them, so that smiths two deviations off are not ruled out (`planner::coverage`).
     #[must_use]
     pub fn prior(self, plan: Option<&Plan>) -> Prior {
@@ -160,7 +160,7 @@ impl Topic {
         match self {
             Self::ScalePerHeat => book(0.006, 0.004, 0.002),
             Self::Scale(Work::Forge) => book(0.01, 0.008, 0.004),
-            Self::Scale(_) => of_plan(allow.map(|allow| allow.scale.0), 0.04, 0.02, 0.01),
+            Self::Scale(_) => of_plan(allow.map(|allow| allow.scale.0), 0.04, 0.025, 0.01),
             Self::Spread => book(1.0, 0.25, 0.02),
             Self::Heats(_) => book(1.0, 0.45, 0.2),
             Self::Minutes(kind) => {
@@ -169,15 +169,15 @@ impl Topic {
                     .filter(|_| is_worked(kind))
                     .map_or(1.0, Machine::pace);
                 let minutes = kind.row().minutes * pace;
-                book(minutes, 0.65 * minutes, 0.35)
+                book(minutes, 0.85 * minutes, 0.35)
             }
             Self::Trim => {
                 let own = allow.map(|allow| allow.trim.0);
-                of_plan(own, 10.0, own.unwrap_or(10.0).max(5.0) * 0.4, 2.5)
+                of_plan(own, 10.0, own.unwrap_or(10.0).max(5.0) * 0.45, 2.5)
             }
             Self::Grind => {
                 let own = allow.map(|allow| allow.grind.0);
-                of_plan(own, 0.5, own.unwrap_or(0.5).max(0.2) * 0.4, 0.08)
+                of_plan(own, 0.5, own.unwrap_or(0.5).max(0.2) * 0.6, 0.08)
             }
         }
     }

@@ -1,8 +1,7 @@
 //! The steps to come, run on the metal there is.
 
 use crate::billet::{Billet, Kind, Reading, Refusal, apply};
-use crate::plan::{Plan, Row, StepId};
-use crate::planner::forecast::Need;
+use crate::plan::{Need, Plan, Row, StepId};
 use crate::session::make_move;
 use crate::units::Mm3;
 

@@ -5,8 +5,8 @@ use super::{
     ALIKE, BLADE_STEP, Cost, FAIR, MOST, SHORTEST_BLADE, WayKind, WayOut, changes, cost, edit,
 };
 use crate::billet::{Billet, Kind, Stage};
-use crate::plan::{Plan, Row, dry_run, read};
-use crate::planner::forecast::{Forecast, Need, SAMPLES, SEED, Start, forecast};
+use crate::plan::{Need, Plan, Row, dry_run, read};
+use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast};
 use crate::planner::learn::Lessons;
 use crate::planner::write;
 use crate::units::{Grams, Mm, Units};

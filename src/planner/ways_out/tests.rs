@@ -1,8 +1,8 @@
 use super::{Course, Trouble, WayKind, WayOut, after_failed_weld, changes, troubles, ways_out};
 use crate::billet::{Dimension, Kind};
 use crate::journal::{Entry, Event};
-use crate::plan::{StepId, dry_run, read};
-use crate::planner::forecast::{Forecast, Need, SAMPLES, SEED, Start, forecast};
+use crate::plan::{Need, StepId, dry_run, read};
+use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast};
 use crate::planner::learn::{Lessons, ShopBook, learn};
 use crate::session::Session;
 use crate::units::{Mm, Stamp};

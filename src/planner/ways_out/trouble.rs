@@ -2,8 +2,8 @@
 
 use super::course::{Course, has_bands};
 use crate::billet::{Kind, Refusal};
-use crate::plan::{Plan, StepId};
-use crate::planner::forecast::{Need, Start};
+use crate::plan::{Need, Plan, StepId};
+use crate::planner::forecast::Start;
 use crate::units::{Grams, Mm, Units, show};
 
 /// One trouble.

@@ -158,8 +158,10 @@ pub(super) fn lie(billet: &Billet) -> (&'static str, &'static str) {
         2 => "face 3 up",
         _ => "face 4 up",
     };
-    let how = match (billet.stage, billet.bar.core.figure, billet.bar.core.stand) {
+    let core = &billet.bar.core;
+    let how = match (billet.stage, core.figure, core.stand) {
         (Stage::Loose | Stage::Pile, _, _) => "loose pile",
+        (_, Figure::Crushed, _) if core.blocks != [1; 2] => "block, turned",
         (_, Figure::Crushed, _) => "layers bent to W",
         (_, Figure::Block, _) => "block, turned",
         (_, Figure::Twisted, _) => "twisted",

@@ -36,10 +36,13 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
         Sight::Blade => how.to_owned(),
         _ => format!("{up}, {how}"),
     };
-    let bands = show::count(billet.bands());
+    let bands = match glance.sight {
+        Sight::End => billet.counts().text(),
+        _ => show::counted(show::count(billet.bands()), "band"),
+    };
     let mut out = vec![(
         Meaning::Measured,
-        format!("{size} {dot} {bands} bands {dot} {lies}"),
+        format!("{size} {dot} {lies} {dot} {bands}"),
     )];
     match model.lines(place, glance.sight) {
         Some(lines) => out.extend(run(&lines, glance.sight).map(|line| (Meaning::Text, line))),

@@ -536,6 +536,37 @@ fn sources_lists_every_law_and_its_checks() {
     assert_eq!(found["checks"].as_u64().unwrap(), sum);
     assert!(sum >= 150 && found["published"].as_u64().unwrap() >= 60);
     assert!(found["scripted"].as_u64().unwrap() >= 10);
+    // The papers say the same: 149 figures published and read, 73 from memory, ...
+    let first = out.lines().next().unwrap();
+    let counts: Vec<&str> = first
+        .split(|c: char| !c.is_ascii_digit())
+        .filter(|word| !word.is_empty())
+        .collect();
+    let [_, all, read, memory, computed, scripted, practice] = counts[..] else {
+        panic!("{first}");
+    };
+    let root = env!("CARGO_MANIFEST_DIR");
+    let paper = |name: &str| {
+        let text = std::fs::read_to_string(format!("{root}/{name}")).unwrap();
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let front = format!(
+        "the {all} checks of the laws by what they stand on: {read} figures published and read, {memory} from memory, \
+         {computed} computed by a reference or by hand, {practice} common practice"
+    );
+    assert!(
+        paper("README.md").contains(&front),
+        "README.md wants: {front}"
+    );
+    let house = paper("DEVELOPERS.md");
+    for row in [
+        format!("| published and read | {read} |"),
+        format!("| from memory | {memory} |"),
+        format!("| computed | {computed} | {scripted} by"),
+        format!("| common practice | {practice} |"),
+    ] {
+        assert!(house.contains(&row), "DEVELOPERS.md wants: {row}");
+    }
     let one: Value =
         serde_json::from_str(&run(&["sources", "--law", "section", "--json"]).1).unwrap();
     assert_eq!(one["laws"].as_array().unwrap().len(), 1);

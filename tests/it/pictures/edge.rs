@@ -297,5 +297,9 @@ fn a_core_in_forged_bevels_shows_lower_in_forecast_and_picture() {
         told.left.best < line && line - told.left.best < 2.5,
         "{line} {told:?}"
     );
-    assert!((told.left.high - line).abs() < 0.6, "{line} {told:?}");
+    // A smith may lose half as much as planned, so the range ends over the plan's own line, and not by much.
+    assert!(
+        line < told.left.high && told.left.high - line < 1.2,
+        "{line} {told:?}"
+    );
 }

@@ -21,6 +21,7 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("flow-stress.shida-mpa", shida_mpa),
         ("flow-stress.rate-exponent", rate_exponent),
         ("flow-stress.high-mpa", high_mpa),
+        ("flow-stress.mpa", mpa),
         ("spittel.mpa", spittel_mpa),
         ("spittel.shida-over-it", shida_over_spittel),
         ("draw-out.coefficient", coefficient),
@@ -88,6 +89,17 @@ fn high_mpa(input: &Input<'_>) -> Given {
     Ok(say(flow_stress(&input.metal()?, working(input)?))?
         .high
         .into())
+}
+
+/// Either end of the range, or the best.
+fn mpa(input: &Input<'_>) -> Given {
+    let stress = say(flow_stress(&input.metal()?, working(input)?))?;
+    Ok(match input.word_or("end", "best")? {
+        "low" => stress.low,
+        "high" => stress.high,
+        _ => stress.best,
+    }
+    .into())
 }
 
 fn spittel_mpa(input: &Input<'_>) -> Given {

@@ -3,9 +3,9 @@
 //! Forging keeps volume: what the blank has over the forged knife goes to the grinder.
 
 use super::need::{Need, SPARE, is_forged};
+use super::{Plan, Walk};
 use crate::billet::{Kind, Move};
 use crate::physics::Spread;
-use crate::plan::{Plan, Walk};
 use crate::units::{Mm, Mm3, Units};
 
 /// One blank of a plan that forges to shape.
@@ -64,14 +64,14 @@ impl Blank {
         self.has - Mm3(self.takes.high)
     }
 
-    /// In a sentence or two, a line each.
+    /// In a sentence or two, a line each: `2 of 125 x 45 x 5 mm, 28.1 cm3 each; the knife takes ...`
     #[must_use]
     pub fn text(&self, units: Units) -> String {
         let [length, width, thickness] = self.cut;
         let (needs, takes) = (self.length(), self.takes);
         let coarse = |length: f64| units.rounded(Mm(length));
         let mut out = format!(
-            "blank: {} of {} x {} x {}, {} each; the knife takes ~{} ({} to {}) of this bar",
+            "{} of {} x {} x {}, {} each; the knife takes ~{} ({} to {}) of this bar",
             self.pieces,
             units.length_bare(length),
             units.length_bare(width),
@@ -108,7 +108,7 @@ mod tests {
     // heats at 0.5 % keep 0.96059 of the blank: 23.80 cm3, 105.8 mm of 45 x 5; a quarter over is 132.2 mm.
     #[test]
     fn a_blank_is_as_long_as_its_knife_takes() {
-        let text = include_str!("../../../plans/kitchen-pair.toml");
+        let text = include_str!("../../plans/kitchen-pair.toml");
         let long = text.replace("length = 125\nkeep = true", "length = 260");
         let (plan, _) = read(&long).unwrap();
         let walk = dry_run(&plan, 0, &plan.first_billet());
@@ -125,7 +125,7 @@ mod tests {
 
     #[test]
     fn a_blank_so_long_has_nothing_over() {
-        let text = include_str!("../../../plans/kitchen-pair.toml");
+        let text = include_str!("../../plans/kitchen-pair.toml");
         let (plan, _) = read(text).unwrap();
         let walk = dry_run(&plan, 0, &plan.first_billet());
         let blank = Blank::of(&plan, &walk).unwrap();
@@ -136,7 +136,7 @@ mod tests {
 
     #[test]
     fn a_knife_ground_from_the_bar_has_no_forged_blank() {
-        let text = include_str!("../../../plans/raindrop-belt-knife.toml");
+        let text = include_str!("../../plans/raindrop-belt-knife.toml");
         let (plan, _) = read(text).unwrap();
         let walk = dry_run(&plan, 0, &plan.first_billet());
         assert_eq!(Blank::of(&plan, &walk), None);

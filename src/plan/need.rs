@@ -1,8 +1,8 @@
 //! How much metal one knife takes before it is ground, and what bar it fits in.
 
+use super::{Goal, Plan, SKIN};
 use crate::billet::{Billet, Kind, Part, Stage};
 use crate::physics::Spread;
-use crate::plan::{Goal, Plan, SKIN};
 use crate::units::{Mm, Mm3};
 
 /// Metal over what a blank needs, against what goes wrong at the anvil: up to a draft's own and a little
@@ -38,8 +38,8 @@ impl Need {
     /// the volume with a skin over it is what counts. Otherwise the knife must lie inside the bar.
     ///
     /// ```
-    /// use anvilside::planner::forecast::Need;
-    /// let text = include_str!("../../../plans/kitchen-pair.toml");
+    /// use anvilside::plan::Need;
+    /// let text = include_str!("../../plans/kitchen-pair.toml");
     /// let (plan, _) = anvilside::plan::read(text).unwrap();
     /// let need = Need::of(&plan);
     /// // The blade with its skin, 211 x 47 mm, spine 3.8 to 2.0, edge 1.5: a mean thickness of 1.7175
@@ -159,7 +159,7 @@ mod tests {
     use crate::units::Mm;
 
     fn plan() -> crate::plan::Plan {
-        read(include_str!("../../../plans/kitchen-pair.toml"))
+        read(include_str!("../../plans/kitchen-pair.toml"))
             .unwrap()
             .0
     }

@@ -118,8 +118,8 @@ impl Core {
 
 impl Bar {
     fn is_straight(&self) -> bool {
-        let bars = self.frame.iter();
-        self.core.figure == Figure::Flat && bars.fold(true, |all, on| all && on.bar.is_straight())
+        let mut bars = self.frame.iter();
+        self.core.figure == Figure::Flat && bars.all(|on| on.bar.is_straight())
     }
 
     /// Bands that a line through the middle of the core meets, all bars of the section counted.

@@ -186,6 +186,47 @@ fn what_is_no_plan_is_refused_at_once() {
     }
 }
 
+/// Five hundred steps on five thousand pieces, which does not come out: what is to come and the ways out of
+/// it are found in bounded time. Of the processor's own count, whatever else the machine does.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_largest_plan_is_foreseen_in_bounded_time() {
+    use anvilside::planner::foresight::{Outlook, foresee};
+    let text = crate::common::plan_text("kitchen-pair").replace(
+        "\"A 6 mm\", \"4 x (B 3 mm, A 6 mm)\"",
+        "\"2500 x (B 0.009 mm, A 0.008 mm)\"",
+    );
+    let mut parts: Vec<String> = text.split("[[step]]").map(str::to_owned).collect();
+    let draws = MAX_STEPS + 1 - parts.len();
+    let draw = |n| {
+        format!(
+            "\nkind = \"draw\"\nwidth = {}\nthickness = 14\n",
+            40.0 + f64::from(n) * 0.01
+        )
+    };
+    parts.splice(5..5, (0..u32::try_from(draws).unwrap()).map(draw));
+    let text = parts.join("[[step]]");
+    assert_eq!(plan::read(&text).unwrap().0.steps.len(), MAX_STEPS);
+    let first = anvilside::shell::first_entry(&text, crate::common::MORNING);
+    let session = anvilside::session::Session::fold(vec![first]).unwrap();
+    let spent = || -> u64 {
+        let told = std::fs::read_to_string("/proc/thread-self/schedstat").unwrap();
+        told.split(' ').next().unwrap().parse().unwrap()
+    };
+    let before = spent();
+    let seen = foresee(&Outlook {
+        version: 0,
+        session: Box::new(session),
+        others: std::sync::Arc::default(),
+        book: Default::default(),
+        cut: None,
+    });
+    let seconds = (spent() - before) / 1_000_000_000;
+    assert_eq!(seen.forecast.steps.len(), MAX_STEPS);
+    // 6 s by the test profile; over 20 where every way out was sought to its end
+    assert!(seconds < 12, "{seconds} s");
+}
+
 #[test]
 fn a_flood_of_errors_is_cut_short() {
     let found = plan::read(&"a_key = 1\n".repeat(15_000)).unwrap_err();

@@ -1,5 +1,7 @@
 //! Looks for ways out: each is an edit of the plan, worked to its end on the metal there is.
 
+use std::cell::Cell;
+
 use super::course::{self, Course, End};
 use super::{
     ALIKE, BLADE_STEP, Cost, FAIR, MOST, SHORTEST_BLADE, WayKind, WayOut, changes, cost, edit,
@@ -13,6 +15,11 @@ use crate::units::{Grams, Mm, Units};
 
 /// However little is known of the metal, a margin of more than this leaves no way at all.
 const LEANEST: f64 = 0.9;
+/// Most steps that are worked to find the ways, hundreds of times a usual plan's; a step of a thick stack counts
+/// as several. Whoever plans hundreds of steps is offered what is found by then.
+const WORKED: usize = 60_000;
+/// Pieces of a first stack that cost as much as the step itself.
+const PIECES: usize = 100;
 
 pub(super) struct Seeker<'s> {
     pub(super) start: &'s Start<'s>,
@@ -33,6 +40,9 @@ pub(super) struct Seeker<'s> {
     pub(super) lost_count: bool,
     /// The metal at the lower end of what is known of it, one in twenty: a way that fits it has a margin.
     pub(super) lean: Billet,
+    /// What may still be worked, and what one plan costs of it.
+    left: Cell<usize>,
+    each: usize,
 }
 
 /// A way that fits.
@@ -68,6 +78,11 @@ impl<'s> Seeker<'s> {
             meant: planned.rows.into_iter().skip(start.at).collect(),
             need: Need::of(&base),
             lean: lean(start, seen),
+            left: Cell::new(WORKED),
+            each: {
+                let stacks = plan.bars.iter().map(|bar| bar.pieces.len());
+                plan.steps.len().saturating_sub(start.at) * (1 + stacks.sum::<usize>() / PIECES)
+            },
             base,
             edited,
             start,
@@ -144,6 +159,7 @@ impl<'s> Seeker<'s> {
     /// A plan as a way, when every step of it can be made and it leads to the goal. What is to be
     /// counted on an etched end follows.
     pub(super) fn fit(&self, kind: WayKind, title: impl Into<String>, plan: Plan) -> Option<Fit> {
+        self.spend()?;
         let mut plan = plan;
         edit::expect_bands(&mut plan, self.start.at, |_| None);
         let end = End::of(&plan, self.start.at, &self.start.billet)?;
@@ -166,8 +182,15 @@ impl<'s> Seeker<'s> {
         })
     }
 
+    /// One more plan is worked; none when enough were.
+    fn spend(&self) -> Option<()> {
+        self.left.set(self.left.get().checked_sub(self.each)?);
+        Some(())
+    }
+
     /// The metal just before a step to come, as the plan would have it there.
     pub(super) fn before(&self, plan: &Plan, at: usize, metal: &Billet) -> Option<Billet> {
+        self.spend()?;
         let course = Course::run(plan, self.start.at, metal);
         match at.checked_sub(self.start.at)? {
             0 => Some(metal.clone()),

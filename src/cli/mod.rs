@@ -257,8 +257,22 @@ fn refused(error: &clap::Error) -> u8 {
         return if error.print().is_err() { USAGE } else { 0 };
     }
     // what was typed stands in it, and goes the way of all text
-    out::complain(&error.render().to_string());
+    out::complain(&plainly(&error.render().to_string()));
     code
+}
+
+/// What the reader of numbers says, as what to write.
+fn plainly(text: &str) -> String {
+    let whole = "write a whole number";
+    let text = text
+        .replace("invalid digit found in string", whole)
+        .replace("cannot parse integer from empty string", whole)
+        .replace(
+            "number too large to fit in target type",
+            "write a smaller number",
+        );
+    text.replace(" is not in ", " is outside; write a whole number of ")
+        .replace("..=", " to ")
 }
 
 /// A number with a minus, which reads as a flag that nobody has.

@@ -36,7 +36,7 @@ pub fn load(plan: &Path) -> Result<(Session, usize), String> {
         if let Err(found) = crate::plan::read(&text) {
             let first = found.first().map(ToString::to_string).unwrap_or_default();
             return Err(format!(
-                "{}: {first}; `anvilside check` tells all that is wrong",
+                "{}:{first}; `anvilside check` tells all that is wrong",
                 show(plan)
             ));
         }

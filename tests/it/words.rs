@@ -139,6 +139,14 @@ fn errors_at_the_command_line_say_what_to_write() {
             "'-4' is below zero; write it without the minus",
         ),
         (
+            vec!["picture", plan, "--seed", "abc"],
+            "write a whole number",
+        ),
+        (
+            vec!["picture", plan, "--samples", "65"],
+            "65 is outside; write a whole number of 1 to 64",
+        ),
+        (
             vec!["draft", "--list", "--length", "0", "--width", "40"],
             "must be greater than zero",
         ),

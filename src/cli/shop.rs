@@ -3,9 +3,10 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use maud::html;
 use serde_json::{Value, json};
 
-use super::{FOUND, USAGE, out};
+use super::{FOUND, USAGE, out, papers};
 use crate::plan::report;
 use crate::planner::costs::Prices;
 use crate::planner::learn::{BookEdit, Learned, Lessons, Topic, learn};
@@ -34,6 +35,9 @@ pub(super) struct ShopArgs {
     /// Print JSON instead of words (keys: plans/JSON.md)
     #[arg(long)]
     json: bool,
+    /// Write it as a page for a browser
+    #[arg(long, value_name = "FILE", conflicts_with = "json")]
+    html: Option<PathBuf>,
 }
 
 /// Prints what the shop has; 0, or 1 when the shop file cannot be used, 2 when a change does not read.
@@ -75,10 +79,16 @@ pub(super) fn run(args: &ShopArgs) -> u8 {
         taught: sessions.len(),
         units,
     };
-    if args.json {
-        out::json(&shop.json());
-    } else {
-        out::say(&shop.text());
+    match &args.html {
+        None if args.json => out::json(&shop.json()),
+        None => out::say(&shop.text()),
+        Some(to) => match papers::page(&file, to, &shop.page()) {
+            Ok(()) => out::say(&format!("{}: written; open it in a browser", show(to))),
+            Err(why) => {
+                out::complain(&why);
+                return FOUND;
+            }
+        },
     }
     0
 }
@@ -132,7 +142,8 @@ struct Told<'a> {
 }
 
 impl Told<'_> {
-    fn text(&self) -> String {
+    /// Jobs, hours and steel, a line each.
+    fn sums(&self) -> Vec<String> {
         let (tally, units) = (self.tally, self.units);
         let hours = |minutes: f64| format!("{} h", words::trimmed(minutes / 60.0, 1));
         let mut lines = vec![
@@ -161,16 +172,48 @@ impl Told<'_> {
                 units.mass(tally.blades_mass)
             ));
         }
-        lines.push(String::new());
-        let told: Vec<&Learned> = self.lessons.told().collect();
-        if told.is_empty() {
-            lines.push("learned: nothing yet; book figures hold".to_owned());
-        } else {
-            lines.push(format!(
-                "learned, from the newest {}:",
-                words::counted(self.taught, "job")
-            ));
+        lines
+    }
+
+    /// What the figures that are told come from.
+    fn taught(&self) -> String {
+        if self.lessons.told().next().is_none() {
+            return "learned: nothing yet; book figures hold".to_owned();
         }
+        let jobs = words::counted(self.taught, "job");
+        format!("learned, from the newest {jobs}:")
+    }
+
+    fn costs(&self) -> Vec<String> {
+        if self.prices.is_empty() {
+            let none = format!("costs: no prices; write them under [costs] in {SHOP_FILE}");
+            return vec![none];
+        }
+        self.prices.lines(self.tally)
+    }
+
+    fn page(&self) -> String {
+        let told = self.lessons.told();
+        let rows: Vec<Vec<String>> = told
+            .map(|one| vec![one.topic.key().to_owned(), one.text(self.units)])
+            .collect();
+        let body = html! {
+            h1 { "The shop" }
+            @for line in self.sums() { p { (line) } }
+            h2 { "Learned" }
+            p { (self.taught()) }
+            @if !rows.is_empty() { (report::html::table("What the journals teach", &["figure", "value"], &rows)) }
+            h2 { "Costs" }
+            @for line in self.costs() { p { (line) } }
+        };
+        report::html::page("The shop", "", None, &body)
+    }
+
+    fn text(&self) -> String {
+        let mut lines = self.sums();
+        lines.push(String::new());
+        lines.push(self.taught());
+        let told: Vec<&Learned> = self.lessons.told().collect();
         let wide = told
             .iter()
             .map(|one| one.topic.key().len())
@@ -178,16 +221,10 @@ impl Told<'_> {
             .unwrap_or(0);
         lines.extend(told.iter().map(|one| {
             let key = one.topic.key();
-            format!("  {key:wide$}  {}", one.text(units))
+            format!("  {key:wide$}  {}", one.text(self.units))
         }));
         lines.push(String::new());
-        if self.prices.is_empty() {
-            lines.push(format!(
-                "costs: no prices; write them under [costs] in {SHOP_FILE}"
-            ));
-        } else {
-            lines.extend(self.prices.lines(tally));
-        }
+        lines.extend(self.costs());
         lines.push("`--pin KEY=VALUE` keeps a figure, `--unpin KEY` lets it go, `--afresh KEY` learns it anew".to_owned());
         lines.join("\n")
     }

@@ -21,6 +21,9 @@ pub struct Account {
     pub(crate) forecast: Foretold,
     /// What it cost; null where the smith has set no prices.
     pub(crate) costs: Option<Value>,
+    /// The same in words, a line each.
+    #[serde(skip)]
+    pub(crate) costs_said: Vec<String>,
 }
 
 /// The forecast of the plan as it was worked, as it would have stood before the first step, beside what came.
@@ -53,6 +56,7 @@ impl Account {
             record: session.record_data(),
             forecast: Foretold::of(&foreseen, &session.done),
             costs: None,
+            costs_said: Vec::new(),
         }
     }
 
@@ -60,8 +64,10 @@ impl Account {
     #[must_use]
     pub fn priced(self, session: &Session, prices: &Prices) -> Self {
         let costs = Costs::of(session, prices, None);
+        let (costs, done) = (costs.as_ref(), session.is_finished());
         Self {
-            costs: costs.map(|costs| costs.json(session.is_finished())),
+            costs: costs.map(|costs| costs.json(done)),
+            costs_said: costs.map(|costs| costs.lines(done)).unwrap_or_default(),
             ..self
         }
     }

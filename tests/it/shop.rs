@@ -21,6 +21,7 @@ use anvilside::planner::status;
 use anvilside::ui::Msg;
 use serde_json::Value;
 
+use crate::common::html::is_sound;
 use crate::common::{Desk, plan_text};
 
 const PRICES: &str = "[costs]\ncurrency = \"EUR\"\nfire = 6\nbelts = 8\nhour = 30\n\n\
@@ -147,6 +148,26 @@ fn a_shop_says_what_it_has_learned_used_finished_and_spent() {
     for key in draw.as_object().unwrap().keys() {
         assert!(keys.contains(format!("learned[].{key}").as_str()), "{key}");
     }
+    let page = at.join("shop.html");
+    assert!(run(at, &["shop", "--html", "shop.html"]).status.success());
+    let page = std::fs::read_to_string(page).unwrap();
+    is_sound(&page);
+    for words in ["jobs: 2 begun, 1 done", "heats.draw", "EUR", "SAE 1095"] {
+        assert!(page.contains(words), "{words}");
+    }
+    assert!(
+        run(at, &["record", "a.toml", "--html", "a.html"])
+            .status
+            .success()
+    );
+    let record = std::fs::read_to_string(at.join("a.html")).unwrap();
+    for line in text(&run(at, &["record", "a.toml"]))
+        .lines()
+        .filter(|line| line.starts_with("costs"))
+    {
+        assert!(record.contains(line), "{line}");
+    }
+    assert!(record.contains("costs"));
     let said = text(&run(at, &["shop"]));
     for words in [
         "jobs: 2 begun, 1 done; 1 blade finished",

@@ -184,7 +184,10 @@ fn facts(page: &Page<'_>) -> Markup {
             format!("{} of {all} figures came inside their range", told.inside),
         ));
     }
-    html! { dl.facts { @for (what, value) in &rows { div { dt { (what) } dd { (value) } } } } }
+    html! {
+        dl.facts { @for (what, value) in &rows { div { dt { (what) } dd { (value) } } } }
+        @for line in &page.account.costs_said { p { (line) } }
+    }
 }
 
 /// What is left of a job that is not finished.

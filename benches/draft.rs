@@ -166,7 +166,7 @@ fn foresight(criterion: &mut Criterion) {
     });
     let seen = forecast(&now, &lessons, 7, SAMPLES);
     group.bench_function("ways out of a short bar", |b| {
-        b.iter(|| ways_out(black_box(&now), &lessons, &seen));
+        b.iter(|| ways_out(black_box(&now), &lessons, &seen, false));
     });
     group.bench_function("lessons of one journal", |b| {
         b.iter(|| learn(black_box(&[&session]), &ShopBook::default(), Some(&plan)));

@@ -57,7 +57,7 @@ pub fn foresee(asked: &Outlook) -> Foresight {
     let forecast = forecast(&start, &lessons, SEED, SAMPLES);
     let ways = match asked.cut {
         Some(by) => after_failed_weld(&start, &lessons, &forecast, by),
-        None => ways_out(&start, &lessons, &forecast),
+        None => ways_out(&start, &lessons, &forecast, asked.session.has_decided()),
     };
     Foresight {
         version: asked.version,

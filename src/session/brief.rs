@@ -35,6 +35,14 @@ pub struct Brief {
 }
 
 impl Session {
+    /// True when a way out was taken in the step in hand.
+    #[must_use]
+    pub fn has_decided(&self) -> bool {
+        let last = self.decisions.iter().last();
+        self.current()
+            .is_some_and(|step| last.is_some_and(|note| note.step == step.id))
+    }
+
     /// This job in a few words.
     #[must_use]
     pub fn brief(&self) -> Brief {

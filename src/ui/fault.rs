@@ -5,7 +5,7 @@ use ratatui::Frame;
 
 use super::effect::Effect;
 use super::msg::{Key, Msg};
-use super::press::Gate;
+use super::press::{Gate, Pace};
 use super::settings::Settings;
 use super::theme::Meaning;
 use super::view::Pen;
@@ -51,7 +51,7 @@ impl Fault {
         if press.key == Key::Interrupt {
             return vec![Effect::Quit];
         }
-        if !self.gate.take(press, false) {
+        if !self.gate.take(press, Pace::Act) {
             return Vec::new();
         }
         match press.key {

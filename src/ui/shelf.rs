@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 
 use super::effect::Effect;
 use super::msg::{Key, Msg};
-use super::press::Gate;
+use super::press::{Gate, Pace};
 use super::settings::Settings;
 use super::theme::Meaning;
 use super::view::{Pen, columns, shortened};
@@ -171,7 +171,7 @@ impl Shelf {
                     press.key,
                     Key::Up | Key::Down | Key::Tab | Key::PageUp | Key::PageDown
                 );
-                if self.gate.take(&press, moves || !acts) {
+                if self.gate.take(&press, Pace::of(moves || !acts)) {
                     return self.key(press.key);
                 }
             }

@@ -120,10 +120,16 @@ impl WayOut {
     }
 }
 
-/// The ways out of what stands against the plan or its metal, best first; none when nothing does.
+/// The ways out of what stands against the plan or its metal, best first; none when nothing does, but
+/// where a way was taken in this step (`decided`) the others stay.
 #[must_use]
-pub fn ways_out(start: &Start<'_>, lessons: &Lessons, seen: &Forecast) -> Vec<WayOut> {
-    if seen.enough.probability >= SURE && troubles(start).is_empty() {
+pub fn ways_out(
+    start: &Start<'_>,
+    lessons: &Lessons,
+    seen: &Forecast,
+    decided: bool,
+) -> Vec<WayOut> {
+    if !decided && seen.enough.probability >= SURE && troubles(start).is_empty() {
         return Vec::new();
     }
     Seeker::of(start, lessons, seen, None).seek()

@@ -73,7 +73,12 @@ impl Job {
 
     fn ways(&self) -> Vec<WayOut> {
         let (start, lessons) = (Start::of_session(&self.session), lessons());
-        ways_out(&start, &lessons, &seen(&start, &lessons))
+        ways_out(
+            &start,
+            &lessons,
+            &seen(&start, &lessons),
+            self.session.has_decided(),
+        )
     }
 
     /// Takes a way as the journal does: the decision, then the plan.
@@ -205,6 +210,25 @@ fn each_way_leads_to_blades_that_fit() {
         );
         job.finish();
     }
+}
+
+#[test]
+fn the_ways_that_remain_stay_until_the_step_ends() {
+    let mut job = short_bar();
+    let ways = job.ways();
+    let taken = ways.first().unwrap().clone();
+    job.take(&taken);
+    let left = job.ways();
+    assert!(!left.is_empty(), "nothing is left");
+    let others = ways.iter().filter(|way| way.kind != taken.kind);
+    let stay = others.filter(|way| left.iter().any(|one| one.kind == way.kind));
+    assert!(stay.count() >= 3, "{left:?}");
+    // A second is taken on top of the first, and the job still comes out.
+    let second = left.first().unwrap().clone();
+    job.take(&second);
+    job.done();
+    assert!(job.ways().is_empty());
+    job.finish();
 }
 
 #[test]

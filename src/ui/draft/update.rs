@@ -6,6 +6,7 @@ use crate::planner::draft::{Form, NoPlan, Progress};
 use crate::ui::effect::Effect;
 use crate::ui::model::Tone;
 use crate::ui::msg::{Key, Msg, Press};
+use crate::ui::press::Pace;
 
 /// Rows that PAGE UP and PAGE DOWN move by.
 const PAGE: usize = 10;
@@ -127,7 +128,7 @@ impl Draft {
         // A wish is typed at a desk: two items may be taken within the quiet time.
         let letter = matches!(press.key, Key::Char(_) | Key::Backspace);
         let letters = self.typing.is_some() && (letter || self.screen == Screen::Wish);
-        if !self.gate.take(press, moves || letters) {
+        if !self.gate.take(press, Pace::of(moves || letters)) {
             return Vec::new();
         }
         let was_leaving = std::mem::take(&mut self.leaving);

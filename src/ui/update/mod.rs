@@ -16,6 +16,7 @@ use super::keys::{Action, ModeKind, action};
 use super::mode::{Mode, Page, Sheet, Then};
 use super::model::{Model, Tone, Use};
 use super::msg::{Key, Msg, Press};
+use super::press::Pace;
 use crate::journal::{Entry, Event};
 use crate::ui::view::{leaves, page_rows};
 use clocks::{ask_numbers, ring, time};
@@ -121,7 +122,7 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
     }
     let kind = model.mode_kind();
     let Some(act) = action(kind, press.key) else {
-        model.gate.take(press, false);
+        model.gate.take(press, Pace::Act);
         let (tone, text) = match press.key {
             Key::PadUnlocked | Key::PageUp | Key::PageDown => (
                 Tone::Caution,
@@ -144,7 +145,18 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
     let since = model.came_up.map(|at| press.mono_ms.saturating_sub(at));
     let runs_over = used == Some(Use::Work) && model.gate.is_short(since);
     let rhythm = runs_over || model.gate.is_rhythm(press) && runs_on(model.used, press.key, used);
-    if !model.gate.take(press, typing) {
+    let pace = match used {
+        _ if typing => Pace::Typing,
+        Some(Use::Choice | Use::Card) => Pace::Answer,
+        _ => Pace::Act,
+    };
+    if !model.gate.take(press, pace) {
+        if model.gate.was_quick(press) {
+            model.say(
+                Tone::Plain,
+                "counted once: press the same key again after a second",
+            );
+        }
         return Vec::new();
     }
     if rhythm {

@@ -176,6 +176,10 @@ pub(super) fn ways_out(model: &Model) -> Lines {
                 model.units().length(by)
             ),
         )),
+        ([], None) if model.session.has_decided() => out.push((
+            Meaning::Text,
+            "The plan leads to the blade as you decided. It could still be changed:".to_owned(),
+        )),
         ([], None) => {
             out.push((
                 Meaning::Text,
@@ -187,6 +191,13 @@ pub(super) fn ways_out(model: &Model) -> Lines {
             let lines = off.iter().map(|why| format!("Off the plan: {why}."));
             out.extend(lines.map(|line| (Meaning::Caution, line)));
         }
+    }
+    if known.ways.is_empty() && model.situation.off.is_empty() && known.cut.is_none() {
+        out.push((
+            Meaning::Text,
+            "No other change fits the bar as it is.".to_owned(),
+        ));
+        return out;
     }
     if known.ways.is_empty() {
         out.push((

@@ -179,84 +179,57 @@ fn review(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let Some(step) = session.current() else {
         return;
     };
-    let inside = pen.panel(centred(area, 76, 14), "IS THE STEP DONE?", Meaning::Head);
-    pen.line(inside, 0, &step.name().to_uppercase(), Meaning::Now);
-    let mut row = 1;
-    if let Some(done) = &step.done_when {
-        row = pen.wrapped(inside, row, &format!("done when: {done}"), Meaning::Text);
-    }
     let made = if session.reading().is_empty() {
         &session.meant
     } else {
         &session.live
     };
-    let size = made.billet.outside(units);
     let read = if session.reading().is_empty() {
         "nothing read: taken as expected"
     } else {
         "with what was read"
     };
-    let text = format!(
-        "after it: {} x {size}, {} ({read})",
-        made.billet.pieces,
-        units.mass(made.billet.mass())
-    );
-    row = pen.wrapped(inside, row, &text, Meaning::Measured);
-    let lost: Vec<String> = Loss::ALL
-        .iter()
-        .filter_map(|loss| {
-            let volume: crate::units::Mm3 = made
-                .losses
-                .iter()
-                .filter(|e| e.loss == *loss)
-                .map(|e| e.volume)
-                .sum();
-            (volume.0.abs() > 0.5).then(|| format!("{} {}", loss.word(), units.volume(volume)))
-        })
-        .collect();
-    if !lost.is_empty() {
-        row = pen.wrapped(
-            inside,
-            row,
-            &format!("lost: {}", lost.join(", ")),
-            Meaning::Text,
-        );
-    }
-    if step.kind().is_hot() {
-        row = pen.wrapped(
-            inside,
-            row,
-            &format!("heats: {} of about {}", session.step.heats, step.heats),
-            Meaning::Text,
-        );
-    }
-    if let Some(drift) = &made.drift {
-        row = pen.wrapped(inside, row, &format!("! {drift}"), Meaning::Caution);
-    }
-    for warning in made.warnings.iter().take(2) {
-        row = pen.wrapped(
-            inside,
-            row,
-            &format!("! {}", warning.text),
-            Meaning::Caution,
-        );
-    }
+    // On a small screen the end is cut: what is wrong stands first.
+    let mut lines = vec![(Meaning::Now, step.name().to_uppercase())];
+    let warnings = made.warnings.iter().take(2).map(|one| one.text.clone());
+    let wrong = made.drift.iter().map(ToString::to_string).chain(warnings);
+    lines.extend(wrong.map(|why| (Meaning::Caution, format!("! {why}"))));
     let deferred = model.situation.card.deferred();
     if deferred > 0 {
-        pen.wrapped(
-            inside,
-            row,
-            &format!("card complete except {deferred} put off"),
-            Meaning::Caution,
-        );
+        let text = format!("card complete except {deferred} put off");
+        lines.push((Meaning::Caution, text));
     }
+    let (size, mass) = (made.billet.outside(units), units.mass(made.billet.mass()));
+    let text = format!("after it: {} x {size}, {mass} ({read})", made.billet.pieces);
+    lines.push((Meaning::Measured, text));
+    if step.kind().is_hot() {
+        let text = format!("heats: {} of about {}", session.step.heats, step.heats);
+        lines.push((Meaning::Text, text));
+    }
+    let lost = Loss::ALL.iter().filter_map(|loss| {
+        let own = made.losses.iter().filter(|one| one.loss == *loss);
+        let volume: crate::units::Mm3 = own.map(|one| one.volume).sum();
+        (volume.0.abs() > 0.5).then(|| format!("{} {}", loss.word(), units.volume(volume)))
+    });
+    let lost: Vec<String> = lost.collect();
+    if !lost.is_empty() {
+        lines.push((Meaning::Text, format!("lost: {}", lost.join(", "))));
+    }
+    if let Some(done) = &step.done_when {
+        lines.push((Meaning::Text, format!("done when: {done}")));
+    }
+    let inside = pen.panel(centred(area, 76, 14), "IS THE STEP DONE?", Meaning::Head);
     let foot = inside.height.saturating_sub(1);
-    pen.line(
-        inside,
-        foot,
-        "+ done, go on     - keep working",
-        Meaning::Now,
-    );
+    let body = Rect {
+        height: foot,
+        ..inside
+    };
+    let mut row = 0;
+    for (meaning, text) in lines {
+        row = pen.wrapped(body, row, &text, meaning);
+    }
+    let keys = "+ done, go on     - keep working";
+    pen.line(inside, foot, keys, Meaning::Now);
 }
 
 pub(super) fn centred(area: Rect, width: u16, height: u16) -> Rect {

@@ -6,6 +6,7 @@
 
 mod ahead;
 mod big_number;
+mod choices;
 mod clock;
 mod draft;
 mod effect;

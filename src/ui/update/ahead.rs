@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::super::choices::{NUMBERED, learnt};
 use super::super::effect::Effect;
 use super::super::mode::{Mode, Numeral, Page, Then};
 use super::super::model::{Model, Tone};
@@ -9,13 +10,10 @@ use super::super::msg::Key;
 use super::{open, page, write};
 use crate::journal::Event;
 use crate::planner::foresight::Foresight;
-use crate::planner::learn::{BookEdit, Learned, ShopBook, Topic, accept};
+use crate::planner::learn::{BookEdit, ShopBook, Topic, accept};
 use crate::planner::write::write as plan_text;
 use crate::session::Session;
 use crate::units::{parse, show};
-
-/// Lines of a page that can have a number at a time.
-pub(in crate::ui) const NUMBERED: usize = 9;
 
 /// True for what changes the metal, the plan, or what was learnt of them.
 pub(super) fn moves_metal(event: &Event) -> bool {
@@ -101,30 +99,6 @@ pub(super) fn saved(model: &mut Model, result: Result<ShopBook, String>) {
         }
         Err(why) => model.put_up("shop", Tone::Stop, format!("NOT SAVED: {why}")),
     }
-}
-
-/// The learnt values in the order of the page: those with something seen or pinned first.
-#[must_use]
-pub(in crate::ui) fn learnt(model: &Model) -> Vec<Learned> {
-    let Some(known) = &model.ahead.known else {
-        return Vec::new();
-    };
-    let told: Vec<Learned> = known.lessons.told().cloned().collect();
-    let is_told = |one: &&Learned| told.iter().any(|held| held.topic == one.topic);
-    let rest = known.lessons.all().filter(|one| !is_told(one)).cloned();
-    told.iter().cloned().chain(rest).collect()
-}
-
-/// What can be done with a learnt value.
-#[must_use]
-pub(in crate::ui) fn topic_lines() -> &'static [&'static str] {
-    &[
-        "Pin it as it is now",
-        "Pin another value",
-        "Let the pinned value go",
-        "Start afresh: what was seen so far no longer counts",
-        "Back to the list",
-    ]
 }
 
 /// A digit on a page.

@@ -1,5 +1,6 @@
 //! Answers on the card: a press, a number, a choice, the rest of it together.
 
+use super::super::choices::item;
 use super::super::effect::Effect;
 use super::super::entry::asked;
 use super::super::mode::{Mode, Purpose, Then};
@@ -10,36 +11,6 @@ use crate::journal::{Event, Resolution};
 use crate::plan::{Answer, Step};
 use crate::session::{ItemView, Refused};
 use crate::ui::rest;
-
-/// The item that keys act on.
-fn item(model: &Model) -> Option<ItemView> {
-    model.situation.card.items.get(model.item()?).cloned()
-}
-
-/// What the current item of the card wants for an answer.
-fn wanted(model: &Model) -> Option<Answer> {
-    if model.mode != Mode::Step || !model.card_asks() {
-        return None;
-    }
-    item(model).map(|item| item.caution.answer)
-}
-
-/// True when the card waits for a press and for no number.
-pub(super) fn asks_no_number(model: &Model) -> bool {
-    model.asks_rest() || wanted(model) == Some(Answer::Done)
-}
-
-/// True when the card waits for a number.
-pub(super) fn asks_number(model: &Model) -> bool {
-    !model.asks_rest() && matches!(wanted(model), Some(Answer::Number { .. }))
-}
-
-/// True when a digit answers the current item at once.
-pub(in crate::ui) fn chooses(model: &Model) -> bool {
-    model.entry.is_empty()
-        && !model.asks_rest()
-        && matches!(wanted(model), Some(Answer::Choice(words)) if words.len() <= 9)
-}
 
 /// Space on the card: settles what asks for nothing but a press.
 pub(super) fn settle(model: &mut Model, step: &Step) -> Vec<Effect> {

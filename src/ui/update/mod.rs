@@ -11,6 +11,7 @@ mod step;
 mod typing;
 mod undo;
 
+use super::choices::chooses;
 use super::effect::Effect;
 use super::keys::{Action, ModeKind, action};
 use super::mode::{Mode, Page, Sheet, Then};
@@ -23,11 +24,6 @@ use clocks::{ask_numbers, ring, time};
 use typing::{paste, reading, rub, type_in};
 pub use undo::said;
 use undo::{redo, undo};
-
-pub(super) use ahead::{NUMBERED, learnt, topic_lines};
-pub(super) use card::chooses;
-pub(super) use menu::{items, reasons};
-pub(super) use step::next_words;
 
 /// Takes one message.
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {

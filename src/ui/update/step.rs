@@ -1,5 +1,6 @@
 //! The step in hand: card, fire, clocks, readings, done.
 
+use super::super::choices::{clock_runs, cycles, looks_over, watch_due};
 use super::super::effect::Effect;
 use super::super::entry::{current_field, echo};
 use super::super::mode::{Mode, Purpose, Then};
@@ -9,7 +10,7 @@ use super::{ahead, card, menu, open, plan_file, write};
 use crate::billet::{Dimension, Kind, Move};
 use crate::journal::{Event, Fire};
 use crate::plan::{Answer, Step};
-use crate::session::{CountdownKind, ItemView, make};
+use crate::session::CountdownKind;
 
 /// Space: the next thing.
 pub(super) fn next(model: &mut Model) -> Vec<Effect> {
@@ -52,59 +53,6 @@ fn next_in_step(model: &mut Model) -> Vec<Effect> {
         Move::EndDay if watch_due(model) => watch(model),
         _ => review(model),
     }
-}
-
-/// What space does in the step in hand, in a few words; none where the table's words say it.
-#[must_use]
-pub(in crate::ui) fn next_words(model: &Model) -> Option<&'static str> {
-    if model.mode != Mode::Step {
-        return None;
-    }
-    if model.alarm().is_some() {
-        return Some("answer the alarm");
-    }
-    let step = model.session.current()?;
-    if model.card_asks() {
-        return None;
-    }
-    if step.kind().is_hot() && step.heats > 0 {
-        let other = model.session.comes_out(model.now);
-        return Some(match (model.session.piece(model.now), other) {
-            (Fire::In, _) => "out of the fire",
-            (Fire::Cold | Fire::Out, Some(_)) => "in, and the other out",
-            (Fire::Cold, None) => "into the fire",
-            (Fire::Out, None) => "back into the fire",
-        });
-    }
-    if let Some((_, cycles)) = cycles(step) {
-        return Some(if clock_runs(model) {
-            "the clock runs"
-        } else if model.session.step.timers.len() < cycles as usize {
-            "start the clock"
-        } else {
-            "finish step"
-        });
-    }
-    match &step.made {
-        Move::EndDay if watch_due(model) => Some(match model.session.watch {
-            None => "start the fire watch",
-            Some(_) => "the fire watch runs",
-        }),
-        _ if looks_over(model) => Some("look it over"),
-        _ => Some("finish step"),
-    }
-}
-
-/// A clock of this step was started and not answered.
-fn clock_runs(model: &Model) -> bool {
-    let timers = &model.session.step.timers;
-    timers.iter().any(|(_, _, _, answered)| !answered)
-}
-
-/// The card asks for a fire watch that is neither kept nor passed over.
-fn watch_due(model: &Model) -> bool {
-    let watch = model.situation.card.watch();
-    watch.is_some_and(ItemView::blocks)
 }
 
 /// Space at the end of a day: starts the clock of the fire watch.
@@ -205,19 +153,6 @@ fn cycle(model: &mut Model, step: &Step, (word, cycles): (&str, u32)) -> Vec<Eff
     write(model, vec![event], Then::Show)
 }
 
-/// Dips of an etch that a clock is started for before space looks the step over. Common practice, no
-/// source: four to six.
-const DIPS: u32 = 5;
-
-/// What the clocks of a step count, and how many there are.
-fn cycles(step: &Step) -> Option<(&'static str, u32)> {
-    match step.made {
-        Move::Temper { cycles } => Some(("temper", cycles)),
-        Move::Etch if step.soak.is_some() => Some(("dip", DIPS)),
-        _ => None,
-    }
-}
-
 /// Looks the step over before it is done.
 fn review(model: &mut Model) -> Vec<Effect> {
     if let Some(effects) = card::blocked(model) {
@@ -228,25 +163,6 @@ fn review(model: &mut Model) -> Vec<Effect> {
     } else {
         finish(model)
     }
-}
-
-/// True when there is something to look at before the step is done: a size that the plan names and
-/// nobody read, fewer heats than planned, metal that does not go as planned, something put off.
-fn looks_over(model: &Model) -> bool {
-    let session = &model.session;
-    let Some(step) = session.current() else {
-        return false;
-    };
-    let reading = &session.step.reading;
-    let made = make(&session.plan, step, &session.billet, reading);
-    let sizes = &model.situation.bar.sizes;
-    sizes
-        .iter()
-        .any(|field| field.named && field.read.is_none())
-        || session.step.heats < step.heats
-        || made.drift.is_some()
-        || !made.warnings.is_empty()
-        || model.situation.card.deferred() > 0
 }
 
 /// The step is done.

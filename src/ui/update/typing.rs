@@ -1,12 +1,13 @@
 //! The line that is being typed: characters, rubbing out, pasted text.
 
+use super::super::choices::{asks_no_number, asks_number};
 use super::super::effect::Effect;
 use super::super::entry::current_field;
 use super::super::keys::ModeKind;
 use super::super::mode::Mode;
 use super::super::model::{Model, Tone};
 use super::super::msg::Key;
-use super::{card, step};
+use super::step;
 use crate::units::{parse, show};
 
 /// Longest line a smith may write.
@@ -16,7 +17,7 @@ const ENTRY: usize = 24;
 
 pub(super) fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
     let Key::Char(c) = key else { return Vec::new() };
-    let no_number = model.entry.is_empty() && card::asks_no_number(model);
+    let no_number = model.entry.is_empty() && asks_no_number(model);
     match &mut model.mode {
         Mode::Reason { text, .. } | Mode::Line { text } | Mode::Number { text, .. } => {
             // A line does not begin with a key that goes on: it must not hide the numbered answers.
@@ -121,7 +122,7 @@ fn waits_for_number(model: &Model) -> bool {
     let working = matches!(model.mode, Mode::Step) && !model.session.is_finished();
     working
         && if model.card_asks() {
-            card::asks_number(model)
+            asks_number(model)
         } else {
             current_field(model).is_some()
         }

@@ -4,9 +4,9 @@ use crate::physics::Spread;
 use crate::planner::forecast::{Forecast, StepForecast, percent};
 use crate::planner::learn::Topic;
 use crate::ui::ahead::{hours, range};
+use crate::ui::choices::{NUMBERED, learnt, topic_lines};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
-use crate::ui::update::{NUMBERED, learnt, topic_lines};
 use crate::units::{Grams, Mm, Units, show};
 
 type Lines = Vec<(Meaning, String)>;

@@ -5,10 +5,10 @@ use ratatui::layout::Rect;
 use super::pen::{Pen, wrap};
 use crate::billet::Loss;
 use crate::journal::Fire;
+use crate::ui::choices::{items, reasons};
 use crate::ui::mode::{Mode, Numeral, Purpose};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
-use crate::ui::update::{items, reasons};
 
 /// Panels over the work screen.
 pub(super) fn over(model: &Model, area: Rect, pen: &mut Pen<'_>) {

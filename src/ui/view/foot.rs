@@ -7,10 +7,10 @@ use crate::journal::Fire;
 use crate::plan::Answer;
 use crate::planner::situation::Odds;
 use crate::session::CountdownKind;
+use crate::ui::choices::{chooses, next_words};
 use crate::ui::keys::{ModeKind, hints as hint_rows};
 use crate::ui::model::{Model, Tone};
 use crate::ui::theme::Meaning;
-use crate::ui::update::{chooses, next_words};
 use crate::units::show;
 
 /// Most rows a message takes.

@@ -137,7 +137,7 @@ fn starts_with(path: &str, ban: &str) -> bool {
 }
 
 /// Rings that still stand; nothing is added here.
-const OPEN: [&str; 2] = ["ui::", "cli::ask::"];
+const OPEN: [&str; 0] = [];
 
 #[test]
 fn inside_a_floor_no_files_use_each_other_in_a_ring() {
@@ -177,7 +177,7 @@ fn files_stay_small() {
             .lines()
             .take(12)
             .any(|line| line.starts_with("//! Long because"));
-        if lines > 600 && !reason {
+        if lines > 400 && !reason {
             wrong.push(format!("{}: {lines} lines", module.file));
         }
     }

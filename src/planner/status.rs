@@ -93,14 +93,8 @@ pub fn text(
     lines.extend(edge.map(|warning| format!("edge: {warning}")));
     let off = situation.off.iter();
     lines.extend(off.map(|off| format!("off the plan: {off}")));
-    let open = situation.card.items.iter().filter(|item| item.is_open());
-    if open.clone().count() > 0 {
-        lines.push(format!(
-            "card: {} of {} items open",
-            open.count(),
-            situation.card.items.len()
-        ));
-    }
+    let open = situation.card.open_words();
+    lines.extend(open.map(|words| format!("card: {words}")));
     for owed in &session.owed {
         let kind = if owed.overridden {
             "passed over"

@@ -110,12 +110,33 @@ impl CardView {
             .collect()
     }
 
+    /// The items that are answered one by one.
+    fn singles(&self) -> impl Iterator<Item = (usize, &ItemView)> {
+        let all = self.items.iter().enumerate();
+        all.filter(|(_, item)| {
+            !item.is_joint() && (item.caution.killer || item.caution.answer != Answer::Done)
+        })
+    }
+
     /// How many items are answered one by one, and which of them this place is, from 1.
     #[must_use]
     pub fn count_of(&self, at: usize) -> (usize, usize) {
-        let single = |item: &&ItemView| !item.is_joint() && item.caution.killer;
-        let upto = self.items.iter().take(at + 1).filter(single).count();
-        (upto.max(1), self.items.iter().filter(single).count().max(1))
+        let upto = self.singles().filter(|(place, _)| *place <= at).count();
+        (upto.max(1), self.singles().count().max(1))
+    }
+
+    /// What is open, in words: items to answer one by one out of all of these, and reminders read
+    /// together; none of a card that asks for nothing.
+    #[must_use]
+    pub fn open_words(&self) -> Option<String> {
+        let to_answer = self.singles().filter(|(_, item)| item.is_open()).count();
+        let all = self.singles().count();
+        match (to_answer, self.rest().len()) {
+            (0, 0) => None,
+            (0, read) => Some(format!("{read} to read")),
+            (_, 0) => Some(format!("{to_answer} of {all} to answer")),
+            (_, read) => Some(format!("{to_answer} of {all} to answer, {read} to read")),
+        }
     }
 
     /// How many are settled.

@@ -206,8 +206,8 @@ fn work_screen(facts: &mut Facts, desk: &Desk) {
         && !card.contains("OWED")
     {
         let all = rest.split([' ', '\u{b7}']).next().unwrap();
-        let (at, all): (usize, usize) = (at.parse().unwrap(), all.parse().unwrap());
-        facts.say("card items open", place, &(all + 1 - at).to_string());
+        assert!(at.parse::<usize>().unwrap() <= all.parse().unwrap(), "{card}");
+        facts.say("card items to answer", place, all);
     }
     if let Some(scale) = share_behind(&right.join("\n"), "in all ") {
         facts.say("scale in all", "beside the card", &scale);
@@ -430,7 +430,15 @@ fn printed(facts: &mut Facts, desk: &Desk) {
             outlook(facts, place, line);
         }
         if let Some(card) = line.strip_prefix("card: ") {
-            facts.say("card items open", place, card.split(' ').next().unwrap());
+            let number = |behind: &str| {
+                let at = card.find(behind)?;
+                card[..at].rsplit(' ').next()?.parse::<usize>().ok()
+            };
+            if let Some(all) = number(" to answer") {
+                facts.say("card items to answer", place, &all.to_string());
+            }
+            let open = number(" of ").unwrap_or(0) + number(" to read").unwrap_or(0);
+            facts.say("card items open", place, &open.to_string());
         }
         if let Some(clock) = line.strip_prefix("clock: ") {
             let (name, left) = clock.trim_end_matches(" left").rsplit_once(' ').unwrap();

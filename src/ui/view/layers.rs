@@ -72,7 +72,13 @@ fn bands(model: &Model, billet: &Billet, area: Rect, row: u16, pen: &mut Pen<'_>
     );
     pen.line(area, row, &text, Meaning::Text);
     let thinned = show::percent(crate::units::Fraction(billet.thinned), 2);
-    let text = format!("each first layer is at {thinned} of its thickness");
+    let text = fitting(
+        [
+            format!("each first layer is at {thinned} of its thickness"),
+            format!("first layers at {thinned} of their thickness"),
+        ],
+        area.width,
+    );
     pen.line(area, row + 1, &text, Meaning::Text);
     if let Some(text) = model.enough_line() {
         pen.wrapped(area, row + 2, &format!("FORECAST {text}"), Meaning::Text);

@@ -1,5 +1,7 @@
 //! The kinds of work: one row a kind. Everything that is true of a kind and is not geometry stands
 //! here, and what another floor needs to know of it is asked of its row.
+//!
+//! Long because it is one table: a row a kind, all of them side by side.
 
 use serde::{Deserialize, Serialize};
 

@@ -203,7 +203,52 @@ impl Entry {
     }
 }
 
+impl Resolution {
+    /// The words that go with it.
+    #[must_use]
+    pub fn words(&self) -> &str {
+        match self {
+            Self::Answered(text) | Self::Deferred(text) | Self::Overridden(text) => text,
+        }
+    }
+}
+
 impl Event {
+    /// The step that it happened in, where it names one.
+    #[must_use]
+    pub fn step(&self) -> Option<&str> {
+        match self.plain() {
+            Self::Caution { step, .. }
+            | Self::Cautions { step, .. }
+            | Self::Fire { step, .. }
+            | Self::Piece { step, .. }
+            | Self::Timer { step, .. }
+            | Self::TimerDone { step, .. }
+            | Self::Measured { step, .. }
+            | Self::Unmeasured { step, .. }
+            | Self::Done { step }
+            | Self::Note { step, .. }
+            | Self::Decided { step, .. } => Some(&step.0),
+            _ => None,
+        }
+    }
+
+    /// True for entries after which the metal or the steps to come may be others.
+    #[must_use]
+    pub fn moves_metal(&self) -> bool {
+        matches!(
+            self.plain(),
+            Self::Plan { .. }
+                | Self::Measured { .. }
+                | Self::Unmeasured { .. }
+                | Self::Piece { .. }
+                | Self::TakenUp { .. }
+                | Self::Done { .. }
+                | Self::Undone { .. }
+                | Self::Redone { .. }
+        )
+    }
+
     /// What happened, whenever it was entered.
     #[must_use]
     pub fn plain(&self) -> &Self {

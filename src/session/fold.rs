@@ -1,16 +1,12 @@
 //! One match over entries; total and deterministic.
 
-use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::grown::Grown;
 use super::live::{Live, place_of};
 use super::make::{Made, make};
-use super::marks::Marks;
-use super::state::Worked;
-use super::{Done, Note, Session, StepState};
+use super::{Done, Note, Session};
 use crate::billet::{Kind, Reading};
-use crate::journal::{Entry, Event, Fire, Resolution};
+use crate::journal::{Entry, Event, Fire};
 use crate::plan::{Plan, Row, Walk, dry_run, read};
 use crate::units::Stamp;
 
@@ -81,7 +77,7 @@ impl Session {
         }
         self.mark(before, true);
         self.count(&entry)?;
-        if moves_metal(&entry.event) {
+        if entry.event.moves_metal() {
             self.look_ahead();
         }
         self.log.push(entry);
@@ -121,58 +117,6 @@ impl Session {
         (self.log, self.counts) = (log, counts);
         self.look_ahead();
         result
-    }
-
-    fn begin(plan: Arc<Plan>, plan_hash: u32) -> Self {
-        let billet = plan.first_billet();
-        let mut session = Self {
-            meant: Arc::new(Made::nothing(&billet)),
-            live: Arc::new(Made::nothing(&billet)),
-            ahead: Arc::default(),
-            plan,
-            plan_hash,
-            planned: Arc::default(),
-            at: 0,
-            billet,
-            step: StepState::default(),
-            done: Vec::new(),
-            owed: Vec::new(),
-            fire: (Fire::Cold, Stamp(0)),
-            hand: 1,
-            aside: BTreeMap::new(),
-            laid_by: BTreeMap::new(),
-            heats: Grown::default(),
-            notes: Grown::default(),
-            decisions: Grown::default(),
-            watch: None,
-            habits: BTreeMap::new(),
-            drank: None,
-            legal_read: false,
-            day_due: true,
-            day_on: None,
-            fire_due: true,
-            fire_on: None,
-            today: BTreeMap::new(),
-            held: BTreeMap::new(),
-            passed: BTreeSet::new(),
-            lit: false,
-            watched: None,
-            watch_missed: false,
-            started: None,
-            last: None,
-            worked: Worked::default(),
-            opened: None,
-            left_as: Fire::Cold,
-            offset: 0,
-            jumps: Grown::default(),
-            seq: 0,
-            log: Vec::new(),
-            counts: Live::default(),
-            marks: Marks::default(),
-            known: None,
-        };
-        session.place_daily();
-        session
     }
 
     /// Runs the steps to come on the metal as it is, and makes the one in hand without and with its readings.
@@ -264,8 +208,9 @@ impl Session {
                 .filter(|until| late && *until > at)
                 .or(Some(at));
         }
-        let names =
-            named_step(event).is_some_and(|id| self.current().is_some_and(|step| step.id.0 == id));
+        let names = event
+            .step()
+            .is_some_and(|id| self.current().is_some_and(|step| step.id.0 == id));
         if names {
             let began = self.step.began.filter(|began| !late || *began <= at);
             self.step.began = Some(began.unwrap_or(at));
@@ -450,45 +395,4 @@ fn known(text: &str, seq: u64) -> Result<Arc<Plan>, FoldError> {
         why: found.first().map(ToString::to_string).unwrap_or_default(),
     })?;
     Ok(Arc::new(plan))
-}
-
-/// True for entries after which the metal or the steps to come may be others.
-fn moves_metal(event: &Event) -> bool {
-    matches!(
-        event.plain(),
-        Event::Plan { .. }
-            | Event::Measured { .. }
-            | Event::Unmeasured { .. }
-            | Event::Piece { .. }
-            | Event::TakenUp { .. }
-            | Event::Done { .. }
-    )
-}
-
-fn named_step(event: &Event) -> Option<&str> {
-    match event.plain() {
-        Event::Caution { step, .. }
-        | Event::Cautions { step, .. }
-        | Event::Fire { step, .. }
-        | Event::Piece { step, .. }
-        | Event::Timer { step, .. }
-        | Event::TimerDone { step, .. }
-        | Event::Measured { step, .. }
-        | Event::Unmeasured { step, .. }
-        | Event::Done { step }
-        | Event::Note { step, .. }
-        | Event::Decided { step, .. } => Some(&step.0),
-        _ => None,
-    }
-}
-
-/// Answers that settle a caution without a value.
-impl Resolution {
-    /// The words that go with it.
-    #[must_use]
-    pub fn words(&self) -> &str {
-        match self {
-            Self::Answered(text) | Self::Deferred(text) | Self::Overridden(text) => text,
-        }
-    }
 }

@@ -250,6 +250,59 @@ pub struct Session {
 }
 
 impl Session {
+    /// A job before its first entry.
+    pub(super) fn begin(plan: Arc<Plan>, plan_hash: u32) -> Self {
+        let billet = plan.first_billet();
+        let mut session = Self {
+            meant: Arc::new(Made::nothing(&billet)),
+            live: Arc::new(Made::nothing(&billet)),
+            ahead: Arc::default(),
+            plan,
+            plan_hash,
+            planned: Arc::default(),
+            at: 0,
+            billet,
+            step: StepState::default(),
+            done: Vec::new(),
+            owed: Vec::new(),
+            fire: (Fire::Cold, Stamp(0)),
+            hand: 1,
+            aside: BTreeMap::new(),
+            laid_by: BTreeMap::new(),
+            heats: Grown::default(),
+            notes: Grown::default(),
+            decisions: Grown::default(),
+            watch: None,
+            habits: BTreeMap::new(),
+            drank: None,
+            legal_read: false,
+            day_due: true,
+            day_on: None,
+            fire_due: true,
+            fire_on: None,
+            today: BTreeMap::new(),
+            held: BTreeMap::new(),
+            passed: BTreeSet::new(),
+            lit: false,
+            watched: None,
+            watch_missed: false,
+            started: None,
+            last: None,
+            worked: Worked::default(),
+            opened: None,
+            left_as: Fire::Cold,
+            offset: 0,
+            jumps: Grown::default(),
+            seq: 0,
+            log: Vec::new(),
+            counts: Live::default(),
+            marks: Marks::default(),
+            known: None,
+        };
+        session.place_daily();
+        session
+    }
+
     /// The current step; none when the job is done.
     #[must_use]
     pub fn current(&self) -> Option<&Step> {

@@ -3,6 +3,8 @@
 //! An append is one write of a whole line and one sync; it has happened when the call returns, not
 //! before. A write that fails is cut off again, so that trying once more starts clean. What the file
 //! format promises is told in [`crate::journal`].
+//!
+//! Long because opening, repairing and appending share what is known of the file.
 
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};

@@ -4,54 +4,12 @@ use crate::journal::Entry;
 use crate::planner::foresight::Foresight;
 use crate::planner::learn::ShopBook;
 use crate::session::{Reckoned, Session};
+pub use crate::ui::press::{Key, Press};
+
 use crate::ui::draft::Heard;
-use crate::ui::follow::Followed;
+use crate::ui::model::follow::Followed;
 use crate::ui::shelf::ShelfRow;
 use crate::units::Stamp;
-
-/// A key, free of any terminal library's ideas. Number-pad keys arrive as the characters on them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Key {
-    /// A character, space included.
-    Char(char),
-    /// Enter, also the number pad's.
-    Enter,
-    /// Rub out.
-    Backspace,
-    /// Back out.
-    Esc,
-    /// Up.
-    Up,
-    /// Down.
-    Down,
-    /// Left.
-    Left,
-    /// Right.
-    Right,
-    /// Tabulator.
-    Tab,
-    /// Page up.
-    PageUp,
-    /// Page down.
-    PageDown,
-    /// A key of the number pad that types no number, for its lock is off (or its like on the keyboard).
-    PadUnlocked,
-    /// Ctrl with C: leave.
-    Interrupt,
-}
-
-/// One key press with both clocks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Press {
-    /// Which key.
-    pub key: Key,
-    /// The terminal says that it is a repeat of a held key.
-    pub repeat: bool,
-    /// Wall clock.
-    pub at: Stamp,
-    /// A clock that never jumps, milliseconds from any start.
-    pub mono_ms: u64,
-}
 
 /// What the shell tells the screen.
 #[derive(Debug, Clone)]

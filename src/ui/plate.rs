@@ -5,7 +5,7 @@ use std::sync::Arc;
 use ratatui::layout::Rect;
 
 use super::model::Model;
-use super::picture::{Glance, Key};
+use super::model::picture::{Glance, Key};
 use super::view;
 use crate::pattern::Picture;
 use crate::session::Subject;

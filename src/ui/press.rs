@@ -7,7 +7,51 @@
 
 use std::collections::BTreeMap;
 
-use super::msg::{Key, Press};
+use crate::units::Stamp;
+
+/// A key, free of any terminal library's ideas. Number-pad keys arrive as the characters on them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Key {
+    /// A character, space included.
+    Char(char),
+    /// Enter, also the number pad's.
+    Enter,
+    /// Rub out.
+    Backspace,
+    /// Back out.
+    Esc,
+    /// Up.
+    Up,
+    /// Down.
+    Down,
+    /// Left.
+    Left,
+    /// Right.
+    Right,
+    /// Tabulator.
+    Tab,
+    /// Page up.
+    PageUp,
+    /// Page down.
+    PageDown,
+    /// A key of the number pad that types no number, for its lock is off (or its like on the keyboard).
+    PadUnlocked,
+    /// Ctrl with C: leave.
+    Interrupt,
+}
+
+/// One key press with both clocks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Press {
+    /// Which key.
+    pub key: Key,
+    /// The terminal says that it is a repeat of a held key.
+    pub repeat: bool,
+    /// Wall clock.
+    pub at: Stamp,
+    /// A clock that never jumps, milliseconds from any start.
+    pub mono_ms: u64,
+}
 
 /// Quiet time before the same key acts again, where settings say nothing else, ms.
 pub(super) const QUIET_MS: u64 = 700;
@@ -115,7 +159,6 @@ impl Gate {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::Stamp;
 
     fn press(key: Key, mono_ms: u64) -> Press {
         Press {

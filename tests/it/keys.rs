@@ -402,5 +402,5 @@ fn a_part_is_asked_for_in_its_own_sizes() {
     }
     desk.answer_card();
     assert!(desk.shows("▶mass"), "{}", desk.screen(80, 24));
-    assert!(!desk.shows("thickness"), "{}", desk.screen(80, 24));
+    assert!(!desk.shows("thickness  "), "{}", desk.screen(80, 24));
 }

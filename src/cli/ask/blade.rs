@@ -1,4 +1,6 @@
 //! `ask blade`: the volume of a knife, and the steel to start from.
+//!
+//! Long because its flags are a third of it.
 
 use clap::{Args, ValueEnum};
 

@@ -6,6 +6,7 @@
 mod answer;
 #[cfg(test)]
 mod fuzz;
+mod orders;
 mod read;
 mod refused;
 mod say;

@@ -1,7 +1,7 @@
 //! Restacks worked on the metal of a bar, for `ask restacks`.
 
+use super::orders::Way;
 use super::refused::Refused;
-use super::restacks::Way;
 use crate::billet::advice::{Advice, in_order};
 use crate::billet::{Allowances, Billet, StackPiece, Stage, SteelId, Stock};
 use crate::session::Session;

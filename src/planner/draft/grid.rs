@@ -12,6 +12,8 @@
 //!
 //! Widths are held while a bar is drawn for a restack. What comes behind the last pile (bar, figure,
 //! frame, blanks) follows from the wish and is the same for every candidate.
+//!
+//! Long because the search and the bounds that cut it share every name.
 
 use super::candidate::RESTACKS;
 use super::limit::Limit;

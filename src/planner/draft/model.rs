@@ -1,4 +1,6 @@
 //! One candidate, worked out in numbers alone: the same sizes, to the mark, as the moves make.
+//!
+//! Long because the moves worked here in numbers are held against those of the billet one by one, in one order.
 
 use super::candidate::{Candidate, RESTACKS, Restack};
 use super::front::Score;

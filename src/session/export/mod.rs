@@ -1,4 +1,6 @@
 //! The record as values: what `record --json`, `record --csv` and the record's page read.
+//!
+//! Long because the record is one value, and its fields are most of the file.
 
 mod csv;
 

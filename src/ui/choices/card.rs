@@ -1,7 +1,7 @@
 //! What the card waits for.
 
-use super::super::mode::Mode;
 use super::super::model::Model;
+use super::super::model::mode::Mode;
 use crate::plan::Answer;
 use crate::session::ItemView;
 

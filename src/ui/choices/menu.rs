@@ -1,6 +1,6 @@
 //! The lines of the menu and the reasons, each chosen by its number.
 
-use super::super::mode::{MenuItem, Purpose, Sheet};
+use super::super::model::mode::{MenuItem, Purpose, Sheet};
 
 /// Reasons that can be chosen by number; anything else is typed.
 const REASONS: [&str; 5] = [

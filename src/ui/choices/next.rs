@@ -1,7 +1,7 @@
 //! What can be done next in the step in hand.
 
-use super::super::mode::Mode;
 use super::super::model::Model;
+use super::super::model::mode::Mode;
 use crate::billet::Move;
 use crate::journal::Fire;
 use crate::plan::Step;

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::super::choices::{NUMBERED, learnt};
 use super::super::effect::Effect;
-use super::super::mode::{Mode, Numeral, Page, Then};
+use super::super::model::mode::{Mode, Numeral, Page, Then};
 use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::{open, page, write};
@@ -14,19 +14,6 @@ use crate::planner::learn::{BookEdit, ShopBook, Topic, accept};
 use crate::planner::write::write as plan_text;
 use crate::session::Session;
 use crate::units::{parse, show};
-
-/// True for what changes the metal, the plan, or what was learnt of them.
-pub(super) fn moves_metal(event: &Event) -> bool {
-    matches!(
-        event.plain(),
-        Event::Plan { .. }
-            | Event::Measured { .. }
-            | Event::Unmeasured { .. }
-            | Event::Done { .. }
-            | Event::Undone { .. }
-            | Event::Redone { .. }
-    )
-}
 
 /// Opens the ways out, without a cut that was asked about before.
 pub(super) fn ways_out(model: &mut Model) -> Vec<Effect> {

@@ -3,7 +3,7 @@
 use super::super::choices::item;
 use super::super::effect::Effect;
 use super::super::entry::asked;
-use super::super::mode::{Mode, Purpose, Then};
+use super::super::model::mode::{Mode, Purpose, Then};
 use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::{open, write};

@@ -1,10 +1,9 @@
 //! Following a job that another copy works: entries taken up as they come, nothing written.
 
 use super::super::effect::Effect;
-use super::super::follow::Followed;
-use super::super::mode::Mode;
+use super::super::model::follow::Followed;
+use super::super::model::mode::Mode;
 use super::super::model::{Model, Tone};
-use super::ahead::moves_metal;
 use super::open;
 use crate::journal::{Entry, Event};
 use crate::session::Session;
@@ -62,7 +61,7 @@ fn journal(model: &mut Model, entries: Vec<Entry>) -> Vec<Effect> {
 }
 
 fn take(model: &mut Model, new: Vec<Entry>) -> Result<(), String> {
-    let moved = new.iter().any(|entry| moves_metal(&entry.event));
+    let moved = new.iter().any(|entry| entry.event.moves_metal());
     for entry in new {
         model.session.take(entry).map_err(|why| why.to_string())?;
     }

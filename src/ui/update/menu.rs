@@ -3,7 +3,7 @@
 use super::super::choices::{items, reasons};
 use super::super::effect::Effect;
 use super::super::keys::ModeKind;
-use super::super::mode::{MenuItem, Mode, Numeral, Page, Purpose, Sheet, Then};
+use super::super::model::mode::{MenuItem, Mode, Numeral, Page, Purpose, Sheet, Then};
 use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::{ahead, dispatch, open, page, write};
@@ -99,7 +99,7 @@ fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
         MenuItem::HotAt => hotter(model),
         MenuItem::Redo => run(model, Action::Redo),
         MenuItem::LayDown => lay_down(model),
-        MenuItem::NextPiece => super::step::next_piece(model),
+        MenuItem::NextPiece => run(model, Action::NextPiece),
         MenuItem::Pictures => super::picture::begin(model),
         MenuItem::Numbers => page(model, Page::Numbers),
         MenuItem::Legal => open(model, Mode::Legal),

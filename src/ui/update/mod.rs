@@ -14,7 +14,7 @@ mod undo;
 use super::choices::chooses;
 use super::effect::Effect;
 use super::keys::{Action, ModeKind, action};
-use super::mode::{Mode, Page, Sheet, Then};
+use super::model::mode::{Mode, Page, Sheet, Then};
 use super::model::{Model, Tone, Use};
 use super::msg::{Key, Msg, Press};
 use super::press::Pace;
@@ -321,7 +321,7 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
     let then = model.pending.take().map_or(Then::Show, |(_, then)| then);
     model.take_down("disk");
     let before = model.session.at;
-    let moved = entries.iter().any(|entry| ahead::moves_metal(&entry.event));
+    let moved = entries.iter().any(|entry| entry.event.moves_metal());
     if moved {
         model.keep_later();
     }

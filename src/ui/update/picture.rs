@@ -2,11 +2,11 @@
 
 use super::super::effect::Effect;
 use super::super::keys::Action;
-use super::super::mode::Mode;
+use super::super::model::mode::Mode;
+use super::super::model::picture::{Seen, Viewing, WAYS_CLOSER};
+use super::super::model::section::Section;
 use super::super::model::{Model, Tone};
 use super::super::msg::Key;
-use super::super::picture::{Seen, Viewing, WAYS_CLOSER};
-use super::super::section::Section;
 use super::open;
 use crate::billet::Stage;
 use crate::session::Sight;

@@ -1,7 +1,7 @@
 //! The plan file changed on disk.
 
 use super::super::effect::Effect;
-use super::super::mode::{Mode, Then};
+use super::super::model::mode::{Mode, Then};
 use super::super::model::{Model, Tone};
 use super::{open, write};
 use crate::journal::Event;

@@ -3,7 +3,7 @@
 use super::super::choices::{clock_runs, cycles, looks_over, watch_due};
 use super::super::effect::Effect;
 use super::super::entry::{current_field, echo};
-use super::super::mode::{Mode, Purpose, Then};
+use super::super::model::mode::{Mode, Purpose, Then};
 use super::super::model::{Model, Tone};
 use super::super::view::{leaves, page_rows};
 use super::{ahead, card, menu, open, plan_file, write};

@@ -4,7 +4,7 @@ use super::super::choices::{asks_no_number, asks_number};
 use super::super::effect::Effect;
 use super::super::entry::current_field;
 use super::super::keys::ModeKind;
-use super::super::mode::Mode;
+use super::super::model::mode::Mode;
 use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::step;

@@ -1,7 +1,7 @@
 //! Taking back and bringing back.
 
 use super::super::effect::Effect;
-use super::super::mode::Then;
+use super::super::model::mode::Then;
 use super::super::model::{Model, Tone};
 use super::write;
 use crate::journal::{Entry, Event, Fire};

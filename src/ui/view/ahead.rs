@@ -3,9 +3,9 @@
 use crate::physics::Spread;
 use crate::planner::forecast::{Forecast, StepForecast, percent};
 use crate::planner::learn::Topic;
-use crate::ui::ahead::{hours, range};
 use crate::ui::choices::{NUMBERED, learnt, topic_lines};
 use crate::ui::model::Model;
+use crate::ui::model::ahead::{hours, range};
 use crate::ui::theme::Meaning;
 use crate::units::{Grams, Mm, Units, show};
 

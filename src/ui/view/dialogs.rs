@@ -6,8 +6,8 @@ use super::pen::{Pen, wrap};
 use crate::billet::Loss;
 use crate::journal::Fire;
 use crate::ui::choices::{items, reasons};
-use crate::ui::mode::{Mode, Numeral, Purpose};
 use crate::ui::model::Model;
+use crate::ui::model::mode::{Mode, Numeral, Purpose};
 use crate::ui::theme::Meaning;
 
 /// Panels over the work screen.

@@ -8,7 +8,8 @@ use crate::billet::{Bar, Billet, Figure, Side, Stage, Stand, SteelId};
 use crate::pattern::pixels_for;
 use crate::session::Sight;
 use crate::ui::model::Model;
-use crate::ui::picture::{Glance, Grain, Shades};
+use crate::ui::model::picture::{Glance, Grain};
+use crate::ui::settings::Shades;
 use crate::ui::theme::Meaning;
 use crate::units::Mm;
 

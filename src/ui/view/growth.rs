@@ -4,8 +4,8 @@ use ratatui::layout::Rect;
 
 use super::measures;
 use super::pen::{Pen, shortened};
-use crate::ui::growth::{Growth, closeness};
 use crate::ui::model::Model;
+use crate::ui::model::growth::{Growth, closeness};
 use crate::ui::theme::Meaning;
 use crate::units::show;
 

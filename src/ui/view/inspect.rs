@@ -9,8 +9,8 @@ use crate::billet::{Band, Billet, Side, Stand};
 use crate::pattern::{Tone, pixels_for};
 use crate::session::Sight;
 use crate::ui::model::Model;
-use crate::ui::picture::Glance;
-use crate::ui::section::{ASIDE, Section};
+use crate::ui::model::picture::Glance;
+use crate::ui::model::section::{ASIDE, Section};
 use crate::ui::theme::Meaning;
 use crate::units::{Mm, Units, show};
 

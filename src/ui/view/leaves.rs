@@ -7,8 +7,8 @@ use super::dialogs::centred;
 use super::pen::{Pen, wrap};
 use crate::journal::Fire;
 use crate::plan::legal;
-use crate::ui::mode::Mode;
 use crate::ui::model::Model;
+use crate::ui::model::mode::Mode;
 use crate::ui::theme::Meaning;
 use crate::units::show;
 

@@ -5,9 +5,9 @@ use super::shading::legend;
 use crate::pattern::{LinesRange, straight};
 use crate::physics::Spread;
 use crate::session::{Sight, When};
-use crate::ui::growth::{self, Deed};
 use crate::ui::model::Model;
-use crate::ui::picture::Glance;
+use crate::ui::model::growth::{self, Deed};
+use crate::ui::model::picture::Glance;
 use crate::ui::theme::Meaning;
 use crate::units::show;
 

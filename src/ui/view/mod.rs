@@ -49,8 +49,8 @@ pub(super) use picture::plate;
 
 use super::entry::SMALL;
 use super::fit;
-use super::mode::Mode;
 use super::model::Model;
+use super::model::mode::Mode;
 
 /// Draws the whole screen.
 pub fn draw(model: &Model, frame: &mut Frame<'_>) {

@@ -7,8 +7,8 @@ use super::card::{mark, state};
 use super::pen::{Pen, columns as columns_of, wrap};
 use crate::billet::{Billet, Loss, Move, SteelId};
 use crate::ui::keys::bindings;
-use crate::ui::mode::Page;
 use crate::ui::model::Model;
+use crate::ui::model::mode::Page;
 use crate::ui::theme::Meaning;
 use crate::units::{Fraction, show};
 

@@ -6,8 +6,8 @@ use super::pen::Pen;
 use crate::pattern::{self, Paint, Picture, Pixel, cells};
 use crate::ui::glyphs::Glyphs;
 use crate::ui::model::Model;
-use crate::ui::picture::Shades;
 use crate::ui::settings::Settings;
+use crate::ui::settings::Shades;
 use crate::ui::theme::{Meaning, Theme};
 
 /// Puts a picture into cells from a place on: half blocks in colours or greys, or letters where the

@@ -1,4 +1,6 @@
 //! The form read as a wish.
+//!
+//! Long because each field of the form is read once, all in the order of the form.
 
 use super::parts::{Bars, bars, length, range, sizes, wrong};
 use super::{Form, MOST_BARS, Wrong};

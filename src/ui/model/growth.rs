@@ -5,7 +5,8 @@ use crate::billet::Kind;
 use crate::pattern::{Lines, View, figure, foresee, squeezes, straight, straighter};
 use crate::session::Session;
 
-use super::picture::SEED;
+/// Every picture in the screen is of the same hand.
+pub(in crate::ui) const SEED: u64 = 1;
 
 /// A draw that leaves slopes within so much of what they were is not worth a word.
 const DRAWN: f64 = 1.05;
@@ -14,7 +15,7 @@ const BROUGHT: f64 = 1.5;
 
 /// What one step does.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Deed {
+pub(in crate::ui) enum Deed {
     /// An even draw: slopes before over after, by the sizes alone.
     Drawn(f64),
     /// Anything else: after over before, as measured on the model.
@@ -28,21 +29,21 @@ pub(super) enum Deed {
 
 /// A step that the lines notice.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Growth {
+pub(in crate::ui) struct Growth {
     /// Steps made with it: the place of its pictures.
-    pub(super) place: usize,
+    pub(in crate::ui) place: usize,
     /// What it does.
-    pub(super) deed: Deed,
+    pub(in crate::ui) deed: Deed,
     /// The lines on the face after it.
-    pub(super) lines: Lines,
+    pub(in crate::ui) lines: Lines,
     /// Slope in degrees that came with it, under 0 where it went, the hammer's new waves included; none for
     /// the first lines.
-    pub(super) steeper: Option<f64>,
+    pub(in crate::ui) steeper: Option<f64>,
 }
 
 impl Deed {
     /// True for a draw that leaves the lines straighter.
-    pub(super) fn straightens(self) -> bool {
+    pub(in crate::ui) fn straightens(self) -> bool {
         matches!(self, Self::Drawn(times) if times >= DRAWN)
     }
 
@@ -55,7 +56,7 @@ impl Deed {
     }
 
     /// In a few words.
-    pub(super) fn text(self) -> String {
+    pub(in crate::ui) fn text(self) -> String {
         let head = match self.adds() {
             true => "adds",
             false if matches!(self, Self::Drawn(_)) => "takes",
@@ -65,7 +66,7 @@ impl Deed {
     }
 
     /// The same behind a sign, for a table.
-    pub(super) fn signed(self) -> String {
+    pub(in crate::ui) fn signed(self) -> String {
         format!("{} {}", if self.adds() { '+' } else { '-' }, self.words())
     }
 
@@ -93,12 +94,12 @@ impl Deed {
 }
 
 /// Bands met in a centimetre straight across the lines.
-pub(super) fn closeness(lines: &Lines) -> f64 {
+pub(in crate::ui) fn closeness(lines: &Lines) -> f64 {
     lines.along.hypot(lines.across)
 }
 
 /// The steps that the lines notice, in order, done and to come.
-pub(super) fn of(session: &Session) -> Vec<Growth> {
+pub(in crate::ui) fn of(session: &Session) -> Vec<Growth> {
     let last = session.last_place();
     let Some(end) = session.metal_at(last) else {
         return Vec::new();
@@ -147,7 +148,7 @@ pub(super) fn of(session: &Session) -> Vec<Growth> {
 }
 
 /// How many times straighter the draws between two places leave what lines there are at the first.
-pub(super) fn drawn(session: &Session, from: usize, to: usize) -> f64 {
+pub(in crate::ui) fn drawn(session: &Session, from: usize, to: usize) -> f64 {
     let steps = session.plan.steps.iter().enumerate();
     steps
         .take(to)

@@ -2,19 +2,19 @@
 
 use std::sync::Arc;
 
-use super::model::Model;
+use super::Model;
 use crate::billet::{Band, Billet, Figure, Layers};
 use crate::session::{Sight, Subject};
 use crate::units::Mm;
 
 /// Bent layers are walked down this far from the middle, as a share of the width: the middle of a block
 /// is a weld.
-pub(super) const ASIDE: f64 = -0.25;
+pub(in crate::ui) const ASIDE: f64 = -0.25;
 /// Most bands taken up on one walk.
 const MOST: usize = 4000;
 
 /// The way through the layers of a bar.
-pub(super) enum Section<'a> {
+pub(in crate::ui) enum Section<'a> {
     /// Layers that lie straight: their sequence, every band of it.
     Straight(&'a Layers),
     /// Bent ones: what a line down through the bar meets, upward from its lower side.
@@ -23,7 +23,7 @@ pub(super) enum Section<'a> {
 
 impl<'a> Section<'a> {
     /// Through the bar at a place of the plan.
-    pub(super) fn of(model: &Model, place: usize, billet: &'a Billet) -> Option<Self> {
+    pub(in crate::ui) fn of(model: &Model, place: usize, billet: &'a Billet) -> Option<Self> {
         let core = &billet.bar.core;
         if core.figure == Figure::Flat {
             return Some(Self::Straight(&core.layers));
@@ -33,7 +33,7 @@ impl<'a> Section<'a> {
     }
 
     /// Its length.
-    pub(super) fn height(&self) -> Mm {
+    pub(in crate::ui) fn height(&self) -> Mm {
         match self {
             Self::Straight(layers) => layers.height(),
             Self::Walked(bands) => bands.last().map_or(Mm::ZERO, |band| band.to),
@@ -41,7 +41,7 @@ impl<'a> Section<'a> {
     }
 
     /// The whole band about a height.
-    pub(super) fn at(&self, height: Mm) -> Option<Band> {
+    pub(in crate::ui) fn at(&self, height: Mm) -> Option<Band> {
         match self {
             Self::Straight(layers) => band_at(layers, height),
             Self::Walked(bands) => bands
@@ -53,7 +53,7 @@ impl<'a> Section<'a> {
     }
 
     /// Up to so many bands above one, the nearest first.
-    pub(super) fn above(&self, band: &Band, most: usize) -> Vec<Band> {
+    pub(in crate::ui) fn above(&self, band: &Band, most: usize) -> Vec<Band> {
         match self {
             Self::Straight(layers) => bands_up(layers, band.to).take(most).collect(),
             Self::Walked(bands) => {
@@ -64,7 +64,7 @@ impl<'a> Section<'a> {
     }
 
     /// Up to so many bands below one, the nearest first.
-    pub(super) fn below(&self, band: &Band, most: usize) -> Vec<Band> {
+    pub(in crate::ui) fn below(&self, band: &Band, most: usize) -> Vec<Band> {
         match self {
             Self::Straight(layers) => bands_down(&layers.mirrored(), band.from)
                 .take(most)
@@ -77,7 +77,7 @@ impl<'a> Section<'a> {
     }
 
     /// Which band from the top, and of how many.
-    pub(super) fn number(&self, band: &Band) -> [u128; 2] {
+    pub(in crate::ui) fn number(&self, band: &Band) -> [u128; 2] {
         match self {
             Self::Straight(layers) => {
                 let count = layers.bands();
@@ -94,7 +94,7 @@ impl<'a> Section<'a> {
 }
 
 /// The bands on the way down through the end, upward from the lower side. What is open is left out.
-pub(super) fn walk(subject: &Subject) -> Vec<Band> {
+pub(in crate::ui) fn walk(subject: &Subject) -> Vec<Band> {
     let [width, height] = subject.extent(Sight::End);
     let scene = subject.scene(Sight::End, [4, 4]);
     let mut bands: Vec<Band> = scene

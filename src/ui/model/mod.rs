@@ -1,13 +1,16 @@
 //! The session and what only the screen knows.
 
+pub(super) mod ahead;
+pub(super) mod follow;
+pub(super) mod growth;
+pub(super) mod mode;
+pub(super) mod picture;
+pub(super) mod section;
+
 use std::collections::BTreeMap;
 
-use super::ahead::{Ahead, Stood};
-use super::follow::Following;
 use super::keys::ModeKind;
-use super::mode::{Mode, Then};
 use super::msg::Key;
-use super::picture::Shots;
 use super::press::Gate;
 use super::settings::Settings;
 use crate::billet::Dimension;
@@ -17,6 +20,10 @@ use crate::plan::Plan;
 use crate::planner::situation::Situation;
 use crate::session::{Burns, CountdownKind, ItemView, Reckoned, Session};
 use crate::units::{Celsius, Seconds, Stamp, Units};
+use ahead::{Ahead, Stood};
+use follow::Following;
+use mode::{Mode, Then};
+use picture::Shots;
 
 /// How loud a line is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

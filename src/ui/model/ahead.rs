@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::model::Model;
+use super::Model;
 use crate::physics::Spread;
 use crate::plan::Row;
 use crate::planner::forecast::{Forecast, percent};
@@ -15,7 +15,7 @@ use crate::units::{Mm, show};
 
 /// What a situation was derived from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Stood {
+pub(in crate::ui) struct Stood {
     seq: u64,
     plan: u32,
     seen: Option<u64>,
@@ -37,7 +37,7 @@ pub struct Ahead {
     pub book: ShopBook,
     /// What the last reading changed in the later steps.
     pub changed: Vec<String>,
-    pub(super) later: Option<Vec<Row>>,
+    pub(in crate::ui) later: Option<Vec<Row>>,
     /// A weld failed: so much is to be cut off.
     pub cut: Option<Mm>,
 }
@@ -63,7 +63,7 @@ impl Model {
     }
 
     /// Derives the situation anew where the job or what is foreseen of it has changed.
-    pub(super) fn stand(&mut self) {
+    pub(in crate::ui) fn stand(&mut self) {
         let known = self.ahead.known.as_deref();
         let stood = Stood {
             seq: self.session.seq,
@@ -104,12 +104,12 @@ impl Model {
     }
 
     /// Something that forecasts rest on has changed.
-    pub(super) fn look_again(&mut self) {
+    pub(in crate::ui) fn look_again(&mut self) {
         self.ahead.version += 1;
     }
 
     /// The question to ask now, when the answer held is not to it.
-    pub(super) fn outlook(&mut self) -> Option<Outlook> {
+    pub(in crate::ui) fn outlook(&mut self) -> Option<Outlook> {
         if self.ahead.asked == Some(self.ahead.version) {
             return None;
         }
@@ -124,7 +124,7 @@ impl Model {
     }
 
     /// Keeps the later sizes as they are, to hold the next against; needed once.
-    pub(super) fn keep_later(&mut self) {
+    pub(in crate::ui) fn keep_later(&mut self) {
         if self.ahead.later.is_none() {
             self.ahead.later = Some(self.later().rows);
         }
@@ -143,7 +143,7 @@ impl Model {
     }
 
     /// What the metal as it is now changes in the later sizes, a line each.
-    pub(super) fn later_changes(&mut self) -> Vec<String> {
+    pub(in crate::ui) fn later_changes(&mut self) -> Vec<String> {
         let now = self.later();
         let before = self.ahead.later.take().unwrap_or_default();
         let plan = &self.session.plan;
@@ -174,7 +174,7 @@ impl Model {
 
 /// Time at work; days have other hours in them.
 #[must_use]
-pub(super) fn hours(minutes: f64) -> String {
+pub(in crate::ui) fn hours(minutes: f64) -> String {
     if minutes < 99.5 {
         return format!("{} min", show::fixed(minutes, 0));
     }
@@ -183,7 +183,7 @@ pub(super) fn hours(minutes: f64) -> String {
 
 /// A band in figures: `12 to 16`, or one figure where both ends read the same.
 #[must_use]
-pub(super) fn range(band: Spread, decimals: usize) -> String {
+pub(in crate::ui) fn range(band: Spread, decimals: usize) -> String {
     let (low, high) = (
         show::fixed(band.low, decimals),
         show::fixed(band.high, decimals),

@@ -3,8 +3,8 @@
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use super::growth::{self, Growth};
-use super::model::Model;
+use super::Model;
+use super::growth::{self, Growth, SEED};
 use super::section;
 use crate::billet::Band;
 use crate::billet::SteelId;
@@ -71,7 +71,7 @@ impl Viewing {
 const CLOSER_AT: [f64; 2] = [0.5, 0.42];
 
 /// Ways of coming closer: whole, four times, sixteen times.
-pub(super) const WAYS_CLOSER: u8 = 3;
+pub(in crate::ui) const WAYS_CLOSER: u8 = 3;
 
 fn times(closer: u8) -> u32 {
     4_u32.pow(u32::from(closer.min(WAYS_CLOSER - 1)))
@@ -79,18 +79,18 @@ fn times(closer: u8) -> u32 {
 
 /// Which picture of the job as it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Glance {
+pub(in crate::ui) struct Glance {
     /// Steps made.
-    pub(super) place: usize,
+    pub(in crate::ui) place: usize,
     /// Which way.
-    pub(super) sight: Sight,
+    pub(in crate::ui) sight: Sight,
     /// As in [`Viewing`].
-    pub(super) closer: u8,
+    pub(in crate::ui) closer: u8,
 }
 
 impl Glance {
     /// The whole of it.
-    pub(super) fn whole(place: usize, sight: Sight) -> Self {
+    pub(in crate::ui) fn whole(place: usize, sight: Sight) -> Self {
         Self {
             place,
             sight,
@@ -99,12 +99,12 @@ impl Glance {
     }
 
     /// Times that it is magnified.
-    pub(super) fn times(&self) -> u32 {
+    pub(in crate::ui) fn times(&self) -> u32 {
         times(self.closer)
     }
 
     /// What it shows, in so many pixels.
-    pub(super) fn scene(&self, subject: &Subject, size: [u32; 2]) -> Scene {
+    pub(in crate::ui) fn scene(&self, subject: &Subject, size: [u32; 2]) -> Scene {
         let scene = subject.scene(self.sight, size);
         if self.closer == 0 {
             return scene;
@@ -113,7 +113,7 @@ impl Glance {
     }
 
     /// Millimetres of metal across a picture so many pixels wide and high.
-    pub(super) fn across(&self, subject: &Subject, [wide, high]: [u32; 2]) -> Mm {
+    pub(in crate::ui) fn across(&self, subject: &Subject, [wide, high]: [u32; 2]) -> Mm {
         let [width, height] = subject.extent(self.sight);
         let (wide, high) = (f64::from(wide.max(1)), f64::from(high.max(1)));
         // as the picture is fitted, with its margin
@@ -122,39 +122,9 @@ impl Glance {
     }
 }
 
-/// What pictures are shaded with. A theme without colour and plain ASCII take a ramp of glyphs
-/// whatever this says.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Shades {
-    /// Four greys of the sixteen colours.
-    #[default]
-    Sixteen,
-    /// The grey ramp of 256 colours.
-    Greys,
-    /// 24-bit colour.
-    True,
-}
-
-impl Shades {
-    /// By the variables COLORTERM and TERM.
-    #[must_use]
-    pub fn of(colorterm: Option<&str>, term: Option<&str>) -> Self {
-        let has = |word: Option<&str>, part: &str| {
-            word.is_some_and(|word| word.to_ascii_lowercase().contains(part))
-        };
-        if has(colorterm, "truecolor") || has(colorterm, "24bit") || has(term, "direct") {
-            Self::True
-        } else if has(term, "256color") {
-            Self::Greys
-        } else {
-            Self::Sixteen
-        }
-    }
-}
-
 /// Which picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Key {
+pub(in crate::ui) struct Key {
     /// State of the job.
     seq: u64,
     plan: u32,
@@ -164,7 +134,7 @@ pub(super) struct Key {
 
 /// What a cell of the end view shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Grain {
+pub(in crate::ui) enum Grain {
     /// Mostly that steel.
     Steel(SteelId),
     /// Bands finer than the cell.
@@ -202,10 +172,8 @@ fn grain(subject: &Subject, [wide, high]: [u32; 2], x: u32, y: u32) -> Grain {
 
 /// Pictures kept.
 const KEPT: usize = 24;
-/// Every picture in the screen is of the same hand.
-pub(super) const SEED: u64 = 1;
 /// Hands that the numbers beside it range over.
-pub(super) const HANDS: u64 = 3;
+pub(in crate::ui) const HANDS: u64 = 3;
 
 #[derive(Debug, Default)]
 struct Held {
@@ -220,7 +188,7 @@ struct Held {
 /// The last pictures made, so that a frame that shows the same again costs nothing. What they are is
 /// decided by the session alone; a copy of the model begins with none.
 #[derive(Debug, Default)]
-pub(super) struct Shots(Mutex<Held>);
+pub(in crate::ui) struct Shots(Mutex<Held>);
 
 impl Clone for Shots {
     fn clone(&self) -> Self {
@@ -246,7 +214,7 @@ fn kept<T: Clone>(
 }
 
 impl Model {
-    pub(super) fn key(&self, glance: Glance, size: [u32; 2]) -> Key {
+    pub(in crate::ui) fn key(&self, glance: Glance, size: [u32; 2]) -> Key {
         Key {
             seq: self.session.seq,
             plan: self.session.plan_hash,
@@ -260,7 +228,7 @@ impl Model {
     }
 
     /// The metal at a place, ready for pictures.
-    pub(super) fn subject(&self, place: usize) -> Option<Arc<Subject>> {
+    pub(in crate::ui) fn subject(&self, place: usize) -> Option<Arc<Subject>> {
         let key = self.key(Glance::whole(place, Sight::End), [0, 0]);
         kept(&mut self.held().subjects, key, || {
             self.session.subject(place, SEED).map(Arc::new)
@@ -268,7 +236,7 @@ impl Model {
     }
 
     /// A picture of so many pixels.
-    pub(super) fn shot(&self, glance: Glance, size: [u32; 2]) -> Option<Arc<Picture>> {
+    pub(in crate::ui) fn shot(&self, glance: Glance, size: [u32; 2]) -> Option<Arc<Picture>> {
         let subject = self.subject(glance.place)?;
         let key = self.key(glance, size);
         kept(&mut self.held().pictures, key, || {
@@ -277,7 +245,7 @@ impl Model {
     }
 
     /// The end in so many cells across and down, row by row from the top.
-    pub(super) fn grains(&self, place: usize, cells: [u32; 2]) -> Option<Arc<Vec<Grain>>> {
+    pub(in crate::ui) fn grains(&self, place: usize, cells: [u32; 2]) -> Option<Arc<Vec<Grain>>> {
         let subject = self.subject(place)?;
         let key = self.key(Glance::whole(place, Sight::End), cells);
         kept(&mut self.held().grains, key, || {
@@ -290,7 +258,7 @@ impl Model {
     }
 
     /// How the bands run in a sight.
-    pub(super) fn lines(&self, place: usize, sight: Sight) -> Option<LinesRange> {
+    pub(in crate::ui) fn lines(&self, place: usize, sight: Sight) -> Option<LinesRange> {
         let subject = self.subject(place)?;
         let key = self.key(Glance::whole(place, sight), [0, 0]);
         kept(&mut self.held().lines, key, || {
@@ -301,31 +269,17 @@ impl Model {
     }
 
     /// What each step of the plan does to the lines.
-    pub(super) fn growth(&self) -> Arc<Vec<Growth>> {
+    pub(in crate::ui) fn growth(&self) -> Arc<Vec<Growth>> {
         let key = self.key(Glance::whole(0, Sight::Face), [0, 0]);
         let made = || Some(Arc::new(growth::of(&self.session)));
         kept(&mut self.held().growth, key, made).unwrap_or_default()
     }
 
     /// The bands on the way down through an end whose layers are bent.
-    pub(super) fn walk(&self, place: usize) -> Option<Arc<Vec<Band>>> {
+    pub(in crate::ui) fn walk(&self, place: usize) -> Option<Arc<Vec<Band>>> {
         let subject = self.subject(place)?;
         let key = self.key(Glance::whole(place, Sight::End), [0, 0]);
         let made = || Some(Arc::new(section::walk(&subject)));
         kept(&mut self.held().walks, key, made)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_terminal_says_what_it_can() {
-        assert_eq!(Shades::of(Some("truecolor"), Some("xterm")), Shades::True);
-        assert_eq!(Shades::of(Some("24bit"), None), Shades::True);
-        assert_eq!(Shades::of(None, Some("screen-256color")), Shades::Greys);
-        assert_eq!(Shades::of(None, Some("vt220")), Shades::Sixteen);
-        assert_eq!(Shades::of(Some(""), None), Shades::Sixteen);
     }
 }

@@ -1,7 +1,7 @@
 //! A screen that only shows a job: what it hears of it, and what it may do.
 
+use super::Model;
 use super::mode::Mode;
-use super::model::Model;
 use crate::journal::Entry;
 
 /// What a screen that only shows the job knows of the copy that works it.

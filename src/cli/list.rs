@@ -9,10 +9,10 @@ use super::samples::{self, SAMPLES};
 use super::{FOUND, draft, out, work};
 use crate::session::Standing;
 use crate::shell::clock::Clock;
+use crate::shell::list::{Billet, Known, billets, read};
 use crate::shell::paths::{JobPaths, state_folder};
 use crate::shell::run::Shell;
-use crate::shell::shelf::{Billet, Known, billets, read};
-use crate::ui::{Group, Msg, Shelf, ShelfRow};
+use crate::ui::{Group, List, ListRow, Msg};
 use crate::units::{Stamp, show};
 
 /// Up to so many are read before the screen is taken.
@@ -30,26 +30,26 @@ pub(super) fn run(anvil: &Anvil) -> u8 {
     if found.is_empty() {
         return first_run(anvil);
     }
-    let mut shelf = Shelf::new(found.iter().map(unread).collect(), look.settings());
-    shelf.unread = found.len();
+    let mut list = List::new(found.iter().map(unread).collect(), look.settings());
+    list.unread = found.len();
     if found.len() <= FEW {
         for rows in all(&found, state.as_deref(), now) {
-            shelf.update(Msg::Shelf(rows));
+            list.update(Msg::List(rows));
         }
-        if shelf.rows.iter().all(Option::is_none) {
+        if list.rows.iter().all(Option::is_none) {
             return first_run(anvil);
         }
     }
     let plans = found.clone();
     let begun = take_screen(look).and_then(|mut shell| {
-        if shelf.unread > 0 {
+        if list.unread > 0 {
             shell.list(move |told| {
                 read(&plans, state.as_deref(), &|rows| {
                     told(shown(&plans, rows, now))
                 });
             })?;
         }
-        shell.run(&mut shelf, None)?;
+        shell.run(&mut list, None)?;
         Ok(shell)
     });
     let shell = match begun {
@@ -59,14 +59,14 @@ pub(super) fn run(anvil: &Anvil) -> u8 {
             return FOUND;
         }
     };
-    match shelf.chosen.and_then(|at| found.get(at)) {
+    match list.chosen.and_then(|at| found.get(at)) {
         Some(billet) => work::run(Some(shell), &billet.plan, anvil),
         None => 0,
     }
 }
 
 /// Rows by their place in the list.
-type Rows = Vec<(usize, Option<ShelfRow>)>;
+type Rows = Vec<(usize, Option<ListRow>)>;
 
 /// Everything that is known, in the order in which it came.
 fn all(found: &[Billet], state: Option<&Path>, now: Stamp) -> Vec<Rows> {
@@ -90,9 +90,9 @@ fn shown(billets: &[Billet], rows: Vec<(usize, Known)>, now: Stamp) -> Rows {
 }
 
 /// What is shown of a billet before it is read.
-fn unread(billet: &Billet) -> ShelfRow {
+fn unread(billet: &Billet) -> ListRow {
     let stem = billet.plan.file_stem().unwrap_or_default();
-    ShelfRow {
+    ListRow {
         title: show::plain(&stem.to_string_lossy(), 80),
         goal: String::new(),
         state: "reading".to_owned(),
@@ -106,12 +106,12 @@ fn unread(billet: &Billet) -> ShelfRow {
     }
 }
 
-fn row(billet: &Billet, known: Known, now: Stamp) -> Option<ShelfRow> {
+fn row(billet: &Billet, known: Known, now: Stamp) -> Option<ListRow> {
     let plain = unread(billet);
     let job = match known {
         Known::NoPlan => return None,
         Known::Damaged(why) => {
-            return Some(ShelfRow {
+            return Some(ListRow {
                 goal: "DAMAGED".to_owned(),
                 state: why,
                 group: Group::Unfinished,
@@ -128,7 +128,7 @@ fn row(billet: &Billet, known: Known, now: Stamp) -> Option<ShelfRow> {
     } else {
         format!("; {}", job.size)
     };
-    Some(ShelfRow {
+    Some(ListRow {
         title: job.title,
         goal: job.goal,
         state: format!("{}{}{size}", job.place, ago.unwrap_or_default()),
@@ -145,7 +145,7 @@ fn row(billet: &Billet, known: Known, now: Stamp) -> Option<ShelfRow> {
 /// The list as lines; where there is nothing, what can be begun.
 fn printed(found: &[Billet], state: Option<&Path>, now: Stamp) -> u8 {
     let told = all(found, state, now).into_iter().flatten();
-    let mut rows: Vec<ShelfRow> = told.filter_map(|(_, row)| row).collect();
+    let mut rows: Vec<ListRow> = told.filter_map(|(_, row)| row).collect();
     if rows.is_empty() {
         return offered();
     }
@@ -174,8 +174,8 @@ fn take_screen(look: &Look) -> std::io::Result<Shell> {
 }
 
 /// What can be begun where there is no plan: a draft, or a sample.
-fn beginnings() -> Vec<ShelfRow> {
-    let row = |title: &str, state: String, file: &str| ShelfRow {
+fn beginnings() -> Vec<ListRow> {
+    let row = |title: &str, state: String, file: &str| ListRow {
         title: title.to_owned(),
         goal: String::new(),
         state,
@@ -214,10 +214,10 @@ fn offered() -> u8 {
 /// With no plan about: a draft or a sample, by number.
 fn first_run(anvil: &Anvil) -> u8 {
     let look = &anvil.look;
-    let mut shelf = Shelf::new(beginnings(), look.settings());
-    shelf.heading = "NO PLANS HERE YET: begin with one of these";
+    let mut list = List::new(beginnings(), look.settings());
+    list.heading = "NO PLANS HERE YET: begin with one of these";
     let begun = take_screen(look).and_then(|mut shell| {
-        shell.run(&mut shelf, None)?;
+        shell.run(&mut list, None)?;
         Ok(shell)
     });
     let shell = match begun {
@@ -227,7 +227,7 @@ fn first_run(anvil: &Anvil) -> u8 {
             return FOUND;
         }
     };
-    let Some(at) = shelf.chosen else {
+    let Some(at) = list.chosen else {
         return 0;
     };
     let Some(sample) = at.checked_sub(1).and_then(|at| SAMPLES.get(at)) else {

@@ -4,7 +4,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use crate::journal::Entry;
-use crate::ui::{self, Draft, Effect, Fault, Model, Msg, Plate, Shelf};
+use crate::ui::{self, Draft, Effect, Fault, List, Model, Msg, Plate};
 use crate::units::Seconds;
 
 /// A screen without the world.
@@ -74,7 +74,7 @@ impl App for Fault {
     }
 }
 
-impl App for Shelf {
+impl App for List {
     fn update(&mut self, msg: Msg) -> Vec<Effect> {
         Self::update(self, msg)
     }

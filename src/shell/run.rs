@@ -37,7 +37,7 @@ use super::watch::{PlanText, Watch};
 use crate::journal::Entry;
 use crate::planner::foresight::Foresight;
 use crate::session::Reckoned;
-use crate::ui::{Followed, Heard, Plate, ShelfRow};
+use crate::ui::{Followed, Heard, ListRow, Plate};
 use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
@@ -102,7 +102,7 @@ enum Message {
     /// Of that screen's draft.
     Draft(u32, Heard),
     /// Rows of that list.
-    Shelf(u32, Vec<(usize, Option<ShelfRow>)>),
+    List(u32, Vec<(usize, Option<ListRow>)>),
     /// Of the job that is followed.
     Followed(u32, Followed),
     /// From the gauge on a serial line.
@@ -196,10 +196,10 @@ impl Shell {
     /// When the system gives no thread.
     pub fn list(
         &self,
-        read: impl FnOnce(&(dyn Fn(Vec<(usize, Option<ShelfRow>)>) -> bool + Sync)) + Send + 'static,
+        read: impl FnOnce(&(dyn Fn(Vec<(usize, Option<ListRow>)>) -> bool + Sync)) + Send + 'static,
     ) -> io::Result<()> {
         let (to, next) = (self.outbox.clone(), self.job + 1);
-        let work = move || read(&|rows| to.send(Message::Shelf(next, rows)).is_ok());
+        let work = move || read(&|rows| to.send(Message::List(next, rows)).is_ok());
         let builder = thread::Builder::new().name("list".into());
         builder.spawn(work).map(drop)
     }

@@ -8,7 +8,7 @@ pub use crate::ui::press::{Key, Press};
 
 use crate::ui::draft::Heard;
 use crate::ui::model::follow::Followed;
-use crate::ui::shelf::ShelfRow;
+use crate::ui::row::ListRow;
 use crate::units::Stamp;
 
 /// What the shell tells the screen.
@@ -54,7 +54,7 @@ pub enum Msg {
     /// Something of a draft.
     Draft(Heard),
     /// Rows of the list, by their place; none for a file that is no plan.
-    Shelf(Vec<(usize, Option<ShelfRow>)>),
+    List(Vec<(usize, Option<ListRow>)>),
     /// Something of the job that is followed.
     Followed(Followed),
     /// The program was stopped and goes on; or the screen must be drawn anew.

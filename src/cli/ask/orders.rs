@@ -21,7 +21,7 @@ pub(super) struct Way {
 }
 
 impl Wanted {
-    fn after(&self, bands: u64, pieces: u32) -> u64 {
+    pub(super) fn after(&self, bands: u64, pieces: u32) -> u64 {
         let k = u64::from(pieces);
         if self.merge {
             bands.saturating_sub(1).saturating_mul(k).saturating_add(1)

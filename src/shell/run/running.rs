@@ -142,7 +142,7 @@ impl<A: App> Running<'_, A> {
                 })
             }
             Message::Draft(job, heard) if job == self.shell.job => self.tell(Msg::Draft(heard)),
-            Message::Shelf(job, rows) if job == self.shell.job => self.tell(Msg::Shelf(rows)),
+            Message::List(job, rows) if job == self.shell.job => self.tell(Msg::List(rows)),
             Message::Followed(job, found) if job == self.shell.job => {
                 self.tick()?;
                 self.tell(Msg::Followed(found))
@@ -171,7 +171,7 @@ impl<A: App> Running<'_, A> {
             | Message::Reckoned(..)
             | Message::Foreseen(..)
             | Message::Shop(..)
-            | Message::Shelf(..)
+            | Message::List(..)
             | Message::Followed(..)
             | Message::Draft(..) => ControlFlow::Continue(()),
             Message::Fail => crash::fail_on_purpose(),

@@ -98,7 +98,7 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Followed(found) => follow::heard(model, found),
-        Msg::Redraw | Msg::Draft(_) | Msg::Shelf(_) => Vec::new(),
+        Msg::Redraw | Msg::Draft(_) | Msg::List(_) => Vec::new(),
         Msg::Trouble(text) => {
             // It is newer than the answer to the last key, and must not stand behind it.
             model.reply = None;

@@ -160,7 +160,11 @@ fn files_stay_small() {
     let mut all: Vec<usize> = Vec::new();
     let mut wrong = Vec::new();
     for module in source().modules.values() {
-        let production = module.text.split("\n#[cfg(test)]\nmod tests {").next().unwrap();
+        let production = module
+            .text
+            .split("\n#[cfg(test)]\nmod tests {")
+            .next()
+            .unwrap();
         let lines = production.lines().count();
         all.push(lines);
         // A longer file says in its first lines why it is one.

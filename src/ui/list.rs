@@ -6,47 +6,20 @@ use ratatui::layout::Rect;
 use super::effect::Effect;
 use super::msg::{Key, Msg};
 use super::press::{Gate, Pace};
+use super::row::ListRow;
 use super::settings::Settings;
 use super::theme::Meaning;
 use super::view::{Pen, columns, shortened};
-use crate::units::{Stamp, show};
+use crate::units::show;
 
 /// Most characters of a search.
 const SEARCH: usize = 60;
 
-/// Where a row belongs: the group, then the newest first, then by file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Group {
-    /// Begun and not finished, or not to be opened.
-    Unfinished,
-    /// Not begun.
-    NotBegun,
-    /// Done.
-    Done,
-}
-
-/// One billet.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ShelfRow {
-    /// The job's title.
-    pub title: String,
-    /// What is wanted of it; nothing where that is not known.
-    pub goal: String,
-    /// Where it stands, in words.
-    pub state: String,
-    /// The plan file, for telling like titles apart.
-    pub file: String,
-    /// Its group.
-    pub group: Group,
-    /// When it was worked last.
-    pub last: Option<Stamp>,
-}
-
 /// The list.
 #[derive(Debug, Clone)]
-pub struct Shelf {
+pub struct List {
     /// The billets; none for a file that turned out to be none.
-    pub rows: Vec<Option<ShelfRow>>,
+    pub rows: Vec<Option<ListRow>>,
     /// The one opened.
     pub chosen: Option<usize>,
     /// What the list is of.
@@ -68,12 +41,12 @@ pub struct Shelf {
     gate: Gate,
 }
 
-impl Shelf {
+impl List {
     /// A list with the first billet marked.
     #[must_use]
-    pub fn new(rows: Vec<ShelfRow>, settings: Settings) -> Self {
+    pub fn new(rows: Vec<ListRow>, settings: Settings) -> Self {
         let gate = Gate::new(settings.quiet_ms);
-        let mut shelf = Self {
+        let mut list = Self {
             rows: rows.into_iter().map(Some).collect(),
             chosen: None,
             heading: "BILLETS, the unfinished first",
@@ -87,8 +60,8 @@ impl Shelf {
             settings,
             gate,
         };
-        shelf.sift();
-        shelf
+        list.sift();
+        list
     }
 
     /// Puts the rows in order, those alone that hold every word looked for. The mark stays on its billet.
@@ -96,12 +69,12 @@ impl Shelf {
         let marked = self.shown.get(self.at).copied();
         let wanted = self.search.as_deref().unwrap_or_default().to_lowercase();
         let words: Vec<&str> = wanted.split_whitespace().collect();
-        let holds = |row: &ShelfRow| {
+        let holds = |row: &ListRow| {
             let text =
                 format!("{} {} {} {}", row.title, row.goal, row.state, row.file).to_lowercase();
             words.iter().all(|word| text.contains(word))
         };
-        let mut found: Vec<(usize, &ShelfRow)> = (0..)
+        let mut found: Vec<(usize, &ListRow)> = (0..)
             .zip(&self.rows)
             .filter_map(|(place, row)| Some((place, row.as_ref()?)))
             .filter(|(_, row)| words.is_empty() || holds(row))
@@ -155,7 +128,7 @@ impl Shelf {
                 self.height = rows;
                 self.mark(self.at);
             }
-            Msg::Shelf(rows) => {
+            Msg::List(rows) => {
                 self.unread = self.unread.saturating_sub(rows.len());
                 for (place, row) in rows {
                     if let Some(held) = self.rows.get_mut(place) {
@@ -297,9 +270,11 @@ impl Shelf {
 mod tests {
     use super::*;
     use crate::ui::Press;
+    use crate::ui::row::Group;
+    use crate::units::Stamp;
 
-    fn row(n: usize) -> ShelfRow {
-        ShelfRow {
+    fn row(n: usize) -> ListRow {
+        ListRow {
             title: format!("job {n}"),
             goal: String::new(),
             state: "not begun".to_owned(),
@@ -309,12 +284,12 @@ mod tests {
         }
     }
 
-    fn shelf(many: usize) -> Shelf {
-        Shelf::new((0..many).map(row).collect(), Settings::default())
+    fn rows(many: usize) -> List {
+        List::new((0..many).map(row).collect(), Settings::default())
     }
 
-    fn press(shelf: &mut Shelf, key: Key, mono_ms: u64) -> Vec<Effect> {
-        shelf.update(Msg::Key(Press {
+    fn press(list: &mut List, key: Key, mono_ms: u64) -> Vec<Effect> {
+        list.update(Msg::Key(Press {
             key,
             repeat: false,
             at: Stamp(0),
@@ -324,17 +299,17 @@ mod tests {
 
     #[test]
     fn a_digit_opens_that_billet_and_arrows_with_space_any() {
-        let mut list = shelf(12);
+        let mut list = rows(12);
         assert_eq!(press(&mut list, Key::Char('3'), 0), [Effect::Quit]);
         assert_eq!(list.chosen, Some(2));
-        let mut list = shelf(12);
+        let mut list = rows(12);
         for n in 0..11 {
             press(&mut list, Key::Down, n * 1000);
         }
         press(&mut list, Key::Char('+'), 20_000);
         assert_eq!(list.chosen, Some(11));
         // numbers are those on the screen, which has scrolled
-        let mut list = shelf(100);
+        let mut list = rows(100);
         for n in 0..4 {
             press(&mut list, Key::PageDown, n * 1000);
         }
@@ -344,14 +319,14 @@ mod tests {
 
     #[test]
     fn leaving_opens_nothing() {
-        let mut list = shelf(12);
+        let mut list = rows(12);
         assert_eq!(press(&mut list, Key::Backspace, 0), [Effect::Quit]);
         assert_eq!(list.chosen, None);
     }
 
     #[test]
     fn typing_searches_title_state_and_file_and_opens_what_is_found() {
-        let mut list = shelf(200);
+        let mut list = rows(200);
         let mut at = 0;
         for c in "job 117".chars() {
             at += 1000;
@@ -359,7 +334,7 @@ mod tests {
         }
         press(&mut list, Key::Enter, at + 1000);
         assert_eq!(list.chosen, Some(117));
-        let mut list = shelf(200);
+        let mut list = rows(200);
         press(&mut list, Key::Char('x'), 0);
         assert_eq!(press(&mut list, Key::Enter, 1000), []);
         assert_eq!(press(&mut list, Key::Esc, 2000), []);
@@ -369,10 +344,10 @@ mod tests {
 
     #[test]
     fn rows_that_come_later_are_put_in_their_place_and_the_mark_stays() {
-        let mut list = shelf(5);
+        let mut list = rows(5);
         list.unread = 5;
         press(&mut list, Key::Down, 0);
-        let unfinished = |n: usize, at: i64| ShelfRow {
+        let unfinished = |n: usize, at: i64| ListRow {
             group: Group::Unfinished,
             last: Some(Stamp(at)),
             ..row(n)
@@ -382,7 +357,7 @@ mod tests {
             (3, Some(unfinished(3, 10))),
             (4, Some(unfinished(4, 20))),
         ];
-        list.update(Msg::Shelf(rows));
+        list.update(Msg::List(rows));
         assert_eq!(
             (list.unread, list.shown.as_slice()),
             (2, [4, 3, 1, 2].as_slice())

@@ -1,7 +1,7 @@
 //! The list of billets: 10,000 plans, each with a journal, with an index and without; the time to the first
 //! rows and to the whole list, and the memory that it takes.
 //!
-//! `cargo bench --bench shelf`; sizes in the argument behind `--`, as `-- 2000`
+//! `cargo bench --bench list`; sizes in the argument behind `--`, as `-- 2000`
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -17,8 +17,8 @@ use std::time::Instant;
 use anvilside::journal::{Entry, Event, encode};
 use anvilside::shell::disk::RealDisk;
 use anvilside::shell::first_entry;
+use anvilside::shell::list::{INDEX, billets, read};
 use anvilside::shell::replace::replace;
-use anvilside::shell::shelf::{INDEX, billets, read};
 use anvilside::units::Stamp;
 
 fn plans(folder: &Path, many: usize) {

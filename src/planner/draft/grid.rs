@@ -1,6 +1,8 @@
 //! The grid that is searched, whole: nothing between its values is looked at, and nothing of it is
 //! left out.
 //!
+//! Long because the search and the bounds that cut it share every name.
+//!
 //! | axis | values |
 //! |---|---|
 //! | bars | every two bars of unlike steel and like width on the rack; without nickel outside |
@@ -12,8 +14,6 @@
 //!
 //! Widths are held while a bar is drawn for a restack. What comes behind the last pile (bar, figure,
 //! frame, blanks) follows from the wish and is the same for every candidate.
-//!
-//! Long because the search and the bounds that cut it share every name.
 
 use super::candidate::RESTACKS;
 use super::limit::Limit;

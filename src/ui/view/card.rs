@@ -136,7 +136,13 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
                 ],
                 area.width,
             ),
-            (_, n) => format!("CARD complete except {n} owed: put off or passed over"),
+            (_, n) => fitting(
+                [
+                    format!("CARD complete except {n} owed: put off or passed over"),
+                    format!("CARD complete, {n} put off or passed over"),
+                ],
+                area.width,
+            ),
         };
         pen.line(area, 0, &words, Meaning::Head);
         notes(model, area, 1, pen);

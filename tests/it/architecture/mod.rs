@@ -6,6 +6,7 @@
     clippy::panic
 )]
 
+mod map;
 mod source;
 
 use std::path::{Path, PathBuf};

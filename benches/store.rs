@@ -89,6 +89,39 @@ fn largest() -> String {
     format!("{head}{all}")
 }
 
+/// Eight bars, laid on one of them in 40 joins, each welded, squared and cut to length.
+fn eight_bars() -> String {
+    let mut text = String::from(
+        "title = \"Bench\"\nunits = \"mm\"\n[goal]\npattern = \"straight\"\nbands = [1, 900000]\n\
+         [goal.blade]\nlength = 100\nwidth = 30\nspine = 3\n[steels]\nA = \"SAE 1084\"\nB = \"75Ni8\"\n\
+         [shop]\npress = \"25 t\"\nshortest = 1\nscale = \"1 %\"\n",
+    );
+    for bar in 0..8 {
+        text += &format!(
+            "[[bar]]\nname = \"bar-{bar}\"\nwidth = 30\nlength = 800\npieces = [\"3 x (A 3 mm, B 2 mm)\"]\n"
+        );
+    }
+    for bar in 0..8 {
+        text += &format!(
+            "[[step]]\nkind = \"prepare\"\nbar = \"bar-{bar}\"\n[[step]]\nkind = \"stack\"\n[[step]]\nkind = \"weld\"\n"
+        );
+        let pieces = if bar == 0 { 1 } else { 6 };
+        text += &format!("[[step]]\nkind = \"cut\"\npieces = {pieces}\nlength = 100\n");
+    }
+    for join in 0..40 {
+        let (bar, lay) = (1 + join % 7, ["pile", "beside"][join % 2]);
+        text += &format!(
+            "[[step]]\nkind = \"join\"\nbar = \"bar-0\"\nwith = \"bar-{bar}\"\nlay = \"{lay}\"\nfit = true\n\
+             [[step]]\nkind = \"weld\"\n[[step]]\nkind = \"square\"\nwidth = 30\nthickness = 15\n\
+             [[step]]\nkind = \"cut\"\npieces = 1\nlength = 100\n"
+        );
+    }
+    let checked = anvilside::plan::check(&text);
+    let walked = checked.walk.map_or(0, |walk| walk.rows.len());
+    assert_eq!(walked, 32 + 160, "{:?}", checked.found);
+    text
+}
+
 fn plans(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("check");
     group.sample_size(20);
@@ -96,6 +129,7 @@ fn plans(criterion: &mut Criterion) {
     assert!(largest.len() < 500_000);
     for (name, text) in [
         ("the largest plan: 500 steps, 400 kB", largest),
+        ("eight bars, 40 joins", eight_bars()),
         ("500 kB of carriage returns", "\r".repeat(499_000)),
         ("19,000 broken lines", "= 3\n".repeat(19_000)),
         ("500 kB of brackets", "[".repeat(499_000)),

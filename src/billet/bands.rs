@@ -159,10 +159,11 @@ impl Bar {
 }
 
 impl Billet {
-    /// Bands of the core along the line that meets the most of them, corrected by the last count.
+    /// Bands of the core along the line that meets the most of them, corrected by the last count; of a plain
+    /// core in a patterned jacket, those of the jacket.
     #[must_use]
     pub fn bands(&self) -> u128 {
-        self.as_counted(self.bar.core.most_bands())
+        self.as_counted(self.bar.layered().core.most_bands())
     }
 
     /// Bands along both lines of the section, corrected by the last count where the core's layers are met.

@@ -133,6 +133,8 @@ pub enum Figure {
     Twisted,
     /// Split and closed again.
     Split,
+    /// End grain on the face: tiles in a row, or cut and unfolded.
+    Tiled,
 }
 
 /// The layered part of the bar.
@@ -209,6 +211,16 @@ impl Bar {
         let layers = &self.core.layers;
         let first = layers.summary().first().map(|(steel, _)| steel);
         first.filter(|_| layers.bands() == 1 && self.frame.is_empty())
+    }
+
+    /// The bar whose layers are counted: this one, or where its core is plain the one on it that has most.
+    #[must_use]
+    pub fn layered(&self) -> &Self {
+        let on = self.frame.iter().map(|on| on.bar.layered());
+        let bands = |bar: &Self| bar.core.most_bands();
+        let most = on.max_by_key(|bar| bands(bar));
+        most.filter(|bar| bands(self) <= 1 && bands(bar) > 1)
+            .unwrap_or(self)
     }
 
     /// Area of one steel in the outside section.

@@ -6,7 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::bar::{FrameBar, Piece};
-use super::moves::{Arrange, Faces, Groove, Hand, Lay, Part, Sizes};
+use super::moves::{Arrange, Faces, Groove, Hand, Lay, Part, Sizes, Tiling};
 use super::reading::Dimension;
 use super::stage::Stage;
 use crate::units::{Fraction, Mm};
@@ -329,6 +329,54 @@ Join {
     loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
     matters: Matters::Size(Dimension::Thickness, "HEIGHT with all bars on"),
 }
+Jacket {
+    /// One bar folded round the spine, or one for each face: the upper, then the lower.
+    with: Vec<Piece>,
+    /// Height of the core that is left bare at the edge.
+    bare: Mm,
+    /// What stands over is trimmed and ground flush.
+    fit: bool,
+} => {
+    word: "jacket", title: "Jacket",
+    words: "Put a patterned jacket on a plain core, its edge left bare: one bar folded round the spine, or one on each face.",
+    fire: Fire::None, heats: 0, minutes: 40.0, per: Per::Step, measured: true, at: &[Bar], to: Some(Pile),
+    loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
+    matters: Matters::Given("bare", "BARE edge, the same along the bar"),
+}
+Slice {
+    /// How many tiles each piece gives.
+    tiles: u32,
+    /// Thickness of a tile.
+    thickness: Mm,
+    /// How they lie.
+    lay: Tiling,
+    /// What they lie on.
+    backing: Vec<FrameBar>,
+    /// Width of one cut.
+    kerf: Mm,
+    /// Keep what is left over as stock; otherwise it is the loss "rounding".
+    keep_rest: bool,
+} => {
+    word: "slice", title: "Slice to tiles",
+    words: "Cut the bar across to tiles and lay them in a row, end grain up, edge to edge; a weld sets all seams.",
+    fire: Fire::None, heats: 0, minutes: 8.0, per: Per::Cut, measured: true, at: WORKED, to: Some(Pile),
+    loses: Loses::Kerf, deforms: Deforms::Bends, pictured: true,
+    matters: Matters::Given("thickness", "THICKNESS of each tile"),
+}
+Unfold {
+    /// Cuts, from both faces in turn.
+    cuts: u32,
+    /// What each cut leaves.
+    web: Mm,
+    /// Width of one cut.
+    kerf: Mm,
+} => {
+    word: "unfold", title: "Cut and unfold",
+    words: "Cut the bar from both faces in turn, nearly through, and open it flat: the end grain comes to the face.",
+    fire: Fire::Forging, heats: 3, minutes: 8.0, per: Per::Heat, measured: true, at: WORKED, to: None,
+    loses: Loses::Kerf, deforms: Deforms::Bends, pictured: true,
+    matters: Matters::Given("web", "WEB left under each cut"),
+}
 Groove {
     /// Grooves on each face.
     count: u32,
@@ -368,6 +416,8 @@ Twist {
     turns: f64,
     /// Length that is twisted; the whole bar when absent.
     over: Option<Mm>,
+    /// Where it begins, from the end held; in the middle of the bar when absent.
+    from: Option<Mm>,
     /// Which way.
     hand: Hand,
 } => {
@@ -505,9 +555,16 @@ impl Kind {
                 | Self::Square
                 | Self::CornerCrush
                 | Self::Fold
+                | Self::Unfold
                 | Self::Split
                 | Self::Forge
         )
+    }
+
+    /// True when it leaves a pile that a weld sets.
+    #[must_use]
+    pub fn piles(self) -> bool {
+        self.row().to == Some(Pile)
     }
 
     /// True when sizes can be read off the bar after it.

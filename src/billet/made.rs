@@ -44,15 +44,25 @@ impl Move {
                 });
                 (Cow::Owned(bars.collect()), *fit)
             }
+            // A folded jacket is laid on the upper face and carried round the spine to the lower.
+            Self::Jacket { with, fit, .. } => {
+                let sides = [Side::Top, Side::Bottom].into_iter().cycle();
+                let bars = with.iter().zip(sides).map(|(piece, side)| FrameBar {
+                    side,
+                    piece: piece.clone(),
+                });
+                (Cow::Owned(bars.collect()), *fit)
+            }
+            Self::Slice { backing, .. } => (Cow::Borrowed(backing), false),
             _ => (Cow::Borrowed(&[]), false),
         }
     }
 
-    /// Pieces that a cut makes; one for other work.
+    /// Pieces that a cut makes, or tiles; one for other work.
     #[must_use]
     pub fn pieces(&self) -> f64 {
         match self {
-            Self::Cut { pieces, .. } => f64::from(*pieces),
+            Self::Cut { pieces, .. } | Self::Slice { tiles: pieces, .. } => f64::from(*pieces),
             _ => 1.0,
         }
     }

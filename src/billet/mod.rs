@@ -28,7 +28,7 @@ pub use body::{FORGED_EDGE, Shape};
 pub use kinds::{Deforms, Fire, Kind, Loses, Matters, Move, Per, Row};
 pub use layers::{Band, Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
-pub use moves::{Arrange, Faces, Groove, Hand, Lay, Part, Sizes};
+pub use moves::{Arrange, Faces, Groove, Hand, Lay, Part, Sizes, Tiling};
 pub use reading::{Dimension, Reading};
 pub use skin::Skin;
 pub use stage::Stage;

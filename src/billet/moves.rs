@@ -81,6 +81,31 @@ pub enum Lay {
     Beside,
 }
 
+/// How tiles lie in their row.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    Serialize,
+    Deserialize,
+    strum::IntoStaticStr,
+    strum::VariantArray,
+)]
+#[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
+pub enum Tiling {
+    /// All the same way.
+    #[default]
+    Alike,
+    /// Every second one turned over like a page, so that neighbours mirror each other.
+    Mirrored,
+    /// Each a quarter-turn further than the one before it, in its plane.
+    Turned,
+}
+
 /// Which way a twist runs.
 #[derive(
     Debug,

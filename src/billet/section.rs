@@ -77,6 +77,19 @@ impl Bar {
         rings.flat_map(move |at| ring(at, true).chain(ring(at, false)))
     }
 
+    /// The band in the middle of the thickness just behind the plain steel on the edge side, where others lie
+    /// above and below it: how thick it is, and how far its middle lies off that of the bar. Of a jacketed
+    /// core it is the core.
+    #[must_use]
+    pub fn middle_band(&self) -> Option<(Mm, Mm)> {
+        let line = self.through(self.plain_on(Side::Edge) + self.core_width() * 1e-3);
+        let middle = self.thickness / 2.0;
+        let band = line.bands_from(Mm::ZERO).find(|band| band.to > middle)?;
+        let rim = self.thickness.0 * 1e-6;
+        (band.from.0 > rim && band.to.0 < self.thickness.0 - rim)
+            .then(|| (band.to - band.from, (band.from + band.to) / 2.0 - middle))
+    }
+
     /// What a line straight through the thickness meets, bottom to top, so far from the edge side. Where
     /// layers are bent, their sequence is taken as it lay before.
     #[must_use]

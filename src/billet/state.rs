@@ -216,6 +216,12 @@ impl Billet {
         }
     }
 
+    /// True for a first stack of one piece: it is a bar as it lies.
+    #[must_use]
+    pub fn is_one_piece(&self) -> bool {
+        self.stage == Stage::Loose && self.first.len() == 1
+    }
+
     /// Outside of one piece in words; of a forged or ground one, the blank that it was made from.
     #[must_use]
     pub fn outside(&self, units: Units) -> String {
@@ -284,7 +290,7 @@ impl Billet {
     /// Mean thickness of a band.
     #[must_use]
     pub fn mean_band(&self) -> Mm {
-        let layers = &self.bar.core.layers;
+        let layers = &self.bar.layered().core.layers;
         #[expect(
             clippy::cast_precision_loss,
             reason = "a mean of so many is not exact anyway"

@@ -31,7 +31,7 @@ macro_rules! sample {
 }
 
 /// The samples, the plainest first.
-pub(super) const SAMPLES: [Sample; 9] = [
+pub(super) const SAMPLES: [Sample; 11] = [
     sample!(
         "kitchen-pair.toml",
         "nine pieces restacked twice: two kitchen knives"
@@ -55,6 +55,11 @@ pub(super) const SAMPLES: [Sample; 9] = [
     sample!(
         "four-twist-edges.toml",
         "four twisted rods side by side, in inches"
+    ),
+    sample!("jacketed.toml", "a layered jacket folded over a plain core"),
+    sample!(
+        "end-grain-tiles.toml",
+        "end-grain tiles on both faces of a plain core"
     ),
 ];
 

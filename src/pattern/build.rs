@@ -13,14 +13,17 @@ use super::map::fold::Fold;
 use super::map::frame::{Frame, On};
 use super::map::groove::{Grooves, Ladder, Profile};
 
+use super::map::jacket::Jacket;
 use super::map::pile::{Lie, Pile};
 use super::map::split::Split;
 use super::map::stretch::Stretch;
+use super::map::tiles::Tiles;
 use super::map::twist::Twist;
 use super::noise::mix;
 use super::strata::Strata;
 use crate::billet::{
     Arrange, Billet, Deformation, Deforms, Groove, Hand as Turn, Move, Part, Side, StackPiece,
+    Tiling,
 };
 use crate::units::Mm;
 
@@ -243,6 +246,31 @@ impl Builder<'_> {
                 }));
             }
             Move::Frame { .. } | Move::Join { .. } => self.frame(done, after),
+            Move::Jacket { .. } => self.jacket(done, after),
+            Move::Slice {
+                tiles,
+                thickness,
+                lay,
+                backing,
+                kerf,
+                ..
+            } => {
+                let per_bar = f64::from((*tiles).max(1));
+                let count = per_bar * f64::from(done.pieces.max(1));
+                self.tiles(before, thickness.0, [count, per_bar, kerf.0], *lay);
+                if !backing.is_empty() {
+                    self.frame(done, after);
+                }
+            }
+            Move::Unfold { cuts, kerf, .. } => {
+                let count = f64::from(*cuts) + 1.0;
+                let each = (before[2] - f64::from(*cuts) * kerf.0) / count;
+                let laid = [before[0], each, count * before[1]];
+                if each > 0.0 {
+                    self.tiles(before, each, [count, count, kerf.0], Tiling::Mirrored);
+                    self.steps.push(Back::Stretch(Stretch::new(laid, after)));
+                }
+            }
             Move::Groove {
                 count,
                 width,
@@ -282,10 +310,18 @@ impl Builder<'_> {
                 };
                 self.opened(Back::Dimples(Box::new(Drops::new(before, dimples))), before);
             }
-            Move::Twist { turns, over, hand } => {
+            Move::Twist {
+                turns,
+                over,
+                from,
+                hand,
+            } => {
                 let length = after[2];
-                let hot = over.map_or(length, |over| over.0.max(1e-6).min(length));
-                let zone = [0.5 * (length - hot), 0.5 * (length + hot)];
+                let start = from.map(|from| from.0.clamp(0.0, length));
+                let most = length - start.unwrap_or(0.0);
+                let hot = over.map_or(most, |over| over.0.min(most)).max(1e-6);
+                let start = start.unwrap_or(0.5 * (length - hot));
+                let zone = [start, start + hot];
                 let turns = match hand {
                     _ if !turns.is_finite() => 0.0,
                     Turn::Right => *turns,
@@ -327,6 +363,64 @@ impl Builder<'_> {
             per_bar: self.per_bar,
             lie,
         }));
+    }
+
+    /// End grain to the face; of `[count, per bar, kerf]`.
+    fn tiles(&mut self, bar: [f64; 3], thick: f64, [count, per_bar, kerf]: [f64; 3], lay: Tiling) {
+        self.across = true;
+        self.on_edge = false;
+        self.steps.push(Back::Tiles(Tiles {
+            long: bar[1],
+            thick,
+            step: thick + kerf.max(0.0),
+            count,
+            per_bar,
+            lay,
+        }));
+    }
+
+    /// A jacket of two bars is a frame; one that is folded goes round the spine. The bare edge is the last of
+    /// the bars laid.
+    fn jacket(&mut self, done: &Deformation, after: [f64; 3]) {
+        let [laid @ .., edge] = done.joined.as_slice() else {
+            return;
+        };
+        let (Some(steel), bare) = (edge.bar.plain(), edge.bar.width.0) else {
+            return;
+        };
+        let on = |builder: &mut Self, metal: &Billet| {
+            Chain::joined(metal, builder.hand, builder.members)
+        };
+        self.across = true;
+        match laid {
+            [one] => {
+                let thick = one.bar.thickness.0;
+                let core = after[1] - 2.0 * thick;
+                let step = match on(self, one) {
+                    On::Member(member) => Jacket {
+                        width: after[0],
+                        across: [bare, after[0] - bare - thick],
+                        core,
+                        thick,
+                        steel,
+                        member,
+                    },
+                    On::Plain(_) => return,
+                };
+                self.steps.push(Back::Jacket(Box::new(step)));
+            }
+            [upper, lower] => {
+                let bars = [
+                    vec![(bare, On::Plain(steel))],
+                    Vec::new(),
+                    vec![(lower.bar.thickness.0, on(self, lower))],
+                    vec![(upper.bar.thickness.0, on(self, upper))],
+                ];
+                let size = [after[0], after[1]];
+                self.steps.push(Back::Frame(Box::new(Frame { size, bars })));
+            }
+            _ => {}
+        }
     }
 
     fn frame(&mut self, done: &Deformation, after: [f64; 3]) {

@@ -9,9 +9,11 @@ use super::map::fold::Fold;
 use super::map::frame::{Frame, On};
 use super::map::groove::Ladder;
 use super::map::hammer::Hammer;
+use super::map::jacket::Jacket;
 use super::map::pile::Pile;
 use super::map::split::Split;
 use super::map::stretch::Stretch;
+use super::map::tiles::Tiles;
 use super::map::turn;
 use super::map::twist::Twist;
 use super::strata::{Beyond, Strata};
@@ -31,6 +33,8 @@ pub(crate) enum Back {
     Pile(Pile),
     Fold(Fold),
     Frame(Box<Frame>),
+    Jacket(Box<Jacket>),
+    Tiles(Tiles),
     Grooves(Box<Ladder>),
     Dimples(Box<Drops>),
     Twist(Box<Twist>),
@@ -46,6 +50,15 @@ pub(crate) enum Stop {
     Void,
     /// In a bar that was joined on, which has its own way back from here.
     Member(u16),
+}
+
+impl From<On> for Stop {
+    fn from(on: On) -> Self {
+        match on {
+            On::Plain(steel) => Self::Plain(steel),
+            On::Member(which) => Self::Member(which),
+        }
+    }
 }
 
 /// Which pieces a walk has come through.
@@ -92,11 +105,17 @@ impl Back {
             Self::Frame(map) => {
                 let (next, on) = map.back(*p);
                 *p = next;
-                match on {
-                    None => {}
-                    Some(On::Plain(steel)) => return Some(Stop::Plain(steel)),
-                    Some(On::Member(which)) => return Some(Stop::Member(which)),
-                }
+                return on.map(Stop::from);
+            }
+            Self::Jacket(map) => {
+                let (next, on) = map.back(*p);
+                *p = next;
+                return on.map(Stop::from);
+            }
+            Self::Tiles(map) => {
+                let (next, which) = map.back(*p);
+                *p = next;
+                trail.through(which, true);
             }
             Self::Grooves(map) => match map.back(*p) {
                 Some(next) => *p = next,

@@ -249,6 +249,7 @@ impl Shop {
             Move::Twist {
                 turns: size[2] / 32.0,
                 over: None,
+                from: None,
                 hand: Hand::Right,
             },
             size,

@@ -92,7 +92,8 @@ fn relaxed(made: &Move) -> Vec<Move> {
     each(&thickness_only);
     each(&|_| Sizes::default());
     let mut other = made.clone();
-    if let Move::Frame { fit, .. } | Move::Join { fit, .. } = &mut other {
+    if let Move::Frame { fit, .. } | Move::Join { fit, .. } | Move::Jacket { fit, .. } = &mut other
+    {
         // What does not match is made to.
         *fit = true;
         out.push(other);

@@ -82,9 +82,7 @@ impl Session {
             return true;
         };
         let to_come = self.plan.steps.iter().skip(self.at);
-        let joins = to_come
-            .map(Step::kind)
-            .any(|kind| matches!(kind, Kind::Restack | Kind::Fold | Kind::Frame));
+        let joins = to_come.map(Step::kind).any(Kind::piles);
         let parted = self.billet.stage == Stage::Pieces
             || matches!(step.kind(), Kind::Cut | Kind::Forge | Kind::RoughGrind);
         self.metal().stage >= Stage::Forged || (parted && !joins)
@@ -134,7 +132,7 @@ fn cleaned(bar: &Billet) -> (bool, bool) {
         .iter()
         .rev()
         .map(|done| done.made.kind())
-        .take_while(|kind| !kind.is_hot() && !matches!(kind, Kind::Restack | Kind::Frame));
+        .take_while(|kind| !kind.is_hot() && !kind.piles());
     let kinds: Vec<Kind> = since.collect();
     (kinds.contains(&Kind::Trim), kinds.contains(&Kind::Grind))
 }

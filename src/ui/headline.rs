@@ -96,9 +96,28 @@ fn target(model: &Model, step: &Step) -> Headline {
             Some(value) => size(value, label),
             None => thickness(),
         },
-        (Matters::Turns, Move::Twist { turns, .. }) => {
+        (
+            Matters::Turns,
+            Move::Twist {
+                turns,
+                over,
+                from,
+                hand,
+            },
+        ) => {
+            let start = from.unwrap_or(Mm::ZERO);
+            let over = over.unwrap_or(model.session.billet.bar.length - start);
+            let (hand, pitch) = (<&str>::from(*hand), units.length(over / *turns));
+            let part = from.map_or_else(String::new, |_| {
+                format!(
+                    ", over {} from {} on",
+                    units.length_bare(over),
+                    units.length(start)
+                )
+            });
             let turns = show::trimmed(*turns, 1);
-            Headline::new(turns, "TURNS, even along the bar", Tone::Plain)
+            let words = format!("TURNS to the {hand}, one in {pitch}{part}");
+            Headline::new(turns, words, Tone::Plain)
         }
         (Matters::Bands, _) => {
             let row = model.situation.size(Dimension::Bands);

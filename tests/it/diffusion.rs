@@ -187,7 +187,9 @@ fn a_plain_bar_beside_the_core_takes_carbon_from_it() {
         Faces::default(),
         Care::default(),
     );
-    let side = core.beside_bar(0, Mm(6.0), 0.45, Mm(20.0));
+    let side = core.moved(|layers| {
+        Sequence::join([Sequence::layer(0, Mm(6.0), 0.45), layers.blended(Mm(20.0))])
+    });
     let after = side.heated(&heat(1.0), Faces::default(), Care::default());
     let at_edge = after.mean_between(Mm(0.0), Mm(1.0));
     let at_core = after.mean_between(Mm(5.0), Mm(6.0));

@@ -14,6 +14,7 @@ mod cast;
 mod check_command;
 mod checks;
 mod clocks;
+mod constructions;
 mod diffusion;
 mod draft;
 mod entered;

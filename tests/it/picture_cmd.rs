@@ -73,7 +73,11 @@ fn a_png_has_its_signature_and_is_the_same_for_a_seed() {
 #[test]
 fn every_plan_and_view_can_be_drawn() {
     for name in [
+        "end-grain-tiles",
         "feather-chef",
+        "four-twist-edges",
+        "framed-core",
+        "jacketed",
         "kitchen-pair",
         "raindrop-belt-knife",
         "three-layer",

@@ -15,7 +15,7 @@ use anvilside::units::{Mm, Seconds, show};
 
 use crate::common::Desk;
 
-const PLANS: [&str; 7] = [
+const PLANS: [&str; 11] = [
     "kitchen-pair",
     "turned-w-petty",
     "ladder-hunter",
@@ -23,6 +23,10 @@ const PLANS: [&str; 7] = [
     "twist-boot",
     "raindrop-belt-knife",
     "feather-chef",
+    "framed-core",
+    "four-twist-edges",
+    "jacketed",
+    "end-grain-tiles",
 ];
 
 /// Keys by what they are for.

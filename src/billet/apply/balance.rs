@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use super::plans::{allowances, alternating, billet, sizes};
 use crate::billet::{
     Arrange, Billet, Faces, FrameBar, Groove, Hand, Kind, Lay, Move, Part, Piece, Reading, Refusal,
-    Side, Sizes, Stage, SteelId, apply,
+    Side, Sizes, Stage, SteelId, Tiling, apply,
 };
 use crate::units::{Fraction, Grams, Mm};
 
@@ -172,6 +172,35 @@ fn make(draft: &Draft, now: &Billet) -> Move {
             lay: if draft.flag { Lay::Pile } else { Lay::Beside },
             fit: true,
         },
+        Kind::Jacket => Move::Jacket {
+            with: vec![
+                Piece::Of {
+                    bar: String::new(),
+                    turns: 0,
+                };
+                1 + usize::from(draft.flag)
+            ],
+            bare: small,
+            fit: true,
+        },
+        Kind::Slice => Move::Slice {
+            tiles: count,
+            thickness: small * 3.0,
+            lay: [Tiling::Alike, Tiling::Mirrored, Tiling::Turned][count as usize % 3],
+            backing: draft
+                .sides
+                .iter()
+                .take(1)
+                .map(|_| FrameBar::plain(Side::Bottom, SteelId(2), small))
+                .collect(),
+            kerf: small * 0.5,
+            keep_rest: draft.flag,
+        },
+        Kind::Unfold => Move::Unfold {
+            cuts: count,
+            web: small,
+            kerf: small * 0.3,
+        },
         Kind::Groove => Move::Groove {
             count,
             width: small,
@@ -192,6 +221,7 @@ fn make(draft: &Draft, now: &Billet) -> Move {
         Kind::Twist => Move::Twist {
             turns: f64::from(count) * 0.5,
             over: target.length,
+            from: None,
             hand: Hand::Left,
         },
         Kind::Split => Move::Split {

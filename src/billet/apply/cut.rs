@@ -44,6 +44,21 @@ pub(super) fn cut(
     kerf: Mm,
     keep_rest: bool,
 ) -> Result<(), Refusal> {
+    part(work, pieces, length, kerf, keep_rest)?;
+    let measured = measure(work)?;
+    work.lose_rest(Loss::Rounding, measured);
+    work.grown(Loss::Rounding);
+    Ok(())
+}
+
+/// The same before anything is read; what is left over is not booked yet.
+pub(super) fn part(
+    work: &mut Work<'_>,
+    pieces: u32,
+    length: Option<Mm>,
+    kerf: Mm,
+    keep_rest: bool,
+) -> Result<(), Refusal> {
     let kerf = amount("kerf", kerf)?;
     let all = work.was.bar.length;
     if pieces == 0 {
@@ -83,9 +98,6 @@ pub(super) fn cut(
     }
     work.now.pieces = work.was.pieces.saturating_mul(pieces);
     shorten(&mut work.now.bar, piece);
-    let measured = measure(work)?;
-    work.lose_rest(Loss::Rounding, measured);
-    work.grown(Loss::Rounding);
     Ok(())
 }
 

@@ -3,7 +3,7 @@
 use super::faces::work_hot;
 use super::section::{Outside, hollow_at, thickness_for};
 use super::sizes::{Expect, any_size};
-use super::work::{Work, positive, refuse, share};
+use super::work::{Work, amount, positive, refuse, share};
 use crate::billet::{Bar, Billet, Dimension, Figure, Kind, Loss, Move, Refusal, Sizes};
 use crate::units::{Fraction, Mm, Mm3, bounds};
 
@@ -200,7 +200,12 @@ pub(super) fn turned(metal: &mut Billet) {
 }
 
 /// Twists the bar: sizes stay, what the smith reads afterwards counts.
-pub(super) fn twist(work: &mut Work<'_>, turns: f64, over: Option<Mm>) -> Result<(), Refusal> {
+pub(super) fn twist(
+    work: &mut Work<'_>,
+    turns: f64,
+    over: Option<Mm>,
+    from: Option<Mm>,
+) -> Result<(), Refusal> {
     let bar = &work.was.bar;
     if !(turns.is_finite() && turns > 0.0) {
         return Err(refuse(
@@ -209,13 +214,25 @@ pub(super) fn twist(work: &mut Work<'_>, turns: f64, over: Option<Mm>) -> Result
             "write how many full turns, above 0",
         ));
     }
-    let over = positive("over", over.unwrap_or(bar.length))?;
-    if over.0 > bar.length.0 * (1.0 + SAME) {
+    let start = amount("from", from.unwrap_or(Mm::ZERO))?;
+    if start >= bar.length {
+        return Err(refuse(
+            "from",
+            format!(
+                "a twist from {} on of a bar of {}",
+                work.say(start),
+                work.say(bar.length)
+            ),
+            "begin nearer to the end held",
+        ));
+    }
+    let over = positive("over", over.unwrap_or(bar.length - start))?;
+    if (start + over).0 > bar.length.0 * (1.0 + SAME) {
         return Err(refuse(
             "over",
             format!(
                 "a twist over {} of a bar of {}",
-                work.say(over),
+                work.say(start + over),
                 work.say(bar.length)
             ),
             "twist over less, or leave it out for the whole bar",

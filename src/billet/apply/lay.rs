@@ -34,22 +34,14 @@ pub(super) fn lay(work: &mut Work<'_>) -> Result<(), Refusal> {
         ));
     }
     set_apart(work, &put);
-    let mut laid = Vec::with_capacity(put.len());
-    for one in put.iter() {
-        laid.push(match &one.piece {
-            Piece::Plain { steel, thickness } => {
-                let thickness = positive(one.side.word(), *thickness)?;
-                let piece = StackPiece {
-                    steel: *steel,
-                    thickness,
-                };
-                // It is cut to the side that it covers.
-                plain(work, one.side, piece)
-            }
-            Piece::Of { bar, turns } => taken(work, one.side, bar, *turns)?,
-        });
-    }
-    lengths(work, &put, &mut laid, fit)?;
+    on_sides(work, &put, fit)?;
+    join(work, Loss::Rounding)
+}
+
+/// Lays bars on the sides of the bar in hand, as it is now.
+pub(super) fn on_sides(work: &mut Work<'_>, put: &[FrameBar], fit: bool) -> Result<(), Refusal> {
+    let mut laid = taken_all(work, put)?;
+    lengths(work, put, &mut laid, fit)?;
     let own = work.now.bar.width;
     for side in [Side::Bottom, Side::Top, Side::Edge, Side::Spine] {
         let flat = matches!(side, Side::Top | Side::Bottom);
@@ -64,11 +56,30 @@ pub(super) fn lay(work: &mut Work<'_>) -> Result<(), Refusal> {
         }
     }
     work.joined = laid.into_iter().map(Arc::new).collect();
-    join(work, Loss::Rounding)
+    Ok(())
+}
+
+/// The bars of a move as they are laid, plain ones cut to the side that they cover.
+pub(super) fn taken_all(work: &mut Work<'_>, put: &[FrameBar]) -> Result<Vec<Billet>, Refusal> {
+    let mut laid = Vec::with_capacity(put.len());
+    for one in put.iter() {
+        laid.push(match &one.piece {
+            Piece::Plain { steel, thickness } => {
+                let thickness = positive(one.side.word(), *thickness)?;
+                let piece = StackPiece {
+                    steel: *steel,
+                    thickness,
+                };
+                plain(work, one.side, piece)
+            }
+            Piece::Of { bar, turns } => taken(work, one.side, bar, *turns)?,
+        });
+    }
+    Ok(laid)
 }
 
 /// Pieces of the bar in hand that are not laid on it are kept.
-fn set_apart(work: &mut Work<'_>, put: &[FrameBar]) {
+pub(super) fn set_apart(work: &mut Work<'_>, put: &[FrameBar]) {
     let own = &work.was.name;
     let of_own = |one: &&FrameBar| matches!(&one.piece, Piece::Of { bar, .. } if **bar == **own);
     let used = put.iter().filter(of_own).count();
@@ -129,7 +140,9 @@ fn taken(work: &mut Work<'_>, side: Side, name: &str, turns: u8) -> Result<Bille
                 "name one of the bars of the plan",
             ));
         };
-        if !matches!(other.stage, Stage::Pile | Stage::Bar | Stage::Pieces) {
+        if !(other.is_one_piece()
+            || matches!(other.stage, Stage::Pile | Stage::Bar | Stage::Pieces))
+        {
             return Err(refuse(
                 key,
                 format!("bar '{name}' is not welded yet"),
@@ -174,7 +187,7 @@ fn twice(key: &'static str, name: &str, had: u32, into: &str) -> Refusal {
 }
 
 /// All as long as the shortest.
-fn lengths(
+pub(super) fn lengths(
     work: &mut Work<'_>,
     put: &[FrameBar],
     laid: &mut [Billet],
@@ -226,7 +239,7 @@ fn lengths(
 
 /// Brings a bar to the face that it lies on: a little by the weld, which keeps its area; what stands far
 /// over is ground off where the plan says so.
-fn flush(
+pub(super) fn flush(
     work: &mut Work<'_>,
     one: &FrameBar,
     metal: &mut Billet,
@@ -325,7 +338,7 @@ fn flush(
 }
 
 /// The section with one more bar on a side.
-fn weld_on(work: &mut Work<'_>, side: Side, metal: &Billet) {
+pub(super) fn weld_on(work: &mut Work<'_>, side: Side, metal: &Billet) {
     let ring = work.was.bar.rings() + 1;
     let nominal = metal.nominal;
     let bar = &mut work.now.bar;
@@ -374,9 +387,9 @@ fn weld_on(work: &mut Work<'_>, side: Side, metal: &Billet) {
 
 /// The plan key that a bar is named by.
 fn key_of(work: &Work<'_>, side: Side) -> &'static str {
-    if matches!(work.made, Move::Join { .. }) {
-        "with"
-    } else {
-        side.word()
+    match work.made {
+        Move::Join { .. } | Move::Jacket { .. } => "with",
+        Move::Slice { .. } => "backing",
+        _ => side.word(),
     }
 }

@@ -12,12 +12,14 @@ mod forge;
 mod grind;
 mod groove;
 mod inspect;
+mod jacket;
 mod lay;
 mod order;
 mod refuse;
 mod section;
 mod sizes;
 mod stack;
+mod tiles;
 mod upset;
 mod warn;
 mod work;
@@ -73,7 +75,9 @@ pub fn apply(
         | Move::CornerCrush { to, scale } => forge::shape(&mut work, to, *scale)?,
         Move::Upset { to, scale } => upset::upset(&mut work, to, *scale)?,
         Move::QuarterTurn => forge::quarter_turn(&mut work),
-        Move::Twist { turns, over, .. } => forge::twist(&mut work, *turns, *over)?,
+        Move::Twist {
+            turns, over, from, ..
+        } => forge::twist(&mut work, *turns, *over, *from)?,
         Move::Split { angle } => forge::split(&mut work, *angle)?,
         Move::Trim { ends } => cut::trim(&mut work, *ends)?,
         Move::Cut {
@@ -86,6 +90,9 @@ pub fn apply(
         Move::Restack { arrange } => stack::restack(&mut work, *arrange)?,
         Move::Fold { plies, kerf } => stack::fold(&mut work, *plies, *kerf)?,
         Move::Frame { .. } | Move::Join { .. } => lay::lay(&mut work)?,
+        Move::Jacket { bare, .. } => jacket::jacket(&mut work, *bare)?,
+        Move::Slice { .. } => tiles::slice(&mut work)?,
+        Move::Unfold { cuts, web, kerf } => tiles::unfold(&mut work, *cuts, *web, *kerf)?,
         Move::Groove { .. } => groove::groove(&mut work)?,
         Move::Dimple { .. } => groove::dimple(&mut work)?,
         Move::Inspect { bands } => inspect::inspect(&mut work, *bands)?,

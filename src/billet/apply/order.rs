@@ -4,7 +4,13 @@ use crate::billet::{Billet, Kind, Move, Refusal, Stage};
 
 /// The stage after the move, or what must come first.
 pub(super) fn admit(billet: &Billet, made: &Move) -> Result<Stage, Refusal> {
-    let (kind, stage) = (made.kind(), billet.stage);
+    let kind = made.kind();
+    let piled = matches!(kind, Kind::Prepare | Kind::Stack | Kind::EndDay);
+    let stage = if billet.is_one_piece() && !piled {
+        Stage::Bar
+    } else {
+        billet.stage
+    };
     if billet.pieces == 0 && kind != Kind::EndDay {
         let into = billet.within.as_deref().unwrap_or_default();
         return Err(Refusal {
@@ -44,15 +50,15 @@ fn standing(stage: Stage) -> &'static str {
 
 fn remedy(kind: Kind, stage: Stage) -> &'static str {
     let first = kind.row().at.first().copied().unwrap_or(Stage::Loose);
-    if stage > first && !matches!(kind, Kind::Frame | Kind::Fold) {
+    if stage > first && !matches!(kind, Kind::Frame | Kind::Fold | Kind::Jacket) {
         return "move this step further up, or leave it out";
     }
     match (kind, stage) {
         (Kind::Weld, Stage::Loose) => "stack the pieces first",
-        (Kind::Frame | Kind::Fold, Stage::Pieces) => {
+        (Kind::Frame | Kind::Fold | Kind::Jacket, Stage::Pieces) => {
             "restack and weld first, or do it before the cut"
         }
-        (Kind::Frame | Kind::Fold, stage) if stage > Stage::Pieces => {
+        (Kind::Frame | Kind::Fold | Kind::Jacket, stage) if stage > Stage::Pieces => {
             "move this step further up, or leave it out"
         }
         (Kind::Restack, Stage::Bar) => "cut the bar to pieces first",

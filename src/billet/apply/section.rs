@@ -44,13 +44,15 @@ pub(super) fn work_to(billet: &mut Billet, to: Outside) {
     let across = to.width / bar.width;
     let through = to.thickness / bar.thickness;
     let (open, depth) = hollow_at(bar, to.thickness);
-    let stand = bar.core.stand;
+    let along = to.length / bar.length;
+    let core = (bar.core.figure, bar.core.stand);
     stretch(bar, to);
     bar.void = to.width * to.length * open;
     bar.depth = depth;
-    billet.thinned *= match stand {
-        Stand::Flat => through,
-        Stand::OnEdge => across,
+    billet.thinned *= match core {
+        (Figure::Tiled, _) => along,
+        (_, Stand::Flat) => through,
+        (_, Stand::OnEdge) => across,
     };
 }
 
@@ -58,7 +60,10 @@ pub(super) fn work_to(billet: &mut Billet, to: Outside) {
 pub(super) fn stretch(bar: &mut Bar, to: Outside) {
     let across = to.width / bar.width;
     let through = to.thickness / bar.thickness;
+    let along = to.length / bar.length;
     for on in &mut bar.frame {
+        // It was cut with the whole.
+        on.bar.length = bar.length;
         let to = Outside {
             width: on.bar.width * across,
             thickness: on.bar.thickness * through,
@@ -69,9 +74,10 @@ pub(super) fn stretch(bar: &mut Bar, to: Outside) {
     bar.width = to.width;
     bar.thickness = to.thickness;
     bar.length = to.length;
-    let (ratio, core) = match bar.core.stand {
-        Stand::Flat => (through, bar.core_thickness()),
-        Stand::OnEdge => (across, bar.core_width()),
+    let (ratio, core) = match (bar.core.figure, bar.core.stand) {
+        (Figure::Tiled, _) => (along, Mm::ZERO),
+        (_, Stand::Flat) => (through, bar.core_thickness()),
+        (_, Stand::OnEdge) => (across, bar.core_width()),
     };
     bar.core.layers = match bar.core.figure {
         Figure::Flat if core.is_positive() => bar.core.layers.scaled_to(core),

@@ -151,10 +151,17 @@ fn beside(bar: &mut Bar, times: u32) {
 
 /// Columns by rows, each a quarter-turn to its neighbours: only square pieces lie tight.
 fn turned_block(work: &mut Work<'_>, columns: u32, rows: u32) -> Result<(), Refusal> {
+    gaps(work, "turned")?;
+    block(&mut work.now.bar, columns, rows);
+    Ok(())
+}
+
+/// Refuses pieces that are not square, turned against each other.
+pub(super) fn gaps(work: &Work<'_>, key: &'static str) -> Result<(), Refusal> {
     let (width, thickness) = (work.was.bar.width, work.was.bar.thickness);
     if (width - thickness).abs() > width.max(thickness) * 0.05 {
         return Err(refuse(
-            "turned",
+            key,
             format!(
                 "pieces of {} x {} turned against each other leave gaps",
                 work.allow.units.length_bare(width),
@@ -163,8 +170,6 @@ fn turned_block(work: &mut Work<'_>, columns: u32, rows: u32) -> Result<(), Refu
             "square them first, or do not turn them",
         ));
     }
-    let bar = &mut work.now.bar;
-    block(bar, columns, rows);
     Ok(())
 }
 

@@ -8,11 +8,15 @@ use crate::session::{Session, Sight, Subject, When};
 use crate::units::show;
 
 /// Steps after which the metal looks another way.
-const MAIN: [Kind; 11] = [
+const MAIN: [Kind; 15] = [
     Kind::Stack,
     Kind::Restack,
     Kind::Fold,
     Kind::Frame,
+    Kind::Join,
+    Kind::Jacket,
+    Kind::Slice,
+    Kind::Unfold,
     Kind::CornerCrush,
     Kind::Twist,
     Kind::Groove,

@@ -165,10 +165,13 @@ fn is_same(job: &Job, place: usize) -> bool {
 
 /// Where the work of a step is seen.
 pub(super) fn best(kind: Kind, subject: &Subject) -> Sight {
-    let figured = subject.billet.history.iter().any(|done| {
+    let own = subject.billet.history.iter();
+    let joined = own.clone().flat_map(|done| &done.joined);
+    let all = own.chain(joined.flat_map(|bar| &bar.history));
+    let figured = all.into_iter().any(|done| {
         matches!(
             done.made.kind(),
-            Kind::Groove | Kind::Dimple | Kind::Twist | Kind::Split
+            Kind::Groove | Kind::Dimple | Kind::Twist | Kind::Split | Kind::Slice | Kind::Unfold
         )
     });
     match kind {

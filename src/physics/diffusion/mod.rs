@@ -13,7 +13,7 @@
 //! | a heat as logged, drawing included | [`Profile::heated`] with a [`Heat`], the rules at its [`Faces`], a [`Care`] |
 //! | drawn without a log of the drawing | [`Profile::scaled`] |
 //! | cut and stacked, folded, ground, framed | [`Profile::moved`] with [`Sequence::repeated`], [`folded`](Sequence::folded), [`trimmed`](Sequence::trimmed), [`join`](Sequence::join) |
-//! | plain bars on the sides across the width | [`Profile::beside_bar`], followed on its own |
+//! | plain bars on the sides across the width | [`Profile::moved`] with [`Sequence::join`] and [`blended`](Sequence::blended), followed on its own |
 //!
 //! and read it with [`Profile::by_steel`], [`held_between`](Profile::held_between),
 //! [`at_faces`](Profile::at_faces), [`blur`](Profile::blur) and [`time_hot`](Profile::time_hot).

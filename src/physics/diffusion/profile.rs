@@ -173,15 +173,6 @@ impl Profile {
         }
     }
 
-    /// This billet's core beside a plain bar, across the width: first the bar, then the core as one even
-    /// blend. Follow it through the later heats to know the carbon where the edge will be.
-    #[must_use]
-    pub fn beside_bar(&self, steel: usize, bar: Mm, carbon: f64, core: Mm) -> Self {
-        self.moved(|layers| {
-            Sequence::join([Sequence::layer(steel, bar, carbon), layers.blended(core)])
-        })
-    }
-
     /// After a heat, with these rules at the faces. Drawing that the heat was logged with is included.
     #[must_use]
     pub fn heated(&self, heat: &Heat, faces: Faces, care: Care) -> Self {

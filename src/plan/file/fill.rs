@@ -38,6 +38,7 @@ fn take(node: &Node<'_>, steels: &Steels, slot: Slot<'_>) -> Option<()> {
         Slot::Colours(to) => *to = colours::pins(node),
         Slot::Size(to) => to.set(node.size()?),
         Slot::Allowance(to) => *to = node.allowance()?,
+        Slot::From(to) => *to = Some(node.allowance()?),
         Slot::Ends(to) => *to = ends(node, *to)?,
         Slot::Temperature(to) => to.set(node.quantity()?),
         Slot::Window(to) => *to = Some(node.window()?),

@@ -39,6 +39,8 @@ pub(crate) enum Slot<'m> {
     /// Above zero.
     Size(Target<'m, Mm>),
     Allowance(&'m mut Mm),
+    /// From zero up; it may be absent.
+    From(&'m mut Option<Mm>),
     Ends(&'m mut [Mm; 2]),
     Temperature(Target<'m, Celsius>),
     Window(&'m mut Option<Window>),
@@ -151,7 +153,7 @@ impl Slot<'_> {
             Self::Texts(_) => Writes::Texts,
             Self::Colours(_) => Writes::Colours,
             Self::Size(_) => Writes::Size,
-            Self::Allowance(_) => Writes::Allowance,
+            Self::Allowance(_) | Self::From(_) => Writes::Allowance,
             Self::Ends(_) => Writes::Ends,
             Self::Temperature(_) => Writes::Temperature,
             Self::Window(_) => Writes::Window,

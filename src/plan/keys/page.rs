@@ -39,6 +39,9 @@ Sizes of a step that are left out follow from volume: metal in is metal out and 
 it; a quarter-turn changes width and thickness over.
 ";
 
+/// How bars are put together, by example; a test works each.
+const CONSTRUCTIONS: &str = include_str!("constructions.md");
+
 /// The page, in Markdown.
 #[must_use]
 pub fn format_page() -> String {
@@ -46,6 +49,7 @@ pub fn format_page() -> String {
     for table in all_tables() {
         section(&mut page, table);
     }
+    page.push_str(CONSTRUCTIONS);
     order(&mut page);
     grades(&mut page);
     page
@@ -54,7 +58,7 @@ pub fn format_page() -> String {
 /// What each kind of step needs to find, and what it leaves: from the rows of the kinds.
 fn order(page: &mut String) {
     page.push_str(
-        "\n## The order of steps\n\nA step is refused where the metal is not as it needs it. It begins with loose pieces.\n\n\
+        "\n## The order of steps\n\nA step is refused where the metal is not as it needs it. It begins with loose pieces, or with a bar where the first stack is one piece.\n\n\
          | kind | needs | leaves |\n|---|---|---|\n",
     );
     for kind in Kind::ALL {

@@ -6,7 +6,7 @@ use super::doc::KeyDoc;
 use super::field::{Field, Slot, may, must, said};
 use super::tables::usual_shop;
 use super::writes::Writes;
-use crate::billet::{Arrange, Faces, Groove, Hand, Kind, Lay, Move, Part, Side, Sizes};
+use crate::billet::{Arrange, Faces, Groove, Hand, Kind, Lay, Move, Part, Side, Sizes, Tiling};
 use crate::plan::{Shop, Step};
 use crate::units::bounds::Bounds;
 use crate::units::{Fraction, Mm, Units};
@@ -423,6 +423,106 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
                 ]
             },
         ),
+        Kind::Jacket => form(
+            Move::Jacket {
+                with: Vec::new(),
+                bare: Mm::ZERO,
+                fit: false,
+            },
+            &const {
+                [
+                    must(
+                        "with",
+                        "One bar, folded lengthwise round the spine: as wide as it covers twice, the core's thickness and twice its own. Or two bars, the upper and the lower, each as wide as it covers.",
+                        at!(Jacket.with => With),
+                    ),
+                    must(
+                        "bare",
+                        "Height of the core that is left bare at the edge. The weld brings it to the thickness of the whole: it keeps its area and stands lower.",
+                        at!(Jacket.bare => Size),
+                    ),
+                    may("fit", FIT, at!(Jacket.fit => Flag)),
+                ]
+            },
+        ),
+        Kind::Slice => form(
+            Move::Slice {
+                tiles: 1,
+                thickness: Mm::ZERO,
+                lay: Tiling::Alike,
+                backing: Vec::new(),
+                kerf: allow.kerf,
+                keep_rest: false,
+            },
+            &const {
+                [
+                    must(
+                        "tiles",
+                        "How many tiles the bar is cut to, or each of its pieces.",
+                        at!(Slice.tiles => Count, [1, MAX_PIECES]),
+                    ),
+                    must(
+                        "thickness",
+                        "Thickness of a tile.",
+                        at!(Slice.thickness => Size),
+                    ),
+                    may(
+                        "lay",
+                        "`alike`: all the same way (the default). `mirrored`: every second tile turned over like a page. `turned`: each a quarter-turn further in its plane; only square tiles.",
+                        |made| match made {
+                            Move::Slice { lay, .. } => {
+                                Slot::Word(lay, &["alike", "mirrored", "turned"])
+                            }
+                            _ => elsewhere(),
+                        },
+                    ),
+                    may(
+                        "backing",
+                        "What they are laid on, under the whole row. Default nothing.",
+                        |made| match made {
+                            Move::Slice { backing, .. } => Slot::Laid(backing, Side::Bottom),
+                            _ => elsewhere(),
+                        },
+                    ),
+                    may(
+                        "kerf",
+                        "Width of one cut. Default the shop's.",
+                        at!(Slice.kerf => Allowance),
+                    ),
+                    may(
+                        "keep",
+                        "`true`: what is left over is kept as stock. Default `false`: it is the loss \"rounding\".",
+                        at!(Slice.keep_rest => Flag),
+                    ),
+                ]
+            },
+        ),
+        Kind::Unfold => form(
+            Move::Unfold {
+                cuts: 1,
+                web: Mm::ZERO,
+                kerf: allow.kerf,
+            },
+            &const {
+                [
+                    must(
+                        "cuts",
+                        "How many cuts, from the upper and the lower face in turn, evenly along the bar. The bar is then as thick as it was from cut to cut.",
+                        at!(Unfold.cuts => Count, [1, MAX_PIECES]),
+                    ),
+                    must(
+                        "web",
+                        "What each cut leaves of the thickness.",
+                        at!(Unfold.web => Size),
+                    ),
+                    may(
+                        "kerf",
+                        "Width of one cut. Default the shop's.",
+                        at!(Unfold.kerf => Allowance),
+                    ),
+                ]
+            },
+        ),
         Kind::Groove => form(
             Move::Groove {
                 count: 0,
@@ -488,6 +588,7 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
             Move::Twist {
                 turns: 0.0,
                 over: None,
+                from: None,
                 hand: Hand::Right,
             },
             &const {
@@ -499,8 +600,13 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
                     ),
                     may(
                         "over",
-                        "Length that is twisted. Default the whole bar.",
+                        "Length that is twisted. Default the whole bar, or all behind `from`.",
                         at!(Twist.over => Size),
+                    ),
+                    may(
+                        "from",
+                        "Where the twisted length begins, from the end held. Default in the middle of the bar. Two steps over two lengths, one to the right and one to the left, make a twist that turns back.",
+                        at!(Twist.from => From),
                     ),
                     may(
                         "hand",

@@ -166,6 +166,10 @@ fn edge(plan: &Plan, blank: &Billet, found: &mut Vec<Diagnostic>) {
     let margin = wedge
         .margin(Fraction(share.clamp(0.0, 1.0)))
         .map_or(plain, |margin| margin.ground);
+    // Behind it a plain core goes on to where the bevel comes out of it.
+    let core = blank.bar.middle_band();
+    let lines = core.and_then(|(core, off)| wedge.core_lines(core, off).ok());
+    let margin = lines.map_or(margin, |lines| margin.max(lines.far));
     if margin < wanted {
         let (has, asked) = (plan.units.length(margin), plan.units.length(wanted));
         found.push(at_plan(

@@ -144,6 +144,7 @@ fn twisted(
     let twist = Move::Twist {
         turns,
         over: None,
+        from: None,
         hand: Hand::Right,
     };
     bench.put(twist, say)?;

@@ -5,7 +5,7 @@ use super::compose::compose;
 use super::front::Score;
 use super::grid::Grid;
 use super::search::Found;
-use crate::billet::{Billet, Kind, Move};
+use crate::billet::{Billet, Move};
 use crate::plan::{Blank, Level, Plan, check, dry_run};
 use crate::planner::steel::{CutLine, steel_to_buy};
 use crate::planner::write;
@@ -148,19 +148,18 @@ fn offer(
     let outer = grid.outer.get(candidate.outer as usize)?;
     let cuts = steel_to_buy(&plan, &rows);
     let steel: Grams = cuts.iter().map(|line| line.mass).sum();
-    let piled = |kind: Kind| matches!(kind, Kind::Stack | Kind::Restack | Kind::Frame);
     let piles = plan
         .steps
         .iter()
         .zip(&rows)
-        .filter(|(step, _)| piled(step.kind()))
+        .filter(|(step, _)| step.kind().piles())
         .map(|(_, billet)| (billet.bar.thickness, billet.bar.width));
     let tallest = piles.max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)))?;
     let joined = plan
         .steps
         .iter()
         .zip(&rows)
-        .filter(|(step, _)| piled(step.kind()));
+        .filter(|(step, _)| step.kind().piles());
     let shortest = joined
         .map(|(_, billet)| billet.bar.length)
         .fold(Mm(f64::INFINITY), Mm::min);

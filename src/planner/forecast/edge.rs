@@ -2,7 +2,7 @@
 
 use crate::billet::{Billet, Figure, Kind, Move, Part, Side, Stand};
 use crate::physics::Spread;
-use crate::physics::frame_margin::{Unsure, Wedge, chance_nearer};
+use crate::physics::frame_margin::{CoreLines, Unsure, Wedge, chance_nearer};
 use crate::plan::{Pattern, Plan};
 use crate::planner::chance::Chance;
 use crate::units::{Fraction, Mm, Units};
@@ -150,6 +150,15 @@ impl EdgePlan {
             Some((as_forged, _)) => as_forged.margin(share).ok()?.forged,
             None => self.wedge.margin(share).ok()?.ground,
         };
+        // Behind the seam a plain core goes on, and its jacket begins where the bevel comes out of it.
+        let thin = |(core, _): &(Mm, Mm)| *core < self.wedge.edge;
+        let core = blank.bar.middle_band().filter(|core| !thin(core));
+        let bared = core.map_or(Mm::ZERO, |(core, off)| {
+            let off = Mm(chance.around(off.0, CORE_OFF).abs());
+            let lines = self.lines(core, off, blank.bar.thickness);
+            lines.map_or(Mm::ZERO, |lines| lines.far)
+        });
+        let margin = margin.max(bared);
         let unsure = Unsure {
             ground_off: GROUND_OFF,
             off_centre: Mm::ZERO,
@@ -158,6 +167,19 @@ impl EdgePlan {
         let nearer = chance_nearer(margin, self.least, unsure).0;
         let left = margin.0 - GROUND_OFF.0 + chance.around(0.0, WAVE.0);
         Some((left.max(0.0), nearer))
+    }
+
+    /// Where a core of this thickness in a bar of that comes out on the two bevels.
+    fn lines(&self, core: Mm, off: Mm, bar: Mm) -> Option<CoreLines> {
+        let lines = match self.forged {
+            Some((_, ground)) => {
+                let share = |of: Mm| Fraction((of / bar).min(1.0));
+                self.wedge
+                    .core_lines_forged(ground, share(core), share(off))
+            }
+            None => self.wedge.core_lines(core, off),
+        };
+        lines.ok()
     }
 
     fn core(&self, chance: &mut Chance, blank: &Billet) -> Option<(f64, f64)> {
@@ -171,15 +193,7 @@ impl EdgePlan {
         let skew = (high - low).0 / 2.0;
         let off = chance.around(skew, CORE_OFF);
         let off = Mm(off.abs());
-        let lines = match self.forged {
-            Some((_, ground)) => {
-                let share = |of: Mm| Fraction(of / core.layers.height());
-                self.wedge
-                    .core_lines_forged(ground, share(middle), share(off))
-            }
-            None => self.wedge.core_lines(middle, off),
-        };
-        let lines = lines.ok()?;
+        let lines = self.lines(middle, off, core.layers.height())?;
         let out = f64::from(u8::from(!lines.edge_in_core));
         Some((lines.far.0, out))
     }

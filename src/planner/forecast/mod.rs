@@ -371,8 +371,8 @@ fn welded(plan: &Plan) -> Vec<bool> {
         .iter()
         .map(|step| {
             match step.kind() {
-                Kind::Stack | Kind::Restack | Kind::Fold | Kind::Frame | Kind::Weld => fresh = true,
                 Kind::Draw => return std::mem::take(&mut fresh),
+                kind if kind.piles() || kind == Kind::Weld => fresh = true,
                 _ => {}
             }
             fresh

@@ -92,6 +92,10 @@ fn shows_size(kind: Option<Kind>) -> bool {
                 | Kind::Restack
                 | Kind::Fold
                 | Kind::Frame
+                | Kind::Join
+                | Kind::Jacket
+                | Kind::Slice
+                | Kind::Unfold
         )
     )
 }

@@ -36,6 +36,7 @@ fn value(plan: &Plan, slot: Slot<'_>) -> Option<String> {
         }
         Slot::Size(size) => number::length(units, *size.get()?),
         Slot::Allowance(size) => number::length(units, *size),
+        Slot::From(from) => number::length(units, (*from)?),
         Slot::Ends(ends) => {
             let [held, far] = ends.map(|end| number::length(units, end));
             format!("[{held}, {far}]")

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use super::write;
 use crate::billet::{
     Allowances, Arrange, Faces, FrameBar, Groove, Hand, Move, Part, Side, Sizes, StackPiece,
-    SteelId,
+    SteelId, Tiling,
 };
 use crate::metal::{Catalogue, Composition, Steel, Window};
 use crate::physics::colours::{Eye, Pin};
@@ -165,12 +165,27 @@ fn made() -> impl Strategy<Value = Move> {
         (1_u32..400, proptest::option::of(size())).prop_map(|(turns, over)| Move::Twist {
             turns: f64::from(turns) / 8.0,
             over,
+            from: (turns % 3 == 0).then_some(Mm(f64::from(turns))),
             hand: if turns % 2 == 0 {
                 Hand::Right
             } else {
                 Hand::Left
             },
         }),
+        (1_u32..200, size(), size(), any::<bool>(), 0_u8..3).prop_map(
+            |(tiles, thickness, kerf, keep_rest, lay)| Move::Slice {
+                tiles,
+                thickness,
+                lay: [Tiling::Alike, Tiling::Mirrored, Tiling::Turned][usize::from(lay)],
+                backing: (lay > 0)
+                    .then(|| FrameBar::plain(Side::Bottom, SteelId(lay % 2), thickness))
+                    .into_iter()
+                    .collect(),
+                kerf,
+                keep_rest,
+            }
+        ),
+        (1_u32..200, size(), size()).prop_map(|(cuts, web, kerf)| Move::Unfold { cuts, web, kerf }),
         (10_u32..170).prop_map(|angle| Move::Split {
             angle: f64::from(angle)
         }),

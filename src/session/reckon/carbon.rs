@@ -1,7 +1,7 @@
 //! Carbon and nickel through the real layers over the logged heats.
 
 use super::span::HeatSpan;
-use crate::billet::{Arrange, Billet, Figure, Kind, Loses, Move, Piece, Side, Stand};
+use crate::billet::{Arrange, Billet, Figure, FrameBar, Kind, Loses, Move, Piece, Side, Stand};
 use crate::metal::Composition;
 use crate::physics::Spread;
 use crate::session::Session;
@@ -24,8 +24,8 @@ pub enum CarbonMove {
     Fold(u64),
     /// Bars under and over the layers, from the inside out.
     Jacket(Vec<Laid>, Vec<Laid>),
-    /// A plain bar on the edge side: its steel and thickness, and the core's width beside it.
-    Edge(usize, Mm, Mm),
+    /// Bars on the edge side, a plain one outermost: from the core out, and the core's width beside them.
+    Edge(Vec<Laid>, Mm),
 }
 
 /// A bar laid under or over the layers.
@@ -36,6 +36,18 @@ pub enum Laid {
     /// A layered one: what happened to it, its thickness, whether it lies upside down, and whether its
     /// layers lie along the seam.
     Bar(Box<CarbonLog>, Mm, bool, bool),
+}
+
+impl Laid {
+    /// Turned over.
+    fn over(&self) -> Self {
+        match self {
+            Self::Bar(log, thickness, flipped, flat) => {
+                Self::Bar(log.clone(), *thickness, !flipped, *flat)
+            }
+            plain @ Self::Plain(..) => plain.clone(),
+        }
+    }
 }
 
 /// Everything that carbon's way depends on.
@@ -188,7 +200,7 @@ fn happened(
             }
             out.extend(heats.iter().map(|span| CarbonMove::Heat(*span, 1.0, 1.0)));
         }
-        Move::Frame { .. } | Move::Join { .. } => {
+        Move::Frame { .. } | Move::Join { .. } | Move::Jacket { .. } => {
             let (put, _) = made.laid();
             let joined = after.history.last().map_or(&[][..], |last| &last.joined);
             let on = |side: Side| {
@@ -196,22 +208,32 @@ fn happened(
                     .iter()
                     .zip(joined)
                     .filter(move |(put, _)| put.side == side);
-                there.map(|(put, metal)| match &put.piece {
-                    Piece::Plain { steel, thickness } => Laid::Plain(steel.index(), *thickness),
-                    Piece::Of { bar, turns } => Laid::Bar(
-                        Box::new(of(bar)),
-                        metal.bar.thickness,
-                        *turns == 2,
-                        stand(metal) == Some(Stand::Flat),
-                    ),
-                })
+                there.map(move |(put, metal)| laid(put, metal, of))
             };
-            let [bottom, top] = [Side::Bottom, Side::Top].map(|side| on(side).collect::<Vec<_>>());
+            let [mut bottom, top] =
+                [Side::Bottom, Side::Top].map(|side| on(side).collect::<Vec<_>>());
+            if let Move::Jacket { with, .. } = made {
+                if with.len() == 1 {
+                    // Folded: the same face lies on the core below.
+                    bottom = top.iter().map(Laid::over).collect();
+                }
+                let edge = joined
+                    .last()
+                    .map(|metal| (metal.bar.plain(), metal.bar.width));
+                if let Some((Some(steel), bare)) = edge {
+                    let beside = after.bar.width - bare;
+                    out.push(CarbonMove::Jacket(bottom, top));
+                    let bare = Laid::Plain(steel.index(), bare);
+                    out.push(CarbonMove::Edge(vec![bare], beside));
+                }
+                return;
+            }
             if !(bottom.is_empty() && top.is_empty()) {
                 out.push(CarbonMove::Jacket(bottom, top));
             }
-            if let Some(Laid::Plain(steel, thickness)) = on(Side::Edge).last() {
-                out.push(CarbonMove::Edge(steel, thickness, before.bar.core_width()));
+            let edge: Vec<Laid> = on(Side::Edge).collect();
+            if matches!(edge.last(), Some(Laid::Plain(..))) {
+                out.push(CarbonMove::Edge(edge, before.bar.core_width()));
             }
         }
         _ if draws(made.kind()) => drawn(before, after, heats, out),
@@ -226,6 +248,24 @@ fn happened(
                 out.push(CarbonMove::OffEdge(edge));
             }
             out.extend(heats.iter().map(|span| CarbonMove::Heat(*span, 1.0, 1.0)));
+        }
+    }
+}
+
+/// A bar as it lies on its side: on the edge side its layers run along the seam where they stand on edge.
+fn laid(put: &FrameBar, metal: &Billet, of: &dyn Fn(&str) -> CarbonLog) -> Laid {
+    let across = matches!(put.side, Side::Edge | Side::Spine);
+    let (deep, along, over) = if across {
+        (metal.bar.width, Stand::OnEdge, 1)
+    } else {
+        (metal.bar.thickness, Stand::Flat, 2)
+    };
+    match (&put.piece, metal.bar.plain()) {
+        (Piece::Plain { steel, thickness }, _) => Laid::Plain(steel.index(), *thickness),
+        (Piece::Of { .. }, Some(steel)) => Laid::Plain(steel.index(), deep),
+        (Piece::Of { bar, turns }, None) => {
+            let log = Box::new(of(bar));
+            Laid::Bar(log, deep, *turns == over, stand(metal) == Some(along))
         }
     }
 }

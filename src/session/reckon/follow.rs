@@ -157,12 +157,19 @@ impl CarbonLog {
                 let bottom = bottom.iter().rev().map(laid);
                 Sequence::join(bottom.chain([all.clone()]).chain(top.iter().map(laid)))
             }),
-            CarbonMove::Edge(steel, bar, width) => {
-                let carbon = self.bought(*steel);
-                let beside = was.core.beside_bar(*steel, *bar, carbon, *width);
+            CarbonMove::Edge(bars, width) => {
+                // From the edge in: the bars, then the core as one even blend.
+                let beside = was.core.moved(|core| {
+                    let bars = bars.iter().rev().map(|bar| self.laid(bar, faces));
+                    Sequence::join(bars.chain([core.blended(*width)]))
+                });
+                let bar = match bars.last() {
+                    Some(Laid::Plain(_, thickness)) => *thickness,
+                    _ => Mm::ZERO,
+                };
                 State {
                     core: was.core.clone(),
-                    edge: Some((beside, *bar)),
+                    edge: Some((beside, bar)),
                 }
             }
         }

@@ -167,6 +167,7 @@ pub(super) fn lie(billet: &Billet) -> (&'static str, &'static str) {
         (_, Figure::Block, _) => "block, turned",
         (_, Figure::Twisted, _) => "twisted",
         (_, Figure::Split, _) => "split",
+        (_, Figure::Tiled, _) => "end grain up",
         (_, Figure::Flat, Stand::OnEdge) => "on edge",
         (_, Figure::Flat, Stand::Flat) => "flat",
     };

@@ -113,6 +113,7 @@ fn a_twist_that_shears_and_a_bar_that_is_not_square_are_warned_of() {
     let twist = |turns| Move::Twist {
         turns,
         over: Some(Mm(240.0)),
+        from: None,
         hand: Hand::Right,
     };
     let fair = read(&square, &twist(6.0), Reading::default());
@@ -132,6 +133,7 @@ fn a_twist_that_shears_and_a_bar_that_is_not_square_are_warned_of() {
     let over = Move::Twist {
         turns: 2.0,
         over: Some(Mm(900.0)),
+        from: None,
         hand: Hand::Right,
     };
     assert_eq!(refused(&bar(), &over).key, Some("over"));

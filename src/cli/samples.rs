@@ -31,7 +31,7 @@ macro_rules! sample {
 }
 
 /// The samples, the plainest first.
-pub(super) const SAMPLES: [Sample; 11] = [
+pub(super) const SAMPLES: [Sample; 12] = [
     sample!(
         "kitchen-pair.toml",
         "nine pieces restacked twice: two kitchen knives"
@@ -60,6 +60,10 @@ pub(super) const SAMPLES: [Sample; 11] = [
     sample!(
         "end-grain-tiles.toml",
         "end-grain tiles on both faces of a plain core"
+    ),
+    sample!(
+        "unfolded.toml",
+        "a bar cut from both faces and opened, end grain up"
     ),
 ];
 

@@ -231,7 +231,7 @@ fn a_jacket_says_what_does_not_fit() {
     );
     says(
         &put(80.0, "with = \"side\""),
-        "the step has no 'bare'; add bare = a size above zero, as \"40 mm\", \"1-3/8 in\" or 40",
+        "a step of kind jacket has no 'bare'; add bare = a size above zero, as \"40 mm\", \"1-3/8 in\" or 40",
     );
     let other = text(
         &own,
@@ -488,7 +488,7 @@ fn a_bar_of_one_piece_is_a_bar_as_it_is_bought() {
         [30.0, 200.0],
         "[[step]]\nkind = \"draw\"\nbar = \"core\"\nwidth = 20\nthickness = 6\n\
          [[step]]\nkind = \"cut\"\npieces = 1\nlength = 200\n\
-         [[step]]\nkind = \"frame\"\nbar = \"side\"\nedge = \"core turned\"\n",
+         [[step]]\nkind = \"frame\"\nbar = \"side\"\nedge = \"core\"\n",
     ));
     assert!((metal.bar.plain_on(Side::Edge).0 - 20.0).abs() < 1e-9);
 }

@@ -83,6 +83,7 @@ fn every_plan_and_view_can_be_drawn() {
         "three-layer",
         "turned-w-petty",
         "twist-boot",
+        "unfolded",
     ] {
         for view in ["end", "side", "face", "blade"] {
             let bytes = made(name, "a.png", &["--view", view, "--size", "120x60"]);

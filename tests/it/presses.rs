@@ -15,7 +15,7 @@ use anvilside::units::{Mm, Seconds, show};
 
 use crate::common::Desk;
 
-const PLANS: [&str; 11] = [
+const PLANS: [&str; 12] = [
     "kitchen-pair",
     "turned-w-petty",
     "ladder-hunter",
@@ -27,6 +27,7 @@ const PLANS: [&str; 11] = [
     "four-twist-edges",
     "jacketed",
     "end-grain-tiles",
+    "unfolded",
 ];
 
 /// Keys by what they are for.

@@ -124,9 +124,12 @@ fn in_a_row(bar: &Bar, count: u32, lay: Tiling) -> Bar {
     let stays = lay != Tiling::Turned && bar.frame.iter().all(beside);
     let along = bar.thickness * f64::from(count);
     let (frame, layers) = if stays {
-        let tiled = |on: &Member| Member {
-            bar: in_a_row(&on.bar, count, lay),
-            ..on.clone()
+        let tiled = |on: &Member| {
+            let mut on = on.clone();
+            // It was cut with the whole.
+            on.bar.length = bar.length;
+            on.bar = in_a_row(&on.bar, count, lay);
+            on
         };
         let frame: Vec<Member> = bar.frame.iter().map(tiled).collect();
         (frame, bar.core.layers.clone())

@@ -67,7 +67,7 @@ impl Session {
             _ => "",
         };
         let how = match bar.stage {
-            Stage::Loose => "loose pieces, ",
+            Stage::Loose if !bar.is_one_piece() => "loose pieces, ",
             Stage::Pile => "not welded yet, ",
             _ => "",
         };

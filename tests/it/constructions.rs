@@ -476,7 +476,7 @@ fn tiles_keep_a_plain_edge_and_say_what_does_not_fit() {
             [20.0, 100.0],
             "[[step]]\nkind = \"slice\"\ntiles = 50\nthickness = 6\n",
         ),
-        "50 of 6 mm need 398 mm with their cuts; the bar is 100 mm and yields 12, not 50; cut 12, or make each 0.04 mm",
+        "50 of 6 mm need 398 mm with their cuts; the bar is 100 mm and yields 12, not 50; cut 12",
     );
 }
 

@@ -73,6 +73,8 @@ impl Core {
         match self.figure {
             Figure::Flat if crosses => self.layers.bands(),
             Figure::Flat => self.layers.bands().min(1),
+            // The end grain is up: a line down through a tile runs along its layers.
+            Figure::Tiled if line == Line::Through => self.layers.bands().min(1),
             Figure::Block => self.alternating(crosses, pieces),
             _ => self.layers.bands().saturating_mul(u128::from(pieces)),
         }

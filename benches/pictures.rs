@@ -139,6 +139,7 @@ fn twist() -> Work {
         Move::Twist {
             turns,
             over: None,
+            from: None,
             hand: anvilside::billet::Hand::Right,
         },
         size,

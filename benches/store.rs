@@ -109,7 +109,8 @@ fn eight_bars() -> String {
         text += &format!("[[step]]\nkind = \"cut\"\npieces = {pieces}\nlength = 100\n");
     }
     for join in 0..40 {
-        let (bar, lay) = (1 + join % 7, ["pile", "beside"][join % 2]);
+        let bar = 1 + join % 7;
+        let lay = if join % 2 == 0 { "pile" } else { "beside" };
         text += &format!(
             "[[step]]\nkind = \"join\"\nbar = \"bar-0\"\nwith = \"bar-{bar}\"\nlay = \"{lay}\"\nfit = true\n\
              [[step]]\nkind = \"weld\"\n[[step]]\nkind = \"square\"\nwidth = 30\nthickness = 15\n\

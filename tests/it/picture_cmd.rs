@@ -238,7 +238,7 @@ fn a_folder_that_is_not_there_is_told_and_an_older_file_stays() {
     std::fs::write(folder.path().join("no-plan.toml"), "not a plan\n").unwrap();
     let done = picture(folder.path(), "three-layer", &["--compare", "no-plan.toml"]);
     let why = words(&done.stderr);
-    assert!(why.contains("no-plan.toml: 1:"), "{why}");
+    assert!(why.contains("no-plan.toml:1:1: "), "{why}");
     assert!(
         why.contains("`anvilside check`") && !why.contains("journal"),
         "{why}"

@@ -1,6 +1,6 @@
-// Opens the pages of worked jobs in a real browser: record, wall sheet and label of each, on a phone, a laptop
-// and paper, light and dark. Fails where the accessibility checker finds something, where a page is wider than
-// its window, asks for anything from outside, or says something to the console.
+// Opens the pages of worked jobs in a real browser: record, wall sheet and label of each, and the shop's, on a
+// phone, a laptop and paper, light and dark. Fails where the accessibility checker finds something, where a
+// page is wider than its window, asks for anything from outside, or says something to the console.
 //
 //   mkdir jobs shots; npm install puppeteer-core axe-core; cargo build
 //   ANVILSIDE_JOBS=$PWD/jobs cargo test --test it record_page -- --ignored
@@ -29,7 +29,7 @@ const tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-prac
 
 const wrong = [];
 const browser = await puppeteer.launch({ executablePath: process.env.CHROME, args: ["--no-sandbox"] });
-const names = readdirSync(jobs).filter((name) => name.endsWith(".toml")).map((name) => name.slice(0, -5));
+const names = readdirSync(jobs).filter((name) => name.endsWith(".toml") && name !== "anvilside.shop.toml").map((name) => name.slice(0, -5));
 
 for (const name of names.filter((each) => only.length === 0 || only.includes(each))) {
   const plan = path.join(jobs, `${name}.toml`);
@@ -37,6 +37,7 @@ for (const name of names.filter((each) => only.length === 0 || only.includes(eac
     record: ["record", plan, "--html"],
     sheet: ["sheet", plan, "--out"],
     label: ["label", plan, "--html"],
+    ...(name === names[0] && { shop: ["shop", jobs, "--html"] }),
   };
   for (const [kind, args] of Object.entries(made)) {
     const file = path.join(shots, `${name}-${kind}.html`);

@@ -223,8 +223,8 @@ fn the_largest_plan_is_foreseen_in_bounded_time() {
     });
     let seconds = (spent() - before) / 1_000_000_000;
     assert_eq!(seen.forecast.steps.len(), MAX_STEPS);
-    // 6 s by the test profile; a release build took 8 s for all where every way out was sought to its end
-    assert!(seconds < 12, "{seconds} s");
+    // under a second by the test profile; over 6 where all samples were drawn and all ways sought
+    assert!(seconds < 4, "{seconds} s");
 }
 
 #[test]

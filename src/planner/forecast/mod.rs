@@ -39,6 +39,12 @@ pub const SAMPLES: u32 = 400;
 pub const SEED: u64 = 20_260_302;
 /// What may go into a forecast at most; more changes nothing that a smith could see.
 const MOST_SAMPLES: u32 = 20_000;
+/// Steps that are worked with all samples; where there are more, or thick stacks, fewer samples are drawn.
+const STEPS: usize = 150;
+/// Pieces of a first stack that cost as much as the step itself.
+const PIECES: usize = 100;
+/// Fewest samples that a band is read from.
+const FEWEST: usize = 40;
 
 /// What one step leaves.
 #[derive(Debug, Clone, PartialEq)]
@@ -114,9 +120,9 @@ struct Columns {
 /// Runs the steps to come.
 #[must_use]
 pub fn forecast(start: &Start<'_>, lessons: &Lessons, seed: u64, samples: u32) -> Forecast {
-    let samples = samples.clamp(1, MOST_SAMPLES);
     let from = start.origin.at;
     let steps = start.plan.steps.get(from..).unwrap_or_default();
+    let samples = afforded(samples.clamp(1, MOST_SAMPLES), work(start.plan, from));
     let run = Run {
         plan: start.plan,
         steps,
@@ -139,6 +145,18 @@ pub fn forecast(start: &Start<'_>, lessons: &Lessons, seed: u64, samples: u32) -
         );
     }
     run.sum(seen, samples, start)
+}
+
+/// What one run of the steps from there on costs, in steps of a usual plan.
+pub(super) fn work(plan: &Plan, from: usize) -> usize {
+    let pieces: usize = plan.bars.iter().map(|bar| bar.pieces.len()).sum();
+    plan.steps.len().saturating_sub(from) * (1 + pieces / PIECES)
+}
+
+/// So many samples of runs that cost so much.
+fn afforded(samples: u32, work: usize) -> u32 {
+    let part = (samples as usize * STEPS / work.max(STEPS)).max(FEWEST);
+    samples.min(u32::try_from(part).unwrap_or(samples))
 }
 
 struct Run<'p> {

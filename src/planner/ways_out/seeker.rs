@@ -8,7 +8,7 @@ use super::{
 };
 use crate::billet::{Billet, Kind, Stage};
 use crate::plan::{Need, Plan, Row, dry_run, read};
-use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast};
+use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast, work};
 use crate::planner::learn::Lessons;
 use crate::planner::write;
 use crate::units::{Grams, Mm, Units};
@@ -18,8 +18,6 @@ const LEANEST: f64 = 0.9;
 /// Most steps that are worked to find the ways, hundreds of times a usual plan's; a step of a thick stack counts
 /// as several. Whoever plans hundreds of steps is offered what is found by then.
 const WORKED: usize = 60_000;
-/// Pieces of a first stack that cost as much as the step itself.
-const PIECES: usize = 100;
 
 pub(super) struct Seeker<'s> {
     pub(super) start: &'s Start<'s>,
@@ -79,10 +77,7 @@ impl<'s> Seeker<'s> {
             need: Need::of(&base),
             lean: lean(start, seen),
             left: Cell::new(WORKED),
-            each: {
-                let stacks = plan.bars.iter().map(|bar| bar.pieces.len());
-                plan.steps.len().saturating_sub(start.at) * (1 + stacks.sum::<usize>() / PIECES)
-            },
+            each: work(plan, start.at),
             base,
             edited,
             start,

@@ -223,7 +223,7 @@ fn the_largest_plan_is_foreseen_in_bounded_time() {
     });
     let seconds = (spent() - before) / 1_000_000_000;
     assert_eq!(seen.forecast.steps.len(), MAX_STEPS);
-    // under a second by the test profile; over 6 where all samples were drawn and all ways sought
+    // a second by the test profile; over 6 where all samples were drawn and all ways sought
     assert!(seconds < 4, "{seconds} s");
 }
 

@@ -141,6 +141,7 @@ fn job() -> Option<Session> {
             cold,
             typed: cold.to_string(),
             hot: None,
+            counted: None,
         };
         session.take(entry(seq, event)).ok()?;
     }

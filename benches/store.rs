@@ -29,6 +29,7 @@ fn entry(seq: u64) -> Entry {
             cold: 151.25,
             typed: "151,25 mm".into(),
             hot: None,
+            counted: None,
         }
     };
     Entry {

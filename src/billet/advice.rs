@@ -164,6 +164,7 @@ fn bare(billet: &Billet) -> Billet {
         nominal: billet.nominal,
         turns: billet.turns,
         count_factor: billet.count_factor,
+        count_doubt: billet.count_doubt,
         thinned: billet.thinned,
         blade: billet.blade.clone(),
         history: Vec::new(),

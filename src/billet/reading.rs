@@ -63,6 +63,9 @@ pub struct Reading {
     pub mass: Option<Grams>,
     /// Bands counted.
     pub bands: Option<u64>,
+    /// Least and most that they may be, where the count has a range.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub between: Option<[u64; 2]>,
 }
 
 impl Reading {

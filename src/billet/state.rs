@@ -115,6 +115,9 @@ pub struct Billet {
     pub turns: u8,
     /// Counted bands over modelled bands, from the last etched end; 1 until one is counted.
     pub count_factor: f64,
+    /// How well the bands are known: one deviation as a part of them, from the range of the last count or of a
+    /// bar as found; 0 where the model or a count alone speaks.
+    pub count_doubt: f64,
     /// Thickness of a layer now over its thickness in the first stack.
     pub thinned: f64,
     /// What forging to shape and grinding have made of a blank.
@@ -362,6 +365,7 @@ impl Billet {
             nominal: pieces.len() as u128,
             turns: 0,
             count_factor: 1.0,
+            count_doubt: 0.0,
             thinned: 1.0,
             blade: BladeState::default(),
             history: Vec::new(),

@@ -252,5 +252,6 @@ fn reading(
         cold,
         typed: show::plain(typed, 24),
         hot,
+        counted: None,
     })
 }

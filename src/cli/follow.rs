@@ -29,6 +29,7 @@ pub(super) fn run(plan: &Path, look: Look) -> u8 {
             },
             plan_text,
             unsaved: Vec::new(),
+            photos: None,
         };
         Ok((model, job))
     };

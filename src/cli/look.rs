@@ -1,5 +1,7 @@
 //! The settings of the screen, for the commands that take it.
 
+use std::path::PathBuf;
+
 use clap::{Args, ValueEnum};
 
 use crate::plan::least_watch;
@@ -57,6 +59,9 @@ pub(super) struct Anvil {
     /// /dev/ttyUSB0:4800
     #[arg(long, value_name = "DEVICE")]
     pub(super) gauge: Option<String>,
+    /// Where photographs of etched ends come to [default: the plan's folder]
+    #[arg(long, value_name = "FOLDER")]
+    pub(super) photos: Option<PathBuf>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -207,6 +212,7 @@ impl Anvil {
             fire_watch: self.fire_watch.or(before.fire_watch),
             no_lock: self.no_lock || before.no_lock,
             gauge: self.gauge.or_else(|| before.gauge.clone()),
+            photos: self.photos.or_else(|| before.photos.clone()),
         }
     }
 

@@ -31,7 +31,7 @@ macro_rules! sample {
 }
 
 /// The samples, the plainest first.
-pub(super) const SAMPLES: [Sample; 12] = [
+pub(super) const SAMPLES: [Sample; 13] = [
     sample!(
         "kitchen-pair.toml",
         "nine pieces restacked twice: two kitchen knives"
@@ -64,6 +64,10 @@ pub(super) const SAMPLES: [Sample; 12] = [
     sample!(
         "unfolded.toml",
         "a bar cut from both faces and opened, end grain up"
+    ),
+    sample!(
+        "found-bar.toml",
+        "a bar as found, counted and piled once more"
     ),
 ];
 

@@ -218,6 +218,7 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
         seat,
         plan_text,
         unsaved,
+        photos: anvil.photos.clone(),
     };
     Ok((model, job, clock))
 }

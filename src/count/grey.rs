@@ -11,7 +11,73 @@ pub struct Grey {
     pub shades: Vec<u8>,
 }
 
+/// A photograph that was read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Photo {
+    /// Its shades, the way up that the phone says.
+    pub grey: Grey,
+    /// CRC-32 of the file.
+    pub checksum: u32,
+}
+
 impl Grey {
+    /// Mean shades of so many pixels across and down of a part of the picture: from one corner to the other,
+    /// pixels.
+    #[must_use]
+    pub fn reduced(&self, [left, top, right, bottom]: [f32; 4], wide: usize, high: usize) -> Self {
+        let edge = |from: f32, to: f32, at: usize, of: usize| {
+            from + (to - from) * at as f32 / of.max(1) as f32
+        };
+        let mut shades = Vec::with_capacity(wide * high);
+        for row in 0..high {
+            let rows = span(
+                edge(top, bottom, row, high),
+                edge(top, bottom, row + 1, high),
+            );
+            for column in 0..wide {
+                let (a, b) = (
+                    edge(left, right, column, wide),
+                    edge(left, right, column + 1, wide),
+                );
+                let columns = span(a, b);
+                let (mut sum, mut count) = (0.0, 0.0);
+                for y in rows.clone() {
+                    for x in columns.clone() {
+                        sum += self.shade(x, y);
+                        count += 1.0;
+                    }
+                }
+                shades.push(byte(sum / f32::max(count, 1.0)));
+            }
+        }
+        Self { wide, high, shades }
+    }
+
+    /// A strip along a line: so many pixels along it and across it, `reach` pixels to either side.
+    #[must_use]
+    pub fn strip(
+        &self,
+        from: [f32; 2],
+        to: [f32; 2],
+        reach: f32,
+        wide: usize,
+        high: usize,
+    ) -> Self {
+        let length = (to[0] - from[0]).hypot(to[1] - from[1]).max(1e-3);
+        let on = [(to[0] - from[0]) / length, (to[1] - from[1]) / length];
+        let mut shades = Vec::with_capacity(wide * high);
+        for row in 0..high {
+            let aside = reach * (2.0 * (row as f32 + 0.5) / high.max(1) as f32 - 1.0);
+            for column in 0..wide {
+                let at = length * (column as f32 + 0.5) / wide.max(1) as f32;
+                let x = from[0] + on[0] * at - on[1] * aside;
+                let y = from[1] + on[1] * at + on[0] * aside;
+                shades.push(byte(self.sample(x, y).unwrap_or(0.0)));
+            }
+        }
+        Self { wide, high, shades }
+    }
+
     /// The shade at a pixel; beyond the border that of the border.
     #[must_use]
     pub fn shade(&self, x: isize, y: isize) -> f32 {
@@ -73,6 +139,21 @@ impl Grey {
 #[expect(clippy::cast_possible_truncation, reason = "places in a picture")]
 fn floor(x: f32) -> isize {
     x.floor() as isize
+}
+
+/// The pixels between two places, one at least.
+fn span(from: f32, to: f32) -> std::ops::Range<isize> {
+    let first = floor(from);
+    first..floor(to).max(first + 1)
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a shade, held to its range"
+)]
+fn byte(shade: f32) -> u8 {
+    shade.round().clamp(0.0, 255.0) as u8
 }
 
 fn cubic(t: f32) -> [f32; 4] {

@@ -5,6 +5,7 @@
 //! `lines`), find the edges that run through all of them (`stack`), look twice at the outermost bands (`ends`),
 //! and say how far the count may be off (`doubt`).
 
+mod apart;
 mod doubt;
 mod ends;
 mod grey;
@@ -18,9 +19,11 @@ mod straight;
 #[cfg(test)]
 mod tests;
 mod turns;
+mod words;
 
+pub use self::apart::{Apart, Beside, beside};
 pub use self::doubt::{Doubt, Why};
-pub use self::grey::Grey;
+pub use self::grey::{Grey, Photo};
 pub use self::refusal::Refusal;
 
 use self::doubt::range;

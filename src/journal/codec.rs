@@ -136,6 +136,7 @@ mod tests {
             cold,
             typed: "?".into(),
             hot,
+            counted: None,
         };
         for event in [
             measured(f64::NAN, None),

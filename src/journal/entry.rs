@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::billet::Dimension;
 use crate::plan::{CautionId, StepId};
-use crate::units::{Celsius, Seconds, Stamp};
+use crate::units::{Celsius, Seconds, Stamp, show};
 
 /// Where the piece is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -29,6 +29,54 @@ pub enum Resolution {
     Deferred(String),
     /// Passed over a killer item, with the reason.
     Overridden(String),
+}
+
+/// What a count was taken from, where it was not counted by eye.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Photograph {
+    /// Name of the file.
+    pub file: String,
+    /// CRC-32 of its bytes.
+    pub checksum: u32,
+    /// The line that was followed, pixels from the upper left: across and down of its ends.
+    pub line: [i32; 4],
+}
+
+impl Photograph {
+    /// Of a file of that name; the line as its two ends.
+    #[must_use]
+    pub fn new(file: &str, checksum: u32, line: Option<[[f32; 2]; 2]>) -> Self {
+        #[expect(clippy::cast_possible_truncation, reason = "a place in a picture")]
+        let whole = |at: f32| at.round() as i32;
+        let [[x1, y1], [x2, y2]] = line.unwrap_or_default();
+        Self {
+            file: show::plain(file, 80),
+            checksum,
+            line: [x1, y1, x2, y2].map(whole),
+        }
+    }
+
+    /// In words: `end-041.jpg, CRC-32 0a1b2c3d, along 12,34,56,78`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let [x1, y1, x2, y2] = self.line;
+        format!(
+            "{}, CRC-32 {:08x}, along {x1},{y1},{x2},{y2}",
+            self.file, self.checksum
+        )
+    }
+}
+
+/// How far a count may be off, and what it was taken from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Counted {
+    /// Least that it may be.
+    pub low: u64,
+    /// Most that it may be.
+    pub high: u64,
+    /// The photograph.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub photo: Option<Photograph>,
 }
 
 /// What happened. Words are short because a smith may read the file.
@@ -115,6 +163,9 @@ pub enum Event {
         typed: String,
         /// The bar's temperature, when it was read hot.
         hot: Option<Celsius>,
+        /// The range of a count.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        counted: Option<Counted>,
     },
     /// A reading was taken back before the step was done.
     Unmeasured {
@@ -122,6 +173,15 @@ pub enum Event {
         step: StepId,
         /// Which.
         what: Dimension,
+    },
+    /// The count was in doubt, and this is how it went: the steps since are made again with what was read.
+    Recounted {
+        /// The step at that moment.
+        step: StepId,
+        /// Restacks that had other pieces, and how many.
+        pieces: Vec<(StepId, u32)>,
+        /// In words.
+        what: String,
     },
     /// The next step of another bar is worked before the step in hand.
     TakenUp {
@@ -228,6 +288,7 @@ impl Event {
             | Self::Unmeasured { step, .. }
             | Self::Done { step }
             | Self::Note { step, .. }
+            | Self::Recounted { step, .. }
             | Self::Decided { step, .. } => Some(&step.0),
             _ => None,
         }
@@ -243,6 +304,7 @@ impl Event {
                 | Self::Unmeasured { .. }
                 | Self::Piece { .. }
                 | Self::TakenUp { .. }
+                | Self::Recounted { .. }
                 | Self::Done { .. }
                 | Self::Undone { .. }
                 | Self::Redone { .. }
@@ -283,6 +345,7 @@ impl Event {
             | Self::Fire { .. }
             | Self::Piece { .. }
             | Self::TakenUp { .. }
+            | Self::Recounted { .. }
             | Self::Timer { .. }
             | Self::TimerDone { .. }
             | Self::Measured { .. }

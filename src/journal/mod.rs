@@ -47,6 +47,6 @@ mod samples;
 mod time;
 
 pub use codec::{DecodeError, EncodeError, decode, encode};
-pub use entry::{Entry, Event, Fire, Resolution};
+pub use entry::{Counted, Entry, Event, Fire, Photograph, Resolution};
 pub use repair::{Scan, scan};
 pub use time::{read_local, read_stamp, write_stamp};

@@ -49,6 +49,7 @@ pub(super) fn work(n: u64) -> Vec<Entry> {
             cold: 12.3,
             typed: "12,3 mm ±0.1".into(),
             hot: Some(Celsius(900.0)),
+            counted: None,
         },
         _ => Event::Done { step: step() },
     };
@@ -100,6 +101,7 @@ fn any_event() -> impl Strategy<Value = Event> {
                 cold,
                 typed,
                 hot: hot.map(Celsius),
+                counted: None,
             }),
         (step(), what).prop_map(|(step, what)| Event::Unmeasured { step, what }),
         (step(), any::<String>()).prop_map(|(step, text)| Event::Note { step, text }),

@@ -8,6 +8,7 @@ mod check;
 mod cut_list;
 mod diagnostic;
 mod file;
+mod found;
 mod goal;
 mod heats;
 pub(crate) mod keys;
@@ -28,6 +29,7 @@ pub use check::{Checked, check};
 pub use cut_list::CutLine;
 pub use diagnostic::{Diagnostic, Level, Place, Places};
 pub use file::{MAX_BARS, MAX_BYTES, MAX_STEPS, read};
+pub use found::{Found, MOST_FOUND, UNCOUNTED};
 pub use goal::{Blade, Bolster, Goal, PROFILE, Pattern, SKIN, Tang};
 pub use heats::{draw_heats, forge_heats};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, given_size, schema};
@@ -50,8 +52,10 @@ pub struct PlanBar {
     pub width: Mm,
     /// Length of every piece.
     pub length: Mm,
-    /// The pieces, bottom to top.
+    /// The pieces, bottom to top; none of a bar as found.
     pub pieces: Vec<StackPiece>,
+    /// What it is where it begins as found, instead of a first stack.
+    pub found: Option<Found>,
 }
 
 /// A whole plan. Text fields are already safe to draw.
@@ -103,7 +107,10 @@ impl Plan {
             })
             .collect();
         let loose = |bar: &PlanBar| {
-            let metal = Billet::new(&bar.pieces, bar.width, bar.length, Arc::clone(&stock));
+            let metal = match &bar.found {
+                Some(found) => found.metal(bar.width, bar.length, &stock),
+                None => Billet::new(&bar.pieces, bar.width, bar.length, Arc::clone(&stock)),
+            };
             Billet {
                 name: bar.name.as_str().into(),
                 ..metal
@@ -118,6 +125,20 @@ impl Plan {
             metal.take_up(&step.bar);
         }
         metal
+    }
+
+    /// What is known of a bar that begins as found; none of one that begins as a stack.
+    #[must_use]
+    pub fn found(&self, bar: &str) -> Option<&Found> {
+        let bar = self.bars.iter().find(|one| one.name == bar)?;
+        bar.found.as_ref()
+    }
+
+    /// What is guessed of a bar as found, as a sentence; none where nothing is.
+    #[must_use]
+    pub fn guess(&self, bar: &str) -> Option<String> {
+        let guessed = self.found(bar)?.guessed();
+        (!guessed.is_empty()).then(|| format!("a bar as found: {guessed} guessed"))
     }
 
     /// How a bar is marked: with as many punch dots as its place in the plan.

@@ -90,6 +90,7 @@ pub fn bands_by_scale(plan: &Plan, walk: &Walk) -> Option<(u128, u128)> {
         let joined = bar.filter(|bar| bar.nominal == end.nominal);
         joined.map_or(best, Billet::bands)
     });
+    let [least, most] = end.as_doubtful([least, most]);
     (least < most).then_some((least, most))
 }
 

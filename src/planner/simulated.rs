@@ -382,6 +382,7 @@ impl Log {
                     cold,
                     typed: format!("{cold:.1}"),
                     hot: None,
+                    counted: None,
                 },
             );
         }

@@ -69,7 +69,7 @@ pub fn text(
     lines.extend(sizes.map(|size| size.line(units)));
     lines.push(format!(
         "layers: {}, want {} to {}",
-        show::layers(billet.nominal, billet.bands()),
+        billet.counts_text(),
         session.plan.goal.bands_least,
         session.plan.goal.bands_most
     ));

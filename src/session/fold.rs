@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::live::{Live, place_of};
 use super::make::{Made, make};
 use super::{Done, Note, Session};
-use crate::billet::{Kind, Reading};
+use crate::billet::{Dimension, Kind, Reading};
 use crate::journal::{Entry, Event, Fire};
 use crate::plan::{Plan, Row, Walk, dry_run, read};
 use crate::units::Stamp;
@@ -267,11 +267,23 @@ impl Session {
                 cold,
                 typed,
                 hot,
-                ..
+                counted,
+                step,
             } if names => {
                 let cold = Some(*cold).filter(|value| value.is_finite());
                 self.keep_habit(*what, hot.is_some(), at);
                 self.step.reading.set(*what, cold);
+                if *what == Dimension::Bands {
+                    self.step.reading.between = counted.as_ref().map(|of| [of.low, of.high]);
+                }
+                if let Some(photo) = counted.as_ref().and_then(|of| of.photo.as_ref()) {
+                    let text = format!("bands {typed} counted in {}", photo.words());
+                    self.notes.push(Note {
+                        at,
+                        step: step.clone(),
+                        text,
+                    });
+                }
                 self.step.typed.insert(*what, typed.clone());
                 match hot {
                     Some(at) => self.step.hot.insert(*what, *at),
@@ -280,11 +292,22 @@ impl Session {
             }
             Event::Unmeasured { what, .. } if names => {
                 self.step.reading.set(*what, None);
+                if *what == Dimension::Bands {
+                    self.step.reading.between = None;
+                }
                 self.step.typed.remove(what);
                 self.step.hot.remove(what);
             }
             Event::Done { .. } if names => self.finish(at),
             Event::TakenUp { step } => self.turn_to(step, at),
+            Event::Recounted { step, pieces, what } => {
+                self.go_another_way(pieces);
+                self.decisions.push(Note {
+                    at,
+                    step: step.clone(),
+                    text: what.clone(),
+                });
+            }
             // Entries of a step that is not the current one (a hand-edited journal) change nothing.
             Event::Fire { .. }
             | Event::Piece { .. }

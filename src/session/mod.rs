@@ -26,6 +26,7 @@ mod pieces;
 mod readings;
 mod reckon;
 mod record;
+mod recount;
 mod restacks;
 mod sight;
 mod sizes;
@@ -54,6 +55,7 @@ pub use reckon::{
     HardenView, HeatRun, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
 };
 pub(crate) use record::{losses as losses_words, size as size_words, when};
+pub use recount::{Recount, RestackDone, Sure};
 pub use sight::{Sight, Subject, When};
 pub use sizes::{Size, SizeRead};
 pub use state::{Done, Habit, HeatLog, Note, Owed, Session, StepState, Worked};

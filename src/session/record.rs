@@ -19,7 +19,7 @@ pub(crate) fn size(units: Units, billet: &Billet) -> String {
         billet.pieces,
         billet.outside(units),
         units.mass(billet.mass()),
-        show::layers(billet.nominal, billet.bands())
+        billet.counts_text()
     )
 }
 
@@ -65,7 +65,13 @@ fn readings(units: Units, done: &Done) -> Vec<String> {
         (Dimension::Width, reading.width.map(|v| units.length(v))),
         (Dimension::Length, reading.length.map(|v| units.length(v))),
         (Dimension::Mass, reading.mass.map(|v: Grams| units.mass(v))),
-        (Dimension::Bands, reading.bands.map(|n| n.to_string())),
+        (
+            Dimension::Bands,
+            reading.bands.map(|n| match reading.between {
+                Some([low, high]) => format!("{n} ({low} to {high})"),
+                None => n.to_string(),
+            }),
+        ),
     ];
     sizes
         .into_iter()

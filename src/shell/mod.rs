@@ -19,6 +19,7 @@ pub mod lock;
 mod out;
 pub mod paths;
 pub mod photo;
+mod photos;
 mod plates;
 pub mod recent;
 pub mod replace;

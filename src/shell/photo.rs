@@ -10,7 +10,7 @@ use zune_jpeg::JpegDecoder;
 
 use super::disk::{Disk, RealDisk};
 use super::reading;
-use crate::count::Grey;
+use crate::count::{Grey, Photo};
 
 /// Largest file that is read: a phone's largest are a tenth of it.
 const MOST_BYTES: u64 = 64 << 20;
@@ -20,15 +20,6 @@ const MOST_PIXELS: usize = 50_000_000;
 const MOST_WHOLE: usize = 24_000_000;
 /// Longest side.
 const LONGEST: usize = 16_384;
-
-/// A photograph.
-#[derive(Debug, Clone)]
-pub struct Photo {
-    /// Its shades, the way up that the phone says.
-    pub grey: Grey,
-    /// CRC-32 of the file.
-    pub checksum: u32,
-}
 
 /// Reads a photograph.
 ///

@@ -11,6 +11,7 @@ mod showing;
 
 use std::io;
 use std::ops::ControlFlow;
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -27,7 +28,7 @@ use super::gauge;
 use super::graphics::{Graphics, Wish};
 use super::input::Input;
 use super::keyboard::{self, Keyboard};
-use super::paths::JobPaths;
+use super::paths::{JobPaths, folder};
 use super::plates::Plates;
 use super::shop::Shop;
 use super::signals::{self, Signal};
@@ -37,7 +38,7 @@ use super::watch::{PlanText, Watch};
 use crate::journal::Entry;
 use crate::planner::foresight::Foresight;
 use crate::session::Reckoned;
-use crate::ui::{Followed, Heard, ListRow, Plate};
+use crate::ui::{Followed, Heard, ListRow, PhotoTold, Plate};
 use crate::units::Seconds;
 
 /// Most messages taken up before a frame is drawn.
@@ -70,6 +71,8 @@ pub struct Job {
     pub plan_text: String,
     /// Records that could not be written on opening; they go ahead of the next.
     pub unsaved: Vec<Entry>,
+    /// The folder that photographs come to; none for that of the plan.
+    pub photos: Option<PathBuf>,
 }
 
 /// Why [`Shell::run`] came back.
@@ -101,6 +104,8 @@ enum Message {
     Plate(u32, Box<Plate>, Result<Vec<u8>, String>),
     /// Of that screen's draft.
     Draft(u32, Heard),
+    /// Of that job's folder of photographs.
+    Photo(u32, Box<PhotoTold>),
     /// Rows of that list.
     List(u32, Vec<(usize, Option<ListRow>)>),
     /// Of the job that is followed.
@@ -228,6 +233,11 @@ impl Shell {
         self.job += 1;
         let watches = job.as_ref().map(|job| self.watch(job)).transpose()?;
         let plan = job.as_ref().map(|job| job.paths.plan.clone());
+        let photos = job.as_ref().map(|job| {
+            job.photos
+                .clone()
+                .unwrap_or_else(|| folder(&job.paths.plan))
+        });
         let (store, unsaved) = match job {
             Some(Job {
                 paths,
@@ -256,6 +266,9 @@ impl Shell {
             foreseeing: Arc::default(),
             searching: Arc::default(),
             plates: Plates::default(),
+            photos: photos.unwrap_or_default(),
+            photo_watch: None,
+            counting: Arc::default(),
         };
         match running.all() {
             ControlFlow::Break(ending) => Ok(ending),

@@ -5,6 +5,7 @@
 //! settled. Where the folder is on another machine no event may come: there the file is also looked at now
 //! and then.
 
+use std::ffi::OsString;
 use std::path::Path;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::thread;
@@ -22,6 +23,8 @@ use crate::plan::MAX_BYTES;
 const SETTLE: Duration = Duration::from_millis(200);
 /// The file is read after this long, quiet or not.
 const MOST_MS: u64 = 2000;
+/// How often a folder is looked at besides.
+const NOW_AND_THEN: Duration = Duration::from_secs(10);
 
 /// The plan's text, or why it cannot be read, as a sentence.
 pub type PlanText = Result<String, String>;
@@ -77,8 +80,29 @@ impl Watch {
         every: Option<Duration>,
         see: impl FnMut() -> bool + Send + 'static,
     ) -> std::io::Result<Self> {
+        let name = file.file_name().map(ToOwned::to_owned);
+        Self::begin(&folder(file), name, every, see)
+    }
+
+    /// Watches a whole folder; where it tells nothing it is looked at now and then.
+    ///
+    /// # Errors
+    /// When the system gives no thread.
+    pub(super) fn folder(
+        folder: &Path,
+        see: impl FnMut() -> bool + Send + 'static,
+    ) -> std::io::Result<Self> {
+        Self::begin(folder, None, Some(NOW_AND_THEN), see)
+    }
+
+    fn begin(
+        folder: &Path,
+        name: Option<OsString>,
+        every: Option<Duration>,
+        see: impl FnMut() -> bool + Send + 'static,
+    ) -> std::io::Result<Self> {
         let (look, nudges) = channel();
-        let (watcher, deaf) = match watch(file, look.clone()) {
+        let (watcher, deaf) = match watch(folder, name, look.clone()) {
             Ok(watcher) => (Some(watcher), None),
             Err(_) if every.is_some() => (None, None),
             Err(e) => (None, Some(format!("saving the plan is noticed late: {e}"))),
@@ -100,14 +124,18 @@ impl Watch {
     }
 }
 
-fn watch(file: &Path, look: Sender<Nudge>) -> notify::Result<RecommendedWatcher> {
-    let name = file.file_name().map(ToOwned::to_owned);
+/// A watch on a folder, for one file of it or for all.
+fn watch(
+    folder: &Path,
+    name: Option<OsString>,
+    look: Sender<Nudge>,
+) -> notify::Result<RecommendedWatcher> {
     let on_event = move |event: notify::Result<notify::Event>| {
         let ours = event.is_ok_and(|e| {
             // a lost event may have been ours
             e.need_rescan()
                 || (!matches!(e.kind, EventKind::Access(_))
-                    && e.paths.iter().any(|p| p.file_name() == name.as_deref()))
+                    && (name.is_none() || e.paths.iter().any(|p| p.file_name() == name.as_deref())))
         });
         if ours {
             // a thread that is gone has nobody to tell
@@ -115,7 +143,7 @@ fn watch(file: &Path, look: Sender<Nudge>) -> notify::Result<RecommendedWatcher>
         }
     };
     let mut watcher = notify::recommended_watcher(on_event)?;
-    watcher.watch(&folder(file), RecursiveMode::NonRecursive)?;
+    watcher.watch(folder, RecursiveMode::NonRecursive)?;
     Ok(watcher)
 }
 

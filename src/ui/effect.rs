@@ -5,6 +5,7 @@ use crate::planner::foresight::Outlook;
 use crate::planner::learn::BookEdit;
 use crate::session::Asked;
 use crate::ui::draft::Wanted;
+use crate::ui::photo::PhotoWish;
 
 /// What the shell does for the screen, in order.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +22,8 @@ pub enum Effect {
     Foresee(Box<Outlook>),
     /// Change the shop file and answer with `ShopSaved`.
     EditShop(BookEdit),
+    /// Something of the folder of photographs; `PhotoTold` comes back.
+    Photo(PhotoWish),
     /// Something of a draft.
     Draft(Wanted),
     /// End the program.

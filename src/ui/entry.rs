@@ -1,7 +1,7 @@
 //! The entry line: what is typed, what it is read as, and what was expected.
 
 use super::model::{Model, Tone};
-use crate::billet::Dimension;
+use crate::billet::{Dimension, middle};
 use crate::journal::read_local;
 use crate::plan::Answer;
 use crate::planner::doubt::doubt;
@@ -22,6 +22,8 @@ pub struct Echo {
     pub text: String,
     /// When it was read, where that was earlier: `40@14:20`.
     pub earlier: Option<Stamp>,
+    /// Least and most that a count may be, where a range was typed.
+    pub between: Option<[u64; 2]>,
     /// Why it should be looked at again before it is taken.
     pub doubt: Option<String>,
     /// Why no bar can have it: it is not taken.
@@ -54,10 +56,15 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         }
         None => (model.entry.as_str(), None),
     };
+    let mut between = None;
     let raw = match field.what {
         Dimension::Mass => parse::quantity::<Grams>(text, units)?.0,
         #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
-        Dimension::Bands => parse::count(text)? as f64,
+        Dimension::Bands => {
+            let (low, high) = parse::count_between(text)?;
+            between = (low < high).then_some([low, high]);
+            middle(low, high) as f64
+        }
         _ => parse::quantity::<Mm>(text, units)?.0,
     };
     if raw <= 0.0 {
@@ -91,6 +98,9 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
     if field.wanted > 0.0 {
         words.push_str(&format!("; wanted {}", named(field.wanted)));
     }
+    if let Some([low, high]) = between {
+        words.push_str(&format!("; {low} to {high}"));
+    }
     if let Some(at) = earlier {
         words.push_str(&format!(
             "; read at {}",
@@ -112,6 +122,7 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         hot,
         text: words,
         earlier,
+        between,
         doubt,
         refused: session.cannot_be(field.what, cold),
     })

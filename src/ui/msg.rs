@@ -8,6 +8,7 @@ pub use crate::ui::press::{Key, Press};
 
 use crate::ui::draft::Heard;
 use crate::ui::model::follow::Followed;
+use crate::ui::photo::PhotoTold;
 use crate::ui::row::ListRow;
 use crate::units::Stamp;
 
@@ -51,6 +52,8 @@ pub enum Msg {
     },
     /// The shop file was changed, or why not; it is then as it was.
     ShopSaved(Result<ShopBook, String>),
+    /// Something of the folder of photographs.
+    Photo(PhotoTold),
     /// Something of a draft.
     Draft(Heard),
     /// Rows of the list, by their place; none for a file that is no plan.

@@ -267,6 +267,26 @@ pub fn within(text: &str, bounds: &Bounds) -> Result<f64, NumberError> {
     fault.map_err(|fault| fault.of(text))
 }
 
+/// A count, or two with a dash between: the least and the most that it may be.
+///
+/// ```
+/// # use anvilside::units::parse::count_between;
+/// assert_eq!(count_between("121").unwrap(), (121, 121));
+/// assert_eq!(count_between("119-123").unwrap(), (119, 123));
+/// assert!(count_between("123-119").is_err() && count_between("0").is_err());
+/// ```
+///
+/// # Errors
+/// [`NumberError`] for anything else.
+pub fn count_between(text: &str) -> Result<(u64, u64), NumberError> {
+    let (low, high) = text.split_once('-').unwrap_or((text, text));
+    let [low, high] = [count(low.trim())?, count(high.trim())?];
+    if low == 0 || low > high {
+        return Err(Fault::Malformed.of(text));
+    }
+    Ok((low, high))
+}
+
 /// A whole number without a unit.
 ///
 /// # Errors

@@ -16,7 +16,9 @@ pub mod worked;
 use anvilside::journal::{Entry, Event};
 use anvilside::session::Session;
 use anvilside::ui::theme::Theme;
-use anvilside::ui::{Effect, Key, Mode, Model, Msg, Press, Settings, draw, update};
+use anvilside::ui::{
+    Effect, Key, Mode, Model, Msg, PhotoFile, PhotoTold, PhotoWish, Press, Settings, draw, update,
+};
 use anvilside::units::{Seconds, Stamp};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
@@ -42,6 +44,8 @@ pub struct Desk {
     pub foresees: bool,
     /// Numbers of fire and metal are worked; a long walk that does not look at them goes without.
     pub reckons: bool,
+    /// The folder that photographs come to, where there is one.
+    pub photos: Option<std::path::PathBuf>,
     /// The shop file.
     pub shop: anvilside::planner::learn::ShopBook,
 }
@@ -105,6 +109,7 @@ impl Desk {
             disk_full: None,
             foresees: true,
             reckons: true,
+            photos: None,
             shop: anvilside::planner::learn::ShopBook::default(),
         }
     }
@@ -157,12 +162,41 @@ impl Desk {
                         };
                         queue.push_back(Msg::ShopSaved(result));
                     }
+                    Effect::Photo(wish) => queue.extend(self.photo(wish)),
                     Effect::Bell => self.bells += 1,
                     Effect::Quit => self.quit = true,
                     _ => {}
                 }
             }
         }
+    }
+
+    /// What the shell would tell of the folder of photographs: its pictures by name.
+    fn photo(&self, wish: PhotoWish) -> Option<Msg> {
+        let folder = self.photos.as_ref()?;
+        Some(Msg::Photo(match wish {
+            PhotoWish::Newest => {
+                let mut files: Vec<PhotoFile> = std::fs::read_dir(folder)
+                    .expect("a folder")
+                    .map(|entry| entry.expect("an entry").file_name())
+                    .map(|name| PhotoFile {
+                        name: name.into_string().expect("text"),
+                        changed: self.now,
+                    })
+                    .filter(|file| file.name.ends_with(".jpg"))
+                    .collect();
+                files.sort_by(|a, b| a.name.cmp(&b.name));
+                files.truncate(9);
+                PhotoTold::Newest("photos".to_owned(), Ok(files))
+            }
+            PhotoWish::Count(ask) => {
+                let photo = match &ask.photo {
+                    Some(photo) => Ok(photo.clone()),
+                    None => anvilside::shell::photo::read(&folder.join(&ask.name)).map(Into::into),
+                };
+                PhotoTold::Counted(Box::new(ask.answer(photo)))
+            }
+        }))
     }
 
     /// One press, a second after the last.

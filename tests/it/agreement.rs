@@ -794,6 +794,7 @@ fn chance_job(seed: u64) {
                     cold,
                     typed: format!("{cold:.1}"),
                     hot: hot.then_some(anvilside::units::Celsius(900.0)),
+                    counted: None,
                 });
             }
         }

@@ -229,6 +229,7 @@ fn odd_event(dice: &mut Dice, steps: &[StepId], seq: u64) -> Event {
             cold: number,
             typed: number.to_string(),
             hot: (dice.below(3) == 0).then(|| Celsius(dice.of(&numbers))),
+            counted: None,
         },
         8 => Event::Unmeasured {
             step,

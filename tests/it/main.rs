@@ -19,6 +19,7 @@ mod diffusion;
 mod draft;
 mod entered;
 mod foresight;
+mod found;
 mod heat_laws;
 mod keys;
 mod numbers;

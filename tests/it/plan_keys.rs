@@ -23,6 +23,7 @@ fn sample(writes: Writes) -> String {
         Writes::Share => "\"4 %\"".into(),
         Writes::Count => "2".into(),
         Writes::Counts => "[1, 2]".into(),
+        Writes::Between => "121".into(),
         Writes::Number | Writes::Percent => "2".into(),
         Writes::Flag => "true".into(),
         Writes::Force => "\"25 t\"".into(),
@@ -58,9 +59,9 @@ fn file(header: &str, without: &str, extra: &str) -> String {
         ("[shop]".into(), "[shop]\n".into()),
         ("[stack]".into(), "[stack]\n".into()),
     ];
-    if header == "[[bar]]" {
+    if matches!(header, "[[bar]]" | "[found]") {
         parts.pop();
-        parts.push((header.into(), "[[bar]]\n".into()));
+        parts.push((header.into(), format!("{header}\n")));
     }
     for table in plan::all_tables() {
         let Some((_, text)) = parts.iter_mut().find(|(name, _)| *name == table.header) else {

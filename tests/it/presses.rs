@@ -15,7 +15,7 @@ use anvilside::units::{Mm, Seconds, show};
 
 use crate::common::Desk;
 
-const PLANS: [&str; 12] = [
+const PLANS: [&str; 13] = [
     "kitchen-pair",
     "turned-w-petty",
     "ladder-hunter",
@@ -28,6 +28,7 @@ const PLANS: [&str; 12] = [
     "jacketed",
     "end-grain-tiles",
     "unfolded",
+    "found-bar",
 ];
 
 /// Keys by what they are for.

@@ -34,6 +34,7 @@ fn read(id: &str, what: Dimension, cold: f64, typed: &str, hot: Option<f64>) -> 
         cold,
         typed: typed.to_owned(),
         hot: hot.map(Celsius),
+        counted: None,
     }
 }
 

@@ -100,6 +100,7 @@ impl Job {
                     cold,
                     typed,
                     hot: None,
+                    counted: None,
                 });
             }
             "forget" => {
@@ -117,6 +118,7 @@ impl Job {
                     cold,
                     typed,
                     hot: None,
+                    counted: None,
                 });
             }
             "in" | "out" | "laid" => {

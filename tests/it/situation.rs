@@ -414,6 +414,7 @@ fn sizes_that_no_bar_can_have_are_not_taken() {
                 cold,
                 typed: cold.to_string(),
                 hot: None,
+                counted: None,
             },
         });
         let mut odd = Desk::reopen(journal, desk.now, desk.model.settings.clone());

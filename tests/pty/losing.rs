@@ -338,6 +338,7 @@ fn sizes_that_no_bar_can_have_lock_no_job() {
                 cold: 1e-10,
                 typed: "0.0000000001".to_owned(),
                 hot: None,
+                counted: None,
             });
         }
         events.push(Event::Done { step });

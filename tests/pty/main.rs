@@ -19,6 +19,7 @@ mod leaving;
 mod list;
 mod live;
 mod losing;
+mod photos;
 mod screen;
 mod sharp;
 mod terminal;

@@ -270,6 +270,7 @@ fn taken(read: Read, now: &Billet) -> Reading {
         length: read.length.map(|share| bar.length * share),
         mass: read.mass.map(|share| Grams(now.piece_mass().0 * share)),
         bands: read.bands,
+        between: None,
     }
 }
 

@@ -20,8 +20,10 @@ pub(super) fn inspect(work: &mut Work<'_>, expected: Option<u64>) -> Result<(), 
             clippy::cast_precision_loss,
             reason = "a count by eye is far below 2^53"
         )]
-        let factor = counted as f64 / plain.max(1) as f64;
-        work.now.count_factor = factor;
+        let plain = plain.max(1) as f64;
+        let (bands, doubt) = work.was.counted(counted, work.reading.between);
+        work.now.count_factor = bands / plain;
+        work.now.count_doubt = doubt;
         if off(counted) {
             let text = format!(
                 "{counted} bands counted where the model has {modelled}: the count is taken from here on; count twice when it matters"

@@ -6,6 +6,7 @@ use std::ops::RangeInclusive;
 use clap::Args;
 use serde_json::{Value, json};
 
+use super::adopt::AdoptArgs;
 use crate::count::history::{Asked, History, Look, histories, next_look};
 use crate::count::{Reading, Why};
 
@@ -30,6 +31,8 @@ pub(super) struct FromArgs {
     /// Bands of double height that were seen
     #[arg(long, value_name = "COUNT", requires = "from")]
     doubled: Option<u64>,
+    #[command(flatten)]
+    adopt: AdoptArgs,
 }
 
 /// A count, or a range of counts.
@@ -65,6 +68,9 @@ impl FromArgs {
                 .filter(|seen| *seen > 0),
         };
         let found = histories(&asked);
+        if as_json && self.adopt.is_asked() {
+            return Err("--out writes a plan and prints no JSON: leave one of them out".to_owned());
+        }
         if as_json {
             return Ok(format!("{:#}", to_json(&asked, &found)));
         }
@@ -74,7 +80,8 @@ impl FromArgs {
                 span(&asked.bands)
             ));
         }
-        Ok(text(&asked, &found))
+        let written = self.adopt.write(&asked.bands, &found)?;
+        Ok(text(&asked, &found) + &written.map_or_else(String::new, |said| said + "\n"))
     }
 }
 
@@ -118,7 +125,7 @@ fn text(asked: &Asked, found: &[History]) -> String {
         Some(look) => {
             let _ = writeln!(out, "{}", look_text(look, found));
         }
-        None => out += "no further count tells these apart: ask who forged it, or take the first",
+        None => out += "no further count tells these apart: ask who forged it, or take the first\n",
     }
     out
 }

@@ -1,5 +1,6 @@
 //! `anvilside count PHOTO`: the bands of an etched end, counted in a photograph.
 
+mod adopt;
 mod from;
 mod take;
 mod words;

@@ -5,10 +5,10 @@ use std::path::Path;
 use super::words::Told;
 use crate::billet::{Dimension, Move};
 use crate::cli::enter::{add, open};
-use crate::journal::Event;
+use crate::journal::{Counted, Event};
 use crate::shell::clock::Clock;
 
-/// Adds the count and a note with the file, its checksum, the line and the range.
+/// Adds the count with the file, its checksum, the line and the range.
 ///
 /// # Errors
 /// Why nothing was added, and what to do.
@@ -29,16 +29,20 @@ pub(super) fn take(plan: &Path, told: &Told) -> Result<String, String> {
         step: step.id.clone(),
         what: Dimension::Bands,
         cold: bands as f64,
-        typed: bands.to_string(),
+        typed: match told.reading.low < told.reading.high {
+            true => format!("{bands} ({} to {})", told.reading.low, told.reading.high),
+            false => bands.to_string(),
+        },
         hot: None,
+        counted: Some(Counted {
+            low: told.reading.low as u64,
+            high: told.reading.high as u64,
+            photo: Some(told.photograph()),
+        }),
     };
-    let note = Event::Note {
-        step: step.id.clone(),
-        text: told.note(),
-    };
-    add(&mut store, at, vec![count, note])?;
+    add(&mut store, at, vec![count])?;
     Ok(format!(
-        "taken: {bands} bands at `{}`, with a note of the photograph; `work` shows it, and takes it back",
+        "taken: {bands} bands at `{}`, with the photograph it came from; `work` shows it, and takes it back",
         step.id.0
     ))
 }

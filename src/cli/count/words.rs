@@ -4,9 +4,9 @@ use std::fmt::Write as _;
 
 use serde_json::{Value, json};
 
-use crate::count::{Doubt, Reading, Why};
+use crate::count::{Reading, Why};
+use crate::journal::Photograph;
 use crate::session::Session;
-use crate::units::show;
 
 /// Doubts told in words; JSON has all.
 const TOLD: usize = 8;
@@ -47,17 +47,7 @@ impl Told {
 
     pub(super) fn text(&self) -> String {
         let r = &self.reading;
-        let mut out = format!("{} bands", r.bands);
-        if r.low < r.high {
-            let _ = write!(out, " ({} to {})", r.low, r.high);
-        }
-        let _ = writeln!(
-            out,
-            ": {} lines agree; exact in about {:.0} of 100 at {:.1} pixels a band, the range holds in 95 of 100",
-            r.lines,
-            100.0 * r.sure(),
-            r.mean
-        );
+        let mut out = format!("{}: {}\n", r.count_words(), r.sure_words());
         let size = |pixels: f32| match self.scale() {
             Some(scale) => format!("~{:.2} mm", pixels * scale),
             None => format!("{pixels:.1} pixels"),
@@ -74,7 +64,7 @@ impl Told {
             "numbered along the line {x1:.0},{y1:.0},{x2:.0},{y2:.0} (pixels from the upper left)"
         );
         for doubt in r.doubts.iter().take(TOLD) {
-            let _ = writeln!(out, "  {}", doubt_text(doubt));
+            let _ = writeln!(out, "  {}", doubt.words());
         }
         if r.doubts.len() > TOLD {
             let _ = writeln!(
@@ -89,22 +79,14 @@ impl Told {
         out
     }
 
-    /// The line of a journal that keeps where a count came from.
-    pub(super) fn note(&self) -> String {
-        let r = &self.reading;
-        let [[x1, y1], [x2, y2]] = [r.line.from, r.line.to];
+    /// What the journal keeps of the picture.
+    pub(super) fn photograph(&self) -> Photograph {
         let name = std::path::Path::new(&self.name);
         let name = name
             .file_name()
             .map_or(self.name.clone(), |n| n.to_string_lossy().into_owned());
-        format!(
-            "{} bands ({} to {}) counted in {}, CRC-32 {:08x}, along {x1:.0},{y1:.0},{x2:.0},{y2:.0}",
-            r.bands,
-            r.low,
-            r.high,
-            show::plain(&name, 80),
-            self.checksum
-        )
+        let line = self.reading.line;
+        Photograph::new(&name, self.checksum, Some([line.from, line.to]))
     }
 
     fn agrees(&self, beside: &Beside) -> bool {
@@ -155,7 +137,7 @@ impl Told {
             "doubts": r.doubts.iter().map(|doubt| json!({
                 "from": doubt.from,
                 "to": doubt.to,
-                "why": why_text(doubt.why),
+                "why": doubt.why.words(),
             })).collect::<Vec<_>>(),
             "model": self.beside.as_ref().map(|beside| json!({
                 "title": beside.title,
@@ -173,24 +155,4 @@ pub(super) fn refused(why: &str) -> Value {
 
 fn round(number: f32) -> f64 {
     (f64::from(number) * 1000.0).round() / 1000.0
-}
-
-fn doubt_text(doubt: &Doubt) -> String {
-    let why = why_text(doubt.why);
-    if doubt.from == doubt.to {
-        format!("band {}: {why}", doubt.from)
-    } else {
-        format!("bands {} to {}: {why}", doubt.from, doubt.to)
-    }
-}
-
-fn why_text(why: Why) -> &'static str {
-    match why {
-        Why::FaintLine => "a faint line in it, not counted: a weld line, or a thin band",
-        Why::FaintBand => "stands out little, counted: a thin band, or a shade in one",
-        Why::Doubled => "doubled: like faces met in a weld, or a band too thin to be seen",
-        Why::Outermost => "the outermost, stands out little from the background",
-        Why::MayHide => "the background beyond looks like the next band: one may hide there",
-        Why::CutOff => "runs out of the picture: there may be more beyond",
-    }
 }

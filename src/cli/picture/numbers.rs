@@ -26,6 +26,8 @@ pub(super) struct Figures {
     lines: Option<LinesRange>,
     /// Bands along lines through the section; none of the blade.
     counts: Option<Counts>,
+    /// What is guessed of a bar as found.
+    guess: Option<String>,
 }
 
 /// One step to come that bends the lines.
@@ -62,6 +64,7 @@ impl Figures {
             forecast: job.is_ahead(at),
             lines: job.lines(at, subject, sight, HANDS),
             counts: (sight != Sight::Blade).then(|| subject.billet.counts()),
+            guess: job.session.plan.guess(&subject.billet.name),
         }
     }
 
@@ -75,6 +78,7 @@ impl Figures {
             self.counts
                 .map(|counts| format!("  bands: {}", counts.text())),
         );
+        out.extend(self.guess.iter().map(|guess| format!("  {guess}")));
         let Some(lines) = &self.lines else {
             out.push("  no layers show here".to_owned());
             return out;

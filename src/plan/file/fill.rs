@@ -4,9 +4,9 @@ use super::names::Steels;
 use super::section::{Node, Section};
 use super::{colours, piece};
 use crate::billet::FrameBar;
-use crate::plan::Machine;
 use crate::plan::keys::{Field, Need, PERCENT, Slot};
-use crate::units::{Fraction, Mm};
+use crate::plan::{MOST_FOUND, Machine};
+use crate::units::{Fraction, Grams, Mm};
 
 /// Most bands that a plan can name.
 const MAX_BANDS: u64 = 1_000_000_000_000_000;
@@ -51,6 +51,8 @@ fn take(node: &Node<'_>, steels: &Steels, slot: Slot<'_>) -> Option<()> {
             to.set(u32::try_from(count).ok()?);
         }
         Slot::Bands(to) => *to = Some(node.count(1, MAX_BANDS)?),
+        Slot::Between(to) => *to = Some(between(node)?),
+        Slot::Mass(to) => to.set(mass(node)?),
         Slot::Range([least, most]) => [*least, *most] = node.range(MAX_BANDS)?,
         Slot::Number(to, within) => *to = node.number(within)?,
         Slot::Percent(to) => *to = node.number(&PERCENT)?,
@@ -90,6 +92,23 @@ fn take(node: &Node<'_>, steels: &Steels, slot: Slot<'_>) -> Option<()> {
         Slot::Other(_) => {}
     }
     Some(())
+}
+
+/// A mass above zero.
+fn mass(node: &Node<'_>) -> Option<Grams> {
+    let mass = node.quantity::<Grams>()?;
+    if mass.is_positive() {
+        return Some(mass);
+    }
+    node.bad("is not a mass", node.wanted())
+}
+
+/// A count of bands as found, or least and most.
+fn between(node: &Node<'_>) -> Option<[u64; 2]> {
+    match node.items() {
+        Some(_) => node.range(MOST_FOUND),
+        None => node.count(1, MOST_FOUND).map(|count| [count; 2]),
+    }
 }
 
 /// One size for both ends, or one for each.

@@ -7,8 +7,8 @@ use super::names::Steels;
 use super::piece::one;
 use super::section::{Node, Section};
 use super::steps::is_id;
-use crate::billet::StackPiece;
-use crate::plan::keys::{BAR, STACK, docs};
+use crate::billet::{StackPiece, SteelId};
+use crate::plan::keys::{BAR, FOUND, STACK, docs};
 use crate::plan::{MAX_BARS, Place, PlanBar};
 use crate::units::show;
 
@@ -24,6 +24,18 @@ pub(super) fn read(
     places: &mut Vec<(String, Place)>,
 ) -> Option<Vec<PlanBar>> {
     let Some(node) = top.get("bar") else {
+        if let Some(found) = top.get("found") {
+            if top.get("stack").is_some() {
+                found.refuse(
+                    "the file has [stack] and [found]".to_owned(),
+                    "keep the one that the job begins with, or write both as [[bar]] tables",
+                );
+            }
+            let keys = docs(FOUND, &mut PlanBar::default());
+            let section = top.table("found", "[found]", keys)?;
+            section.note("found", places);
+            return as_found(&section, steels).map(|bar| vec![bar]);
+        }
         if top.get("stack").is_none() && !top.mistyped("stack") {
             let what = "top of the file has no 'stack'".to_owned();
             top.lacks("stack", what, "add a table [stack]");
@@ -37,6 +49,12 @@ pub(super) fn read(
         stack.refuse(
             "the file has [stack] and [[bar]]".to_owned(),
             "write the stack as one of the [[bar]] tables, with a name",
+        );
+    }
+    if let Some(found) = top.get("found") {
+        found.refuse(
+            "the file has [found] and [[bar]]".to_owned(),
+            "write the bar as found as one of the [[bar]] tables, with a name",
         );
     }
     let items = node.items().filter(|items| !items.is_empty());
@@ -53,8 +71,14 @@ pub(super) fn read(
             let DeValue::Table(table) = item.value else {
                 return item.bad("is not a table", "begin each bar with a line [[bar]]");
             };
+            let says = |key: &str| table.contains_key(key);
+            let is_found = !says("pieces")
+                && ["thickness", "mass", "steels", "bands"]
+                    .into_iter()
+                    .any(says);
+            let begins = if is_found { FOUND } else { STACK };
             let mut keys = docs(BAR, &mut PlanBar::default());
-            keys.extend(docs(STACK, &mut PlanBar::default()));
+            keys.extend(docs(begins, &mut PlanBar::default()));
             let header = "[[bar]]".to_owned();
             let section = Section::open(top.doc, table, item.span.start, None, header, keys);
             let name = steels.bars.get(at)?;
@@ -71,7 +95,11 @@ pub(super) fn read(
                 let remedy = "write small letters, digits and dashes, as \"core\"";
                 node.bad::<()>("cannot be the name of a bar", remedy);
             }
-            let bar = first(&section, steels)?;
+            let bar = if is_found {
+                as_found(&section, steels)?
+            } else {
+                first(&section, steels)?
+            };
             let name = name.clone();
             Some(PlanBar { name, ..bar })
         })
@@ -98,6 +126,56 @@ fn first(section: &Section<'_>, steels: &Steels) -> Option<PlanBar> {
     let whole = fill(section, steels, STACK, &mut bar);
     let pieces = section.get("pieces").and_then(|node| pieces(&node, steels));
     whole.and(pieces).map(|pieces| PlanBar { pieces, ..bar })
+}
+
+/// A bar as found.
+fn as_found(section: &Section<'_>, steels: &Steels) -> Option<PlanBar> {
+    let mut bar = PlanBar::default();
+    let whole = fill(section, steels, FOUND, &mut bar);
+    let doc = section.doc;
+    let before = doc.errors();
+    let named: Vec<SteelId> = match section.get("steels") {
+        None => Vec::new(),
+        Some(node) => {
+            let items = node.items().unwrap_or_else(|| vec![node.clone()]);
+            let steel = |item: &Node<'_>| {
+                let name = item.raw()?;
+                let found = steels.find(name).map(SteelId::from_index);
+                if found.is_none() && !steels.names(name) {
+                    let what = format!("no steel is called '{}'", show::plain(name, 40));
+                    item.refuse(what, steels.remedy(name));
+                }
+                found
+            };
+            items.iter().filter_map(steel).collect()
+        }
+    };
+    // by turns, so the last is followed by the first
+    let alike = named.len() > 1
+        && named
+            .iter()
+            .zip(named.iter().cycle().skip(1))
+            .any(|(a, b)| a == b);
+    if let Some(node) = section.get("steels").filter(|_| alike) {
+        let remedy = "name the steels once each, in the order in which they take turns";
+        node.bad::<()>("names one steel twice in a row", remedy);
+    }
+    if let (Some(node), [_], Some([_, most])) = (
+        section.get("bands"),
+        named.as_slice(),
+        bar.found.as_ref().and_then(|found| found.bands),
+    ) && most > 1
+    {
+        let remedy = "name the steels of its layers, or leave bands out";
+        node.bad::<()>("are bands of one steel", remedy);
+    }
+    if doc.errors() > before {
+        return None;
+    }
+    if let Some(found) = &mut bar.found {
+        found.steels = named;
+    }
+    whole.map(|()| bar)
 }
 
 fn pieces(node: &Node<'_>, steels: &Steels) -> Option<Vec<StackPiece>> {

@@ -6,7 +6,7 @@ use super::doc::{KeyDoc, Table};
 use super::field::docs;
 use super::steps::{COMMON, form, heats_words};
 use super::tables::{
-    self, ANALYSIS, BAR, BLADE, BOLSTER, FIGURES, GOAL, SHOP, STACK, STEEL_NAMES, TANG, TOP,
+    self, ANALYSIS, BAR, BLADE, BOLSTER, FIGURES, FOUND, GOAL, SHOP, STACK, STEEL_NAMES, TANG, TOP,
     TOP_HEADER, usual_goal, usual_shop,
 };
 use crate::billet::{Kind, Move};
@@ -92,10 +92,8 @@ fn tables() -> Vec<Table> {
         "The first stack, cleaned. Its height is the sum of its pieces.",
         stack(),
     );
-    let bar = docs(BAR, &mut PlanBar::default())
-        .into_iter()
-        .chain(stack());
-    put("[[bar]]", None, tables::BAR_WORDS, bar.collect());
+    put("[found]", None, tables::FOUND_WORDS, found());
+    put("[[bar]]", None, tables::BAR_WORDS, bar());
     put(
         "[[step]]",
         None,
@@ -107,6 +105,30 @@ fn tables() -> Vec<Table> {
         let words = format!("{}{}", kind.row().words, heats_words(kind));
         put(&header, Some(kind), &words, form(kind, &shop, None).docs());
     }
+    all
+}
+
+fn found() -> Vec<KeyDoc> {
+    docs(FOUND, &mut PlanBar::default())
+}
+
+/// The keys of a bar among several: those of a first stack and those of a bar as found. What only one of them
+/// must have may be left out.
+fn bar() -> Vec<KeyDoc> {
+    let stack = docs(STACK, &mut PlanBar::default());
+    let known = |keys: &[KeyDoc], name: &str| keys.iter().any(|key| key.name == name);
+    let more = found();
+    let both: Vec<&str> = stack
+        .iter()
+        .map(|key| key.name)
+        .filter(|name| known(&more, name))
+        .collect();
+    let beside = more.iter().filter(|key| !known(&stack, key.name)).cloned();
+    let mut all = docs(BAR, &mut PlanBar::default());
+    all.extend(stack.iter().cloned().chain(beside).map(|key| KeyDoc {
+        required: key.required && both.contains(&key.name),
+        ..key
+    }));
     all
 }
 

@@ -8,7 +8,7 @@ use crate::metal::Window;
 use crate::physics::colours::Pin;
 use crate::plan::Machine;
 use crate::units::bounds::Bounds;
-use crate::units::{Celsius, Fraction, Mm, Seconds};
+use crate::units::{Celsius, Fraction, Grams, Mm, Seconds};
 
 /// A key of a table that is read into a `T`.
 pub(crate) struct Field<T: 'static> {
@@ -53,6 +53,9 @@ pub(crate) enum Slot<'m> {
     /// Least and most.
     Count(Target<'m, u32>, [u32; 2]),
     Bands(&'m mut Option<u64>),
+    /// A count, or least and most.
+    Between(&'m mut Option<[u64; 2]>),
+    Mass(Target<'m, Grams>),
     Range([&'m mut u64; 2]),
     Number(&'m mut f64, &'static Bounds),
     Percent(&'m mut f64),
@@ -161,6 +164,8 @@ impl Slot<'_> {
             Self::Share(_) | Self::Loss(_) | Self::Part(_) => Writes::Share,
             Self::Count(..) | Self::Bands(_) => Writes::Count,
             Self::Range(_) => Writes::Counts,
+            Self::Between(_) => Writes::Between,
+            Self::Mass(_) => Writes::Mass,
             Self::Number(..) => Writes::Number,
             Self::Percent(_) => Writes::Percent,
             Self::Flag(_) | Self::Hand(_) => Writes::Flag,

@@ -21,6 +21,6 @@ pub(crate) use all::steel;
 pub(crate) use field::{Field, Need, Slot, docs};
 pub(crate) use steps::{COMMON, Form, HEAD, KINDS, form, usual_heats};
 pub(crate) use tables::{
-    ANALYSIS, BAR, BLADE, BOLSTER, FIGURES, GOAL, PERCENT, SHEET, SHOP, STACK, TANG, TOP,
+    ANALYSIS, BAR, BLADE, BOLSTER, FIGURES, FOUND, GOAL, PERCENT, SHEET, SHOP, STACK, TANG, TOP,
     TOP_HEADER, usual_goal, usual_shop,
 };

@@ -50,7 +50,7 @@ fn definitions() -> Value {
 }
 
 /// The forms that have a name of their own in the schema.
-const FORMS: [(&str, Writes); 20] = [
+const FORMS: [(&str, Writes); 21] = [
     ("text", Writes::Text),
     ("texts", Writes::Texts),
     ("colours", Writes::Colours),
@@ -64,6 +64,7 @@ const FORMS: [(&str, Writes); 20] = [
     ("share", Writes::Share),
     ("count", Writes::Count),
     ("counts", Writes::Counts),
+    ("between", Writes::Between),
     ("number", Writes::Number),
     ("percent", Writes::Percent),
     ("flag", Writes::Flag),
@@ -115,7 +116,9 @@ fn property(key: &KeyDoc) -> Value {
             ] },
             "title": "[steels]",
         }),
-        (Writes::Table, "goal" | "shop" | "stack") => described(&format!("[{}]", key.name)),
+        (Writes::Table, "goal" | "shop" | "stack" | "found") => {
+            described(&format!("[{}]", key.name))
+        }
         (Writes::Table, _) => described(&format!("[goal.{}]", key.name)),
         (Writes::Bars, _) => json!({
             "type": "array",
@@ -195,6 +198,10 @@ fn value(writes: Writes) -> Value {
         ] }),
         Writes::Count => json!({ "type": "integer", "minimum": 0 }),
         Writes::Counts => list(&json!({ "type": "integer", "minimum": 1 }), 2, Some(2)),
+        Writes::Between => {
+            let one = json!({ "type": "integer", "minimum": 1 });
+            json!({ "anyOf": [one.clone(), list(&one, 2, Some(2))] })
+        }
         Writes::Number => json!({ "type": "number", "exclusiveMinimum": 0 }),
         Writes::Percent => json!({ "type": "number", "minimum": 0, "maximum": 100 }),
         Writes::Flag => json!({ "type": "boolean" }),

@@ -5,7 +5,9 @@ use super::writes::Writes;
 use crate::billet::Allowances;
 use crate::metal::Composition;
 use crate::physics::colours::Eye;
-use crate::plan::{Blade, Bolster, Fuel, Goal, Machine, PlanBar, PlanSteel, Quench, Shop, Tang};
+use crate::plan::{
+    Blade, Bolster, Found, Fuel, Goal, Machine, PlanBar, PlanSteel, Quench, Shop, Tang,
+};
 use crate::units::bounds::Bounds;
 use crate::units::{Celsius, Fraction, Mm, Units};
 
@@ -61,6 +63,7 @@ pub(crate) const TOP: &[Field<(String, Units, Vec<String>)>] = &[
     table!(must "steels", "The steels of the job: `[steels]`."),
     table!(may "shop", "Machines and allowances: `[shop]`."),
     table!(may "stack", "The first stack of a plan with one bar: `[stack]`."),
+    table!(may "found", "Instead of a first stack, the one bar as it was found: `[found]`."),
     may(
         "bar",
         "The bars of a plan with several, each a `[[bar]]` with its own first stack.",
@@ -360,7 +363,37 @@ pub(crate) const STACK: &[Field<PlanBar>] = &[
     ),
 ];
 
-pub(super) const BAR_WORDS: &str = "A bar and its first stack, for a plan of several bars; instead of `[stack]`. Steps stay one list, in the order of work, and say which bar they work on. A bar that was welded into another is used up.";
+pub(super) const FOUND_WORDS: &str = "A bar as found: bought, inherited, or begun before this plan. It begins as a sound bar, not as loose pieces. What is not known is guessed, and said so wherever it shows: the layers lie by turns, all of one thickness.";
+
+/// A bar as found.
+pub(crate) const FOUND: &[Field<PlanBar>] = &[
+    size!(must "width", "Across it.", width),
+    must("thickness", "Through it, across the layers.", |bar| {
+        Slot::Size((&mut found(bar).thickness).into())
+    }),
+    size!(must "length", "Along it.", length),
+    may(
+        "mass",
+        "On the scale. It goes before the sizes: the length is then what comes of it.",
+        |bar| Slot::Mass((&mut found(bar).mass).into()),
+    ),
+    may(
+        "steels",
+        "Its steels by the plan's names for them, by turns from the face that is down, as `[\"A\", \"B\"]`; one where it is plain. Default the first two of the plan, as a guess.",
+        |_| Slot::Other(Writes::Texts),
+    ),
+    may(
+        "bands",
+        "Bands counted on an etched end, or least and most that they may be. Default not counted: 10 to 1000, as a guess.",
+        |bar| Slot::Between(&mut found(bar).bands),
+    ),
+];
+
+fn found(bar: &mut PlanBar) -> &mut Found {
+    bar.found.get_or_insert_with(Found::default)
+}
+
+pub(super) const BAR_WORDS: &str = "A bar of a plan of several: its first stack, or, with `thickness` instead of `pieces`, the bar as found (see `[found]`); instead of `[stack]`. Steps stay one list, in the order of work, and say which bar they work on. A bar that was welded into another is used up.";
 
 /// What names a bar, where there are several.
 pub(crate) const BAR: &[Field<PlanBar>] = &[must(

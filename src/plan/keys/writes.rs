@@ -29,6 +29,8 @@ pub enum Writes {
     Count,
     /// Least and most.
     Counts,
+    /// A whole number, or least and most.
+    Between,
     /// Any number above zero.
     Number,
     /// Mass percent of an element.
@@ -75,6 +77,7 @@ impl Writes {
             Self::Share => "a share, as \"4 %\" or 0.04".into(),
             Self::Count => "a whole number, as 4".into(),
             Self::Counts => "two whole numbers, least and most, as [100, 150]".into(),
+            Self::Between => "a whole number, as 121, or least and most, as [119, 123]".into(),
             Self::Number => "a number above zero, as 2.5".into(),
             Self::Percent => "mass percent as a number, as 0.84".into(),
             Self::Flag => "true or false".into(),

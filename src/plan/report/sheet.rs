@@ -107,7 +107,7 @@ fn facts(plan: &Plan, step: &Step, row: Option<&Row>) -> Markup {
         if billet.stage < Stage::Forged {
             let size = both(units, |units| billet.outside(units));
             rows.push(("after it", format!("{} x {size}", billet.pieces)));
-            rows.push(("layers", show::layers(billet.nominal, billet.bands())));
+            rows.push(("layers", billet.counts_text()));
         }
         let mass = both(units, |units| units.mass(billet.piece_mass()));
         rows.push(("mass of a piece", mass));

@@ -1,6 +1,7 @@
 //! The walked plan against its goal, its steels and its machine.
 
 mod bars;
+mod found;
 mod goal;
 mod heat;
 mod machine;
@@ -19,6 +20,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk) -> Vec<Diagnostic> {
     heat::review(plan, walk, &mut found);
     window::review(plan, walk, &mut found);
     machine::review(plan, walk, &mut found);
+    found::review(plan, &mut found);
     if walk.rows.len() == plan.steps.len() {
         goal::review(plan, walk, &mut found);
         bars::review(plan, walk, &mut found);

@@ -236,6 +236,7 @@ impl<'w> Bench<'w> {
             steels,
             shop,
             bars: vec![PlanBar {
+                found: None,
                 name: String::new(),
                 width,
                 length,

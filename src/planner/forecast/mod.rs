@@ -342,7 +342,10 @@ fn now(start: &Start<'_>) -> StepForecast {
     let bar = &billet.bar;
     let about = |value: f64| Spread::around(value, 1.645 * start.known.volume);
     #[expect(clippy::cast_precision_loss, reason = "shown to a few figures")]
-    let bands = billet.bands() as f64;
+    let [bands, low, high] = {
+        let [low, high] = billet.bands_between().unwrap_or([billet.bands(); 2]);
+        [billet.bands(), low, high].map(|count| count as f64)
+    };
     StepForecast {
         step: StepId(String::new()),
         kind: Kind::Prepare,
@@ -352,7 +355,11 @@ fn now(start: &Start<'_>) -> StepForecast {
         pieces: Spread::exact(f64::from(billet.pieces)),
         mass: about(billet.mass().0),
         nominal: billet.nominal,
-        bands: Spread::exact(bands),
+        bands: Spread {
+            best: bands,
+            low,
+            high,
+        },
         thinnest: Spread::exact(bar.core.layers.thinnest().0),
         heats: Spread::exact(0.0),
         minutes: Spread::exact(0.0),

@@ -1,6 +1,7 @@
 //! Where a forecast begins: the metal, how well it is known, and the step to come.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::billet::{Bar, Billet, Figure, Kind, Reading, Stage, Stand};
 use crate::plan::Plan;
@@ -45,15 +46,17 @@ impl<'p> Start<'p> {
     /// A plan that is not begun.
     #[must_use]
     pub fn of_plan(plan: &'p Plan) -> Self {
+        let billet = plan.first_billet();
+        let known = Known::first(plan, &billet.name);
         Self {
             plan,
             at: 0,
-            billet: plan.first_billet(),
-            known: Known::stack(),
+            billet: billet.clone(),
+            known,
             origin: Origin {
                 at: 0,
-                billet: plan.first_billet(),
-                known: Known::stack(),
+                billet,
+                known,
             },
         }
     }
@@ -66,7 +69,7 @@ impl<'p> Start<'p> {
         // A step that could not be made as planned is past: the plan goes on from what came of it. What
         // a ground blank has is settled too.
         let believed = believed(session);
-        let settled = |(done, believed): (&std::sync::Arc<Done>, &bool)| {
+        let settled = |(done, believed): (&Arc<Done>, &bool)| {
             *believed
                 && (!done.reading.is_empty()
                     || done.made.drift.is_some()
@@ -121,6 +124,11 @@ impl<'p> Start<'p> {
     }
 }
 
+/// As many bands as the last count leaves open.
+fn recount(billet: &mut Billet, chance: &mut Chance) {
+    billet.count_factor *= chance.around(0.0, billet.count_doubt).exp();
+}
+
 /// Thicker or thinner by a factor, with every bar of its section.
 fn thicken(bar: &mut Bar, factor: f64) {
     bar.thickness = bar.thickness * factor;
@@ -169,6 +177,12 @@ impl Origin {
         let mut billet = self.billet.clone();
         billet.history.clear();
         billet.ledger.losses.clear();
+        recount(&mut billet, chance);
+        for other in &mut billet.others {
+            if other.count_doubt > 0.0 {
+                recount(Arc::make_mut(other), chance);
+            }
+        }
         let bar = &mut billet.bar;
         if billet.stage >= Stage::Forged {
             // The outside of a forged blank is not its shape; its metal is.

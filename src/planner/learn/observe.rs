@@ -54,7 +54,7 @@ pub(super) fn sights(session: &Session) -> Vec<Sight> {
         let own = before.in_hand(&done.step.bar);
         let run = runs
             .entry(&done.step.bar)
-            .or_insert_with(|| Run::from(&own, Known::stack().volume));
+            .or_insert_with(|| Run::from(&own, Known::first(&session.plan, &done.step.bar).volume));
         run.step(&session.plan, done, &own, *new, &mut out);
         sizes(session, done, &own, *old, &mut out);
         paces(session, done, &own, &mut out);

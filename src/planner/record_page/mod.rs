@@ -157,7 +157,7 @@ fn facts(page: &Page<'_>) -> Markup {
             format!("{}, {pattern} pattern{wanted}", goal.knives_words()),
         ),
         ("Blade, width x spine x length", format!("{blade}{wanted}")),
-        ("Layers", show::layers(billet.nominal, billet.bands())),
+        ("Layers", billet.counts_text()),
         ("Mean band (estimate)", units.fine(billet.mean_band())),
         ("Steels", steels.collect::<Vec<_>>().join(", ")),
         ("At the edge", session.edge_words()),

@@ -68,6 +68,7 @@ impl Job {
             cold,
             typed: cold.to_string(),
             hot: None,
+            counted: None,
         });
     }
 

@@ -52,6 +52,11 @@ fn value(plan: &Plan, slot: Slot<'_>) -> Option<String> {
         Slot::Part(part) => number::share(crate::units::Fraction(*part)),
         Slot::Count(count, _) => count.get()?.to_string(),
         Slot::Bands(bands) => (*bands)?.to_string(),
+        Slot::Between(between) => match (*between)? {
+            [low, high] if low == high => low.to_string(),
+            [low, high] => format!("[{low}, {high}]"),
+        },
+        Slot::Mass(mass) => number::mass(units, *mass.get()?),
         Slot::Range([least, most]) => format!("[{least}, {most}]"),
         Slot::Number(number, _) | Slot::Percent(number) => number::plain(*number),
         Slot::Flag(flag) => flag.then(|| "true".to_owned())?,

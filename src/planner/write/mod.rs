@@ -27,8 +27,11 @@ pub fn write(plan: &Plan, head: &[String]) -> String {
     push_lines(&mut out, steel::lines(plan));
     shop(plan, &mut out);
     for bar in &plan.bars {
-        let one = bar.name.is_empty();
-        out.push_str(if one { "\n[stack]\n" } else { "\n[[bar]]\n" });
+        out.push_str(match (bar.name.is_empty(), &bar.found) {
+            (false, _) => "\n[[bar]]\n",
+            (true, Some(_)) => "\n[found]\n",
+            (true, None) => "\n[stack]\n",
+        });
         push_lines(&mut out, stack::lines(plan, bar));
     }
     steps(plan, &mut out);
@@ -139,7 +142,7 @@ fn after(plan: &Plan, row: &Row, kind: Kind) -> String {
         "then {pieces}{}, {} in all, {}",
         plan.units.size(bar.width, bar.thickness, bar.length),
         plan.units.mass(billet.mass()),
-        show::layers(billet.nominal, billet.bands()),
+        billet.counts_text(),
     ))
 }
 

@@ -1,8 +1,8 @@
 //! The `[stack]` or `[[bar]]` tables: runs of pieces that repeat are written once.
 
 use super::{keys, number};
-use crate::billet::StackPiece;
-use crate::plan::keys::STACK;
+use crate::billet::{StackPiece, SteelId};
+use crate::plan::keys::{FOUND, STACK};
 use crate::plan::{Plan, PlanBar};
 
 /// Longest run that is looked for.
@@ -11,6 +11,22 @@ const LONGEST: usize = 8;
 const MOST: usize = 5000;
 
 pub(super) fn lines(plan: &Plan, bar: &PlanBar) -> Vec<String> {
+    let name = (!bar.name.is_empty()).then(|| format!("name = {}", number::text(&bar.name)));
+    let mut out: Vec<String> = name.into_iter().collect();
+    let usual = &mut PlanBar::default();
+    if let Some(found) = &bar.found {
+        out.extend(keys::lines(plan, FOUND, &mut bar.clone(), usual));
+        let of = |steel: &SteelId| plan.steels.get(steel.index());
+        let steels: Vec<String> = found
+            .steels
+            .iter()
+            .filter_map(of)
+            .map(|of| of.key.clone())
+            .collect();
+        let line = (!steels.is_empty()).then(|| format!("steels = {}", number::list(&steels)));
+        out.extend(line);
+        return out;
+    }
     let parts: Vec<String> = runs(&bar.pieces)
         .into_iter()
         .map(|(times, run)| {
@@ -23,9 +39,6 @@ pub(super) fn lines(plan: &Plan, bar: &PlanBar) -> Vec<String> {
             })
         })
         .collect();
-    let name = (!bar.name.is_empty()).then(|| format!("name = {}", number::text(&bar.name)));
-    let mut out: Vec<String> = name.into_iter().collect();
-    let usual = &mut PlanBar::default();
     out.extend(keys::lines(plan, STACK, &mut bar.clone(), usual));
     out.push(format!("pieces = [{}]", parts.join(", ")));
     out

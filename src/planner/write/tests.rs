@@ -466,6 +466,7 @@ fn plan() -> impl Strategy<Value = Plan> {
                     steels,
                     shop,
                     bars: vec![PlanBar {
+                        found: None,
                         name: String::new(),
                         width: size.0,
                         length: size.1,

@@ -2,19 +2,19 @@
 
 use std::io;
 use std::ops::ControlFlow;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 
 use super::super::app::App;
-use super::super::{Trouble, draft, guard, paths, shop};
+use super::super::{Trouble, draft, guard, paths, photos, shop};
 use super::newest::Newest;
 use super::running::Running;
 use super::{Flow, Message};
 use crate::journal::Entry;
 use crate::planner::learn::{BookEdit, ShopBook};
-use crate::ui::{Heard, Msg, Wanted};
+use crate::ui::{Heard, Msg, PhotoAsk, PhotoTold, PhotoWish, Wanted};
 
 fn no_thread(why: &io::Error) -> Msg {
     Msg::Trouble(format!("the computer gives no thread for sums: {why}"))
@@ -74,6 +74,34 @@ impl<A: App> Running<'_, A> {
         };
         let begun = self.beside("draft", work);
         begun.err().map(|why| no_thread(&why))
+    }
+
+    /// Looks at the folder of photographs, or counts one of them; what is to be told at once.
+    pub(super) fn photo(&mut self, wish: PhotoWish) -> Option<Msg> {
+        match wish {
+            PhotoWish::Count(ask) => {
+                let count = |job, (folder, ask): &(PathBuf, PhotoAsk)| {
+                    let told = PhotoTold::Counted(Box::new(photos::count(folder, ask)));
+                    Message::Photo(job, Box::new(told))
+                };
+                self.answer(&self.counting, (self.photos.clone(), *ask), count)
+            }
+            PhotoWish::Newest => {
+                if let Some(watch) = &self.photo_watch {
+                    watch.look();
+                    return None;
+                }
+                let (to, job) = (self.shell.outbox.clone(), self.shell.job);
+                let tell = move |told| to.send(Message::Photo(job, Box::new(told))).is_ok();
+                match photos::watch(&self.photos, tell) {
+                    Ok(watch) => {
+                        self.photo_watch = Some(watch);
+                        None
+                    }
+                    Err(why) => Some(no_thread(&why)),
+                }
+            }
+        }
     }
 
     /// Does work in a thread of its own and sends what comes of it, with the number of the job.

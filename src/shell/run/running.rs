@@ -22,7 +22,7 @@ use super::{Ending, Flow, MOST_AT_ONCE, Message, Shell};
 use crate::journal::Entry;
 use crate::planner::foresight::{Outlook, foresee};
 use crate::session::Asked;
-use crate::ui::{Effect, Key, Msg, Press};
+use crate::ui::{Effect, Key, Msg, PhotoAsk, Press};
 
 /// One screen, running.
 pub(super) struct Running<'a, A> {
@@ -42,6 +42,10 @@ pub(super) struct Running<'a, A> {
     /// Put up to stop the search that runs.
     pub(super) searching: Arc<AtomicBool>,
     pub(super) plates: Plates,
+    /// The folder that photographs come to, watched once it was asked for.
+    pub(super) photos: PathBuf,
+    pub(super) photo_watch: Option<Watch>,
+    pub(super) counting: Arc<Newest<(PathBuf, PhotoAsk)>>,
 }
 
 impl<A: App> Running<'_, A> {
@@ -142,6 +146,10 @@ impl<A: App> Running<'_, A> {
                 })
             }
             Message::Draft(job, heard) if job == self.shell.job => self.tell(Msg::Draft(heard)),
+            Message::Photo(job, told) if job == self.shell.job => {
+                self.tick()?;
+                self.tell(Msg::Photo(*told))
+            }
             Message::List(job, rows) if job == self.shell.job => self.tell(Msg::List(rows)),
             Message::Followed(job, found) if job == self.shell.job => {
                 self.tick()?;
@@ -171,6 +179,7 @@ impl<A: App> Running<'_, A> {
             | Message::Reckoned(..)
             | Message::Foreseen(..)
             | Message::Shop(..)
+            | Message::Photo(..)
             | Message::List(..)
             | Message::Followed(..)
             | Message::Draft(..) => ControlFlow::Continue(()),
@@ -236,6 +245,11 @@ impl<A: App> Running<'_, A> {
                 Effect::EditShop(edit) => {
                     let result = self.edit_shop(edit);
                     effects.extend(self.update(Msg::ShopSaved(result))?);
+                }
+                Effect::Photo(wish) => {
+                    if let Some(trouble) = self.photo(wish) {
+                        effects.extend(self.update(trouble)?);
+                    }
                 }
                 Effect::Draft(wanted) => {
                     if let Some(answer) = self.draft(wanted) {

@@ -91,10 +91,26 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
             MenuItem::Bars,
             "The other bars: take one up while this one soaks",
         ),
+        (
+            MenuItem::Count,
+            "Bands: counted in a photograph, or in doubt",
+        ),
+    ];
+    const COUNT: &[(MenuItem, &str)] = &[
+        (
+            MenuItem::Photo,
+            "Count the bands of an etched end in a photograph",
+        ),
+        (
+            MenuItem::Doubt,
+            "The count is in doubt: a piece was lost, or left out of a restack",
+        ),
+        (MenuItem::First, "Back to the first page"),
     ];
     match sheet {
         Sheet::First => FIRST,
         Sheet::More => MORE,
         Sheet::Ahead => AHEAD,
+        Sheet::Count => COUNT,
     }
 }

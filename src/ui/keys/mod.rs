@@ -55,6 +55,8 @@ pub enum Action {
     WaysOut,
     /// Pictures of the billet and the blade.
     Picture,
+    /// Bands counted in a photograph.
+    Photo,
     /// One step later in the plan.
     Later,
     /// One step earlier in the plan.
@@ -102,6 +104,10 @@ pub enum ModeKind {
     Far,
     /// The billet or the blade is looked at.
     Picture,
+    /// The photographs of the folder.
+    Photos,
+    /// One of them.
+    Photo,
     /// The plan file changed steps that are done.
     AskPlan,
     /// Leave?
@@ -174,7 +180,7 @@ pub fn hints(mode: M) -> Vec<(&'static str, &'static str)> {
 mod tests {
     use super::*;
 
-    const ALL: [M; 18] = [
+    const ALL: [M; 20] = [
         M::Resume,
         M::Legal,
         M::Card,
@@ -187,6 +193,8 @@ mod tests {
         M::Page,
         M::Far,
         M::Picture,
+        M::Photos,
+        M::Photo,
         M::AskPlan,
         M::Leave,
         M::Finished,

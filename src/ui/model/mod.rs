@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 
 use super::keys::ModeKind;
 use super::msg::Key;
+use super::photo::Looking;
 use super::press::Gate;
 use super::settings::Settings;
 use crate::billet::Dimension;
@@ -18,7 +19,7 @@ use crate::journal::{Entry, Event, Fire};
 use crate::physics::Spread;
 use crate::plan::Plan;
 use crate::planner::situation::Situation;
-use crate::session::{Burns, CountdownKind, ItemView, Reckoned, Session};
+use crate::session::{Burns, CountdownKind, ItemView, Reckoned, Session, Sure};
 use crate::units::{Celsius, Seconds, Stamp, Units};
 use ahead::{Ahead, Stood};
 use follow::Following;
@@ -118,6 +119,10 @@ pub struct Model {
     pub dirty: bool,
     /// Name of the plan file, for words.
     pub plan_name: String,
+    /// What the smith is sure of where the count is in doubt.
+    pub sure: Sure,
+    /// The photographs, once they were looked at.
+    pub photo: Option<Box<Looking>>,
     /// The leaf shown of what takes the whole window.
     pub leaf: usize,
     /// When the step in hand came up, on the clock that never jumps.
@@ -167,6 +172,8 @@ impl Model {
             situation,
             dirty: true,
             plan_name: String::new(),
+            sure: Sure::default(),
+            photo: None,
             leaf: 0,
             came_up: None,
             used: None,
@@ -208,6 +215,10 @@ impl Model {
             Mode::Page { .. } => ModeKind::Page,
             Mode::Far => ModeKind::Far,
             Mode::Picture(_) => ModeKind::Picture,
+            Mode::Photo if self.photo.as_ref().is_some_and(|held| held.is_close()) => {
+                ModeKind::Photo
+            }
+            Mode::Photo => ModeKind::Photos,
             Mode::AskPlan { .. } => ModeKind::AskPlan,
             Mode::Leave => ModeKind::Leave,
         }

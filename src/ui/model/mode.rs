@@ -76,6 +76,12 @@ pub enum MenuItem {
     Shop,
     /// The shop's own figures into the plan.
     UseShop,
+    /// The page of counts.
+    Count,
+    /// Bands counted in a photograph.
+    Photo,
+    /// The count is in doubt.
+    Doubt,
 }
 
 /// A page to read.
@@ -101,6 +107,8 @@ pub enum Page {
     Changed,
     /// Ways out.
     WaysOut,
+    /// The count in doubt.
+    Doubt,
     /// What the journals teach, from that line on.
     Shop {
         /// Place of the first line that has a number.
@@ -119,6 +127,8 @@ pub enum Sheet {
     More,
     /// What is to come.
     Ahead,
+    /// Counting bands.
+    Count,
 }
 
 /// What a number is asked for outside a step's sizes.
@@ -128,6 +138,8 @@ pub enum Numeral {
     Pin(Topic),
     /// How much to cut off the end where a weld failed.
     CutBack,
+    /// Bands counted by eye in place of what a photograph gave.
+    Bands,
 }
 
 /// What the screen is doing.
@@ -176,6 +188,8 @@ pub enum Mode {
     Far,
     /// The billet or the blade is looked at.
     Picture(Viewing),
+    /// Photographs of an etched end: what is looked at is kept in the model.
+    Photo,
     /// The plan file changed steps that are done.
     AskPlan {
         /// The new text's checksum.

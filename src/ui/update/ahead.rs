@@ -119,6 +119,7 @@ pub(super) fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             }
         }
         Page::Topic(topic) => with_topic(model, topic, digit),
+        Page::Doubt if digit > 0 => super::doubt::choose(model, digit - 1),
         _ if digit == 0 => {
             *top = (*top + usize::from(model.size.1.saturating_sub(4)).max(1)).min(400);
             Vec::new()
@@ -186,6 +187,7 @@ pub(super) fn keep_number(model: &mut Model) -> Vec<Effect> {
         return open(model, Mode::Step);
     }
     match what {
+        Numeral::Bands => super::photo::corrected(model, typed),
         Numeral::CutBack => {
             let by = parse::quantity::<crate::units::Mm>(typed, model.units());
             match by {

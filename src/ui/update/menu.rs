@@ -83,6 +83,14 @@ fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
                 sheet: Sheet::Ahead,
             },
         ),
+        MenuItem::Count => open(
+            model,
+            Mode::Menu {
+                sheet: Sheet::Count,
+            },
+        ),
+        MenuItem::Doubt => super::doubt::begin(model),
+        MenuItem::Photo => super::photo::begin(model),
         MenuItem::Forecast => page(model, Page::Forecast),
         MenuItem::Bars => page(model, Page::Bars),
         MenuItem::Changed => page(model, Page::Changed),

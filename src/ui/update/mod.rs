@@ -3,8 +3,10 @@
 mod ahead;
 mod card;
 mod clocks;
+mod doubt;
 mod follow;
 mod menu;
+mod photo;
 mod picture;
 mod plan_file;
 mod step;
@@ -98,6 +100,7 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Followed(found) => follow::heard(model, found),
+        Msg::Photo(found) => photo::told(model, found),
         Msg::Redraw | Msg::Draft(_) | Msg::List(_) => Vec::new(),
         Msg::Trouble(text) => {
             // It is newer than the answer to the last key, and must not stand behind it.
@@ -135,7 +138,8 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
     let choosing = act == Action::Type && chooses(model);
     let typing = !choosing && matches!(act, Action::Type | Action::Rub | Action::Up | Action::Down)
         || matches!(act, Action::Earlier | Action::Later)
-        || (act == Action::Choose && matches!(kind, ModeKind::Menu | ModeKind::Picture));
+        || (act == Action::Choose
+            && matches!(kind, ModeKind::Menu | ModeKind::Picture | ModeKind::Photo));
     let used = used_for(model, act, choosing);
     // A step that just came up is not worked, nor ended, by the presses that ended the one before.
     let since = model.came_up.map(|at| press.mono_ms.saturating_sub(at));
@@ -196,8 +200,12 @@ fn runs_on(before: Option<(Key, Use)>, key: Key, now: Option<Use>) -> bool {
 }
 
 fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Effect> {
+    if matches!(kind, ModeKind::Photos | ModeKind::Photo) {
+        return photo::act(model, act, key);
+    }
     match act {
         Action::Picture => picture::begin(model),
+        Action::Photo => photo::begin(model),
         Action::Later | Action::Earlier => picture::along(model, act == Action::Later),
         Action::Closer => picture::closer(model),
         Action::Up | Action::Down if kind == ModeKind::Picture => picture::down(model, act, key),

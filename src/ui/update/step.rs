@@ -8,7 +8,7 @@ use super::super::model::{Model, Tone};
 use super::super::view::{leaves, page_rows};
 use super::{ahead, card, menu, open, plan_file, write};
 use crate::billet::{Dimension, Kind, Move};
-use crate::journal::{Event, Fire};
+use crate::journal::{Counted, Event, Fire};
 use crate::plan::{Answer, Step};
 use crate::session::CountdownKind;
 
@@ -236,6 +236,11 @@ fn accept_size(model: &mut Model, step: &Step) -> Vec<Effect> {
         cold: echo.cold,
         typed: model.entry.split('@').next().unwrap_or_default().to_owned(),
         hot: echo.hot,
+        counted: echo.between.map(|[low, high]| Counted {
+            low,
+            high,
+            photo: None,
+        }),
     };
     let event = match echo.earlier {
         Some(at) => event.earlier(at),

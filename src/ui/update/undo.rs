@@ -52,6 +52,7 @@ pub fn said(event: &Event) -> String {
         Event::Measured { what, typed, .. } => format!("{} {typed}", what.word()),
         Event::Unmeasured { what, .. } => format!("{} removed", what.word()),
         Event::TakenUp { step } => format!("another bar taken up ({step})"),
+        Event::Recounted { what, .. } => format!("the count ({what})"),
         Event::Done { step } => format!("step {step} done"),
         Event::Note { .. } => "a note".to_owned(),
         Event::Drank => "water drunk".to_owned(),

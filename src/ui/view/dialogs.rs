@@ -151,6 +151,10 @@ fn number(model: &Model, what: Numeral, text: &str, area: Rect, pen: &mut Pen<'_
             "A WELD FAILED: CUT BACK",
             "How much comes off the end, a length. The ways on from there are shown; nothing is decided yet.".to_owned(),
         ),
+        Numeral::Bands => (
+            "COUNTED BY EYE",
+            "The bands as you count them, as 121, or 119-123 where you are not sure. What the picture gave is kept beside it in a note.".to_owned(),
+        ),
         Numeral::Pin(topic) => (
             "PIN A VALUE",
             format!("in {}, {}", topic.unit(model.units()), topic.words()),

@@ -16,7 +16,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let session = &model.session;
     let goal = &session.plan.goal;
     let billet = session.metal();
-    let counts = show::layers(billet.nominal, billet.bands());
+    let counts = billet.counts_text();
     let range = format!("{}-{}", goal.bands_least, goal.bands_most);
     let counts = fitting(
         [

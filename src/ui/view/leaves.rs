@@ -128,7 +128,7 @@ fn resume(model: &Model) -> Lines {
                 session.billet.pieces,
                 session.billet.outside(units),
                 units.mass(session.billet.mass()),
-                show::layers(session.billet.nominal, session.billet.bands())
+                session.billet.counts_text()
             ),
         ),
     ];

@@ -44,6 +44,8 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
         Meaning::Measured,
         format!("{size} {dot} {lies} {dot} {bands}"),
     )];
+    let guess = model.plan().guess(&billet.name);
+    out.extend(guess.map(|guess| (Meaning::Caution, guess)));
     match model.lines(place, glance.sight) {
         Some(lines) => out.extend(run(&lines, glance.sight).map(|line| (Meaning::Text, line))),
         None => out.push((

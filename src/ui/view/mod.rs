@@ -19,6 +19,7 @@
 mod ahead;
 mod card;
 mod dialogs;
+mod doubt;
 mod end;
 mod far;
 mod foot;
@@ -32,6 +33,7 @@ mod now;
 mod numbers;
 mod pages;
 mod pen;
+mod photo;
 mod picture;
 mod road;
 mod shading;
@@ -67,6 +69,7 @@ pub fn draw(model: &Model, frame: &mut Frame<'_>) {
     match &model.mode {
         Mode::Far => far::draw(model, area, &mut pen),
         Mode::Picture(viewing) => picture::draw(model, viewing, area, &mut pen),
+        Mode::Photo => photo::draw(model, area, &mut pen),
         Mode::Page { page, top } => pages::draw(model, page, *top, area, &mut pen),
         Mode::Resume | Mode::Legal | Mode::AskPlan { .. } => {
             leaves::draw(model, area, &mut pen);

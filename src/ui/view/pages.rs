@@ -31,6 +31,7 @@ fn text(model: &Model, page: &Page) -> (&'static str, Vec<(Meaning, String)>) {
         Page::Forecast => ("FORECAST", ahead::forecast(model)),
         Page::Changed => ("WHAT THE LAST READING CHANGED", ahead::changed(model)),
         Page::WaysOut => ("WAYS OUT", ahead::ways_out(model)),
+        Page::Doubt => ("THE COUNT IN DOUBT", super::doubt::page(model)),
         Page::Shop { from } => ("YOUR SHOP", ahead::shop(model, *from)),
         Page::Topic(topic) => ("YOUR SHOP", ahead::topic(model, *topic)),
     };
@@ -104,7 +105,7 @@ fn size(model: &Model, billet: &Billet) -> String {
         "{} x {}  {}",
         billet.pieces,
         billet.outside(model.units()),
-        show::layers(billet.nominal, billet.bands())
+        billet.counts_text()
     )
 }
 

@@ -93,7 +93,15 @@ fn when(model: &Model, place: usize, pen: &Pen<'_>) -> String {
         std::cmp::Ordering::Equal => {
             format!("NOW {dot} in step {} of {of}: {}", place + 1, name(place))
         }
-        _ if place == 0 => format!("THE FIRST STACK {dot} before step 1 of {of}"),
+        _ if place == 0 => {
+            let found = session.plan.found(&session.billet.name).is_some();
+            let what = if found {
+                "THE BAR AS FOUND"
+            } else {
+                "THE FIRST STACK"
+            };
+            format!("{what} {dot} before step 1 of {of}")
+        }
         order => {
             let how = if order == std::cmp::Ordering::Less {
                 "as done"

@@ -45,6 +45,7 @@ fn entry(seq: u64) -> Entry {
             cold: 151.25,
             typed: "151,25 mm ± 0.1".into(),
             hot: None,
+            counted: None,
         },
     };
     Entry {

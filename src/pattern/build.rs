@@ -1,5 +1,6 @@
 //! From a billet's history to the way back.
 
+mod joined;
 mod open;
 mod strokes;
 mod window;
@@ -10,20 +11,17 @@ pub use super::hand::Hand;
 use super::map::corner::Corner;
 use super::map::dimple::{Dimples, Drops};
 use super::map::fold::Fold;
-use super::map::frame::{Frame, On};
+use super::map::frame::On;
 use super::map::groove::{Grooves, Ladder, Profile};
 
-use super::map::jacket::Jacket;
 use super::map::pile::{Lie, Pile};
 use super::map::split::Split;
 use super::map::stretch::Stretch;
-use super::map::tiles::Tiles;
 use super::map::twist::Twist;
 use super::noise::mix;
 use super::strata::Strata;
 use crate::billet::{
-    Arrange, Billet, Deformation, Deforms, Groove, Hand as Turn, Move, Part, Side, StackPiece,
-    Tiling,
+    Arrange, Billet, Deformation, Deforms, Groove, Hand as Turn, Move, Part, StackPiece, Tiling,
 };
 use crate::units::Mm;
 
@@ -363,96 +361,5 @@ impl Builder<'_> {
             per_bar: self.per_bar,
             lie,
         }));
-    }
-
-    /// End grain to the face; of `[count, per bar, kerf]`.
-    fn tiles(&mut self, bar: [f64; 3], thick: f64, [count, per_bar, kerf]: [f64; 3], lay: Tiling) {
-        self.across = true;
-        self.on_edge = false;
-        self.steps.push(Back::Tiles(Tiles {
-            long: bar[1],
-            thick,
-            step: thick + kerf.max(0.0),
-            count,
-            per_bar,
-            lay,
-        }));
-    }
-
-    /// A jacket of two bars is a frame; one that is folded goes round the spine. The bare edge is the last of
-    /// the bars laid.
-    fn jacket(&mut self, done: &Deformation, after: [f64; 3]) {
-        let [laid @ .., edge] = done.joined.as_slice() else {
-            return;
-        };
-        let (Some(steel), bare) = (edge.bar.plain(), edge.bar.width.0) else {
-            return;
-        };
-        let on = |builder: &mut Self, metal: &Billet| {
-            Chain::joined(metal, builder.hand, builder.members)
-        };
-        self.across = true;
-        match laid {
-            [one] => {
-                let thick = one.bar.thickness.0;
-                let core = after[1] - 2.0 * thick;
-                let step = match on(self, one) {
-                    On::Member(member) => Jacket {
-                        width: after[0],
-                        across: [bare, after[0] - bare - thick],
-                        core,
-                        thick,
-                        steel,
-                        member,
-                    },
-                    On::Plain(_) => return,
-                };
-                self.steps.push(Back::Jacket(Box::new(step)));
-            }
-            [upper, lower] => {
-                let bars = [
-                    vec![(bare, On::Plain(steel))],
-                    Vec::new(),
-                    vec![(lower.bar.thickness.0, on(self, lower))],
-                    vec![(upper.bar.thickness.0, on(self, upper))],
-                ];
-                let size = [after[0], after[1]];
-                self.steps.push(Back::Frame(Box::new(Frame { size, bars })));
-            }
-            _ => {}
-        }
-    }
-
-    fn frame(&mut self, done: &Deformation, after: [f64; 3]) {
-        let mut frame = Frame {
-            size: [after[0], after[1]],
-            ..Frame::default()
-        };
-        let (put, _) = done.made.laid();
-        for (at, put) in put.iter().enumerate() {
-            let on = match (put.as_plain(), done.joined.get(at)) {
-                (Some((steel, thickness)), _) => (thickness.0, On::Plain(steel)),
-                (None, Some(metal)) => {
-                    let thickness = match put.side {
-                        Side::Edge | Side::Spine => metal.bar.width,
-                        Side::Bottom | Side::Top => metal.bar.thickness,
-                    };
-                    (thickness.0, Chain::joined(metal, self.hand, self.members))
-                }
-                (None, None) => continue,
-            };
-            let [edge, spine, bottom, top] = &mut frame.bars;
-            let side = match put.side {
-                Side::Edge => edge,
-                Side::Spine => spine,
-                Side::Bottom => bottom,
-                Side::Top => top,
-            };
-            if on.0.is_finite() && on.0 > 0.0 {
-                side.push(on);
-            }
-        }
-        self.across = true;
-        self.steps.push(Back::Frame(Box::new(frame)));
     }
 }

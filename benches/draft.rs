@@ -62,6 +62,10 @@ fn wish() -> Option<Wish> {
         most_welds: 4,
         forged: true,
         spare: Fraction(0.1),
+        sides: [0, 0],
+        rods: 1,
+        uses_shelf: false,
+        shelf: Vec::new(),
         command: None,
     })
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::{FOUND, out};
+use super::{FOUND, out, shelf};
 use crate::plan::{Blank, bands_by_scale, check, report};
 use crate::shell::paths;
 use crate::units::show;
@@ -16,7 +16,15 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
             return FOUND;
         }
     };
-    let checked = check(&text);
+    let mut checked = check(&text);
+    if let Some(found) = checked
+        .plan
+        .as_ref()
+        .map(|found| shelf::review(plan, found))
+    {
+        checked.found.extend(found);
+        checked.found.sort_by_key(|one| (one.level, one.place));
+    }
     if json {
         out::json(&report::json(&checked));
     } else {

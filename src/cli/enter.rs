@@ -96,18 +96,19 @@ pub(super) fn open(plan: &Path) -> Result<(Session, Store), String> {
     Ok((session, store))
 }
 
-/// Adds events at the end of a journal.
+/// Adds events at the end of a journal; the entries that they have become.
 ///
 /// # Errors
 /// Why the disk did not take them.
-pub(super) fn add(store: &mut Store, at: Stamp, events: Vec<Event>) -> Result<(), String> {
+pub(super) fn add(store: &mut Store, at: Stamp, events: Vec<Event>) -> Result<Vec<Entry>, String> {
     let seq = store.next_seq();
     let new: Vec<Entry> = events
         .into_iter()
         .zip(seq..)
         .map(|(event, seq)| Entry { seq, at, event })
         .collect();
-    store.append_all(&new).map_err(|why| why.to_string())
+    store.append_all(&new).map_err(|why| why.to_string())?;
+    Ok(new)
 }
 
 fn enter(args: &EnterArgs) -> Result<String, String> {

@@ -17,6 +17,7 @@ mod picture;
 mod record;
 mod samples;
 mod sheet;
+mod shelf;
 mod shop;
 mod status;
 mod work;
@@ -125,6 +126,8 @@ enum Command {
     },
     /// What this shop has learned, used, finished and spent
     Shop(shop::ShopArgs),
+    /// Offcuts and spare bars that outlive their job
+    Shelf(Box<shelf::ShelfArgs>),
     /// One answer at the bench, with its range and its source
     Ask(Box<ask::AskArgs>),
     /// A picture of billet or blade as PNG or SVG, with its numbers
@@ -234,6 +237,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Label { plan, html }) => label::run(&plan.plan, html.as_deref()),
         Some(Command::Status { plan, json }) => status::run(&plan.plan, json),
         Some(Command::Shop(args)) => shop::run(&args),
+        Some(Command::Shelf(args)) => shelf::run(&args),
         Some(Command::Ask(args)) => ask::run(&args),
         Some(Command::Picture(args)) => picture::run(&args),
         Some(Command::Count(args)) => count::run(&args),

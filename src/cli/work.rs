@@ -14,6 +14,7 @@ use crate::shell::paths::{JobPaths, show, state_folder};
 use crate::shell::recent::Recent;
 use crate::shell::replace::tidy;
 use crate::shell::run::{Ending, Job, Seat, Shell};
+use crate::shell::shelf;
 use crate::shell::{Mode, Opened, Store, first_entry, read_plan, terminal};
 use crate::ui::{Banner, Model, Tone};
 
@@ -165,6 +166,25 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
         Err(why) => return Err(Stopped::Fault(why)),
     };
     let busy = matches!(mode, Mode::ReadOnly(_));
+    let side = session.shelf_side();
+    let shelved = if busy {
+        None
+    } else {
+        match shelf::meet(store.paths(), &side, now) {
+            Ok((_, Err(why))) | Err(why) if fresh && !side.takes.is_empty() => {
+                return Err(Stopped::No(why));
+            }
+            Ok((_, Err(why))) | Err(why) => {
+                trouble.push(Banner {
+                    about: "shelf",
+                    tone: Tone::Caution,
+                    text: format!("THE SHELF: {why}"),
+                });
+                None
+            }
+            Ok((_, Ok(()))) => Some(side),
+        }
+    };
     if !busy && let Err(why) = store.append_all(&new) {
         unsaved = new;
         trouble.push(Banner {
@@ -201,6 +221,7 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
         model.follow(!fresh, true);
     }
     model.banners = trouble;
+    model.shelf.told = shelved;
     // The first look at the file tells of another text, saved while the job was closed.
     let plan_text = in_force(&model.session);
     let paths = store.paths().clone();

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::spare::{Kept, Spare};
 use crate::billet::Dimension;
 use crate::plan::{CautionId, StepId};
 use crate::units::{Celsius, Seconds, Stamp, show};
@@ -214,6 +215,13 @@ pub enum Event {
         /// In words.
         what: String,
     },
+    /// Pieces left over go on the shelf, for other jobs.
+    Kept {
+        /// The step at that moment.
+        step: StepId,
+        /// What they are like.
+        spare: Box<Spare>,
+    },
     /// What happened earlier and is entered now, as from the wall sheet of a day without the laptop. Holds a
     /// reading, a step done, a note or answers of a card; anything else in it counts for nothing.
     Earlier {
@@ -256,6 +264,19 @@ impl Entry {
         }
     }
 
+    /// The pieces that it keeps.
+    #[must_use]
+    pub fn kept(&self) -> Option<Kept> {
+        let Event::Kept { spare, .. } = &self.event else {
+            return None;
+        };
+        Some(Kept {
+            seq: self.seq,
+            at: self.at,
+            spare: Spare::clone(spare),
+        })
+    }
+
     /// When it was entered, where it happened earlier.
     #[must_use]
     pub fn entered(&self) -> Option<Stamp> {
@@ -289,6 +310,7 @@ impl Event {
             | Self::Done { step }
             | Self::Note { step, .. }
             | Self::Recounted { step, .. }
+            | Self::Kept { step, .. }
             | Self::Decided { step, .. } => Some(&step.0),
             _ => None,
         }
@@ -355,6 +377,7 @@ impl Event {
             | Self::Drank
             | Self::WatchBegan { .. }
             | Self::Earlier { .. }
+            | Self::Kept { .. }
             | Self::Decided { .. } => true,
         }
     }

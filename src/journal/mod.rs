@@ -44,9 +44,11 @@ mod entry;
 mod repair;
 #[cfg(test)]
 mod samples;
+mod spare;
 mod time;
 
 pub use codec::{DecodeError, EncodeError, decode, encode};
 pub use entry::{Counted, Entry, Event, Fire, Photograph, Resolution};
 pub use repair::{Scan, scan};
+pub use spare::{Kept, Spare};
 pub use time::{read_local, read_stamp, write_stamp};

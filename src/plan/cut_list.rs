@@ -31,13 +31,19 @@ impl Plan {
     /// The pieces of every first stack, alike ones together, in the order in which they are first piled.
     #[must_use]
     pub fn cut_list(&self) -> Vec<CutLine> {
-        self.cuts(|_| true)
+        self.cuts(|bar| bar.shelf.is_none())
+    }
+
+    /// The pieces of the first stack of one bar.
+    #[must_use]
+    pub fn cut_list_of_bar(&self, name: &str) -> Vec<CutLine> {
+        self.cuts(|bar| bar.name == name)
     }
 
     /// The pieces of the first stack that a step prepares.
     #[must_use]
     pub fn cut_list_of(&self, step: &Step) -> Vec<CutLine> {
-        self.cuts(|bar| bar.name == step.bar)
+        self.cut_list_of_bar(&step.bar)
     }
 
     fn cuts(&self, of: impl Fn(&PlanBar) -> bool) -> Vec<CutLine> {

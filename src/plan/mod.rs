@@ -40,7 +40,7 @@ pub use walk::{Row, Walk, bands_by_scale, dry_run};
 
 use std::sync::Arc;
 
-use crate::billet::{Allowances, Arrange, Billet, Kind, Move, StackPiece, Stock};
+use crate::billet::{Allowances, Arrange, Billet, Kind, Move, StackPiece, Stage, Stock};
 use crate::units::{Mm, Units};
 
 /// A bar that a plan begins with.
@@ -56,6 +56,27 @@ pub struct PlanBar {
     pub pieces: Vec<StackPiece>,
     /// What it is where it begins as found, instead of a first stack.
     pub found: Option<Found>,
+    /// Number of the piece on the shelf that it is: it begins welded, and no steel is bought for it.
+    pub shelf: Option<u32>,
+    /// Where that piece came from, in words.
+    pub from: Option<String>,
+}
+
+impl PlanBar {
+    /// As it lies when the job begins: loose pieces, or welded where it comes from the shelf.
+    #[must_use]
+    pub fn lies(&self, steels: Arc<[Stock]>) -> Billet {
+        let metal = match &self.found {
+            Some(found) => found.metal(self.width, self.length, &steels),
+            None => Billet::new(&self.pieces, self.width, self.length, steels),
+        };
+        let stage = self.shelf.map_or(metal.stage, |_| Stage::Bar);
+        Billet {
+            name: self.name.as_str().into(),
+            stage,
+            ..metal
+        }
+    }
 }
 
 /// A whole plan. Text fields are already safe to draw.
@@ -106,17 +127,7 @@ impl Plan {
                 density: steel.steel.density,
             })
             .collect();
-        let loose = |bar: &PlanBar| {
-            let metal = match &bar.found {
-                Some(found) => found.metal(bar.width, bar.length, &stock),
-                None => Billet::new(&bar.pieces, bar.width, bar.length, Arc::clone(&stock)),
-            };
-            Billet {
-                name: bar.name.as_str().into(),
-                ..metal
-            }
-        };
-        let mut all = self.bars.iter().map(loose);
+        let mut all = self.bars.iter().map(|bar| bar.lies(Arc::clone(&stock)));
         let mut metal = all
             .next()
             .unwrap_or_else(|| Billet::new(&[], Mm::ZERO, Mm::ZERO, Arc::clone(&stock)));
@@ -139,6 +150,11 @@ impl Plan {
     pub fn guess(&self, bar: &str) -> Option<String> {
         let guessed = self.found(bar)?.guessed();
         (!guessed.is_empty()).then(|| format!("a bar as found: {guessed} guessed"))
+    }
+
+    /// Numbers of the pieces on the shelf that its bars are.
+    pub fn takes(&self) -> impl Iterator<Item = u32> + '_ {
+        self.bars.iter().filter_map(|bar| bar.shelf)
     }
 
     /// How a bar is marked: with as many punch dots as its place in the plan.

@@ -29,6 +29,7 @@ pub mod foresight;
 pub mod known;
 pub mod learn;
 pub mod record_page;
+pub mod shelf;
 pub mod situation;
 pub mod status;
 pub mod steel;

@@ -215,6 +215,7 @@ impl Session {
             let began = self.step.began.filter(|began| !late || *began <= at);
             self.step.began = Some(began.unwrap_or(at));
         }
+        self.kept.extend(entry.kept());
         self.happen(event, at, before, names);
         if !matches!(entry.event, Event::Opened { .. }) {
             self.last = Some(entry.at);
@@ -321,6 +322,7 @@ impl Session {
             Event::Plan { .. }
             | Event::Undone { .. }
             | Event::Redone { .. }
+            | Event::Kept { .. }
             | Event::Earlier { .. } => {}
         }
     }

@@ -23,6 +23,12 @@ impl<T> Default for Grown<T> {
     }
 }
 
+impl<T> Extend<T> for Grown<T> {
+    fn extend<I: IntoIterator<Item = T>>(&mut self, items: I) {
+        items.into_iter().for_each(|item| self.push(item));
+    }
+}
+
 impl<T> Grown<T> {
     /// One more at the end.
     pub fn push(&mut self, item: T) {

@@ -8,7 +8,7 @@ use super::live::Live;
 use super::make::Made;
 use super::marks::Marks;
 use crate::billet::{Billet, Dimension, Kind, Reading};
-use crate::journal::{Entry, Fire, Resolution};
+use crate::journal::{Entry, Fire, Kept, Resolution};
 use crate::plan::{CautionId, Plan, Step, StepId, Walk};
 use crate::units::{Celsius, Mm, Seconds, Stamp};
 
@@ -197,6 +197,8 @@ pub struct Session {
     pub notes: Grown<Note>,
     /// Decisions on ways out.
     pub decisions: Grown<Note>,
+    /// Pieces that went on the shelf.
+    pub kept: Grown<Kept>,
     /// The fire watch, when one runs: start and span.
     pub watch: Option<(Stamp, Seconds)>,
     /// How sizes were read last on a hot piece, by kind of step.
@@ -272,6 +274,7 @@ impl Session {
             heats: Grown::default(),
             notes: Grown::default(),
             decisions: Grown::default(),
+            kept: Grown::default(),
             watch: None,
             habits: BTreeMap::new(),
             drank: None,

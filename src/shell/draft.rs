@@ -6,6 +6,7 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use super::disk::RealDisk;
 use super::paths::{self, JobPaths};
 use super::replace::create;
+use super::shelf::{self, SHELF_FILE};
 use super::shop::{self, SHOP_FILE};
 use crate::planner::costs::Prices;
 use crate::planner::draft::{
@@ -58,6 +59,7 @@ pub fn search(
     stop: &AtomicBool,
     told: &(dyn Fn(Progress) + Sync),
 ) -> Result<Drafted, NoPlan> {
+    let wish = &with_shelf(wish).map_err(|why| NoPlan::Limits(vec![format!("no plan: {why}")]))?;
     let grid = Grid::of(wish, &taught.lessons)
         .map_err(|why| NoPlan::Limits(vec![format!("no plan: {why}")]))?;
     let goes_on = || !stop.load(Ordering::Relaxed);
@@ -102,6 +104,15 @@ pub fn search(
         candidates: grid.candidates(),
         journals: taught.journals,
     })
+}
+
+/// The wish with what lies on the shelf of the folder that the program runs in, where that is wanted.
+fn with_shelf(wish: &Wish) -> Result<Wish, String> {
+    let mut wish = wish.clone();
+    if wish.uses_shelf {
+        wish.shelf = shelf::read(Path::new("."))?.plain();
+    }
+    Ok(wish)
 }
 
 /// Every thread takes the next outermost choice until none is left, and goes on with what it has found
@@ -159,6 +170,9 @@ pub fn save(name: &Path, text: &str) -> Result<PathBuf, String> {
             "{} is a name of other files; give the plan another one, as knife.toml",
             paths::show(name)
         ));
+    }
+    if path.file_name().is_some_and(|file| file == SHELF_FILE) {
+        return Err(format!("{shown} is the shelf's name; give another one"));
     }
     if path.file_name().is_some_and(|file| file == SHOP_FILE) {
         return Err(format!("{shown} is the shop file's name; give another one"));
@@ -244,6 +258,7 @@ mod tests {
             ("old.toml", "another job's journal"),
             ("gone/a.toml", "is not there"),
             ("anvilside.shop.toml", "shop file"),
+            ("anvilside.shelf.toml", "the shelf's name"),
             ("new.journal", "other files"),
             ("new.lock", "other files"),
             ("Cargo.toml", "other files"),

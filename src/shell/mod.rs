@@ -24,6 +24,7 @@ mod plates;
 pub mod recent;
 pub mod replace;
 pub mod run;
+pub mod shelf;
 pub mod shop;
 pub mod signals;
 pub mod store;

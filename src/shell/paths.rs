@@ -48,6 +48,13 @@ impl JobPaths {
         }
     }
 
+    /// The journal's own name.
+    #[must_use]
+    pub fn journal_name(&self) -> String {
+        let name = self.journal.file_name().unwrap_or_default();
+        name.to_string_lossy().into_owned()
+    }
+
     /// Name for the `n`th copy of a journal that was found torn: `<stem>.journal.torn-<n>`.
     #[must_use]
     pub fn torn(&self, n: u32) -> PathBuf {

@@ -3,7 +3,7 @@
 use crate::journal::Entry;
 use crate::planner::foresight::Outlook;
 use crate::planner::learn::BookEdit;
-use crate::session::Asked;
+use crate::session::{Asked, ShelfSide};
 use crate::ui::draft::Wanted;
 use crate::ui::photo::PhotoWish;
 
@@ -24,6 +24,8 @@ pub enum Effect {
     EditShop(BookEdit),
     /// Something of the folder of photographs; `PhotoTold` comes back.
     Photo(PhotoWish),
+    /// Bring the shelf in line with the job and answer with `Shelved`.
+    Shelve(Box<ShelfSide>),
     /// Something of a draft.
     Draft(Wanted),
     /// End the program.

@@ -54,6 +54,8 @@ pub enum Msg {
     ShopSaved(Result<ShopBook, String>),
     /// Something of the folder of photographs.
     Photo(PhotoTold),
+    /// What was done on the shelf, in words, or why it was not.
+    Shelved(Result<Vec<String>, String>),
     /// Something of a draft.
     Draft(Heard),
     /// Rows of the list, by their place; none for a file that is no plan.

@@ -44,6 +44,7 @@ mod scenarios;
 mod screens;
 mod screenshots;
 mod sheet;
+mod shelf;
 mod shop;
 mod situation;
 mod text;

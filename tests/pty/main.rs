@@ -22,5 +22,6 @@ mod losing;
 mod photos;
 mod screen;
 mod sharp;
+mod shelf;
 mod terminal;
 mod whole;

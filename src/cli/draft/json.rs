@@ -60,6 +60,7 @@ fn plan(at: usize, offer: &Offer, seen: &Outlook) -> Value {
         "sequence": offer.sequence,
         "nominal": offer.nominal,
         "bands": offer.bands,
+        "shelf": offer.plan.takes().collect::<Vec<_>>(),
         "welds": offer.welds,
         "days": offer.days,
         "stack": {

@@ -361,6 +361,16 @@ pub(crate) const STACK: &[Field<PlanBar>] = &[
         "Pieces from bottom to top, each a steel's name and its thickness. `4 x (A 6 mm, B 3 mm)` repeats what is in the brackets; put a space behind a comma that parts two pieces.",
         |_| Slot::Other(Writes::Pieces),
     ),
+    may(
+        "shelf",
+        "Number of the piece on the shelf that this bar is (`anvilside shelf --bar N` writes these keys): it begins welded, no steel is bought for it, and `work` takes it off the shelf. `width`, `length` and `pieces` are then its own size and layers.",
+        |bar| Slot::Count((&mut bar.shelf).into(), [1, 1_000_000]),
+    ),
+    may(
+        "from",
+        "Where that piece came from: its journal and step.",
+        |bar| Slot::Text((&mut bar.from).into()),
+    ),
 ];
 
 pub(super) const FOUND_WORDS: &str = "A bar as found: bought, inherited, or begun before this plan. It begins as a sound bar, not as loose pieces. What is not known is guessed, and said so wherever it shows: the layers lie by turns, all of one thickness.";

@@ -137,6 +137,11 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
         "share",
         "metal in the finished knives over steel bought",
     ),
+    (
+        "plans[].shelf",
+        "list",
+        "numbers of the pieces on the shelf that it takes; no steel is bought for them",
+    ),
     ("plans[].buy", "list", "steel to buy"),
     ("plans[].buy[].steel", "text", "the plan's name for it"),
     ("plans[].buy[].grade", "text", "its grade"),

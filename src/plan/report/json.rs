@@ -1,4 +1,6 @@
 //! The review as JSON: stable keys with their units in the name. The doc comments are the page.
+//!
+//! Long because every key has its line and its words.
 
 use serde_json::{Number, Value};
 

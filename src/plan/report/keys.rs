@@ -52,6 +52,12 @@ impl<T: Form> Form for Option<T> {
     }
 }
 
+impl Form for std::collections::BTreeMap<String, f64> {
+    fn words(_: &str) -> String {
+        "object".to_owned()
+    }
+}
+
 impl<T: Form> Form for Vec<T> {
     fn words(_: &str) -> String {
         "list".to_owned()

@@ -8,6 +8,7 @@ mod keys;
 mod page;
 mod recorded;
 mod sheet;
+mod shelved;
 mod shopped;
 mod table;
 
@@ -16,5 +17,6 @@ pub use json::{FORMAT, billet, blank, json, losses, totals};
 pub use page::{STATUS_FIELDS, json_page};
 pub use recorded::RECORD_FIELDS;
 pub use sheet::sheet;
+pub(crate) use shelved::{ShelfPage, ShelfPiece};
 pub use shopped::SHOP_FIELDS;
 pub use table::{findings, table};

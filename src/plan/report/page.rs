@@ -7,6 +7,7 @@ use super::drafted::{DRAFT_FIELDS, DRAFT_HEAD};
 use super::json::Review;
 use super::keys::{Form as _, Row};
 use super::recorded::{RECORD_FIELDS, RECORD_HEAD};
+use super::shelved::{SHELF_HEAD, ShelfPage};
 use super::shopped::{SHOP_FIELDS, SHOP_HEAD};
 
 /// Path, form and meaning of every key of `check --json`.
@@ -297,6 +298,12 @@ pub fn json_page() -> String {
         for (path, form, words) in fields {
             row(&mut page, path, form, words);
         }
+    }
+    page.push_str(SHELF_HEAD);
+    let mut rows = Vec::new();
+    ShelfPage::below("", &mut rows);
+    for (path, form, words) in rows {
+        row(&mut page, &path, &form, &words);
     }
     page
 }

@@ -6,7 +6,7 @@ use super::pace::Pace;
 use super::windows::Windows;
 use super::wish::Wish;
 use crate::billet::{
-    Allowances, Billet, Kind, Move, Reading, Refusal, StackPiece, Stage, Stock, apply,
+    Allowances, Billet, Hand, Kind, Move, Reading, Refusal, StackPiece, Stage, Stock, apply,
 };
 use crate::physics::melting::limit_of;
 use crate::plan::{HeatWindow, Places, Plan, PlanBar, Step, StepId};
@@ -41,6 +41,14 @@ pub(super) struct Bench<'w> {
     /// Width and thickness of the bars that were worked, after each such step and, but for the first,
     /// before it.
     pub(super) worked: Vec<(Mm, Mm)>,
+    /// The bar in hand, in a plan of several.
+    bar: String,
+    /// What the plan calls the bar that it began with.
+    main: String,
+    /// Its like, of the other hand.
+    twin: Option<String>,
+    /// The bars begun beside it.
+    extra: Vec<PlanBar>,
     /// Height of the layers after the first draw, and how far they were thinned by then.
     drawn: Option<(Mm, f64)>,
     day: u32,
@@ -81,6 +89,10 @@ impl<'w> Bench<'w> {
             welds: 0,
             longest: Mm::ZERO,
             worked: Vec::new(),
+            bar: String::new(),
+            main: String::new(),
+            twin: None,
+            extra: Vec::new(),
             drawn: None,
             day: 1,
         }
@@ -135,7 +147,7 @@ impl<'w> Bench<'w> {
         let kind = made.kind();
         let step = Step {
             id: StepId(format!("{}-{}", kind.word(), self.count(kind) + 1)),
-            bar: String::new(),
+            bar: self.bar.clone(),
             called: String::new(),
             made,
             title: say.title,
@@ -167,6 +179,83 @@ impl<'w> Bench<'w> {
         }
         self.steps.push(step);
         Ok(())
+    }
+
+    /// Gives the bar of a plan of one its name, for others are to come.
+    pub(super) fn name(&mut self, name: &str) {
+        if !self.bar.is_empty() {
+            return;
+        }
+        for step in &mut self.steps {
+            name.clone_into(&mut step.bar);
+        }
+        self.billet.name = name.into();
+        (self.bar, self.main) = (name.to_owned(), name.to_owned());
+    }
+
+    /// Begins another bar, and takes it up.
+    pub(super) fn begin_bar(&mut self, bar: PlanBar) {
+        self.name("core");
+        let lies = bar.lies(Arc::clone(&self.billet.steels));
+        self.billet.others.push(Arc::new(lies));
+        self.turn_to(&bar.name);
+        self.extra.push(bar);
+    }
+
+    /// Takes another bar up.
+    pub(super) fn turn_to(&mut self, name: &str) {
+        if !self.bar.is_empty() {
+            self.billet.take_up(name);
+            name.clone_into(&mut self.bar);
+        }
+    }
+
+    /// The name of the bar in hand, also where it has none yet.
+    pub(super) fn bar_in_hand(&self) -> String {
+        if self.bar.is_empty() {
+            "core".to_owned()
+        } else {
+            self.bar.clone()
+        }
+    }
+
+    /// Numbers of the pieces of the shelf that are bars already.
+    pub(super) fn takes(&self) -> Vec<u32> {
+        self.extra.iter().filter_map(|bar| bar.shelf).collect()
+    }
+
+    /// All that was done so far once more on a like bar, day by day, and twisted to the left.
+    pub(super) fn again_to_the_left(&mut self, name: &str) {
+        let mut like = self.billet.clone();
+        like.name = name.into();
+        like.others = Vec::new();
+        self.billet.others.push(Arc::new(like));
+        let mut all: Vec<Step> = Vec::new();
+        for day in self
+            .steps
+            .split_inclusive(|step| step.kind() == Kind::EndDay)
+        {
+            let (ends, work): (Vec<&Step>, Vec<&Step>) =
+                day.iter().partition(|step| step.kind() == Kind::EndDay);
+            all.extend(work.iter().map(|step| (*step).clone()));
+            all.extend(work.iter().chain(&ends).map(|step| {
+                let mut step = (*step).clone();
+                name.clone_into(&mut step.bar);
+                if let Move::Twist { hand, .. } = &mut step.made {
+                    *hand = Hand::Left;
+                }
+                step
+            }));
+        }
+        self.steps = Vec::with_capacity(all.len());
+        for mut step in all {
+            let kind = step.kind();
+            step.id = StepId(format!("{}-{}", kind.word(), self.count(kind) + 1));
+            self.steps.push(step);
+        }
+        self.minutes *= 2.0;
+        self.heats = self.heats.saturating_mul(2);
+        self.twin = Some(name.to_owned());
     }
 
     /// What has gone off each face of the layers since the first draw, of their height then.
@@ -228,6 +317,23 @@ impl<'w> Bench<'w> {
         if fire < shop.fire {
             shop.fire = Celsius((fire.0 / 5.0).floor() * 5.0);
         }
+        let main = PlanBar {
+            name: self.main,
+            width,
+            length,
+            pieces,
+            ..PlanBar::default()
+        };
+        let twin = self.twin.map(|name| PlanBar {
+            name,
+            ..main.clone()
+        });
+        let mut steps = self.steps;
+        for step in &mut steps {
+            if !step.bar.is_empty() && step.kind() != Kind::EndDay {
+                step.called = format!("{}: {}", step.bar, step.name());
+            }
+        }
         Plan {
             title,
             notes,
@@ -235,14 +341,11 @@ impl<'w> Bench<'w> {
             goal: self.wish.goal.clone(),
             steels,
             shop,
-            bars: vec![PlanBar {
-                found: None,
-                name: String::new(),
-                width,
-                length,
-                pieces,
-            }],
-            steps: self.steps,
+            bars: std::iter::once(main)
+                .chain(twin)
+                .chain(self.extra)
+                .collect(),
+            steps,
             places: Places::default(),
         }
     }

@@ -3,7 +3,7 @@
 use super::bench::{Bench, Say};
 use super::candidate::Candidate;
 use super::grid::{Grid, pile};
-use super::strokes::{draw, grind, trim, weld};
+use super::strokes::{draw, first, grind, trim, weld};
 use super::tail;
 use crate::billet::{Arrange, Faces, Move, Refusal};
 use crate::plan::Plan;
@@ -58,28 +58,6 @@ pub(super) fn compose(grid: &Grid, candidate: &Candidate) -> Result<Composed, Re
         heats,
         welds,
     })
-}
-
-fn first(bench: &mut Bench<'_>, pieces: u32) -> Result<(), Refusal> {
-    let say = Say {
-        title: Some(format!("Cut and clean {pieces} pieces")),
-        done: Some(format!(
-            "bright on both faces, all of one length within {}",
-            bench.wish.even()
-        )),
-        notes: vec!["Degrease last and keep bare hands off the faces.".to_owned()],
-        ..Say::default()
-    };
-    bench.put(Move::Prepare, say)?;
-    let height = bench.say(bench.billet.bar.thickness);
-    let say = Say {
-        done: Some(format!("{height} tall, counted aloud: {pieces}")),
-        cautions: vec![format!(
-            "Count the {pieces} pieces twice before the first tack."
-        )],
-        ..Say::default()
-    };
-    bench.put(Move::Stack, say)
 }
 
 /// Trim, grind, cut and pile again.

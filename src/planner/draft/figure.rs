@@ -1,10 +1,11 @@
 //! The steps that make the figure: grooves, dimples, a twist, a turned block, and the plain frame.
 
 use super::bench::{Bench, Say};
+use super::several::{self, TURN};
 use super::shape::{CRUSH_GRIND, Figure, Frame, Shape};
 use super::strokes::{draw, grind, square, to, trim, weld};
 use super::wish::Wish;
-use crate::billet::{Arrange, Faces, FrameBar, Groove, Hand, Move, Refusal, Side, SteelId};
+use crate::billet::{Arrange, Faces, Groove, Hand, Move, Refusal, SteelId};
 use crate::plan::Pattern;
 use crate::units::{Fraction, Mm};
 
@@ -13,8 +14,6 @@ const CRUSH_HEATS: u32 = 4;
 const SMALL_HEATS: u32 = 2;
 /// Scale of hot work that is no weld-and-draw. Common practice, no source.
 const LIGHT_SCALE: Fraction = Fraction(0.02);
-/// Length that one full turn of a twist takes, in sides: 1.5 to 4. Common practice, no source.
-const TURN: f64 = 2.5;
 
 /// Works the figure that the wish asks for.
 pub(super) fn figure(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
@@ -98,6 +97,7 @@ pub(super) fn figure(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal
             squared,
             per_face,
         } => twisted(bench, side, squared, per_face, shape.patterned)?,
+        Figure::Rods(rods) => several::rods(bench, &rods, shape.patterned)?,
         Figure::Turned { side, crushed } => turned(bench, side, crushed, shape.patterned)?,
         Figure::Feather => {
             bench.put(Move::QuarterTurn, Say::default())?;
@@ -222,13 +222,19 @@ fn turned(bench: &mut Bench<'_>, side: Mm, crushed: Mm, bar: (Mm, Mm)) -> Result
 }
 
 pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Result<(), Refusal> {
+    let plain = plain_steel(bench.wish);
+    let bars = several::sides(bench, frame, plain)?;
     trim(bench)?;
     let per_face = bench.allow.grind;
     grind(bench, per_face, Faces::Four)?;
-    let plain = plain_steel(bench.wish);
-    let bar = |side, thickness| FrameBar::plain(side, plain, thickness);
+    let several = bars.iter().any(|bar| bar.as_plain().is_none());
+    let title = if several {
+        "Put the sides on"
+    } else {
+        "Put the plain bars on"
+    };
     let say = Say {
-        title: Some("Put the plain bars on".to_owned()),
+        title: Some(title.to_owned()),
         done: Some(format!(
             "{} on the edge, {} on the spine; the edge side painted",
             bench.say(frame.edge),
@@ -237,7 +243,6 @@ pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Res
         cautions: vec!["Paint the edge side now: the two bars are not the same.".to_owned()],
         ..Say::default()
     };
-    let bars = vec![bar(Side::Edge, frame.edge), bar(Side::Spine, frame.spine)];
     bench.put(Move::Frame { bars, fit: false }, say)?;
     weld(bench, "Weld the frame")?;
     let (width, thickness) = shape.bar;

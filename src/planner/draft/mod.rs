@@ -18,6 +18,7 @@ mod offer;
 mod outlook;
 mod pace;
 mod search;
+mod several;
 mod shape;
 mod strokes;
 mod tail;
@@ -42,7 +43,7 @@ pub use offer::{Offer, short_list};
 pub use outlook::{Outlook, outlook};
 pub use search::{Found, Progress, enumerate, search, search_one};
 pub(crate) use shape::FORGING;
-pub use wish::{RackBar, Wish, WishError};
+pub use wish::{RackBar, ShelfBar, Wish, WishError};
 pub use words::{Line, PROMISE};
 
 use super::learn::Lessons;

@@ -167,9 +167,10 @@ fn offer(
         why: why(all, &score),
         welds: composed.welds,
         sequence: std::iter::once(outer.pieces)
-            .chain(plan.steps.iter().zip(&rows).filter_map(|(step, billet)| {
-                let joins = matches!(step.made, Move::Restack { .. });
-                joins.then(|| restacked(&rows, billet))
+            .chain(plan.steps.iter().enumerate().filter_map(|(at, step)| {
+                let main = plan.bars.first().is_some_and(|bar| bar.name == step.bar);
+                let joins = main && matches!(step.made, Move::Restack { .. });
+                joins.then(|| restacked(&rows, at))
             }))
             .collect(),
         stack: (outer.height, outer.width),
@@ -195,13 +196,12 @@ fn offer(
 }
 
 /// How many pieces a restack joined: what the nominal count grew by.
-fn restacked(rows: &[&Billet], after: &Billet) -> u32 {
-    let before = rows
-        .iter()
-        .take_while(|row| !std::ptr::eq(**row, after))
-        .last();
+fn restacked(rows: &[&Billet], at: usize) -> u32 {
+    let after = rows.get(at);
+    let mut before = rows.get(..at).unwrap_or_default().iter().rev();
+    let before = before.find(|row| after.is_some_and(|after| after.name == row.name));
     let was = before.map_or(1, |row| row.nominal.max(1));
-    u32::try_from(after.nominal / was).unwrap_or(u32::MAX)
+    u32::try_from(after.map_or(0, |after| after.nominal) / was).unwrap_or(u32::MAX)
 }
 
 /// What it is best at, or what no other gives.

@@ -29,6 +29,14 @@ const ROOT: f64 = 0.06;
 const FRAMED: f64 = 1.3;
 /// Plain steel ground off the edge itself. Common practice, no source.
 const EDGE_GROUND: Mm = Mm(1.0);
+/// Thickness of a layered side over the width of the framed bar, and the least core beside such sides.
+/// Common practice, no source.
+const SIDE: f64 = 0.16;
+const LEAST_CORE: f64 = 0.3;
+const BESIDE: f64 = 0.2;
+/// Metal of rods over the core that they are flattened to, and thickness of a rod over it.
+const RODS: f64 = 1.3;
+const ROD_OVER: f64 = 1.15;
 /// Spine bar over edge bar.
 const SPINE: f64 = 0.6;
 
@@ -39,8 +47,23 @@ pub(super) struct Frame {
     pub(super) edge: Mm,
     /// Thickness of the spine bar.
     pub(super) spine: Mm,
+    /// Thickness of a layered side, ground; zero where there is none.
+    pub(super) layered: Mm,
     /// The core bar, ground, as the plain bars are put on.
     pub(super) core: (Mm, Mm),
+}
+
+/// Twisted rods side by side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Rods {
+    /// How many.
+    pub(super) count: u32,
+    /// Side of a rod before the twist.
+    pub(super) side: Mm,
+    /// Side after it.
+    pub(super) squared: Mm,
+    /// Ground off each face.
+    pub(super) per_face: Mm,
 }
 
 /// The figure that is made after the last pile.
@@ -65,6 +88,8 @@ pub(super) enum Figure {
     },
     /// A square, twisted, squared and ground.
     Twist { side: Mm, squared: Mm, per_face: Mm },
+    /// Rods twisted, squared and ground, side by side.
+    Rods(Rods),
     /// A square crushed on its corner, four turned pieces in a block.
     Turned { side: Mm, crushed: Mm },
     /// Turned on its side and split.
@@ -144,6 +169,7 @@ impl Shape {
                 (self.patterned.0, thick)
             }
             Figure::Twist { side, .. } | Figure::Turned { side, .. } => (side, side),
+            Figure::Rods(rods) => (rods.side, rods.side),
         }
     }
 
@@ -162,8 +188,15 @@ fn frame(wish: &Wish, bar: (Mm, Mm), margin: Mm) -> Result<Frame, Limit> {
     let width = bar.0 * FRAMED;
     let edge = up(width * share, allow.mark);
     let spine = up(width * share * SPINE, allow.mark);
-    let core = width - edge - spine;
-    if core < width * 0.3 {
+    let sides = wish.sides.iter().filter(|layers| **layers > 0).count();
+    let layered = match sides {
+        0 => Mm::ZERO,
+        _ => up(width * SIDE, allow.mark),
+    };
+    #[expect(clippy::cast_precision_loss, reason = "two at most")]
+    let core = width - edge - spine - layered * sides as f64;
+    let least = if sides > 0 { BESIDE } else { LEAST_CORE };
+    if core < width * least {
         return Err(Limit::Margin {
             margin,
             share: Fraction(share),
@@ -172,6 +205,7 @@ fn frame(wish: &Wish, bar: (Mm, Mm), margin: Mm) -> Result<Frame, Limit> {
     Ok(Frame {
         edge,
         spine,
+        layered,
         core: (up(core, allow.mark), up(bar.1, allow.mark)),
     })
 }
@@ -211,6 +245,18 @@ fn figure(wish: &Wish, patterned: (Mm, Mm), bar: (Mm, Mm), blank: Mm) -> Figure 
                 diameter: pitch * GROOVE,
                 count: whole(zone / pitch) * whole(width / pitch).max(1),
             }
+        }
+        Pattern::Twist if wish.rods > 1 => {
+            let least = (thickness * ROD_OVER).max(width / f64::from(wish.rods));
+            let rod = Mm(((width * thickness).0 * RODS / f64::from(wish.rods)).sqrt()).max(least);
+            let per_face = Mm((rod.0 * ROOT / fine.0).ceil() * fine.0);
+            let squared = up(rod + per_face * 2.0, mark);
+            Figure::Rods(Rods {
+                count: wish.rods,
+                side: up(squared / (1.0 - ROOT), mark),
+                squared,
+                per_face,
+            })
         }
         Pattern::Twist => {
             let side = up(Mm((area * SQUARE).sqrt()).max(Mm(12.0)), mark);

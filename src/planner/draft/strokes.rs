@@ -17,6 +17,29 @@ pub(super) fn to(width: Mm, thickness: Mm) -> Sizes {
     }
 }
 
+/// Prepares a first stack and piles it.
+pub(super) fn first(bench: &mut Bench<'_>, pieces: u32) -> Result<(), Refusal> {
+    let say = Say {
+        title: Some(format!("Cut and clean {pieces} pieces")),
+        done: Some(format!(
+            "bright on both faces, all of one length within {}",
+            bench.wish.even()
+        )),
+        notes: vec!["Degrease last and keep bare hands off the faces.".to_owned()],
+        ..Say::default()
+    };
+    bench.put(Move::Prepare, say)?;
+    let height = bench.say(bench.billet.bar.thickness);
+    let say = Say {
+        done: Some(format!("{height} tall, counted aloud: {pieces}")),
+        cautions: vec![format!(
+            "Count the {pieces} pieces twice before the first tack."
+        )],
+        ..Say::default()
+    };
+    bench.put(Move::Stack, say)
+}
+
 /// Sets a weld on the pile that lies there.
 pub(super) fn weld(bench: &mut Bench<'_>, title: &str) -> Result<(), Refusal> {
     let height = bench.billet.bar.thickness;

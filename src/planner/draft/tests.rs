@@ -61,6 +61,10 @@ pub(crate) fn wish() -> Wish {
         most_welds: 4,
         forged: true,
         spare: Fraction(0.1),
+        sides: [0, 0],
+        rods: 1,
+        uses_shelf: false,
+        shelf: Vec::new(),
         command: None,
     }
 }
@@ -69,7 +73,7 @@ pub(super) fn lessons() -> Lessons {
     learn(&[], &ShopBook::default(), None)
 }
 
-fn offers(wish: &Wish) -> Vec<Offer> {
+pub(super) fn offers(wish: &Wish) -> Vec<Offer> {
     draft(wish, &lessons(), &|_| true).unwrap_or_else(|why| panic!("{why:?}"))
 }
 

@@ -1,7 +1,7 @@
 //! What the smith wishes for, and what there is to make it of.
 
 use crate::plan::{Goal, Pattern, PlanSteel, Shop};
-use crate::units::{Fraction, Mm, Units};
+use crate::units::{Fraction, Mm, Mm2, Mm3, Units};
 
 /// One kind of bar on the rack.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,6 +12,31 @@ pub struct RackBar {
     pub thickness: Mm,
     /// Its width; none when it can be had or slit to any.
     pub width: Option<Mm>,
+}
+
+/// A piece of one steel that lies on the shelf.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShelfBar {
+    /// Its number.
+    pub number: u32,
+    /// Its grade.
+    pub grade: String,
+    /// Width, thickness, length.
+    pub size: [Mm; 3],
+    /// Where it came from, in words.
+    pub from: String,
+}
+
+impl ShelfBar {
+    pub(super) fn section(&self) -> Mm2 {
+        let [width, thickness, _] = self.size;
+        width * thickness
+    }
+
+    pub(super) fn metal(&self) -> Mm3 {
+        let [_, _, length] = self.size;
+        self.section() * length
+    }
 }
 
 /// A wish.
@@ -33,6 +58,15 @@ pub struct Wish {
     pub forged: bool,
     /// Metal over what the sum needs, against what goes wrong: one tenth is usual.
     pub spare: Fraction,
+    /// Layers of the sides of a frame, between the core and the plain bar: of the spine side and of the edge
+    /// side; 0 for none.
+    pub sides: [u32; 2],
+    /// Twisted rods side by side in the core; 1 for a core of one bar.
+    pub rods: u32,
+    /// True when plain pieces of the shelf are to be used.
+    pub uses_shelf: bool,
+    /// What lies there.
+    pub shelf: Vec<ShelfBar>,
     /// The command that wishes it again, for the top of the plan.
     pub command: Option<String>,
 }
@@ -57,6 +91,12 @@ pub enum WishError {
     /// Bands that do not rise.
     #[error("bands from {0} to {1} do not rise; write the lower number first")]
     Bands(u64, u64),
+    /// Sides lie in a frame.
+    #[error("layered sides lie between the core and a plain edge; write an edge-margin")]
+    Sides,
+    /// Rods are twisted, and lie by turns.
+    #[error("{0} rods side by side: write an even number, and the pattern twist")]
+    Rods(u32),
     /// A three-layer blade has three bands.
     #[error("a three-layer blade has 3 bands, and {0} to {1} are wanted")]
     ThreeLayer(u64, u64),
@@ -98,6 +138,12 @@ impl Wish {
         }
         if self.goal.pattern == Pattern::ThreeLayer && !(least..=most).contains(&3) {
             return Err(WishError::ThreeLayer(least, most));
+        }
+        if self.sides != [0, 0] && self.goal.edge_margin.is_none() {
+            return Err(WishError::Sides);
+        }
+        if self.rods > 1 && (self.rods % 2 == 1 || self.goal.pattern != Pattern::Twist) {
+            return Err(WishError::Rods(self.rods));
         }
         let Some(first) = self.rack.first() else {
             return Err(WishError::Empty);

@@ -2,7 +2,7 @@
 
 use super::offer::Offer;
 use super::outlook::Outlook;
-use crate::billet::{Move, Stage};
+use crate::billet::{Move, Piece, Stage};
 use crate::physics::Spread;
 use crate::plan::{Machine, dry_run};
 use crate::planner::costs;
@@ -55,8 +55,9 @@ impl Offer {
                 show::counted(self.welds, "weld"),
             ),
             format!(
-                "{} of steel, yield {}; ~{}, ~{}, {}",
+                "{} of steel{}, yield {}; ~{}, ~{}, {}",
                 units.mass(self.steel),
+                self.shelf_words(),
                 show::percent(self.yields, 0),
                 heats(seen.heats),
                 hours(seen.minutes),
@@ -69,6 +70,16 @@ impl Offer {
                 seen.enough.text(units)
             ),
         ]
+    }
+
+    /// Which pieces of the shelf it takes beside the steel to buy.
+    fn shelf_words(&self) -> String {
+        let numbers: Vec<String> = self.plan.takes().map(|number| number.to_string()).collect();
+        match numbers.as_slice() {
+            [] => String::new(),
+            [one] => format!(" and piece {one} of the shelf"),
+            several => format!(" and pieces {} of the shelf", several.join(", ")),
+        }
     }
 
     /// What it costs, before what else is said; nothing where there are no prices.
@@ -95,7 +106,7 @@ impl Offer {
         )
     }
 
-    /// Plain bars put on: what, how thick, where; none without a frame.
+    /// Bars put on: what, how thick, where; none without a frame.
     #[must_use]
     pub fn frame_words(&self) -> Option<String> {
         let units = self.plan.units;
@@ -105,11 +116,16 @@ impl Offer {
             };
             let each: Vec<String> = bars
                 .iter()
-                .filter_map(|bar| Some((bar.side, bar.as_plain()?)))
-                .map(|(side, (steel, thickness))| {
-                    let steel = self.plan.steels.get(steel.index());
-                    let grade = steel.map_or("steel", |steel| steel.steel.grade.as_str());
-                    format!("{grade} {} on the {}", units.length(thickness), side.word())
+                .map(|bar| {
+                    let what = match &bar.piece {
+                        Piece::Plain { steel, thickness } => {
+                            let steel = self.plan.steels.get(steel.index());
+                            let grade = steel.map_or("steel", |steel| steel.steel.grade.as_str());
+                            format!("{grade} {}", units.length(*thickness))
+                        }
+                        Piece::Of { bar, .. } => format!("bar {bar}"),
+                    };
+                    format!("{what} on the {}", bar.side.word())
                 })
                 .collect();
             Some(each.join(", "))
@@ -182,19 +198,43 @@ impl Offer {
             head(
                 "buy",
                 format!(
-                    "{} of steel; {} of it ends in the knife",
+                    "{} of steel{}; {} of it ends in the knife",
                     units.mass(self.steel),
+                    self.shelf_words(),
                     show::percent(self.yields, 0)
                 ),
             ),
         ];
         out.extend(self.cuts.iter().map(|cut| Line::Row(cut.words(units))));
+        out.extend(self.by_bar().into_iter().map(Line::Row));
         out.push(head(
             "steps",
             "sizes after each step, cold, as planned".to_owned(),
         ));
         out.extend(self.steps().into_iter().map(Line::Row));
         out
+    }
+
+    /// Where there are several bars: what each is cut from, or which piece of the shelf it is.
+    #[must_use]
+    pub fn by_bar(&self) -> Vec<String> {
+        let units = self.plan.units;
+        let several = self.plan.bars.iter().filter(|bar| !bar.name.is_empty());
+        let lines = several.map(|bar| match (bar.shelf, &bar.from) {
+            (Some(number), from) => {
+                let from = from.as_deref().unwrap_or("an earlier job");
+                format!(
+                    "bar {}: piece {number} of the shelf, from {from}; nothing to buy",
+                    bar.name
+                )
+            }
+            (None, _) => {
+                let cuts = self.plan.cut_list_of_bar(&bar.name);
+                let cuts: Vec<String> = cuts.iter().map(|cut| cut.text(units)).collect();
+                format!("bar {}: {}", bar.name, cuts.join("; "))
+            }
+        });
+        lines.collect()
     }
 
     /// A table of the steps.

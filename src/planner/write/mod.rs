@@ -1,8 +1,8 @@
 //! A plan as the text of a plan file, with comments, that reads back to the same plan.
 
 mod keys;
-mod number;
-mod stack;
+pub(in crate::planner) mod number;
+pub(in crate::planner) mod stack;
 mod steel;
 mod step;
 

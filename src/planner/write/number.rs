@@ -59,7 +59,7 @@ fn unquoted(text: &str) -> Option<&str> {
 }
 
 /// A size: a bare number of millimetres, or inch fractions in quotes.
-pub(super) fn length(units: Units, value: Mm) -> String {
+pub(in crate::planner) fn length(units: Units, value: Mm) -> String {
     let factor = match units {
         Units::Mm => return format!("{}", value.0),
         Units::Inch => Mm::from_inch(1.0).0,
@@ -203,7 +203,7 @@ pub(super) fn list(texts: &[String]) -> String {
 }
 
 /// Text between quotes.
-pub(super) fn text(words: &str) -> String {
+pub(in crate::planner) fn text(words: &str) -> String {
     let mut out = String::with_capacity(words.len() + 2);
     out.push('"');
     for c in words.chars() {

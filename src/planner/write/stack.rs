@@ -4,6 +4,7 @@ use super::{keys, number};
 use crate::billet::{StackPiece, SteelId};
 use crate::plan::keys::{FOUND, STACK};
 use crate::plan::{Plan, PlanBar};
+use crate::units::Units;
 
 /// Longest run that is looked for.
 const LONGEST: usize = 8;
@@ -11,8 +12,12 @@ const LONGEST: usize = 8;
 const MOST: usize = 5000;
 
 pub(super) fn lines(plan: &Plan, bar: &PlanBar) -> Vec<String> {
-    let name = (!bar.name.is_empty()).then(|| format!("name = {}", number::text(&bar.name)));
-    let mut out: Vec<String> = name.into_iter().collect();
+    let name = |steel: SteelId| {
+        let known = plan.steels.get(steel.index());
+        known.map_or("?", |steel| steel.key.as_str()).to_owned()
+    };
+    let name_line = (!bar.name.is_empty()).then(|| format!("name = {}", number::text(&bar.name)));
+    let mut out: Vec<String> = name_line.into_iter().collect();
     let usual = &mut PlanBar::default();
     if let Some(found) = &bar.found {
         out.extend(keys::lines(plan, FOUND, &mut bar.clone(), usual));
@@ -27,10 +32,25 @@ pub(super) fn lines(plan: &Plan, bar: &PlanBar) -> Vec<String> {
         out.extend(line);
         return out;
     }
-    let parts: Vec<String> = runs(&bar.pieces)
+    out.extend(keys::lines(plan, STACK, &mut bar.clone(), usual));
+    out.push(pieces(plan.units, &name, &bar.pieces));
+    out
+}
+
+/// The line of a pile, with the names that a plan has for its steels.
+pub(in crate::planner) fn pieces(
+    units: Units,
+    name: &dyn Fn(SteelId) -> String,
+    pile: &[StackPiece],
+) -> String {
+    let one = |piece: &StackPiece| {
+        let size = number::length_in_text(units, piece.thickness);
+        format!("{} {size}", name(piece.steel))
+    };
+    let parts: Vec<String> = runs(pile)
         .into_iter()
         .map(|(times, run)| {
-            let run: Vec<String> = run.iter().map(|piece| one(plan, *piece)).collect();
+            let run: Vec<String> = run.iter().map(one).collect();
             let run = run.join(", ");
             number::text(&if times > 1 {
                 format!("{times} x ({run})")
@@ -39,20 +59,7 @@ pub(super) fn lines(plan: &Plan, bar: &PlanBar) -> Vec<String> {
             })
         })
         .collect();
-    out.extend(keys::lines(plan, STACK, &mut bar.clone(), usual));
-    out.push(format!("pieces = [{}]", parts.join(", ")));
-    out
-}
-
-fn one(plan: &Plan, piece: StackPiece) -> String {
-    let key = plan
-        .steels
-        .get(piece.steel.index())
-        .map_or("?", |steel| steel.key.as_str());
-    format!(
-        "{key} {}",
-        number::length_in_text(plan.units, piece.thickness)
-    )
+    format!("pieces = [{}]", parts.join(", "))
 }
 
 /// The pile as runs, each with how often it comes; longest cover first, shorter run on a tie.

@@ -466,8 +466,6 @@ fn plan() -> impl Strategy<Value = Plan> {
                     steels,
                     shop,
                     bars: vec![PlanBar {
-                        found: None,
-                        name: String::new(),
                         width: size.0,
                         length: size.1,
                         pieces: pile
@@ -477,6 +475,7 @@ fn plan() -> impl Strategy<Value = Plan> {
                                 thickness,
                             })
                             .collect(),
+                        ..PlanBar::default()
                     }],
                     places: Places::default(),
                 }

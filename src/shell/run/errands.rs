@@ -8,12 +8,13 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 
 use super::super::app::App;
-use super::super::{Trouble, draft, guard, paths, photos, shop};
+use super::super::{Trouble, draft, guard, paths, photos, shelf, shop};
 use super::newest::Newest;
 use super::running::Running;
 use super::{Flow, Message};
 use crate::journal::Entry;
 use crate::planner::learn::{BookEdit, ShopBook};
+use crate::session::ShelfSide;
 use crate::ui::{Heard, Msg, PhotoAsk, PhotoTold, PhotoWish, Wanted};
 
 fn no_thread(why: &io::Error) -> Msg {
@@ -139,6 +140,14 @@ impl<A: App> Running<'_, A> {
     pub(super) fn edit_shop(&self, edit: BookEdit) -> Result<ShopBook, String> {
         let store = self.store.as_ref().ok_or("no job is open")?;
         shop::edit_book(&store.paths().plan, edit)
+    }
+
+    /// Brings the shelf beside the plan in line with the job.
+    pub(super) fn shelve(&self, side: &ShelfSide) -> Result<Vec<String>, String> {
+        let store = self.store.as_ref().ok_or("no job is open")?;
+        let now = self.shell.clock.now().at;
+        let (said, taken) = shelf::meet(store.paths(), side, now)?;
+        taken.map(|()| said)
     }
 
     /// Writes records; what the screen is to be told besides.

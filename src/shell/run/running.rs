@@ -251,6 +251,10 @@ impl<A: App> Running<'_, A> {
                         effects.extend(self.update(trouble)?);
                     }
                 }
+                Effect::Shelve(side) => {
+                    let result = self.shelve(&side);
+                    effects.extend(self.update(Msg::Shelved(result))?);
+                }
                 Effect::Draft(wanted) => {
                     if let Some(answer) = self.draft(wanted) {
                         effects.extend(self.update(answer)?);

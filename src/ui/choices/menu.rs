@@ -93,7 +93,7 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
         ),
         (
             MenuItem::Count,
-            "Bands: counted in a photograph, or in doubt",
+            "Count in a photograph, a count in doubt, pieces left over",
         ),
     ];
     const COUNT: &[(MenuItem, &str)] = &[
@@ -105,6 +105,7 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
             MenuItem::Doubt,
             "The count is in doubt: a piece was lost, or left out of a restack",
         ),
+        (MenuItem::Shelf, "Left over: keep pieces on the shelf"),
         (MenuItem::First, "Back to the first page"),
     ];
     match sheet {

@@ -49,6 +49,8 @@ pub enum Action {
     Numbers,
     /// The other bars.
     Bars,
+    /// What is left over, for the shelf.
+    Shelf,
     /// The steps to come, with bands.
     Forecast,
     /// Ways out.

@@ -88,6 +88,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(SHOWING, &[Char('s')], Action::Steps, "s", "", "All steps, done and to come."),
     row(SHOWING, &[Char('b')], Action::Losses, "b", "", "Balance: where the metal went."),
     row(WORKING, &[Char('c')], Action::Bars, "c", "", "The bars of a plan of several: how each lies; take another up by its number."),
+    row(WORKING, &[Char('k')], Action::Shelf, "k", "", "What is left over: keep it on the shelf for other plans, by its number."),
     row(SHOWING, &[Char('g')], Action::Forecast, "g", "", "Forecast: sizes, heats, minutes and whether it is enough, each with its range."),
     row(SHOWING, &[Char('a')], Action::Numbers, "a", "", "All numbers of fire and metal: soak, time left, scale, carbon, hardening, colours."),
     row(WORKING, &[Char('x')], Action::WaysOut, "x", "ways out", "Ways out when the bar is off: each with its costs, taken by its number."),

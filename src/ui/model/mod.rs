@@ -19,7 +19,7 @@ use crate::journal::{Entry, Event, Fire};
 use crate::physics::Spread;
 use crate::plan::Plan;
 use crate::planner::situation::Situation;
-use crate::session::{Burns, CountdownKind, ItemView, Reckoned, Session, Sure};
+use crate::session::{Burns, CountdownKind, ItemView, Reckoned, Session, ShelfSide, Sure};
 use crate::units::{Celsius, Seconds, Stamp, Units};
 use ahead::{Ahead, Stood};
 use follow::Following;
@@ -70,6 +70,17 @@ pub struct Banner {
     pub text: String,
 }
 
+/// What the screen has told the shelf, and heard of it.
+#[derive(Debug, Clone, Default)]
+pub struct Shelving {
+    /// The entry that it was last looked at.
+    pub(super) seen: Option<u64>,
+    /// What the shelf knows of this job.
+    pub told: Option<ShelfSide>,
+    /// What was done on it last.
+    pub(super) said: Vec<String>,
+}
+
 /// The whole screen.
 #[derive(Debug, Clone)]
 pub struct Model {
@@ -115,6 +126,8 @@ pub struct Model {
     pub ahead: Ahead,
     /// Where the job stands: what every screen shows of it.
     pub situation: Situation,
+    /// The shelf.
+    pub shelf: Shelving,
     /// Something to draw.
     pub dirty: bool,
     /// Name of the plan file, for words.
@@ -170,6 +183,7 @@ impl Model {
             asked: None,
             ahead: Ahead::default(),
             situation,
+            shelf: Shelving::default(),
             dirty: true,
             plan_name: String::new(),
             sure: Sure::default(),

@@ -68,6 +68,8 @@ pub enum MenuItem {
     Changed,
     /// The other bars.
     Bars,
+    /// Pieces left over, for the shelf.
+    Shelf,
     /// Ways out.
     WaysOut,
     /// A weld failed: cut back.
@@ -101,6 +103,8 @@ pub enum Page {
     Numbers,
     /// The bars of a plan of several.
     Bars,
+    /// What is left over, and what of it went on the shelf.
+    Shelf,
     /// The steps to come, with bands.
     Forecast,
     /// What the last reading changed in later steps.

@@ -110,6 +110,7 @@ pub(super) fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
                 None => Vec::new(),
             }
         }
+        Page::Shelf if digit > 0 => super::shelf::keep(model, digit - 1),
         Page::WaysOut if digit > 0 => take(model, digit - 1),
         Page::Bars if digit > 0 => {
             let step = model.session.may_turn_to().nth(digit - 1);

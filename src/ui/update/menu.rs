@@ -93,6 +93,7 @@ fn act(model: &mut Model, item: MenuItem) -> Vec<Effect> {
         MenuItem::Photo => super::photo::begin(model),
         MenuItem::Forecast => page(model, Page::Forecast),
         MenuItem::Bars => page(model, Page::Bars),
+        MenuItem::Shelf => page(model, Page::Shelf),
         MenuItem::Changed => page(model, Page::Changed),
         MenuItem::Shop => page(model, Page::Shop { from: 0 }),
         MenuItem::UseShop => ahead::use_shop(model),

@@ -9,6 +9,7 @@ mod menu;
 mod photo;
 mod picture;
 mod plan_file;
+mod shelf;
 mod step;
 mod typing;
 mod undo;
@@ -35,6 +36,7 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     let mut effects = take(model, msg);
     model.stand();
     effects.extend(ask_numbers(model, ticked));
+    effects.extend(shelf::tell(model));
     let outlook = model.outlook();
     effects.extend(outlook.map(|asked| Effect::Foresee(Box::new(asked))));
     effects
@@ -97,6 +99,10 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
         }
         Msg::ShopSaved(result) => {
             ahead::saved(model, result);
+            Vec::new()
+        }
+        Msg::Shelved(found) => {
+            shelf::told(model, found);
             Vec::new()
         }
         Msg::Followed(found) => follow::heard(model, found),
@@ -253,6 +259,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Steps => page(model, Page::Steps),
         Action::Losses => page(model, Page::Losses),
         Action::Bars => page(model, Page::Bars),
+        Action::Shelf => page(model, Page::Shelf),
         Action::Forecast => page(model, Page::Forecast),
         Action::Numbers => page(model, Page::Numbers),
         Action::WaysOut => ahead::ways_out(model),
@@ -329,6 +336,11 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
     let then = model.pending.take().map_or(Then::Show, |(_, then)| then);
     model.take_down("disk");
     let before = model.session.at;
+    let ends = |entry: &Entry| matches!(entry.event.plain(), Event::Done { .. });
+    let left = entries
+        .iter()
+        .any(ends)
+        .then(|| model.session.left_over().len());
     let moved = entries.iter().any(|entry| entry.event.moves_metal());
     if moved {
         model.keep_later();
@@ -343,6 +355,9 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
         model.field = None;
         model.hot_at = None;
         model.entry.clear();
+        if let Some(left) = left {
+            shelf::left(model, left);
+        }
     }
     model.cursor = None;
     model.insisted = None;

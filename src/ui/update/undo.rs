@@ -58,6 +58,10 @@ pub fn said(event: &Event) -> String {
         Event::Drank => "water drunk".to_owned(),
         Event::WatchBegan { .. } => "fire watch started".to_owned(),
         Event::Decided { what, .. } => what.clone(),
+        Event::Kept { spare, .. } => format!(
+            "{} kept on the shelf",
+            crate::units::show::counted(spare.pieces, "piece")
+        ),
         Event::Earlier { of, .. } => format!("{} (entered later)", said(of)),
         Event::Opened { .. } => "opened".to_owned(),
         Event::Closed => "closed".to_owned(),

@@ -37,6 +37,7 @@ mod photo;
 mod picture;
 mod road;
 mod shading;
+mod shelf;
 mod sizes;
 mod words;
 

@@ -208,6 +208,9 @@ pub(super) fn big(headline: &Headline, area: Rect, pen: &mut Pen<'_>) -> bool {
 
 pub(super) fn entry(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     if model.session.is_finished() && model.following.is_none() {
+        if let Some(left) = super::shelf::left(model) {
+            pen.line(area, 0, &shortened(&left, area.width), Meaning::Text);
+        }
         return;
     }
     let (tone, words) = match model.following {

@@ -17,6 +17,7 @@ fn text(model: &Model, page: &Page) -> (&'static str, Vec<(Meaning, String)>) {
         Page::Keys => ("KEYS", keys(model)),
         Page::Steps => ("STEPS", steps(model)),
         Page::Bars => ("THE BARS", bars(model)),
+        Page::Shelf => ("LEFT OVER, FOR THE SHELF", super::shelf::lines(model)),
         Page::Losses => ("BALANCE: WHERE THE METAL WENT", balance(model)),
         Page::Card => ("THE CARD", card(model)),
         Page::Changes(lines) => {

@@ -185,6 +185,27 @@ const ITEMS: &[Item] = &[
         "Plain steel kept above the edge: the core is framed",
     ),
     item(
+        Pattern,
+        "sides",
+        "COUNTS",
+        ["none", "none"],
+        "Layered sides in the frame: layers on the spine side and on the edge side, as 10+5",
+    ),
+    item(
+        Pattern,
+        "rods",
+        "COUNT",
+        ["1", "1"],
+        "Twisted rods side by side, hands by turns: 2, 4, 6 or 8; with pattern twist",
+    ),
+    item(
+        Rack,
+        "shelf",
+        "YES",
+        ["no", "no"],
+        "yes: plain bars of the frame from pieces on the shelf, where one is large enough",
+    ),
+    item(
         Rack,
         "steel",
         "BARS",

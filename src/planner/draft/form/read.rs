@@ -25,6 +25,9 @@ const PATTERNS: [(&str, Pattern); 8] = [
 const MOST_KNIVES: u64 = 1000;
 /// Most welds that are asked for.
 const MOST_WELDS: u64 = 20;
+/// Most rods side by side, and most layers of a side.
+const MOST_RODS: u64 = 8;
+const MOST_LAYERS: u32 = 40;
 /// Hottest and coldest that a fire may be said to get, C.
 const FIRE: (f64, f64) = (1000.0, 1400.0);
 
@@ -54,6 +57,14 @@ impl Form {
             most_welds: small(self.count("welds", MOST_WELDS)?),
             forged: self.is_forged()?,
             spare: self.share("spare", 1.0)?,
+            sides: self.sides()?,
+            rods: small(self.count("rods", MOST_RODS)?),
+            uses_shelf: match self.some("shelf") {
+                None => false,
+                Some("yes") => true,
+                Some(_) => return Err(wrong("shelf", "is yes or no")),
+            },
+            shelf: Vec::new(),
             command: Some(self.command()),
             goal,
         };
@@ -63,6 +74,8 @@ impl Form {
                 E::Bands(..) | E::ThreeLayer(..) => "bands",
                 E::OneSteel | E::Empty | E::Widths(_) => "steel",
                 E::Size(_) => "length",
+                E::Sides => "sides",
+                E::Rods(_) => "rods",
             };
             wrong(key, why.to_string())
         })?;
@@ -97,6 +110,25 @@ impl Form {
             knives: small(self.count("knives", MOST_KNIVES)?),
             edge_margin: self.maybe("edge-margin")?,
         })
+    }
+
+    /// `10+5`: layers of the spine side and of the edge side.
+    fn sides(&self) -> Result<[u32; 2], Wrong> {
+        let Some(text) = self.some("sides") else {
+            return Ok([0, 0]);
+        };
+        let read = text.split_once('+').and_then(|(spine, edge)| {
+            let count = |text: &str| text.trim().parse::<u32>().ok();
+            Some([count(spine)?, count(edge)?])
+        });
+        read.filter(|sides| sides.iter().all(|layers| *layers <= MOST_LAYERS))
+            .ok_or_else(|| {
+                let text = show::plain(text, 24);
+                let why = format!(
+                    "'{text}' is not two counts of up to {MOST_LAYERS} layers; write spine side + edge side, as 10+5"
+                );
+                wrong("sides", why)
+            })
     }
 
     fn blade(&self) -> Result<Blade, Wrong> {

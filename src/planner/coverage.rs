@@ -151,7 +151,8 @@ fn nine_in_ten_lie_in_the_nine_in_ten_band() {
         ("minutes", minutes),
     ] {
         let share = tally.share();
-        assert!((0.85..=0.95).contains(&share), "{what}: {share}");
+        // A little wide for these smiths, so that they hold for those the forecast was not made for: see `KINDS`.
+        assert!((0.85..=0.97).contains(&share), "{what}: {share}");
     }
     // Counts are whole numbers: a band of 9 to 9 holds more than nine in ten.
     assert!(bands.share() >= 0.85, "bands: {}", bands.share());

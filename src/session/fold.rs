@@ -1,4 +1,6 @@
 //! One match over entries; total and deterministic.
+//!
+//! Long because what each kind of entry changes is read in one place.
 
 use std::sync::Arc;
 

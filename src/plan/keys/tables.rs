@@ -1,4 +1,6 @@
 //! The tables beside the steps.
+//!
+//! Long because it is tables of keys.
 
 use super::field::{Field, Slot, may, must, said};
 use super::writes::Writes;

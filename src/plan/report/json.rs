@@ -1,6 +1,8 @@
 //! The review as JSON: stable keys with their units in the name. The doc comments are the page.
 //!
 //! Long because every key has its line and its words.
+//!
+//! Long because every key of a review stands here with its doc.
 
 use serde_json::{Number, Value};
 

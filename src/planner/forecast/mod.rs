@@ -5,6 +5,8 @@
 //! heats and minutes as far as they are learnt, and every piece of work about them; how near a draw
 //! comes to its sizes. Each sample is made with the same moves as the job itself. The same seed gives
 //! the same answer.
+//!
+//! Long because its values are documented one by one.
 
 mod band;
 mod edge;

@@ -9,6 +9,7 @@ mod menu;
 mod photo;
 mod picture;
 mod plan_file;
+mod rhythm;
 mod shelf;
 mod step;
 mod typing;
@@ -24,6 +25,7 @@ use super::press::Pace;
 use crate::journal::{Entry, Event};
 use crate::ui::view::{leaves, page_rows};
 use clocks::{ask_numbers, ring, time};
+use rhythm::{runs_on, used_for};
 use typing::{paste, reading, rub, type_in};
 pub use undo::said;
 use undo::{redo, undo};
@@ -175,34 +177,6 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
     model.used = used.map(|used| (press.key, used));
     model.reply = None;
     dispatch(model, kind, act, press.key)
-}
-
-/// What a key is used for in a step; none elsewhere.
-fn used_for(model: &Model, act: Action, choosing: bool) -> Option<Use> {
-    if model.mode != Mode::Step {
-        return None;
-    }
-    match act {
-        Action::Type if choosing => Some(Use::Choice),
-        Action::Type => Some(Use::Value),
-        Action::Next | Action::Accept if !model.entry.is_empty() => None,
-        Action::Next | Action::Accept if model.card_asks() => Some(Use::Card),
-        Action::Next | Action::Accept => Some(Use::Work),
-        _ => None,
-    }
-}
-
-/// True when the same key would go on from an answer into a value, or from the card into the work.
-fn runs_on(before: Option<(Key, Use)>, key: Key, now: Option<Use>) -> bool {
-    let before = before
-        .filter(|(held, _)| *held == key)
-        .map(|(_, used)| used);
-    matches!(
-        (before, now),
-        (Some(Use::Choice), Some(Use::Value))
-            | (Some(Use::Value), Some(Use::Choice))
-            | (Some(Use::Card), Some(Use::Work))
-    )
 }
 
 fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Effect> {

@@ -1,4 +1,6 @@
 //! Keys on the photographs of an etched end, and what the shell tells of them.
+//!
+//! Long because each key means one thing in the list, another on the line and another on the count.
 
 use super::super::effect::Effect;
 use super::super::keys::Action;

@@ -1,4 +1,6 @@
 //! Photographs of an etched end: the list, and one of them with its count, its line and its unsure places.
+//!
+//! Long because the picture, its line and its unsure places share one scale.
 
 use ratatui::layout::Rect;
 

@@ -76,7 +76,16 @@ fn taking(folder: &Path, name: &str, number: u32) {
     let table = says(folder, 0, &args);
     assert!(table.contains(&format!("shelf = {number}\n")), "{table}");
     let (steels, bar) = table.split_once("[[bar]]").unwrap();
-    let steels: Vec<&str> = steels.lines().filter(|line| line.contains(" = ")).collect();
+    // What the shelf calls by a name of that shop's own needs its analysis; here a grade stands for it.
+    let graded = |line: &str| match line.contains("SAE") || line.contains("75Ni8") {
+        true => line.to_owned(),
+        false => format!("{}= \"SAE 1018\"", line.split('=').next().unwrap()),
+    };
+    let steels: Vec<String> = steels
+        .lines()
+        .filter(|line| line.contains(" = "))
+        .map(graded)
+        .collect();
     let named = format!("[steels]\n{}\n", steels.join("\n"));
     let base = base.replace("[steels]\n", &named);
     let joined = format!(

@@ -304,15 +304,16 @@ fn every_sample_plan_is_its_layers_worked_one_by_one() {
         }
         let name = path.file_stem().unwrap().to_string_lossy().into_owned();
         let (plan, _) = plan::read(&std::fs::read_to_string(&path).unwrap()).unwrap();
-        // Those of several bars are held against cells, in bars.rs.
-        if plan.bars.len() > 1 {
+        // Those of several bars are held against cells, in bars.rs; of a bar as found no first stack is known.
+        if plan.bars.len() > 1 || plan.bars[0].pieces.is_empty() {
             continue;
         }
         let walk = plan::dry_run(&plan, 0, &plan.first_billet());
         let mut stack = Stack::new(&plan.bars[0].pieces, plan.bars[0].width.0);
         let mut pieces = 1;
         for (step, row) in plan.steps.iter().zip(&walk.rows) {
-            if step.kind() == Kind::Forge {
+            // An unfolded bar has its end grain on the face: constructions.rs works it out by hand.
+            if matches!(step.kind(), Kind::Forge | Kind::Unfold) {
                 break;
             }
             let to = [row.billet.bar.width.0, row.billet.bar.thickness.0];

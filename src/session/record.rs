@@ -254,7 +254,11 @@ impl Session {
             };
             show::percent(Fraction(part), 1)
         };
-        out.push(format!("Metal in: {}", units.volume(whole)));
+        let of = match self.plan.bars.len() {
+            0 | 1 => "",
+            _ => " of all bars",
+        };
+        out.push(format!("Metal{of} in: {}", units.volume(whole)));
         for loss in Loss::ALL {
             let total = ledger.total(loss);
             if total.0.abs() > 0.5 {

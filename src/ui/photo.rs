@@ -113,7 +113,7 @@ pub struct Shown {
     pub moves: Moves,
     /// It moves by small steps.
     pub fine: bool,
-    /// The place that is shown close, by its number among [`Shown::places`].
+    /// The place that is shown close, by its number among the places.
     pub close: Option<usize>,
 }
 

@@ -239,6 +239,10 @@ fn large_number(desk: &mut Desk, place: &'static str) {
             .iter()
             .any(|line| words.iter().any(|word| line.contains(word)))
     };
+    // A tile is cut so thick; the row of them, with its backing, is what is read.
+    if label(&["of each tile"]) {
+        return;
+    }
     let what = if label(&["THICKNESS", "HEIGHT of"]) {
         "thickness"
     } else if label(&["LENGTH of"]) {
@@ -287,6 +291,14 @@ fn page(desk: &mut Desk, key: &str) -> Vec<String> {
     lines
 }
 
+/// The balance and the record count the metal of every bar, the work screen that of the bar in hand.
+fn scale_of_all(desk: &Desk) -> &'static str {
+    match desk.model.session.plan.bars.len() {
+        0 | 1 => "scale in all",
+        _ => "scale of all bars",
+    }
+}
+
 fn pages(facts: &mut Facts, desk: &mut Desk) {
     let steps = page(desk, "s");
     let number = format!("{:>2} day", desk.model.session.at + 1);
@@ -307,7 +319,7 @@ fn pages(facts: &mut Facts, desk: &mut Desk) {
         let words: Vec<&str> = line.split_whitespace().collect();
         words[4].to_owned()
     });
-    facts.say("scale in all", "balance", &scale);
+    facts.say(scale_of_all(desk), "balance", &scale);
     let hand = balance
         .iter()
         .find(|line| line.starts_with("in hand"))
@@ -472,7 +484,7 @@ fn printed(facts: &mut Facts, desk: &Desk) {
         }
         if let Some(scale) = line.strip_prefix("  - scale: ") {
             let share = scale.split(", ").nth(1).unwrap();
-            facts.say("scale in all", place, share.trim_end_matches(" %"));
+            facts.say(scale_of_all(desk), place, share.trim_end_matches(" %"));
         }
     }
 }

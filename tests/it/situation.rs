@@ -14,7 +14,7 @@ use anvilside::units::{Fraction, Seconds};
 
 use crate::common::Desk;
 
-pub(crate) const SAMPLES: [&str; 7] = [
+pub(crate) const SAMPLES: [&str; 13] = [
     "kitchen-pair",
     "turned-w-petty",
     "ladder-hunter",
@@ -22,6 +22,12 @@ pub(crate) const SAMPLES: [&str; 7] = [
     "twist-boot",
     "raindrop-belt-knife",
     "feather-chef",
+    "framed-core",
+    "four-twist-edges",
+    "jacketed",
+    "end-grain-tiles",
+    "unfolded",
+    "found-bar",
 ];
 
 /// A desk at the step of that id, everything before it done as expected, its card answered.
@@ -124,7 +130,8 @@ fn a_bar_in_inches_is_off_by_a_sixteenth() {
 #[test]
 fn the_row_of_the_plans_own_count_is_the_plan() {
     let mut seen = 0;
-    for sample in SAMPLES {
+    // Those of one bar with a stack of its own: the others bring pieces of other bars to a pile.
+    for sample in &SAMPLES[..7] {
         let mut desk = Desk::sample(sample);
         (desk.foresees, desk.reckons) = (false, false);
         desk.keys("+");

@@ -199,10 +199,17 @@ fn balance(model: &Model) -> Vec<(Meaning, String)> {
             String::new()
         }
     };
-    let mut out = vec![(
+    let mut out = Vec::new();
+    let mut first = "first stack";
+    if session.plan.bars.len() > 1 {
+        let text = "All bars of the plan together; the work screen counts the bar in hand.";
+        out.push((Meaning::Text, text.to_owned()));
+        first = "first stacks";
+    }
+    out.push((
         Meaning::Text,
-        format!("{:<16} {:>10}", "first stack", units.volume(ledger.start)),
-    )];
+        format!("{first:<16} {:>10}", units.volume(ledger.start)),
+    ));
     if ledger.added.is_positive() {
         out.push((
             Meaning::Text,

@@ -14,7 +14,7 @@ impl Learned {
     /// let nothing = learn(&[], &ShopBook::default(), None);
     /// assert_eq!(
     ///     nothing.get(Topic::Scale(Work::WeldAndDraw)).text(Units::Mm),
-    ///     "book: 4 +/- 1.5 % per weld-and-draw, nothing measured yet"
+    ///     "book: 4 +/- 2.5 % per weld-and-draw, nothing measured yet"
     /// );
     /// ```
     #[must_use]

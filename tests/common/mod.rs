@@ -9,8 +9,10 @@
     clippy::cast_precision_loss
 )]
 
+pub mod dice;
 pub mod html;
 pub mod picture;
+pub mod program;
 pub mod worked;
 
 use anvilside::journal::{Entry, Event};

@@ -24,24 +24,7 @@ use anvilside::session::Session;
 use anvilside::units::{Density, Fraction, Mm, Mm3, Seconds};
 
 use crate::common::Desk;
-
-/// Numbers by chance, the same each time (Lehmer 1951, the multiplier of Park and Miller 1988).
-struct Dice(u64);
-
-impl Dice {
-    fn next(&mut self) -> f64 {
-        self.0 = self.0 * 16_807 % 2_147_483_647;
-        self.0 as f64 / 2_147_483_647.0
-    }
-
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.next()
-    }
-
-    fn up_to(&mut self, n: usize) -> usize {
-        ((self.next() * n as f64) as usize).min(n - 1)
-    }
-}
+use crate::common::dice::Dice;
 
 /// A section as cells: where its columns and rows begin and end, and the steel of each cell, row by row from
 /// the bottom, each from the edge side.

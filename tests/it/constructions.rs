@@ -17,19 +17,7 @@ use anvilside::pattern::{Chain, Hand};
 use anvilside::plan;
 use anvilside::units::Mm;
 
-/// Numbers by chance, the same each time (Lehmer 1951, the multiplier of Park and Miller 1988).
-struct Dice(u64);
-
-impl Dice {
-    fn next(&mut self) -> f64 {
-        self.0 = self.0 * 16_807 % 2_147_483_647;
-        self.0 as f64 / 2_147_483_647.0
-    }
-
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.next()
-    }
-}
+use crate::common::dice::Dice;
 
 /// A plan of a plain core of 40 x 8 x 200 and a bar of layers, A and B by turns from the bottom.
 fn text(layers: &[f64], [wide, long]: [f64; 2], steps: &str) -> String {

@@ -10,7 +10,7 @@
 )]
 
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Command;
 
 use anvilside::journal::{Entry, Event, encode};
 use anvilside::plan::check;
@@ -18,20 +18,8 @@ use anvilside::session::Session;
 use anvilside::ui::Key;
 use serde_json::Value;
 
+use crate::common::program::{run, text};
 use crate::common::{Desk, plan_text};
-
-fn run(folder: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_anvilside"))
-        .args(args)
-        .current_dir(folder)
-        .env("ANVILSIDE_STATE", folder.join("state"))
-        .output()
-        .unwrap()
-}
-
-fn text(out: &Output) -> String {
-    String::from_utf8([out.stdout.clone(), out.stderr.clone()].concat()).unwrap()
-}
 
 /// What the program says, and that it ends so.
 fn says(folder: &Path, code: i32, args: &[&str]) -> String {

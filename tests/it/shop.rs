@@ -11,7 +11,6 @@
 
 use std::collections::BTreeSet;
 use std::path::Path;
-use std::process::{Command, Output};
 
 use anvilside::billet::Kind;
 use anvilside::journal::{Entry, Event, encode};
@@ -22,23 +21,11 @@ use anvilside::ui::Msg;
 use serde_json::Value;
 
 use crate::common::html::is_sound;
+use crate::common::program::{run, text};
 use crate::common::{Desk, plan_text};
 
 const PRICES: &str = "[costs]\ncurrency = \"EUR\"\nfire = 6\nbelts = 8\nhour = 30\n\n\
     [costs.steel]\n1095 = 10\nother = 4\n";
-
-fn run(folder: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_anvilside"))
-        .args(args)
-        .current_dir(folder)
-        .env("ANVILSIDE_STATE", folder.join("state"))
-        .output()
-        .unwrap()
-}
-
-fn text(out: &Output) -> String {
-    String::from_utf8([out.stdout.clone(), out.stderr.clone()].concat()).unwrap()
-}
 
 fn json(folder: &Path, args: &[&str]) -> Value {
     let out = run(folder, args);

@@ -9,7 +9,7 @@ use serde_json::Value;
 use super::costs::{Costs, Prices};
 use super::forecast::{Forecast, SAMPLES, SEED, Start, StepForecast, forecast};
 use super::learn::{Lessons, TIMED_STEP};
-use crate::billet::{Dimension, Stage};
+use crate::billet::{Dimension, Kind, Stage};
 use crate::physics::Spread;
 use crate::session::{Done, RecordData, Session};
 
@@ -109,6 +109,8 @@ fn figures(number: usize, done: &Done, step: &StepForecast) -> Vec<Figure> {
             continue;
         };
         let (unit, range, came) = match what {
+            // Of a tile, before it lies on anything.
+            Dimension::Thickness if done.step.kind() == Kind::Slice => continue,
             Dimension::Thickness if whole => ("mm", step.thickness, read),
             Dimension::Width if whole => ("mm", step.width, read),
             Dimension::Length if whole => ("mm", step.length, read),

@@ -345,11 +345,16 @@ impl Log {
             Habit::Weigh => true,
             Habit::Mixed => at.is_multiple_of(2),
         };
+        let thickness = match billet.history.last().map(|done| &done.made) {
+            // Of a tile, before it lies on anything.
+            Some(Move::Slice { thickness, .. }) => *thickness,
+            _ => bar.thickness,
+        };
         let mut values = if weigh {
             vec![(Dimension::Mass, billet.piece_mass().0, 2.0)]
         } else {
             vec![
-                (Dimension::Thickness, bar.thickness.0, 0.3),
+                (Dimension::Thickness, thickness.0, 0.3),
                 (Dimension::Width, bar.width.0, 0.3),
                 (Dimension::Length, bar.length.0, 0.5),
             ]

@@ -10,7 +10,7 @@ mod outlook;
 use crate::billet::advice::Advice;
 use crate::billet::{Dimension, Loss, Refusal};
 use crate::plan::StepId;
-use crate::session::{CardView, Countdown, Lying, Session, Size};
+use crate::session::{CardView, Countdown, Lying, Matching, Session, Size};
 use crate::units::{Fraction, Stamp};
 
 use super::costs::{Costs, Prices};
@@ -53,6 +53,11 @@ pub struct BarNow {
     pub has_bands: bool,
     /// The piece in hand of so many like ones; none where there is one.
     pub piece: Option<(u32, u32)>,
+    /// The number of the piece in hand among all that are worked alike, and how many they are; none where no
+    /// other bar is like it.
+    pub alike: Option<(u32, u32)>,
+    /// What must match before bars are laid on each other; empty in other steps.
+    pub matching: Vec<Matching>,
     /// How the others lie.
     pub lying: Vec<Lying>,
     /// Part of the metal that has gone to scale in all, by allowance and by readings.
@@ -130,6 +135,19 @@ impl Situation {
 }
 
 impl BarNow {
+    /// The piece in hand of so many like ones: `piece 1 of 2`, `bar 2 of 4`, or both; none where there is one.
+    #[must_use]
+    pub fn counted_off(&self) -> Option<String> {
+        match (self.piece, self.alike) {
+            (Some((hand, of)), None) => Some(format!("piece {hand} of {of}")),
+            (Some((hand, of)), Some((number, all))) => {
+                Some(format!("piece {hand} of {of}, bar {number} of {all}"))
+            }
+            (None, Some((number, all))) => Some(format!("bar {number} of {all}")),
+            (None, None) => None,
+        }
+    }
+
     fn of(session: &Session) -> Self {
         let ledger = &session.metal().ledger;
         let whole = ledger.start + ledger.added;
@@ -145,6 +163,8 @@ impl BarNow {
             restacks: session.restacks(),
             has_bands: session.has_bands(),
             piece: (session.in_turn() > 1).then(|| (session.hand, session.in_turn())),
+            alike: session.alike().map(|alike| (alike.number, alike.of)),
+            matching: session.matching(),
             lying: Vec::new(),
             scale: share(ledger.total(Loss::Scale)),
             lost: share(ledger.lost()),

@@ -9,7 +9,7 @@ use crate::billet::advice::{Advice, Ends};
 use crate::journal::Fire;
 use crate::physics::Spread;
 use crate::plan::report;
-use crate::session::{BarLine, ItemView, Session, Size};
+use crate::session::{BarLine, ItemView, Matching, Session, Size};
 use crate::units::{Stamp, show};
 
 fn fire(fire: Fire) -> &'static str {
@@ -65,14 +65,21 @@ pub fn text(
         let cut = session.plan.cut_list();
         lines.extend(cut.iter().map(|line| format!("cut: {}", line.text(units))));
     }
+    if let Some(counted) = situation.bar.counted_off() {
+        lines.push(format!("in hand: {counted}"));
+    }
+    let matching = situation.bar.matching.iter();
+    lines.extend(matching.map(|one| format!("must match: {}", one.text(units))));
     let sizes = situation.bar.sizes.iter();
     lines.extend(sizes.map(|size| size.line(units)));
-    lines.push(format!(
-        "layers: {}, want {} to {}",
-        billet.counts_text(),
-        session.plan.goal.bands_least,
-        session.plan.goal.bands_most
-    ));
+    let wanted = match session.goes_into() {
+        Some(bar) => format!("it goes into bar {bar}"),
+        None => format!(
+            "want {} to {}",
+            session.plan.goal.bands_least, session.plan.goal.bands_most
+        ),
+    };
+    lines.push(format!("layers: {}, {wanted}", billet.counts_text()));
     lines.push(format!("bands: {}", billet.counts().text()));
     let restacks = situation.bar.restacks.iter().flatten();
     lines.extend(restacks.map(|one| restack(one, situation.bar.has_bands)));
@@ -144,7 +151,7 @@ pub fn json(
     now: Stamp,
 ) -> Value {
     let bar = &situation.bar;
-    json!({
+    let mut out = json!({
         "format": report::FORMAT,
         "title": session.plan.title,
         "units": session.plan.units,
@@ -229,12 +236,34 @@ pub fn json(
             "name": count.name,
             "left_s": count.left.0,
         })).collect::<Vec<_>>(),
-    })
+    });
+    if let Some(out) = out.as_object_mut() {
+        let alike = bar
+            .alike
+            .map(|(number, of)| json!({ "number": number, "of": of }));
+        out.insert("alike".to_owned(), json!(alike));
+        let all: Vec<Value> = bar.matching.iter().map(matching).collect();
+        out.insert("matching".to_owned(), json!(all));
+    }
+    out
 }
 
 /// A range as the lower and the upper end of nine in ten, and the middle.
 fn band(of: Spread) -> Value {
     json!({ "low": of.low, "best": of.best, "high": of.high })
+}
+
+fn matching(one: &Matching) -> Value {
+    json!({
+        "what": one.what,
+        "wanted": one.wanted.0,
+        "bars": one.bars.iter().map(|(bar, size)| json!({
+            "bar": bar,
+            "size": size.0,
+        })).collect::<Vec<_>>(),
+        "apart": one.apart.0,
+        "do": one.todo,
+    })
 }
 
 fn size(size: &Size) -> Value {
@@ -253,6 +282,10 @@ fn size(size: &Size) -> Value {
         "off": size.off(),
         "aside": size.aside.iter().map(|(piece, read)| json!({
             "piece": piece,
+            "read": read,
+        })).collect::<Vec<_>>(),
+        "alike": size.alike.iter().map(|(bar, read)| json!({
+            "bar": bar,
             "read": read,
         })).collect::<Vec<_>>(),
     })

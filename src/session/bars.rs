@@ -168,6 +168,15 @@ impl Session {
         }
     }
 
+    /// The bar that a step to come lays the bar in hand into; none of the bar that becomes the blade.
+    #[must_use]
+    pub fn goes_into(&self) -> Option<&str> {
+        let own = &*self.current()?.bar;
+        let mut coming = self.plan.steps.iter().skip(self.at);
+        let step = coming.find(|step| step.bar != own && lays(step, own))?;
+        Some(&step.bar)
+    }
+
     fn next_of(&self, bar: &Billet) -> Option<String> {
         let works = |step: &&Step| *step.bar == *bar.name || lays(step, &bar.name);
         let coming = self.plan.steps.iter().skip(self.at);
@@ -177,7 +186,7 @@ impl Session {
 }
 
 /// True when a step lays pieces of a bar on another.
-fn lays(step: &Step, bar: &str) -> bool {
+pub(super) fn lays(step: &Step, bar: &str) -> bool {
     let (laid, _) = step.made.laid();
     let of = |one: &FrameBar| matches!(&one.piece, Piece::Of { bar: name, .. } if name == bar);
     laid.iter().any(of)

@@ -334,6 +334,7 @@ impl Session {
             return;
         };
         let reading = self.reading();
+        let each = self.each();
         let made = make(&self.plan, &step, &self.billet, &reading);
         let expected = make(&self.plan, &step, &self.billet, &Reading::default()).billet;
         let (lies, piece) = (self.fire.0, self.numbered());
@@ -377,6 +378,7 @@ impl Session {
             began: state.began,
             ended: at,
             reading,
+            each,
             hot: state.hot,
             heats: state.heats,
             expected,

@@ -7,6 +7,7 @@ use super::state::Aside;
 use super::timers::lies;
 use crate::billet::{Billet, Dimension, Move, Reading};
 use crate::journal::Fire;
+use crate::plan::Step;
 use crate::units::{Seconds, Stamp};
 
 /// How a piece lies that is not in hand.
@@ -28,14 +29,7 @@ impl Session {
         let Some(step) = self.current() else {
             return 1;
         };
-        let together = matches!(
-            step.made,
-            Move::Normalise { .. } | Move::Anneal { .. } | Move::Temper { .. }
-        );
-        if together || !(step.kind().is_hot() || step.kind().is_measured()) {
-            return 1;
-        }
-        self.billet.pieces.max(1)
+        worked_by_one(step, self.billet.pieces)
     }
 
     /// The number of the piece in hand, for the log of its heats; 0 where there is one.
@@ -114,6 +108,19 @@ impl Session {
         mean
     }
 
+    /// What was read of each piece in the step in hand, by number; pieces that nothing was read of are left
+    /// out.
+    #[must_use]
+    pub fn each(&self) -> Vec<(u32, Reading)> {
+        let others = self.aside.iter().map(|(piece, one)| (*piece, one.reading));
+        let mut all: Vec<(u32, Reading)> = others
+            .chain([(self.hand, self.step.reading)])
+            .filter(|(_, read)| !read.is_empty())
+            .collect();
+        all.sort_by_key(|(piece, _)| *piece);
+        all
+    }
+
     /// A size as it was read of the other pieces, by number.
     pub fn read_aside(&self, what: Dimension) -> impl Iterator<Item = (u32, f64)> {
         let read = self.aside.iter();
@@ -154,4 +161,16 @@ impl Session {
         let all = self.in_turn();
         (all > 1).then_some(self.hand % all + 1)
     }
+}
+
+/// How many of so many like pieces a step works one by one.
+pub(super) fn worked_by_one(step: &Step, pieces: u32) -> u32 {
+    let together = matches!(
+        step.made,
+        Move::Normalise { .. } | Move::Anneal { .. } | Move::Temper { .. }
+    );
+    if together || !(step.kind().is_hot() || step.kind().is_measured()) {
+        return 1;
+    }
+    pieces.max(1)
 }

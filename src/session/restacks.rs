@@ -14,9 +14,15 @@ use crate::units::Mm;
 const CHOICES: [u32; 5] = [2, 3, 4, 5, 7];
 
 impl Session {
-    /// What restacks of each piece count come to; none once the bar is blanks or a blade.
+    /// What restacks of each piece count come to; none once the bar is blanks or a blade, of plain steel, of a
+    /// bar that goes into another (the bands wanted are those of the whole), and where bars are laid on it.
     #[must_use]
     pub fn restacks(&self) -> Option<Vec<Advice>> {
+        let lays = |step: &Step| !step.made.laid().0.is_empty() && step.kind() != Kind::Frame;
+        let plain = self.metal().bar.plain().is_some();
+        if plain || self.goes_into().is_some() || self.current().is_some_and(lays) {
+            return None;
+        }
         if self.is_past_restacking() {
             return None;
         }

@@ -1,6 +1,7 @@
 //! The sizes of the step in hand: wanted, read, and what they differ by.
 
 use super::Session;
+use super::like::Alike;
 use super::make::make;
 use crate::billet::{Billet, Dimension, Kind, Move, Stage};
 use crate::plan::Step;
@@ -20,6 +21,8 @@ pub struct Size {
     pub read: Option<SizeRead>,
     /// What was read of the other of several like pieces, by number; cold.
     pub aside: Vec<(u32, f64)>,
+    /// What was read of like bars in the same work: which, and the size; cold.
+    pub alike: Vec<(String, f64)>,
     /// What the other readings of the step leave for it, from volume: what a value typed is held against.
     pub follows: f64,
     /// Before this step; none where there was none.
@@ -65,18 +68,20 @@ impl Size {
         format!("{about}{}", self.show(units, self.wanted))
     }
 
-    /// What the pieces read differ by at most: `piece 1 213 mm, 2 mm apart`; empty while only one was read.
+    /// What like pieces and bars were read and differ by at most: `piece 1 213 mm, left 215 mm, 2 mm apart`;
+    /// empty while no other was read.
     #[must_use]
     pub fn apart_text(&self, units: Units) -> String {
-        if self.aside.is_empty() {
-            return String::new();
-        }
-        let others = self.aside.iter();
+        let pieces = self.aside.iter();
+        let pieces = pieces.map(|(piece, read)| (format!("piece {piece}"), *read));
+        let others: Vec<(String, f64)> = pieces.chain(self.alike.iter().cloned()).collect();
         let mut parts: Vec<String> = others
-            .map(|(piece, read)| format!("piece {piece} {}", self.show(units, *read)))
+            .iter()
+            .map(|(which, read)| format!("{which} {}", self.show(units, *read)))
             .collect();
-        if let Some(own) = &self.read {
-            let all = || self.aside.iter().map(|(_, read)| *read).chain([own.cold]);
+        let own = self.read.as_ref().map(|own| own.cold);
+        let all = || others.iter().map(|(_, read)| *read).chain(own);
+        if !others.is_empty() && all().count() > 1 {
             let most = all().fold(f64::MIN, f64::max) - all().fold(f64::MAX, f64::min);
             parts.push(format!("{} apart", self.show(units, most)));
         }
@@ -164,7 +169,10 @@ pub(super) fn wanted(step: &Step, expected: &Billet, what: Dimension) -> Option<
 fn named(step: &Step, what: Dimension) -> Option<f64> {
     let target = step.made.target().unwrap_or_default();
     match what {
-        Dimension::Thickness => target.thickness.map(|v| v.0),
+        Dimension::Thickness => match &step.made {
+            Move::Slice { thickness, .. } => Some(thickness.0),
+            _ => target.thickness.map(|v| v.0),
+        },
         Dimension::Width => target.width.map(|v| v.0),
         Dimension::Length => target.length.map(|v| v.0),
         Dimension::Mass => None,
@@ -193,12 +201,15 @@ impl Session {
         let Some(step) = self.current() else {
             return Vec::new();
         };
+        let alike = self.alike();
+        let alike = alike.as_ref();
         let named = |what| named(step, what);
         let given = |what| wanted(step, &self.meant.billet, what).is_some();
         const LENGTHS: [Dimension; 3] = [Dimension::Thickness, Dimension::Width, Dimension::Length];
-        let forged = matches!(step.made, Move::Forge { .. });
         let mut order: Vec<Dimension> = match step.kind() {
-            Kind::Inspect => return vec![self.one_size(Dimension::Bands, named(Dimension::Bands))],
+            Kind::Inspect => {
+                return vec![self.one_size(Dimension::Bands, named(Dimension::Bands), None)];
+            }
             Kind::Forge => LENGTHS.into_iter().filter(|what| given(*what)).collect(),
             // A blank that was forged or ground has no outside any more that a caliper could read.
             Kind::RoughGrind | Kind::FinishGrind => Vec::new(),
@@ -207,9 +218,14 @@ impl Session {
         };
         order.push(Dimension::Mass);
         let size = |what| {
-            let mut size = self.one_size(what, named(what));
-            if forged && what != Dimension::Mass {
-                // A part has no size before it is forged.
+            let mut size = self.one_size(what, named(what), alike);
+            let part = match step.made {
+                Move::Forge { .. } => what != Dimension::Mass,
+                Move::Slice { .. } => what == Dimension::Thickness,
+                _ => false,
+            };
+            if part {
+                // A part has no size before it is forged, nor a tile before it is cut.
                 (size.before, size.follows) = (None, size.wanted);
             }
             size
@@ -217,7 +233,7 @@ impl Session {
         order.into_iter().map(size).collect()
     }
 
-    fn one_size(&self, what: Dimension, named: Option<f64>) -> Size {
+    fn one_size(&self, what: Dimension, named: Option<f64>, alike: Option<&Alike>) -> Size {
         let mut others = self.step.reading;
         let own = others.get(what);
         others.set(what, None);
@@ -240,6 +256,11 @@ impl Session {
                 typed: self.step.typed.get(&what).cloned().unwrap_or_default(),
             }),
             aside: self.read_aside(what).collect(),
+            alike: alike
+                .iter()
+                .flat_map(|alike| alike.sizes(what))
+                .map(|(which, read)| (which.to_owned(), read))
+                .collect(),
             follows,
             before: (what != Dimension::Bands).then(|| of(&self.billet, what)),
         }

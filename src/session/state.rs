@@ -21,8 +21,10 @@ pub struct Done {
     pub began: Option<Stamp>,
     /// When it was done.
     pub ended: Stamp,
-    /// What was read.
+    /// What was read: the mean over the pieces that were measured.
     pub reading: Reading,
+    /// What was read of each piece, by number.
+    pub each: Vec<(u32, Reading)>,
     /// Which of the readings were taken hot.
     pub hot: BTreeMap<Dimension, Celsius>,
     /// Trips to the fire.

@@ -396,7 +396,13 @@ fn said_of_size(facts: &mut Facts, place: &'static str, line: &str) {
             );
             let how = read.split("typed ").nth(1).unwrap().trim_end_matches(')');
             facts.say(format!("{what} typed"), place, how);
-            facts.say(format!("{what} off"), place, parts.next().unwrap());
+            // Behind it stands what like pieces and bars were read.
+            let off = parts.next().unwrap();
+            facts.say(
+                format!("{what} off"),
+                place,
+                off.split("; ").next().unwrap(),
+            );
         }
         None => {
             facts.say(format!("{what} read"), place, "-");

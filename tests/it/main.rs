@@ -22,6 +22,7 @@ mod foresight;
 mod found;
 mod heat_laws;
 mod keys;
+mod like;
 mod numbers;
 mod oracle;
 mod outside;

@@ -7,8 +7,9 @@
 use std::sync::Arc;
 
 use super::faces::strip;
+use super::flush::{flush, lengths};
 use super::forge::turned;
-use super::lay::{flush, lengths, set_apart, taken_all, weld_on};
+use super::lay::{set_apart, taken_all, weld_on};
 use super::section::{Outside, stretch};
 use super::stack::join;
 use super::work::{Work, positive, refuse};

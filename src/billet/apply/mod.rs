@@ -8,6 +8,7 @@
 mod blade;
 mod cut;
 mod faces;
+mod flush;
 mod forge;
 mod grind;
 mod groove;
@@ -33,7 +34,7 @@ mod rules;
 
 pub use sizes::readable;
 
-use super::{Allowances, Billet, LossEntry, Move, Reading, Refusal, Warning};
+use super::{Allowances, Billet, Fit, LossEntry, Move, Reading, Refusal, Warning};
 use work::Work;
 
 /// What a move leads to.
@@ -45,6 +46,8 @@ pub struct Outcome {
     pub losses: Vec<LossEntry>,
     /// Odd but possible.
     pub warnings: Vec<Warning>,
+    /// Of bars that were laid on this one, what had to match.
+    pub fits: Vec<Fit>,
 }
 
 /// Makes a move. With an empty reading everything follows from volume and allowances; with readings

@@ -4,7 +4,7 @@ use super::cut::shorten;
 use super::section::{Outside, hollow_at, work_to};
 use super::sizes::{Expect, any_size};
 use super::work::{Work, amount, refuse};
-use crate::billet::{Arrange, Bar, Core, Dimension, Figure, Loss, Refusal, Stand};
+use crate::billet::{Arrange, Bar, Core, Dimension, Figure, Loss, Reading, Refusal, Stand};
 use crate::units::{Mm, Mm3};
 
 const ALL: &[Dimension] = &[Dimension::Thickness, Dimension::Width, Dimension::Length];
@@ -21,7 +21,8 @@ pub(super) fn stack(work: &mut Work<'_>) -> Result<(), Refusal> {
         ));
     }
     let expected = work.was.bar.thickness;
-    measure(work, ALL)?;
+    let reading = *work.reading;
+    measure(work, &reading, ALL)?;
     if let Some(read) = work.reading.thickness
         && (read - expected).abs() > Mm(1.0).max(expected * 0.02)
     {
@@ -190,15 +191,25 @@ fn block(bar: &mut Bar, columns: u32, rows: u32) {
 
 /// What is read on a pile. One size alone says nothing of the metal: there may be gaps.
 pub(super) fn join(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
-    let measured = measure(work, &[])?;
+    let reading = *work.reading;
+    join_read(work, loss, &reading)
+}
+
+/// The same with a reading that was put into sizes of the whole.
+pub(super) fn join_read(work: &mut Work<'_>, loss: Loss, reading: &Reading) -> Result<(), Refusal> {
+    let measured = measure(work, reading, &[])?;
     work.lose_rest(loss, measured);
     work.grown(loss);
     Ok(())
 }
 
 /// Readings of a pile; true when they measure its metal, which a size of `own` does by itself.
-fn measure(work: &mut Work<'_>, own: &'static [Dimension]) -> Result<bool, Refusal> {
-    if !any_size(work.reading) {
+fn measure(
+    work: &mut Work<'_>,
+    reading: &Reading,
+    own: &'static [Dimension],
+) -> Result<bool, Refusal> {
+    if !any_size(reading) {
         return Ok(false);
     }
     let bar = work.now.bar.clone();
@@ -212,7 +223,7 @@ fn measure(work: &mut Work<'_>, own: &'static [Dimension]) -> Result<bool, Refus
         follows: order,
         follows_mass: order,
     }
-    .find(work.reading)?;
+    .find(reading)?;
     work_to(&mut work.now, found.outside);
     work.disagree(&found);
     Ok(found.measured)

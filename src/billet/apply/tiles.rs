@@ -6,9 +6,11 @@
 use super::cut::part;
 use super::lay::on_sides;
 use super::section::{Outside, stretch};
-use super::stack::{gaps, join};
+use super::stack::{gaps, join, join_read};
 use super::work::{Work, amount, positive, refuse};
-use crate::billet::{Bar, Core, Figure, Layers, Loss, Member, Move, Refusal, Side, Stand, Tiling};
+use crate::billet::{
+    Bar, Core, Figure, Layers, Loss, Member, Move, Reading, Refusal, Side, Stand, Tiling,
+};
 use crate::units::{Mm, Mm3};
 
 /// A web under this part of the bar's thickness tears as the bar is opened, one over the other does not
@@ -36,8 +38,15 @@ pub(super) fn slice(work: &mut Work<'_>) -> Result<(), Refusal> {
     let count = work.now.pieces;
     work.now.pieces = 1;
     work.now.bar = in_a_row(&work.now.bar, count, *lay);
+    let tile = work.now.bar.thickness;
     on_sides(work, backing, false)?;
-    join(work, Loss::Rounding)
+    // What is read is the thickness of a tile, before it lies on anything.
+    let under = work.now.bar.thickness - tile;
+    let reading = Reading {
+        thickness: work.reading.thickness.map(|tile| tile + under),
+        ..*work.reading
+    };
+    join_read(work, Loss::Rounding, &reading)
 }
 
 /// Cut from both faces in turn and opened flat.

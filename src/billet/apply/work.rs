@@ -6,8 +6,8 @@ use super::Outcome;
 pub(super) use super::refuse::refuse;
 use super::sizes::Found;
 use crate::billet::{
-    Allowances, Billet, Deformation, Deforms, Kind, Loss, LossEntry, Move, Reading, Refusal, Skin,
-    Warning,
+    Allowances, Billet, Deformation, Deforms, Fit, Kind, Loss, LossEntry, Move, Reading, Refusal,
+    Skin, Warning,
 };
 use crate::units::{Fraction, Mm, Mm3};
 
@@ -25,6 +25,7 @@ pub(super) struct Work<'a> {
     /// The bars laid on this one, and how many of them are its own pieces.
     pub(super) joined: Vec<Arc<Billet>>,
     pub(super) joined_own: u32,
+    pub(super) fits: Vec<Fit>,
     pub(super) warnings: Vec<Warning>,
 }
 
@@ -45,6 +46,7 @@ impl<'a> Work<'a> {
             skin: Skin::default(),
             joined: Vec::new(),
             joined_own: 0,
+            fits: Vec::new(),
             warnings: Vec::new(),
         }
     }
@@ -139,6 +141,7 @@ impl<'a> Work<'a> {
             billet,
             losses: self.losses,
             warnings: self.warnings,
+            fits: self.fits,
         }
     }
 }

@@ -111,9 +111,14 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
     ),
     ("sizes[].aside[].read", "number", "cold value"),
     (
+        "sizes[].alike",
+        "list",
+        "what was read of like bars in the same work: `bar`, with its piece where there are several, and the cold value `read`",
+    ),
+    (
         "restacks",
         "list or null",
-        "what restacks of each piece count come to from here; null of blanks and blades",
+        "what restacks of each piece count come to from here; null of blanks, blades and plain steel, of a bar that goes into another, and where bars are laid on it",
     ),
     (
         "restacks[].pieces",
@@ -232,6 +237,16 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "pieces_in_turn",
         "whole number",
         "how many the step works one by one",
+    ),
+    (
+        "alike",
+        "object or null",
+        "`number` of the piece in hand `of` so many that are worked alike over all like bars; null where no other bar is like it",
+    ),
+    (
+        "matching",
+        "list",
+        "what must match where bars are laid on each other: `what`, `wanted`, `bars` with `bar` and `size`, the largest difference `apart`, all in mm, and what to `do`; empty in other steps",
     ),
     ("lying", "list", "the pieces that are not in hand"),
     ("lying[].piece", "whole number", "its number, from 1"),

@@ -4,7 +4,7 @@ use maud::Markup;
 
 use super::plot::{Axis, Plot, Sample};
 use super::shown::Page;
-use crate::billet::{Dimension, Stage};
+use crate::billet::{Dimension, Kind, Stage};
 use crate::session::StepData;
 use crate::units::{Grams, Mm, Units, show};
 
@@ -69,7 +69,10 @@ fn size(page: &Page<'_>, what: Dimension) -> Option<Markup> {
         if done.made.billet.stage >= Stage::Forged {
             continue;
         }
-        let measured = done.reading.get(what);
+        // Tiles are read before they lie on anything.
+        let of_whole = done.step.kind() != Kind::Slice || what != Dimension::Thickness;
+        let asked = asked.filter(|_| of_whole);
+        let measured = done.reading.get(what).filter(|_| of_whole);
         let x = place(data.number);
         run.push((x, shown(units, left.0)));
         // What only follows from volume is the line itself.

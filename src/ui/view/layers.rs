@@ -17,19 +17,39 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let goal = &session.plan.goal;
     let billet = session.metal();
     let counts = billet.counts_text();
-    let range = format!("{}-{}", goal.bands_least, goal.bands_most);
-    let counts = fitting(
-        [
-            format!("{counts}, want {range}"),
-            format!("{counts} ({range})"),
-            counts,
+    let texts = match session.goes_into() {
+        Some(bar) => [
+            format!("{counts}, for bar {bar}"),
+            counts.clone(),
+            counts.clone(),
         ],
-        area.width.saturating_sub(7),
-    );
+        None => {
+            let range = format!("{}-{}", goal.bands_least, goal.bands_most);
+            [
+                format!("{counts}, want {range}"),
+                format!("{counts} ({range})"),
+                counts.clone(),
+            ]
+        }
+    };
+    let counts = fitting(texts, area.width.saturating_sub(7));
     pen.headed(area, 0, "LAYERS", &counts, Meaning::Measured);
     let mut row = 1;
+    for one in &model.situation.bar.matching {
+        let text = format!("MATCH {}", one.text(model.units()));
+        let meaning = match one.todo.is_empty() {
+            true => Meaning::Measured,
+            false => Meaning::Caution,
+        };
+        row = pen.wrapped(area, row, &text, meaning);
+    }
     if let Some(all) = &model.situation.bar.restacks {
-        pen.line(area, 1, "RESTACKS ~more  bands  each piece", Meaning::Head);
+        pen.line(
+            area,
+            row,
+            "RESTACKS ~more  bands  each piece",
+            Meaning::Head,
+        );
         for advice in all {
             row += 1;
             pen.line(area, row, &words(model, advice), Meaning::Text);

@@ -55,10 +55,8 @@ pub(super) fn operation(model: &Model, area: Rect, pen: &mut Pen<'_>) {
             } else {
                 String::new()
             };
-            let piece = match model.situation.bar.piece {
-                Some((hand, of)) => format!("   piece {hand} of {of}"),
-                None => String::new(),
-            };
+            let counted = model.situation.bar.counted_off();
+            let piece = counted.map_or_else(String::new, |counted| format!("   {counted}"));
             format!("{}{piece}{heats}", step.name().to_uppercase())
         },
     );

@@ -99,7 +99,9 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         }
         row += 1;
     }
-    for size in &model.situation.bar.sizes {
+    let (first, rest): (Vec<_>, Vec<_>) =
+        (model.situation.bar.sizes.iter()).partition(|size| current == Some(size.what));
+    for size in first.into_iter().chain(rest) {
         let apart = size.apart_text(units);
         if row < area.height && !apart.is_empty() {
             let text = format!("{}: {apart}", size.what.word());

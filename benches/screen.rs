@@ -6,7 +6,7 @@
 use std::hint::black_box;
 
 use anvilside::journal::{Entry, Event, Fire, encode, scan};
-use anvilside::session::Session;
+use anvilside::session::{Cache, Session};
 use anvilside::ui::{Effect, Key, Model, Msg, Press, Settings, draw, update};
 use anvilside::units::{Seconds, Stamp};
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
@@ -261,9 +261,10 @@ fn long(c: &mut Criterion) {
     let heats = begun(&open(&heats));
     group.bench_function("the numbers of fire and metal, 20,000 heats", |b| {
         let mut at = heats.now;
+        let cache = Cache::default();
         b.iter(|| {
             at = at.plus(Seconds(1.0));
-            anvilside::session::reckon(&heats.session.inputs(at))
+            anvilside::session::reckon(&heats.session.inputs(at, &cache), &cache)
         });
     });
     let edited = open(&edits(1000));
@@ -377,9 +378,10 @@ fn heat_logged(c: &mut Criterion) {
         at: screen.now.plus(Seconds(270.0)),
         mono_ms: 1,
     };
+    let cache = Cache::default();
     for effect in update(&mut screen, opened) {
         if let Effect::Reckon(asked) = effect {
-            update(&mut screen, Msg::Reckoned(Box::new(asked.answer())));
+            update(&mut screen, Msg::Reckoned(Box::new(asked.answer(&cache))));
         }
     }
     let card = screen.session.card();
@@ -405,7 +407,7 @@ fn heat_logged(c: &mut Criterion) {
                             Effect::Append(entries) => queue.push(Msg::Appended(entries)),
                             Effect::Reckon(asked) => {
                                 numbers += 1;
-                                queue.push(Msg::Reckoned(Box::new(asked.answer())));
+                                queue.push(Msg::Reckoned(Box::new(asked.answer(&cache))));
                             }
                             _ => {}
                         }

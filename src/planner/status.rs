@@ -102,17 +102,8 @@ pub fn text(
     lines.extend(off.map(|off| format!("off the plan: {off}")));
     let open = situation.card.open_words();
     lines.extend(open.map(|words| format!("card: {words}")));
-    for owed in &session.owed {
-        let kind = if owed.overridden {
-            "passed over"
-        } else {
-            "put off"
-        };
-        lines.push(format!(
-            "owed: {}: {kind}: {} ({})",
-            owed.step, owed.text, owed.reason
-        ));
-    }
+    let owed = session.owed.iter();
+    lines.extend(owed.map(|owed| format!("owed: {}", owed.text())));
     lines.extend(situation.day.map(|day| day.text(session.offset)));
     let costs = situation.costs.iter();
     lines.extend(costs.flat_map(|costs| costs.lines(session.is_finished())));

@@ -24,12 +24,20 @@ pub struct Worn {
 }
 
 /// Why a typed answer is not taken.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Refused {
     /// It is no such number.
-    Unread(NumberError),
-    /// It stops the work: what to do instead.
-    Stop(String),
+    #[error(transparent)]
+    Unread(#[from] NumberError),
+    /// It stops the work: the answer, and what to do instead.
+    #[error("{0}: {1}")]
+    Stop(String, String),
+    /// Pieces counted, and expected.
+    #[error("{0} counted, {1} expected: count again, or pass over the item with a reason")]
+    Count(String, u32),
+    /// Two answers that lie too near to each other, and what to do.
+    #[error("{0} against {1}: {2}")]
+    Near(String, String, String),
 }
 
 impl Session {
@@ -149,20 +157,20 @@ impl Session {
             return Ok(show::plain(typed, 60));
         };
         let units = self.plan.units;
-        let value = of.read(typed, units).map_err(Refused::Unread)?;
+        let value = of.read(typed, units)?;
         let shown = of.written(typed, units);
         if let Some(stop) = caution.stops(value) {
-            return Err(Refused::Stop(format!("{shown}: {stop}")));
+            return Err(Refused::Stop(shown, stop.to_string()));
         }
         if of == Quantity::Pieces {
-            self.counted(value).map_err(Refused::Stop)?;
+            self.counted(value)?;
         }
-        self.apart(caution, value).map_err(Refused::Stop)?;
+        self.apart(caution, value)?;
         Ok(shown)
     }
 
     /// A count of pieces against the plan's pile, or the bar's.
-    fn counted(&self, counted: f64) -> Result<(), String> {
+    fn counted(&self, counted: f64) -> Result<(), Refused> {
         let first = self
             .current()
             .is_some_and(|step| step.kind() == Kind::Stack);
@@ -174,14 +182,11 @@ impl Session {
         if (counted - f64::from(there)).abs() < 0.5 {
             return Ok(());
         }
-        Err(format!(
-            "{} counted, {there} expected: count again, or pass over the item with a reason",
-            show::trimmed(counted, 3)
-        ))
+        Err(Refused::Count(show::trimmed(counted, 3), there))
     }
 
     /// Two answers that must lie so far apart, whichever of them was given first.
-    fn apart(&self, caution: &Caution, value: f64) -> Result<(), String> {
+    fn apart(&self, caution: &Caution, value: f64) -> Result<(), Refused> {
         let units = self.plan.units;
         let Some(step) = self.current() else {
             return Ok(());
@@ -209,12 +214,8 @@ impl Session {
                     Answer::Number { of, .. } => of.show(value, units),
                     _ => String::new(),
                 };
-                return Err(format!(
-                    "{} against {}: {}",
-                    of(lower),
-                    of(higher),
-                    low.limits.stop
-                ));
+                let stop = low.limits.stop.clone();
+                return Err(Refused::Near(of(lower), of(higher), stop));
             }
         }
         Ok(())

@@ -27,6 +27,19 @@ const CARE_STAINLESS: [&str; 3] = [
     "Sharpen it on a wet stone. Do not pry, twist, or heat it over a flame: heat takes the hardness.",
 ];
 
+/// There is no label yet.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "{title}: the job is not finished, it stands at {step}; a label says what was made, `anvilside record` says \
+     where it stands"
+)]
+pub struct Unfinished {
+    /// The job.
+    pub title: String,
+    /// Where it stands.
+    pub step: String,
+}
+
 /// The label.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Label {
@@ -40,14 +53,12 @@ impl Session {
     ///
     /// # Errors
     /// Why there is none yet, and what to do.
-    pub fn label(&self) -> Result<Label, String> {
+    pub fn label(&self) -> Result<Label, Unfinished> {
         if let Some(step) = self.current() {
-            return Err(format!(
-                "{}: the job is not finished, it stands at {}; a label says what was made, `anvilside record` says \
-                 where it stands",
-                self.plan.title,
-                step.name()
-            ));
+            return Err(Unfinished {
+                title: self.plan.title.clone(),
+                step: step.name().to_owned(),
+            });
         }
         let goal = &self.plan.goal;
         let units = self.plan.units;

@@ -25,6 +25,7 @@ mod mark;
 mod marks;
 mod matching;
 mod merge;
+mod owed;
 mod pieces;
 mod readings;
 mod reckon;
@@ -47,22 +48,23 @@ pub(crate) use export::{HeatData, NoteData, ReadingData, StepData};
 pub use fold::FoldError;
 pub use grown::Grown;
 pub use heating::Heating;
-pub use label::Label;
+pub use label::{Label, Unfinished};
 pub use left::ShelfSide;
 pub use like::Alike;
 pub use make::{Made, make, make_move};
 pub use matching::Matching;
 pub use merge::{rewritten, to_come};
+pub use owed::Owed;
 pub use pieces::Lying;
 pub use readings::ReadingTaken;
 pub(crate) use reckon::HOT;
 pub use reckon::{
-    Burns, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireNumbers,
+    Burns, Cache, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireNumbers,
     HardenView, HeatRun, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
 };
 pub(crate) use record::{losses as losses_words, size as size_words, when};
 pub use recount::{Recount, RestackDone, Sure};
 pub use sight::{Sight, Subject, When};
 pub use sizes::{Size, SizeRead};
-pub use state::{Done, Habit, HeatLog, Note, Owed, Session, StepState, Worked};
+pub use state::{Done, Habit, HeatLog, Note, Session, StepState, Worked};
 pub use timers::{Countdown, CountdownKind};

@@ -318,16 +318,7 @@ impl Session {
         if self.owed.is_empty() {
             out.push("Nothing is owed.".to_owned());
         }
-        for owed in &self.owed {
-            let kind = if owed.overridden {
-                "passed over"
-            } else {
-                "put off"
-            };
-            out.push(format!(
-                "OWED {}: {kind}: {} ({})",
-                owed.step, owed.text, owed.reason
-            ));
-        }
+        let owed = self.owed.iter();
+        out.extend(owed.map(|owed| format!("OWED {}", owed.text())));
     }
 }

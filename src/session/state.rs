@@ -7,6 +7,7 @@ use super::grown::Grown;
 use super::live::Live;
 use super::make::Made;
 use super::marks::Marks;
+use super::owed::Owed;
 use crate::billet::{Billet, Dimension, Kind, Reading};
 use crate::journal::{Entry, Fire, Kept, Resolution};
 use crate::plan::{CautionId, Plan, Step, StepId, Walk};
@@ -35,21 +36,6 @@ pub struct Done {
     pub made: Made,
     /// How its cautions were settled.
     pub answers: BTreeMap<CautionId, Resolution>,
-}
-
-/// A caution put off or passed over.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Owed {
-    /// The step it belongs to.
-    pub step: StepId,
-    /// Which caution.
-    pub item: CautionId,
-    /// Its words.
-    pub text: String,
-    /// Why.
-    pub reason: String,
-    /// True when a killer item was passed over; false when it was put off.
-    pub overridden: bool,
 }
 
 /// One trip to the fire.

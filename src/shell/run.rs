@@ -263,6 +263,7 @@ impl Shell {
             unsaved,
             failed: None,
             reckoning: Arc::default(),
+            cache: Arc::default(),
             foreseeing: Arc::default(),
             searching: Arc::default(),
             plates: Plates::default(),

@@ -10,7 +10,7 @@ use super::disk::{Disk, RealDisk};
 use super::lock::{self, Locking};
 use super::paths::{self, JobPaths};
 use super::replace::replace_like;
-use crate::planner::shelf::Shelf;
+use crate::planner::shelf::{Refused, Shelf};
 use crate::session::ShelfSide;
 use crate::units::Stamp;
 
@@ -62,7 +62,7 @@ pub fn read(folder: &Path) -> Result<Shelf, String> {
 pub fn change<T>(
     folder: &Path,
     like: &Path,
-    change: impl FnOnce(&mut Shelf) -> Result<T, String>,
+    change: impl FnOnce(&mut Shelf) -> Result<T, Refused>,
 ) -> Result<T, String> {
     let file = shelf_file(folder);
     let paths = JobPaths {
@@ -89,7 +89,7 @@ pub fn change<T>(
     };
     let mut shelf = read(folder)?;
     let before = shelf.clone();
-    let told = change(&mut shelf)?;
+    let told = change(&mut shelf).map_err(|why| why.to_string())?;
     if shelf != before {
         replace_like(&RealDisk, &file, shelf.write().as_bytes(), like)
             .map_err(|why| why.to_string())?;
@@ -116,7 +116,7 @@ pub fn meet(
     }
     let said = change(&paths.folder, &paths.plan, |shelf| {
         let (said, taken) = shelf.meet(&name, side, now);
-        tried = Some(taken);
+        tried = Some(taken.map_err(|why| why.to_string()));
         Ok(said)
     })?;
     Ok((said, tried.unwrap_or(Ok(()))))

@@ -16,7 +16,7 @@ pub mod program;
 pub mod worked;
 
 use anvilside::journal::{Entry, Event};
-use anvilside::session::Session;
+use anvilside::session::{Cache, Session};
 use anvilside::ui::theme::Theme;
 use anvilside::ui::{
     Effect, Key, Mode, Model, Msg, PhotoFile, PhotoTold, PhotoWish, Press, Settings, draw, update,
@@ -46,6 +46,8 @@ pub struct Desk {
     pub foresees: bool,
     /// Numbers of fire and metal are worked; a long walk that does not look at them goes without.
     pub reckons: bool,
+    /// What was worked for the numbers before.
+    pub cache: Cache,
     /// The folder that photographs come to, where there is one.
     pub photos: Option<std::path::PathBuf>,
     /// The shop file.
@@ -111,6 +113,7 @@ impl Desk {
             disk_full: None,
             foresees: true,
             reckons: true,
+            cache: Cache::default(),
             photos: None,
             shop: anvilside::planner::learn::ShopBook::default(),
         }
@@ -147,7 +150,7 @@ impl Desk {
                     },
                     Effect::Reckon(_) if !self.reckons => {}
                     Effect::Reckon(asked) => {
-                        queue.push_back(Msg::Reckoned(Box::new(asked.answer())));
+                        queue.push_back(Msg::Reckoned(Box::new(asked.answer(&self.cache))));
                     }
                     Effect::Foresee(_) if !self.foresees => {}
                     Effect::Foresee(asked) => {

@@ -30,8 +30,8 @@ fn at_step_of(text: &str, id: &str) -> Desk {
     assert!(here(&desk).is_some(), "no step {id}");
     desk.answer_card();
     desk.reckons = true;
-    let inputs = desk.model.session.inputs(desk.now);
-    let found = anvilside::session::reckon(&inputs);
+    let inputs = desk.model.session.inputs(desk.now, &desk.cache);
+    let found = anvilside::session::reckon(&inputs, &desk.cache);
     desk.send(anvilside::ui::Msg::Reckoned(Box::new(found)));
     desk
 }
@@ -138,7 +138,7 @@ fn what_it_has_cooled_to_lies_near_a_lumped_bar_in_air() {
     desk.keys("+");
     desk.wait(Seconds(900.0));
     desk.keys("+");
-    let inputs = desk.model.session.inputs(desk.now);
+    let inputs = desk.model.session.inputs(desk.now, &desk.cache);
     let fire = desk.model.reckoned.as_ref().unwrap().fire.clone().unwrap();
     let (width, thick) = (inputs.section.0.0, inputs.section.1.0);
     for after in [30_u32, 90, 240] {
@@ -327,7 +327,7 @@ fn a_piece_that_goes_in_and_out_at_once_keeps_its_numbers() {
         assert!(
             found.fire.is_some(),
             "{n}: {:?}",
-            desk.model.session.inputs(desk.now).heats
+            desk.model.session.inputs(desk.now, &desk.cache).heats
         );
     }
 }

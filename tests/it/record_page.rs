@@ -13,7 +13,7 @@ use anvilside::journal::{Entry, Event, encode};
 use anvilside::planner::account::Account;
 use anvilside::planner::learn::{ShopBook, learn};
 use anvilside::planner::record_page::{PagePicture, PagePictures, record_page};
-use anvilside::session::{Session, reckon};
+use anvilside::session::{Cache, Session, reckon};
 use serde_json::Value;
 
 use crate::common::html::{each, is_sound, words};
@@ -198,7 +198,8 @@ fn the_figures_of_the_page_are_those_of_the_record_and_of_the_screen() {
         figures.len()
     );
     // Fire and carbon: what the screen shows of the finished job.
-    let numbers = reckon(&session.inputs(session.last.unwrap()));
+    let cache = Cache::default();
+    let numbers = reckon(&session.inputs(session.last.unwrap(), &cache), &cache);
     let above = data["above_1100_s"]["best"].as_f64().unwrap();
     assert!((above - numbers.scale.above.best).abs() < 0.01, "{above}");
     let carbon = data["carbon"].as_array().unwrap().last().unwrap();
@@ -302,7 +303,7 @@ fn a_label_says_what_was_made_and_nothing_before_it_is() {
             .record()
             .contains("Steel C: SAE 1095, lot H 4711")
     );
-    let why = half.model.session.label().unwrap_err();
+    let why = half.model.session.label().unwrap_err().to_string();
     assert!(
         why.contains("not finished") && why.contains("anvilside record"),
         "{why}"

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Kept, Lies, MOST, Shelf};
+use super::{Flaw, Kept, Lies, MOST, Shelf, Unread};
 use crate::journal::{Spare, read_stamp, write_stamp};
 use crate::plan::StepId;
 use crate::units::{Stamp, show};
@@ -53,7 +53,7 @@ impl Shelf {
     ///
     /// # Errors
     /// What is wrong, with its line; nothing of the text is taken then.
-    pub fn read(text: &str) -> Result<Self, String> {
+    pub fn read(text: &str) -> Result<Self, Unread> {
         let line = |at: usize| {
             let before = text.get(..at).unwrap_or(text);
             before.matches('\n').count() + 1
@@ -61,19 +61,18 @@ impl Shelf {
         let file: File = toml::from_str(text).map_err(|error| {
             let at = error.span().map_or(1, |span| line(span.start));
             let why = error.message().lines().next().unwrap_or_default();
-            format!("line {at}: {}", show::plain(why, 200))
+            Unread::Text(at, show::plain(why, 200))
         })?;
         if file.piece.len() > MOST {
-            return Err(format!("more than {MOST} pieces"));
+            return Err(Unread::Many);
         }
         let mut pieces: Vec<Kept> = Vec::with_capacity(file.piece.len());
         for written in file.piece {
             let at = line(written.span().start);
-            let piece = kept(written.into_inner())
-                .map_err(|why| format!("line {at}, the piece that begins there: {why}"))?;
+            let piece = kept(written.into_inner()).map_err(|flaw| Unread::Piece(at, flaw))?;
             let number = piece.number;
             if pieces.iter().any(|other| other.number == number) {
-                return Err(format!("line {at}: number {number} is there twice"));
+                return Err(Unread::Twice(at, number));
             }
             pieces.push(piece);
         }
@@ -129,29 +128,26 @@ fn written(piece: &Kept) -> Written {
     }
 }
 
-fn kept(from: Written) -> Result<Kept, String> {
-    let stamp = |key: &str, text: &str| {
-        let wrong = || format!("{key} is not a time; write it as 2026-11-25T09:12:00.000Z");
-        read_stamp(text).ok_or_else(wrong)
-    };
+fn kept(from: Written) -> Result<Kept, Flaw> {
+    let stamp = |key, text: &str| read_stamp(text).ok_or(Flaw::Time(key));
     let sound = |value: f64| value.is_finite() && value > 0.0;
     if !from.size.iter().copied().all(sound) || !sound(from.mass) {
-        return Err("size and mass are greater than zero".to_owned());
+        return Err(Flaw::Zero("size and mass"));
     }
     if from.number == 0 {
-        return Err("numbers begin at 1".to_owned());
+        return Err(Flaw::Number);
     }
     if from.steels.is_empty() {
-        return Err("it names no steel; write steels = [[\"SAE 1084\", 1.0]]".to_owned());
+        return Err(Flaw::NoSteel);
     }
-    let parts = |key: &str, parts: Vec<(String, f64)>| {
+    let parts = |key, parts: Vec<(String, f64)>| {
         if parts.iter().all(|(_, part)| sound(*part)) {
             let plain = parts
                 .into_iter()
                 .map(|(name, part)| (show::plain(&name, 60), part));
             Ok(plain.collect())
         } else {
-            Err(format!("{key} are greater than zero"))
+            Err(Flaw::Zero(key))
         }
     };
     let [entry, nth] = from.entry;

@@ -2,9 +2,11 @@
 //! on it in paint; a piece that has gone stays in the file with where it went.
 
 mod file;
+mod refusal;
 mod review;
 mod told;
 
+pub use refusal::{Flaw, NotToBeHad, Refused, Unread};
 pub use told::like;
 
 use crate::journal::Spare;
@@ -134,29 +136,25 @@ impl Shelf {
         self.pieces.iter().filter(|piece| piece.lies == Lies::Shelf)
     }
 
-    fn find(&mut self, number: u32) -> Result<&mut Kept, String> {
+    fn find(&mut self, number: u32) -> Result<&mut Kept, Refused> {
         let found = self.pieces.iter_mut().find(|piece| piece.number == number);
-        found.ok_or_else(|| format!("the shelf has no piece {number}"))
+        found.ok_or(Refused::NoPiece(number))
     }
 
     /// Does one thing with a piece; in words what was done.
     ///
     /// # Errors
     /// Why it cannot be done, and what to do; nothing has changed then.
-    pub fn act(&mut self, number: u32, act: Act, now: Stamp) -> Result<String, String> {
+    pub fn act(&mut self, number: u32, act: Act, now: Stamp) -> Result<String, Refused> {
         let piece = self.find(number)?;
         let gone = piece.gone();
         match (act, gone) {
-            (Act::PutBack, None) => return Err(format!("piece {number} lies on the shelf")),
+            (Act::PutBack, None) => return Err(Refused::Lies(number)),
             (Act::PutBack, Some(was)) => {
                 piece.lay(Lies::Shelf, now, None);
                 return Ok(format!("piece {number} is back on the shelf; it was {was}"));
             }
-            (_, Some(was)) => {
-                return Err(format!(
-                    "piece {number} is {was}; `--put-back {number}` lays it on the shelf again"
-                ));
-            }
+            (_, Some(was)) => return Err(Refused::Gone(number, was)),
             (_, None) => {}
         }
         match act {
@@ -186,7 +184,7 @@ impl Shelf {
         journal: &str,
         side: &ShelfSide,
         now: Stamp,
-    ) -> (Vec<String>, Result<(), String>) {
+    ) -> (Vec<String>, Result<(), Refused>) {
         let mut said = Vec::new();
         self.take_back(journal, side, now, &mut said);
         self.put_on(journal, side, now, &mut said);
@@ -265,24 +263,15 @@ impl Shelf {
         number: u32,
         journal: &str,
         job: Option<Stamp>,
-    ) -> Result<&Kept, [String; 2]> {
+    ) -> Result<&Kept, NotToBeHad> {
         let Some(piece) = self.piece(number) else {
-            return Err([
-                format!("the plan takes piece {number}, and the shelf has none of that number"),
-                "`anvilside shelf` lists them".to_owned(),
-            ]);
+            return Err(NotToBeHad::NoPiece(number));
         };
         let own = piece.by.as_deref() == Some(journal) || job.is_some() && piece.by_job == job;
         match piece.lies {
             Lies::Shelf => Ok(piece),
             Lies::Taken | Lies::Used if own => Ok(piece),
-            _ => Err([
-                format!(
-                    "the plan takes piece {number} of the shelf, which is {}",
-                    piece.gone().unwrap_or_default()
-                ),
-                format!("take another, or `anvilside shelf --put-back {number}` first"),
-            ]),
+            _ => Err(NotToBeHad::Gone(number, piece.gone().unwrap_or_default())),
         }
     }
 
@@ -293,10 +282,9 @@ impl Shelf {
         side: &ShelfSide,
         now: Stamp,
         said: &mut Vec<String>,
-    ) -> Result<(), String> {
+    ) -> Result<(), Refused> {
         for number in &side.takes {
-            self.to_be_had(*number, journal, Some(side.job))
-                .map_err(|[what, remedy]| format!("{what}; {remedy}"))?;
+            self.to_be_had(*number, journal, Some(side.job))?;
         }
         let lies = if side.finished {
             Lies::Used
@@ -327,12 +315,12 @@ impl Shelf {
 
 impl Kept {
     /// Its size as read: layers and mass follow.
-    fn resize(&mut self, size: [f64; 3]) -> Result<(), String> {
+    fn resize(&mut self, size: [f64; 3]) -> Result<(), Refused> {
         if !size
             .iter()
             .all(|one| one.is_finite() && *one > 0.0 && *one <= 10_000.0)
         {
-            return Err("a size is greater than zero; write it as 40x12x95".to_owned());
+            return Err(Refused::Size);
         }
         let was: f64 = self.spare.size.iter().product();
         let [_, thickness, _] = self.spare.size;

@@ -37,7 +37,7 @@ impl Shelf {
             }
             taken.push(number);
             match self.to_be_had(number, journal, None) {
-                Err([what, remedy]) => say(Level::Error, what, remedy),
+                Err(why) => say(Level::Error, why.to_string(), why.remedy()),
                 Ok(piece) => {
                     for what in differs(piece, bar, plan) {
                         let remedy = format!("`anvilside shelf --bar {number}` writes it as it is");

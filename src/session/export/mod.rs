@@ -10,7 +10,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::readings::ReadingTaken;
-use super::reckon::{CarbonOf, HeatRun};
+use super::reckon::{Cache, CarbonOf, HeatRun};
 use super::sizes::wanted;
 use super::{Done, HeatLog, Session};
 use crate::billet::{Billet, Dimension};
@@ -284,7 +284,8 @@ impl Session {
             entry: *entry,
             back_s: rounded(back.0),
         });
-        let runs = self.heat_runs(last);
+        let cache = Cache::default();
+        let runs = self.heat_runs(last, &cache);
         let above = |of: fn(&Spread) -> f64| rounded(runs.iter().map(|run| of(&run.above)).sum());
         RecordData {
             format: report::FORMAT,
@@ -316,7 +317,7 @@ impl Session {
                 best: above(|run| run.best),
                 high: above(|run| run.high),
             },
-            carbon: self.carbon_data(last),
+            carbon: self.carbon_data(last, &cache),
             mean_band_mm: (self.billet.mean_band().0 * 1e6).round() / 1e6,
             billet: report::billet(&self.billet),
             totals: report::totals(&self.billet),
@@ -327,7 +328,7 @@ impl Session {
         }
     }
 
-    fn carbon_data(&self, now: Stamp) -> Vec<CarbonData> {
+    fn carbon_data(&self, now: Stamp, cache: &Cache) -> Vec<CarbonData> {
         let letter = |of: &CarbonOf| {
             let steel = self.plan.steels.get(of.steel)?;
             Some(CarbonOfData {
@@ -335,7 +336,7 @@ impl Session {
                 mean: of.mean.map(rounded),
             })
         };
-        let course = self.carbon_course(now);
+        let course = self.carbon_course(now, cache);
         let done = self.done.iter().zip(course).zip(1..);
         done.filter_map(|((done, carbon), number)| {
             let carbon = carbon?;

@@ -333,6 +333,7 @@ fn drawn(before: &Billet, after: &Billet, heats: &[HeatSpan], out: &mut Vec<Carb
 mod tests {
     use super::*;
     use crate::journal::{Entry, Event};
+    use crate::session::reckon::course::Courses;
     use crate::units::{Seconds, Stamp};
 
     /// The moves of a job worked as planned, and the bar at its end.
@@ -356,7 +357,7 @@ mod tests {
             };
             session.take(entry).unwrap();
         }
-        let spans = session.spans(at);
+        let spans = session.spans(at, &Courses::default());
         (session.carbon_log(&spans).moves, session.billet)
     }
 

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::course::{course, under_dies};
+use super::course::Courses;
 use crate::physics::Spread;
 use crate::physics::section::Course;
 use crate::units::{Celsius, Mm, Seconds};
@@ -21,13 +21,18 @@ pub struct Cooling {
 
 impl Cooling {
     /// From an even temperature; none where the law does not reach.
-    pub(super) fn of(section: (Mm, Mm), from: Celsius, floor: Celsius) -> Option<Self> {
+    pub(super) fn of(
+        section: (Mm, Mm),
+        from: Celsius,
+        floor: Celsius,
+        courses: &Courses,
+    ) -> Option<Self> {
         let to = FOLLOWED.min(floor - Celsius(5.0));
         // What is colder than the end of what is followed lies under it from the start.
         let from = from.max(to + Celsius(5.0));
         Some(Self {
-            air: course(section, from, to, None)?,
-            dies: under_dies(section, from, to)?,
+            air: courses.course(section, from, to, None)?,
+            dies: courses.under_dies(section, from, to)?,
         })
     }
 

@@ -1,7 +1,8 @@
-//! Courses of heating and cooling, remembered: the same section is asked for again and again.
+//! Courses of heating and cooling, kept: the same section is asked for again and again.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
 
 use crate::physics::section::{Contact, Course, Section, Surroundings, cool, heat};
 use crate::units::{Celsius, Mm};
@@ -31,46 +32,55 @@ const KEPT: usize = 2000;
 /// Temperatures are rounded to this, far inside what the surface figures are worth.
 const STEP: f64 = 2.0;
 
-static KNOWN: Mutex<BTreeMap<Key, Option<Arc<Course>>>> = Mutex::new(BTreeMap::new());
+/// The courses that were worked for one caller.
+#[derive(Debug, Default)]
+pub(super) struct Courses(RefCell<BTreeMap<Key, Option<Arc<Course>>>>);
 
-/// Heating in a fire at `furnace`, or with none cooling in still air, from one temperature until every
-/// point is past the other. What is asked for is rounded first, so that the answer never depends
-/// on what was asked before.
-pub(super) fn course(
-    section: (Mm, Mm),
-    from: Celsius,
-    to: Celsius,
-    furnace: Option<Celsius>,
-) -> Option<Arc<Course>> {
-    let around = furnace.map_or(Place::Air, |at| Place::Fire(steps(at)));
-    known(section, from, to, around)
-}
-
-/// Cooling under the dies, in the same way.
-pub(super) fn under_dies(section: (Mm, Mm), from: Celsius, to: Celsius) -> Option<Arc<Course>> {
-    known(section, from, to, Place::Dies)
-}
-
-fn known(section: (Mm, Mm), from: Celsius, to: Celsius, around: Place) -> Option<Arc<Course>> {
-    let key = Key {
-        section: (tenths(section.0), tenths(section.1)),
-        from: steps(from),
-        to: steps(to),
-        around,
-    };
-    if let Ok(known) = KNOWN.lock()
-        && let Some(found) = known.get(&key)
-    {
-        return found.clone();
+impl Courses {
+    /// Heating in a fire at `furnace`, or with none cooling in still air, from one temperature until
+    /// every point is past the other. What is asked for is rounded first, so that the answer never
+    /// depends on what was asked before.
+    pub(super) fn course(
+        &self,
+        section: (Mm, Mm),
+        from: Celsius,
+        to: Celsius,
+        furnace: Option<Celsius>,
+    ) -> Option<Arc<Course>> {
+        let around = furnace.map_or(Place::Air, |at| Place::Fire(steps(at)));
+        self.find(section, from, to, around)
     }
-    let found = work(key).map(Arc::new);
-    if let Ok(mut known) = KNOWN.lock() {
-        if known.len() >= KEPT {
-            known.clear();
+
+    /// Cooling under the dies, in the same way.
+    pub(super) fn under_dies(
+        &self,
+        section: (Mm, Mm),
+        from: Celsius,
+        to: Celsius,
+    ) -> Option<Arc<Course>> {
+        self.find(section, from, to, Place::Dies)
+    }
+
+    fn find(
+        &self,
+        section: (Mm, Mm),
+        from: Celsius,
+        to: Celsius,
+        around: Place,
+    ) -> Option<Arc<Course>> {
+        let key = Key {
+            section: (tenths(section.0), tenths(section.1)),
+            from: steps(from),
+            to: steps(to),
+            around,
+        };
+        let mut kept = self.0.borrow_mut();
+        if kept.len() >= KEPT {
+            kept.clear();
         }
-        known.insert(key, found.clone());
+        let found = kept.entry(key).or_insert_with(|| work(key).map(Arc::new));
+        found.clone()
     }
-    found
 }
 
 fn work(key: Key) -> Option<Course> {
@@ -116,8 +126,9 @@ mod tests {
 
     #[test]
     fn the_answer_does_not_depend_on_what_was_asked_before() {
+        let kept = Courses::default();
         let ask = |mm: f64| {
-            let found = course((Mm(mm), Mm(11.0)), Celsius(1101.0), Celsius(850.0), None);
+            let found = kept.course((Mm(mm), Mm(11.0)), Celsius(1101.0), Celsius(850.0), None);
             // Between two of its moments; its end lies on one.
             found.unwrap().mean_at(Celsius(900.0)).unwrap().0
         };
@@ -129,8 +140,9 @@ mod tests {
     #[test]
     fn what_never_comes_is_none_every_time() {
         let bar = (Mm(20.0), Mm(20.0));
+        let kept = Courses::default();
         for _ in 0..2 {
-            let never = course(bar, Celsius(20.0), Celsius(1200.0), Some(Celsius(1100.0)));
+            let never = kept.course(bar, Celsius(20.0), Celsius(1200.0), Some(Celsius(1100.0)));
             assert!(never.is_none());
         }
     }

@@ -2,7 +2,7 @@
 
 use super::Inputs;
 use super::cooling::{Cooling, SHOP};
-use super::course::course;
+use super::course::Courses;
 use super::span::HeatSpan;
 use crate::physics::Spread;
 use crate::physics::section::{Section, soak_through};
@@ -33,7 +33,7 @@ pub struct FireNumbers {
 }
 
 /// Times for the piece in hand.
-pub(super) fn fire(inputs: &Inputs) -> Option<FireNumbers> {
+pub(super) fn fire(inputs: &Inputs, courses: &Courses) -> Option<FireNumbers> {
     let window = inputs.window?;
     let (top, floor) = (inputs.heating.top, window.low);
     let section = Section {
@@ -50,8 +50,8 @@ pub(super) fn fire(inputs: &Inputs) -> Option<FireNumbers> {
     let through = soak_through(section, from, inputs.heating.furnace, top, EVEN).ok()?;
     let hearth = on_hearth(section);
     let through = Spread::factors(through.0, 1.0 - SURFACE, hearth * (1.0 + SURFACE));
-    let start = running.and_then(early).unwrap_or(top);
-    let cooling = Cooling::of(inputs.section, start, floor)?;
+    let start = running.and_then(|span| early(span, courses)).unwrap_or(top);
+    let cooling = Cooling::of(inputs.section, start, floor, courses)?;
     let left = if start <= floor {
         Spread::exact(0.0)
     } else {
@@ -63,7 +63,7 @@ pub(super) fn fire(inputs: &Inputs) -> Option<FireNumbers> {
     };
     Some(FireNumbers {
         through,
-        soaked: soaked(inputs, floor),
+        soaked: soaked(inputs, floor, courses),
         left,
         top: start,
         floor,
@@ -91,23 +91,24 @@ impl FireNumbers {
 }
 
 /// Soak held in earlier trips of the step, as long as the piece did not fall out of its window since.
-fn soaked(inputs: &Inputs, floor: Celsius) -> Seconds {
+fn soaked(inputs: &Inputs, floor: Celsius, courses: &Courses) -> Seconds {
     let own = inputs.heats.get(inputs.step_heats..).unwrap_or_default();
     let past = own.iter().filter(|span| span.outside.is_some());
     let held = past.fold(Seconds::ZERO, |held, span| {
-        if span.left_at() < floor {
+        if span.left_at(courses) < floor {
             return Seconds::ZERO;
         }
-        let ramp = span.way_up().map_or(Seconds::ZERO, |(ramp, _)| ramp);
+        let up = span.way_up(courses);
+        let ramp = up.map_or(Seconds::ZERO, |(ramp, _)| ramp);
         held + (span.inside - ramp).max(Seconds::ZERO)
     });
     held.min(inputs.hold)
 }
 
 /// What a piece that came out well before it was hot through has reached.
-fn early(span: &HeatSpan) -> Option<Celsius> {
+fn early(span: &HeatSpan, courses: &Courses) -> Option<Celsius> {
     span.outside?;
-    let up = course(span.section, span.from, span.top, Some(span.furnace))?;
+    let up = courses.course(span.section, span.from, span.top, Some(span.furnace))?;
     let hot = up.mean_at(span.top - Celsius(5.0)).unwrap_or(up.length());
     (span.inside < hot * (1.0 - SURFACE)).then(|| up.at(span.inside).mean)
 }

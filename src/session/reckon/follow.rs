@@ -1,9 +1,10 @@
 //! Carbon followed through the log, move by move; what was followed before is not followed again.
 
-use std::sync::{Arc, Mutex};
+use std::cell::RefCell;
+use std::sync::Arc;
 
 use super::carbon::{CarbonLog, CarbonMove, Laid};
-use super::course::course;
+use super::course::Courses;
 use super::span::HeatSpan;
 use crate::physics::diffusion::{Care, Faces, Heat, HeatPoint, Profile, Sequence, Surface};
 use crate::units::{Celsius, Mm, Seconds};
@@ -22,39 +23,45 @@ pub(super) struct State {
     pub(super) edge: Option<(Profile, Mm)>,
 }
 
+/// What was worked before, kept by whoever asks for the numbers: asked again with a little more in the
+/// log, they cost only that. One that begins empty gives the same numbers.
+#[derive(Debug, Default)]
+pub struct Cache {
+    pub(super) courses: Courses,
+    /// The last log followed with sealed and with bare faces.
+    followed: RefCell<[Option<Followed>; 2]>,
+}
+
 /// A log followed to its end, and where it stood after each of its last moves.
+#[derive(Debug)]
 struct Followed {
     log: CarbonLog,
     /// Outcome of each move; none for those long past.
     after: Vec<Option<Arc<State>>>,
 }
 
-/// The last log followed with sealed and with bare faces.
-static LAST: Mutex<[Option<Followed>; 2]> = Mutex::new([None, None]);
-
 /// Follows the log with one rule at the faces. The log grows by a move at a time, so the way up to
 /// the first move that differs from last time is taken as it was: the outcome is the same.
-pub(super) fn follow(log: &CarbonLog, surface: Surface) -> State {
+pub(super) fn follow(log: &CarbonLog, surface: Surface, cache: &Cache) -> State {
     let place = usize::from(matches!(surface, Surface::Bare));
-    let known = LAST
-        .lock()
-        .ok()
-        .and_then(|mut all| all.get_mut(place)?.take());
-    let mut after = known.map_or(Vec::new(), |known| known.shared(log));
+    let last = cache
+        .followed
+        .borrow_mut()
+        .get_mut(place)
+        .and_then(Option::take);
+    let mut after = last.map_or(Vec::new(), |last| last.shared(log));
     let newest = after.last().cloned().flatten();
     let mut state = newest.unwrap_or_else(|| {
         after.clear();
         Arc::new(log.start())
     });
     for step in log.moves.iter().skip(after.len()) {
-        state = Arc::new(log.step(&state, step, Faces::both(surface)));
+        state = Arc::new(log.step(&state, step, Faces::both(surface), &cache.courses));
         after.push(Some(Arc::clone(&state)));
     }
     let old = after.len().saturating_sub(KEPT);
     after.iter_mut().take(old).for_each(|state| *state = None);
-    if let Ok(mut all) = LAST.lock()
-        && let Some(slot) = all.get_mut(place)
-    {
+    if let Some(slot) = cache.followed.borrow_mut().get_mut(place) {
         *slot = Some(Followed {
             log: log.clone(),
             after,
@@ -83,11 +90,11 @@ impl CarbonLog {
     }
 
     /// A bar as it is laid, with what its own heats have done to its carbon.
-    fn laid(&self, bar: &Laid, faces: Faces) -> Sequence {
+    fn laid(&self, bar: &Laid, faces: Faces, courses: &Courses) -> Sequence {
         match bar {
             Laid::Plain(steel, thickness) => self.layer((*steel, *thickness)),
             Laid::Bar(log, thickness, flipped, flat) => {
-                let follow = |was: State, step: &CarbonMove| log.step(&was, step, faces);
+                let follow = |was: State, step: &CarbonMove| log.step(&was, step, faces, courses);
                 let layers = log
                     .moves
                     .iter()
@@ -120,7 +127,7 @@ impl CarbonLog {
     }
 
     /// One move on.
-    fn step(&self, was: &State, step: &CarbonMove, faces: Faces) -> State {
+    fn step(&self, was: &State, step: &CarbonMove, faces: Faces, courses: &Courses) -> State {
         let care = Care::default();
         let edge = was.edge.clone();
         let moved = |change: &dyn Fn(&Sequence) -> Sequence| State {
@@ -129,11 +136,11 @@ impl CarbonLog {
         };
         match step {
             CarbonMove::Heat(span, thin, wide) => State {
-                core: match heat(span, *thin) {
+                core: match heat(span, *thin, courses) {
                     Some(run) => was.core.heated(&run, faces, care),
                     None => was.core.scaled(*thin),
                 },
-                edge: edge.map(|(profile, bar)| match heat(span, *wide) {
+                edge: edge.map(|(profile, bar)| match heat(span, *wide, courses) {
                     Some(run) => (profile.heated(&run, faces, care), bar * *wide),
                     None => (profile.scaled(*wide), bar * *wide),
                 }),
@@ -153,14 +160,14 @@ impl CarbonLog {
             CarbonMove::Pile(pieces) => moved(&|all| all.repeated(*pieces)),
             CarbonMove::Fold(pieces) => moved(&|all| all.folded(*pieces)),
             CarbonMove::Jacket(bottom, top) => moved(&|all| {
-                let laid = |bar: &Laid| self.laid(bar, faces);
+                let laid = |bar: &Laid| self.laid(bar, faces, courses);
                 let bottom = bottom.iter().rev().map(laid);
                 Sequence::join(bottom.chain([all.clone()]).chain(top.iter().map(laid)))
             }),
             CarbonMove::Edge(bars, width) => {
                 // From the edge in: the bars, then the core as one even blend.
                 let beside = was.core.moved(|core| {
-                    let bars = bars.iter().rev().map(|bar| self.laid(bar, faces));
+                    let bars = bars.iter().rev().map(|bar| self.laid(bar, faces, courses));
                     Sequence::join(bars.chain([core.blended(*width)]))
                 });
                 let bar = match bars.last() {
@@ -177,13 +184,13 @@ impl CarbonLog {
 }
 
 /// A logged heat as temperatures and thicknesses over time.
-fn heat(span: &HeatSpan, thinning: f64) -> Option<Heat> {
-    let (ramp, up) = span.way_up()?;
+fn heat(span: &HeatSpan, thinning: f64, courses: &Courses) -> Option<Heat> {
+    let (ramp, up) = span.way_up(courses)?;
     let reached = up.at(ramp).mean;
     if reached < STILL {
         return None;
     }
-    let down = course(span.section, reached, Celsius(600.0), None)?;
+    let down = courses.course(span.section, reached, Celsius(600.0), None)?;
     let cooled = down.length().min(span.outside.unwrap_or(Seconds::ZERO));
     let point = |at: Seconds, temperature: Celsius, thickness: f64| HeatPoint {
         at,

@@ -1,7 +1,7 @@
 //! Carbon and nickel as they are now, read from the layers followed to the end of the log.
 
 use super::carbon::{CarbonLog, CarbonMove, CarbonNow, CarbonOf, EdgeCarbon};
-use super::follow::{State, follow};
+use super::follow::{Cache, State, follow};
 use crate::physics::Spread;
 use crate::physics::diffusion::{Profile, SteelCarbon, Surface};
 use crate::units::Mm;
@@ -10,13 +10,13 @@ use crate::units::Mm;
 const SKIN: Mm = Mm(0.2);
 
 /// Carbon and nickel now; none before the first heat.
-pub(super) fn now(log: &CarbonLog, mean_band: Mm) -> Option<CarbonNow> {
+pub(super) fn now(log: &CarbonLog, mean_band: Mm, cache: &Cache) -> Option<CarbonNow> {
     let heated = |step: &CarbonMove| matches!(step, CarbonMove::Heat(..));
     if !log.moves.iter().any(heated) {
         return None;
     }
-    let sealed = follow(log, Surface::Sealed);
-    let bare = follow(log, Surface::Bare);
+    let sealed = follow(log, Surface::Sealed, cache);
+    let bare = follow(log, Surface::Bare, cache);
     let skin = |profile: &Profile| {
         let (a, b) = profile.at_faces(SKIN);
         f64::midpoint(a, b)

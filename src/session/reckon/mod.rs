@@ -20,6 +20,7 @@ mod story;
 pub use carbon::{CarbonLog, CarbonMove, CarbonNow, CarbonOf, EdgeCarbon};
 pub use cooling::Cooling;
 pub use fire::FireNumbers;
+pub use follow::Cache;
 pub use harden::{HardenView, harden};
 pub use press::PressWord;
 pub(crate) use scale::HOT;
@@ -116,17 +117,17 @@ pub struct Burns {
 
 /// Works the numbers.
 #[must_use]
-pub fn reckon(inputs: &Inputs) -> Reckoned {
-    let carbon = held::now(&inputs.carbon, inputs.mean_band);
+pub fn reckon(inputs: &Inputs, cache: &Cache) -> Reckoned {
+    let carbon = held::now(&inputs.carbon, inputs.mean_band, cache);
     let held = held(inputs, carbon.as_ref());
-    let fire = fire::fire(inputs);
+    let fire = fire::fire(inputs, &cache.courses);
     Reckoned {
         seq: inputs.seq,
         not_followed: inputs.not_followed,
         harden: harden(&held, inputs.temper, inputs.hardening),
         burns: burns(inputs, &held),
         carbon,
-        scale: scale::scale(inputs, fire.as_ref()),
+        scale: scale::scale(inputs, fire.as_ref(), &cache.courses),
         fire,
         press: press::word(inputs),
     }
@@ -203,13 +204,14 @@ pub struct HeatRun {
 impl Session {
     /// Every trip to the fire, in the order of the log.
     #[must_use]
-    pub fn heat_runs(&self, now: Stamp) -> Vec<HeatRun> {
-        let steps = self.spans(now).into_iter().enumerate();
+    pub fn heat_runs(&self, now: Stamp, cache: &Cache) -> Vec<HeatRun> {
+        let courses = &cache.courses;
+        let steps = self.spans(now, courses).into_iter().enumerate();
         let runs = steps.flat_map(|(place, spans)| {
             spans.into_iter().map(move |span| HeatRun {
                 place,
-                course: scale::temperatures(&span),
-                above: scale::above(&span),
+                course: scale::temperatures(&span, courses),
+                above: scale::above(&span, courses),
             })
         });
         runs.collect()
@@ -217,10 +219,10 @@ impl Session {
 
     /// What the numbers are worked from now.
     #[must_use]
-    pub fn inputs(&self, now: Stamp) -> Inputs {
+    pub fn inputs(&self, now: Stamp, cache: &Cache) -> Inputs {
         let step = self.current();
         let is_hot = step.is_some_and(|step| step.kind().is_hot());
-        let spans = self.spans(now);
+        let spans = self.spans(now, &cache.courses);
         let carbon = self.carbon_log(&spans);
         let of_step = spans.last().map_or(0, Vec::len);
         let heats = spans.concat();

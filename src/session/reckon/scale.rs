@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::Inputs;
-use super::course::course;
+use super::course::Courses;
 use super::fire::{FireNumbers, SURFACE, expected};
 use super::span::HeatSpan;
 use crate::physics::Spread;
@@ -33,7 +33,7 @@ pub struct ScaleSoFar {
 }
 
 /// Scale and time at heat, from the log.
-pub(super) fn scale(inputs: &Inputs, fire: Option<&FireNumbers>) -> ScaleSoFar {
+pub(super) fn scale(inputs: &Inputs, fire: Option<&FireNumbers>, courses: &Courses) -> ScaleSoFar {
     let zero = Spread::exact(0.0);
     let mut out = ScaleSoFar {
         expected: None,
@@ -43,9 +43,9 @@ pub(super) fn scale(inputs: &Inputs, fire: Option<&FireNumbers>) -> ScaleSoFar {
         above: zero,
     };
     for (n, span) in inputs.heats.iter().enumerate() {
-        let metal = one(span, inputs);
+        let metal = one(span, inputs, courses);
         let lost = share(span, metal);
-        out.above = add(out.above, above(span));
+        out.above = add(out.above, above(span, courses));
         if n >= inputs.step_heats {
             out.this_heat = metal;
             out.this_step = add(out.this_step, metal);
@@ -54,7 +54,7 @@ pub(super) fn scale(inputs: &Inputs, fire: Option<&FireNumbers>) -> ScaleSoFar {
     }
     if let Some(fire) = fire {
         let span = expected(inputs, fire);
-        out.expected = Some(one(&span, inputs));
+        out.expected = Some(one(&span, inputs, courses));
     }
     out
 }
@@ -72,17 +72,17 @@ fn add(a: Spread, b: Spread) -> Spread {
 }
 
 /// Time above 1100 C in one heat.
-pub(super) fn above(span: &HeatSpan) -> Spread {
+pub(super) fn above(span: &HeatSpan, courses: &Courses) -> Spread {
     let mut above = Seconds::ZERO;
     let mut reached = span.from;
-    if let Some((ramp, up)) = span.way_up() {
+    if let Some((ramp, up)) = span.way_up(courses) {
         reached = up.at(ramp).mean;
         if reached > HOT {
             let hot = up.mean_at(HOT).unwrap_or(Seconds::ZERO);
             above += (span.inside - hot).max(Seconds::ZERO);
         }
     }
-    if let Some((outside, down)) = falling(span, reached)
+    if let Some((outside, down)) = falling(span, reached, courses)
         && let Some(until) = down.mean_at(HOT)
     {
         above += until.min(outside);
@@ -91,21 +91,21 @@ pub(super) fn above(span: &HeatSpan) -> Spread {
 }
 
 /// The way down in still air of a piece that came out hot enough to scale, and how long it was on it.
-fn falling(span: &HeatSpan, reached: Celsius) -> Option<(Seconds, Arc<Course>)> {
+fn falling(span: &HeatSpan, reached: Celsius, courses: &Courses) -> Option<(Seconds, Arc<Course>)> {
     let outside = span.outside?;
     let hot = reached > COLD + Celsius(10.0);
-    let down = hot.then(|| course(span.section, reached, COLD, None))??;
+    let down = hot.then(|| courses.course(span.section, reached, COLD, None))??;
     Some((outside, down))
 }
 
 /// Mean temperature of the piece over one heat, in seconds from going in: up, held, and down in still air.
-pub(super) fn temperatures(span: &HeatSpan) -> Vec<(Seconds, Celsius)> {
+pub(super) fn temperatures(span: &HeatSpan, courses: &Courses) -> Vec<(Seconds, Celsius)> {
     /// Points that a straight line between them stands for the law, to the width of a drawn line.
     const EACH_WAY: u32 = 8;
     let mut out = vec![(Seconds::ZERO, span.from)];
     let part = |n: u32| f64::from(n) / f64::from(EACH_WAY);
     let mut reached = span.from;
-    if let Some((ramp, up)) = span.way_up() {
+    if let Some((ramp, up)) = span.way_up(courses) {
         out.extend((1..=EACH_WAY).map(|n| {
             let at = ramp * part(n);
             (at, up.at(at).mean)
@@ -113,7 +113,7 @@ pub(super) fn temperatures(span: &HeatSpan) -> Vec<(Seconds, Celsius)> {
         reached = up.at(ramp).mean;
     }
     out.push((span.inside, reached));
-    if let Some((outside, down)) = falling(span, reached) {
+    if let Some((outside, down)) = falling(span, reached, courses) {
         let long = outside.min(down.length());
         out.extend((1..=EACH_WAY).map(|n| {
             let at = long * part(n);
@@ -125,7 +125,7 @@ pub(super) fn temperatures(span: &HeatSpan) -> Vec<(Seconds, Celsius)> {
 
 /// Metal off each face in one heat: heated at the section's own pace, held, cooled in air, the scale knocked
 /// off by the work.
-fn one(span: &HeatSpan, inputs: &Inputs) -> Spread {
+fn one(span: &HeatSpan, inputs: &Inputs, courses: &Courses) -> Spread {
     let rate = Rate::Learned(inputs.fire_scale.0);
     let mut face = Growth::clean(&inputs.mean);
     let mut reached = span.from;
@@ -136,13 +136,13 @@ fn one(span: &HeatSpan, inputs: &Inputs) -> Spread {
             .map(|moment| (moment.seconds, moment.face))
             .collect()
     };
-    if let Some((ramp, up)) = span.way_up() {
+    if let Some((ramp, up)) = span.way_up(courses) {
         face.follow(&points(&up, ramp), rate);
         let at_heat = up.at(ramp);
         reached = at_heat.mean;
         face.hold(at_heat.face, span.inside - ramp, rate);
     }
-    if let Some((outside, down)) = falling(span, reached) {
+    if let Some((outside, down)) = falling(span, reached, courses) {
         face.follow(&points(&down, outside), Rate::Air);
     }
     face.metal()

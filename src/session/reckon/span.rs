@@ -1,7 +1,7 @@
 //! Trips to the fire as the log has them.
 
 use super::cooling::{Cooling, FOLLOWED, SHOP};
-use super::course::course;
+use super::course::Courses;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -33,14 +33,20 @@ pub struct HeatSpan {
 
 impl HeatSpan {
     /// From the log, up to `now`; the section is the one given, `last` the trip before.
-    fn of(log: &HeatLog, section: (Mm, Mm), last: Option<&Self>, now: Stamp) -> Self {
+    fn of(
+        log: &HeatLog,
+        section: (Mm, Mm),
+        last: Option<&Self>,
+        now: Stamp,
+        courses: &Courses,
+    ) -> Self {
         let out = log.out;
         let outside = out.map(|out| log.ended.unwrap_or(now).since(out).max(Seconds::ZERO));
         Self {
             section,
             from: match last {
                 _ if log.from_cold => SHOP,
-                Some(last) => last.left_at().min(log.top),
+                Some(last) => last.left_at(courses).min(log.top),
                 None => log.floor.min(log.top),
             },
             inside: out.unwrap_or(now).since(log.into).max(Seconds::ZERO),
@@ -54,20 +60,20 @@ impl HeatSpan {
 
 impl HeatSpan {
     /// The way up to heat: the time it took, of the time inside, and the course followed.
-    pub(super) fn way_up(&self) -> Option<(Seconds, Arc<Course>)> {
-        let up = course(self.section, self.from, self.top, Some(self.furnace))?;
+    pub(super) fn way_up(&self, courses: &Courses) -> Option<(Seconds, Arc<Course>)> {
+        let up = courses.course(self.section, self.from, self.top, Some(self.furnace))?;
         Some((up.length().min(self.inside), up))
     }
 
     /// Where it has cooled to since it came out; the top of its heat while it is in.
-    pub(super) fn left_at(&self) -> Celsius {
+    pub(super) fn left_at(&self, courses: &Courses) -> Celsius {
         let reached = self
-            .way_up()
+            .way_up(courses)
             .map_or(self.top, |(ramp, up)| up.at(ramp).mean);
         let Some(outside) = self.outside else {
             return reached;
         };
-        Cooling::of(self.section, reached, self.floor)
+        Cooling::of(self.section, reached, self.floor, courses)
             .and_then(|cooling| cooling.after(outside))
             .map_or(FOLLOWED.min(reached), |at| Celsius(at.best))
             .max(SHOP)
@@ -91,7 +97,7 @@ impl Session {
 
     /// The trips to the fire, step by step: those of each step done, then those of the step in hand.
     /// A bar that is drawn over several heats goes into each of them thinner than into the last.
-    pub(super) fn spans(&self, now: Stamp) -> Vec<Vec<HeatSpan>> {
+    pub(super) fn spans(&self, now: Stamp, courses: &Courses) -> Vec<Vec<HeatSpan>> {
         // Of several like pieces the one in hand is followed.
         let own = |heat: &&HeatLog| heat.piece == 0 || heat.piece == self.hand;
         let heats = self.heats.iter().skip(self.not_followed()).filter(own);
@@ -112,7 +118,7 @@ impl Session {
             let spans = taken(left.entry(bar).or_default(), done.ended);
             let own = before.in_hand(&done.step.bar);
             let sizes = [&*own, after].map(|b| (b.bar.width, b.bar.thickness));
-            let found = follow(spans, sizes, 0, lasts.get(bar).copied(), now);
+            let found = follow(spans, sizes, 0, lasts.get(bar).copied(), (now, courses));
             lasts.extend(found.last().map(|last| (bar, *last)));
             out.push(found);
             before = after;
@@ -125,7 +131,7 @@ impl Session {
         let bar: &str = &self.billet.name;
         let last = lasts.get(bar).copied();
         let left = left.get(bar).copied().unwrap_or_default();
-        out.push(follow(left, sizes, planned, last, now));
+        out.push(follow(left, sizes, planned, last, (now, courses)));
         out
     }
 }
@@ -144,7 +150,7 @@ fn follow(
     [before, after]: [(Mm, Mm); 2],
     planned: usize,
     mut last: Option<HeatSpan>,
-    now: Stamp,
+    (now, courses): (Stamp, &Courses),
 ) -> Vec<HeatSpan> {
     #[expect(clippy::cast_precision_loss, reason = "a handful of heats")]
     let part = |n: usize| n as f64 / logs.len().max(planned).max(1) as f64;
@@ -155,7 +161,7 @@ fn follow(
                 between(before.0, after.0, part(n)),
                 between(before.1, after.1, part(n)),
             );
-            let span = HeatSpan::of(log, section, last.as_ref(), now);
+            let span = HeatSpan::of(log, section, last.as_ref(), now, courses);
             last = Some(span);
             span
         })

@@ -4,8 +4,8 @@ use std::collections::VecDeque;
 use std::convert::Infallible;
 use std::ops::ControlFlow;
 use std::path::PathBuf;
-use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use super::super::app::App;
 use super::super::clock::Now;
@@ -21,7 +21,7 @@ use super::newest::Newest;
 use super::{Ending, Flow, MOST_AT_ONCE, Message, Shell};
 use crate::journal::Entry;
 use crate::planner::foresight::{Outlook, foresee};
-use crate::session::Asked;
+use crate::session::{Asked, Cache};
 use crate::ui::{Effect, Key, Msg, PhotoAsk, Press};
 
 /// One screen, running.
@@ -37,7 +37,9 @@ pub(super) struct Running<'a, A> {
     pub(super) unsaved: Vec<Entry>,
     /// What is not on the disk since the last attempt, and why.
     pub(super) failed: Option<String>,
-    pub(super) reckoning: Arc<Newest<Asked>>,
+    pub(super) reckoning: Arc<Newest<(Asked, Arc<Mutex<Cache>>)>>,
+    /// What was worked for the numbers before.
+    pub(super) cache: Arc<Mutex<Cache>>,
     pub(super) foreseeing: Arc<Newest<Outlook>>,
     /// Put up to stop the search that runs.
     pub(super) searching: Arc<AtomicBool>,
@@ -229,9 +231,12 @@ impl<A: App> Running<'_, A> {
                     self.watches.iter().for_each(Watch::look);
                 }
                 Effect::Reckon(asked) => {
-                    let reckon =
-                        |job, asked: &Asked| Message::Reckoned(job, Box::new(asked.answer()));
-                    if let Some(trouble) = self.answer(&self.reckoning, *asked, reckon) {
+                    let reckon = |job, (asked, cache): &(Asked, Arc<Mutex<Cache>>)| {
+                        let cache = cache.lock().unwrap_or_else(PoisonError::into_inner);
+                        Message::Reckoned(job, Box::new(asked.answer(&cache)))
+                    };
+                    let asked = (*asked, Arc::clone(&self.cache));
+                    if let Some(trouble) = self.answer(&self.reckoning, asked, reckon) {
                         effects.extend(self.update(trouble)?);
                     }
                 }

@@ -112,8 +112,8 @@ pub(super) fn accept_answer(model: &mut Model, step: &Step) -> Vec<Effect> {
                 model.say(Tone::Caution, why.to_string());
                 return Vec::new();
             }
-            Err(Refused::Stop(text)) => {
-                model.say(Tone::Stop, text);
+            Err(why) => {
+                model.say(Tone::Stop, why.to_string());
                 model.entry.clear();
                 return vec![Effect::Bell];
             }

@@ -36,13 +36,8 @@ pub(super) fn banner(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     }
     let owed = &model.session.owed;
     if let Some(last) = owed.last() {
-        let kind = if last.overridden {
-            "passed over"
-        } else {
-            "put off"
-        };
         // The whole card holds the words in full; here the reason always shows.
-        let head = format!("OWED {}: {kind}: ", owed.len());
+        let head = format!("OWED {}: {}: ", owed.len(), last.how());
         let room = area.width.saturating_sub(columns(&head));
         let reason = shortened(&last.reason, room / 2);
         let item = shortened(&last.text, room.saturating_sub(columns(&reason) + 3));

@@ -346,17 +346,8 @@ fn card(model: &Model) -> Vec<(Meaning, String)> {
             Meaning::Head,
             "Owed from this and earlier steps:".to_owned(),
         ));
-        for owed in owed {
-            let kind = if owed.overridden {
-                "passed over"
-            } else {
-                "put off"
-            };
-            out.push((
-                Meaning::Caution,
-                format!("  {}: {kind}: {} ({})", owed.step, owed.text, owed.reason),
-            ));
-        }
+        let lines = owed.iter().map(|owed| format!("  {}", owed.text()));
+        out.extend(lines.map(|line| (Meaning::Caution, line)));
     }
     out.push((Meaning::Text, String::new()));
     for part in crate::plan::legal()

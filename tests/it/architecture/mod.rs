@@ -122,6 +122,30 @@ fn below_the_shell_nothing_reads_a_clock_a_disk_a_thread_or_a_terminal() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// What outlives a call is owned by the caller: a table that is read once may stand in a static, what
+/// changes may not.
+#[test]
+fn below_the_shell_nothing_that_changes_belongs_to_the_process() {
+    let changes = ["Mutex", "RwLock", "RefCell", "Cell<", "Atomic"];
+    let mut wrong = Vec::new();
+    for floor in FLOORS.iter().take_while(|floor| **floor != "shell") {
+        let mut files = Vec::new();
+        rust_files(&root().join("src").join(floor), &mut files);
+        for file in files {
+            let text = std::fs::read_to_string(&file).unwrap();
+            let bad = text.lines().map(str::trim).filter(|line| {
+                let is_static = line
+                    .split_once("static ")
+                    .is_some_and(|(before, _)| before.is_empty() || before.starts_with("pub"));
+                line.starts_with("thread_local!")
+                    || is_static && changes.iter().any(|word| line.contains(word))
+            });
+            wrong.extend(bad.map(|line| format!("{}: {line}", file.display())));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 #[test]
 fn below_the_screen_nothing_knows_a_terminal() {
     let wrong: Vec<String> = foreign_below("ui")

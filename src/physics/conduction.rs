@@ -94,12 +94,6 @@ pub fn centre(shape: Shape, biot: f64, fourier: f64) -> f64 {
         .sum()
 }
 
-/// What is left at the centre of a rectangular bar: `(Bi, Fo)` of each half side.
-#[must_use]
-pub fn centre_of_bar(one: (f64, f64), other: (f64, f64)) -> f64 {
-    centre(Shape::Plate, one.0, one.1) * centre(Shape::Plate, other.0, other.1)
-}
-
 /// `Fo` at which the centre keeps this part of the first difference, held to 0.01 to 0.8.
 ///
 /// ```

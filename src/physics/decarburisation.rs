@@ -9,7 +9,6 @@
 //! Valid for austenite (above A3) with one diffusivity; below about 912 C a skin of ferrite forms
 //! and the depth is less than this. `Cs` in scale is close to zero; the default is zero.
 
-use super::diffusion::{CarbonLaw, Heat};
 use super::erf::{erfc, inverse_erf};
 use super::{Law, OutOfRange, Range};
 use crate::metal::Mark;
@@ -71,21 +70,6 @@ pub fn depth(diffused_mm2: f64, recession: Mm, left: Fraction) -> Result<Mm, Out
     Ok((Mm(from_first) - recession).max(Mm::ZERO))
 }
 
-/// The same after a logged heat of a steel with this carbon: its diffusivity is Agren's at half of
-/// the carbon.
-///
-/// # Errors
-/// As [`depth`]; a heat that never passed A1 moves no carbon and is an error too.
-pub fn depth_after(
-    heat: &Heat,
-    carbon: f64,
-    recession: Mm,
-    left: Fraction,
-) -> Result<Mm, OutOfRange> {
-    let theta_m2 = heat.carbon_theta(CarbonLaw::Agren, carbon / 2.0);
-    depth(theta_m2 * 1e6, recession, left)
-}
-
 /// Share of the first carbon left at a depth below today's surface.
 ///
 /// # Errors
@@ -104,7 +88,6 @@ pub fn left_at(diffused_mm2: f64, recession: Mm, depth: Mm) -> Result<Fraction, 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Celsius, Seconds};
 
     #[test]
     fn depth_and_share_are_inverse() {
@@ -120,22 +103,6 @@ mod tests {
         let still = depth(0.11, Mm(0.0), Fraction(0.9)).unwrap();
         let eaten = depth(0.11, Mm(0.25), Fraction(0.9)).unwrap();
         assert!(still > eaten && eaten.is_positive());
-    }
-
-    #[test]
-    fn ten_minutes_at_1200_c_cost_two_thirds_of_a_millimetre() {
-        let top = (Celsius(1200.0), Seconds(600.0));
-        let end = (Celsius(1200.0), Seconds(0.0));
-        let heat = Heat::soak(end, top, end).unwrap();
-        let deep = depth_after(&heat, 0.8, Mm(0.2524), Fraction(0.9)).unwrap();
-        assert!(deep.near(Mm(0.641), 0.006), "{deep:?}");
-        let black = (Celsius(600.0), Seconds(600.0));
-        let cold = Heat::soak(
-            (Celsius(600.0), Seconds(0.0)),
-            black,
-            (Celsius(600.0), Seconds(0.0)),
-        );
-        assert!(depth_after(&cold.unwrap(), 0.8, Mm(0.0), Fraction(0.9)).is_err());
     }
 
     #[test]

@@ -137,32 +137,6 @@ pub fn flat_pass(bar: Bar, height: Mm, bite: Mm) -> Result<Bar, OutOfRange> {
     })
 }
 
-/// The bar turned a quarter and squeezed until the section is square.
-///
-/// ```
-/// # use anvilside::physics::{flat_pass, square_up, Bar};
-/// # use anvilside::units::Mm;
-/// let flat = flat_pass(Bar::new(50.0, 50.0, 200.0), Mm(40.0), Mm(25.0))?;
-/// let square = square_up(flat, Mm(25.0))?;
-/// assert!((square.width.0 - 43.098).abs() < 0.01);
-/// assert!((square.length.0 - 269.184).abs() < 0.01);
-/// # Ok::<(), anvilside::physics::OutOfRange>(())
-/// ```
-///
-/// # Errors
-/// A size outside [`SIZE`], a bar taller than wide, or a squeeze outside [`SQUEEZE`].
-pub fn square_up(bar: Bar, bite: Mm) -> Result<Bar, OutOfRange> {
-    bar.check()?;
-    let s = spread_coefficient(bite, bar.height)?.best;
-    let side = (bar.height.0 * bar.width.0.powf(s)).powf(1.0 / (1.0 + s));
-    let q = SQUEEZE.check(bar.width.0 / side)?;
-    Ok(Bar {
-        height: Mm(side),
-        width: Mm(side),
-        length: bar.length * q.powf(1.0 - s),
-    })
-}
-
 /// Bites of one pass along a length, the last one short.
 #[must_use]
 pub fn bites(length: Mm, bite: Mm) -> f64 {
@@ -175,7 +149,7 @@ pub fn bites(length: Mm, bite: Mm) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Bar, bites, flat_pass, spread_coefficient, square_up};
+    use super::{Bar, flat_pass, spread_coefficient};
     use crate::units::Mm;
 
     #[test]
@@ -184,25 +158,7 @@ mod tests {
         for _ in 0..5 {
             bar = flat_pass(bar, bar.height / 1.25, Mm(25.0)).unwrap();
             assert!((bar.volume().0 - 500_000.0).abs() < 1e-6);
-            bar = square_up(bar, Mm(25.0)).unwrap();
-            assert!((bar.volume().0 - 500_000.0).abs() < 1e-6);
         }
-    }
-
-    #[test]
-    fn square_to_half_the_side_takes_five_pairs_and_168_bites() {
-        let mut bar = Bar::new(50.0, 50.0, 200.0);
-        let (mut pairs, mut count) = (0, 0.0);
-        while bar.height.0 > 25.4 {
-            count += bites(bar.length, Mm(25.0));
-            bar = flat_pass(bar, bar.height / 1.25, Mm(25.0)).unwrap();
-            count += bites(bar.length, Mm(25.0));
-            bar = square_up(bar, Mm(25.0)).unwrap();
-            pairs += 1;
-        }
-        assert_eq!(pairs, 5);
-        assert!((count - 168.0).abs() < 1e-9);
-        assert!((bar.length.0 - 778.0).abs() < 1.0);
     }
 
     #[test]
@@ -224,7 +180,6 @@ mod tests {
             error.to_string(),
             "squeeze 0.8 is outside 1 to 4, where drawing out holds"
         );
-        assert!(square_up(Bar::new(50.0, 40.0, 100.0), Mm(25.0)).is_err());
         assert!(flat_pass(Bar::new(40.0, 40.0, 0.0), Mm(30.0), Mm(25.0)).is_err());
     }
 }

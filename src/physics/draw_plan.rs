@@ -25,8 +25,6 @@ pub const LAW: Law = Law {
 
 /// Bite over height from which the middle of the bar is worked.
 pub const LEAST_BITE: f64 = 1.0 / 3.0;
-/// Bite over height that closes a weld: squeeze lightly over the whole length first.
-pub const WELD_BITE: f64 = 0.5;
 /// Squeeze of one bite beyond which laps form.
 pub const GREATEST_SQUEEZE: f64 = 1.3;
 /// Height over width beyond which a bar on edge buckles.

@@ -212,24 +212,6 @@ pub fn taken_off(height: Mm, strain: f64) -> Mm {
     Mm(height.0 * (1.0 - (-strain).exp()))
 }
 
-/// Part of the blow that is not lost to a moving anvil and to rebound; rebound of hot steel is 0.1
-/// to 0.3 (from memory).
-///
-/// ```
-/// # use anvilside::physics::hammer::anvil_share;
-/// # use anvilside::units::Grams;
-/// assert!((anvil_share(Grams(1.0), Grams(10.0), 0.0).0 - 0.909).abs() < 1e-3);
-/// ```
-#[must_use]
-pub fn anvil_share(ram: Grams, anvil: Grams, rebound: f64) -> Fraction {
-    let share = anvil.0 / (anvil.0 + ram.0) * (1.0 - rebound * rebound);
-    Fraction(if share.is_finite() {
-        share.clamp(0.0, 1.0)
-    } else {
-        0.0
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::{Hammer, Verdict};

@@ -6,8 +6,8 @@
 //!   `1536 - (78 C + 7.6 Si + 4.9 Mn + 34.4 P + 38 S + 4.7 Cu + 3.1 Ni + 1.3 Cr)` (Kagawa and
 //!   Okamoto 1986, from memory); preferred, the lower and safer of the two for 0.5 to 1.3 % C.
 //! - Burning is melting at the grain boundaries, where phosphorus and sulphur gather, well below the
-//!   solidus. By carbon, with the highest forging temperature, in F: 0.1 % 2460/2710, 0.2 %
-//!   2410/2680, 0.5 % 2280/2460, 0.7 % 2140/2340, 0.9 % 2050/2230, 1.1 % 1980/2140, 1.5 % 1920/2080
+//!   solidus. By carbon, in F: 0.1 % 2710, 0.2 % 2680, 0.5 % 2460, 0.7 % 2340, 0.9 % 2230, 1.1 % 2140,
+//!   1.5 % 2080
 //!   (Brady, Materials Handbook, from memory; the row of 0.7 % from memory of a second handbook).
 //!   Straight lines between; carbon is held to 0.1 to 1.5 %.
 //!
@@ -20,7 +20,7 @@ use crate::units::Celsius;
 /// The card of this law.
 pub const LAW: Law = Law {
     key: "melting",
-    title: "solidus, liquidus, burning and highest forging temperature",
+    title: "solidus, liquidus and burning temperature",
     source: "Kagawa and Okamoto 1986; Chipman, Metall. Trans. 3 (1972) 55; Brady, Materials Handbook",
     mark: Mark::FromMemory,
     valid: "carbon and low-alloy steel; burning for 0.1 to 1.5 % C, held at the ends",
@@ -29,15 +29,15 @@ pub const LAW: Law = Law {
 /// How far under burning a piece stays. Common practice, no source.
 const UNDER_BURNING: Celsius = Celsius(20.0);
 
-/// Carbon %, highest forging and burning temperature, F.
-const BURNING: [(f64, f64, f64); 7] = [
-    (0.1, 2460.0, 2710.0),
-    (0.2, 2410.0, 2680.0),
-    (0.5, 2280.0, 2460.0),
-    (0.7, 2140.0, 2340.0),
-    (0.9, 2050.0, 2230.0),
-    (1.1, 1980.0, 2140.0),
-    (1.5, 1920.0, 2080.0),
+/// Carbon %, burning temperature, F.
+const BURNING: [(f64, f64); 7] = [
+    (0.1, 2710.0),
+    (0.2, 2680.0),
+    (0.5, 2460.0),
+    (0.7, 2340.0),
+    (0.9, 2230.0),
+    (1.1, 2140.0),
+    (1.5, 2080.0),
 ];
 
 /// Where melting starts, C: the alloy form, with the chord's value as its rival. Nickel (50 % and
@@ -89,13 +89,7 @@ pub fn liquidus(m: &Composition) -> Spread {
 /// ```
 #[must_use]
 pub fn burning(carbon: f64) -> Celsius {
-    Celsius::from_fahrenheit(row(carbon).1)
-}
-
-/// The highest temperature to forge steel of this carbon.
-#[must_use]
-pub fn highest_forging(carbon: f64) -> Celsius {
-    Celsius::from_fahrenheit(row(carbon).0)
+    Celsius::from_fahrenheit(row(carbon))
 }
 
 /// The highest temperature to bring this metal to, welding heat included: 20 K under burning and
@@ -120,23 +114,20 @@ pub fn limit_of(steel: &Steel, carbon: f64) -> Celsius {
     own.map_or(law, |own| law.min(own))
 }
 
-fn row(carbon: f64) -> (f64, f64) {
+fn row(carbon: f64) -> f64 {
     let carbon = if carbon.is_nan() {
         1.5
     } else {
         carbon.clamp(0.1, 1.5)
     };
-    let mut found = (1920.0, 2080.0);
+    let mut found = 2080.0;
     for pair in BURNING.windows(2) {
-        if let [(low, forge_low, burn_low), (high, forge_high, burn_high)] = pair
+        if let [(low, burn_low), (high, burn_high)] = pair
             && carbon >= *low
             && carbon <= *high
         {
             let share = (carbon - low) / (high - low);
-            found = (
-                forge_low + share * (forge_high - forge_low),
-                burn_low + share * (burn_high - burn_low),
-            );
+            found = burn_low + share * (burn_high - burn_low);
         }
     }
     found
@@ -151,7 +142,7 @@ mod tests {
     fn burning_falls_with_carbon_and_stays_under_the_solidus() {
         for step in 1_u32..15 {
             let c = 0.1 * f64::from(step);
-            assert!(burning(c + 0.1) < burning(c) && highest_forging(c) < burning(c));
+            assert!(burning(c + 0.1) < burning(c));
         }
         for steel in Catalogue::builtin().all() {
             let (solid, all) = (solidus(&steel.nominal), liquidus(&steel.nominal));

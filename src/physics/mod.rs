@@ -66,7 +66,7 @@ pub use range::{OutOfRange, Range};
 pub use spread::Spread;
 
 pub use blade_volume::{Bevel, Blade, Bolster};
-pub use draw_out::{Bar, bites, flat_pass, spread_coefficient, square_up};
+pub use draw_out::{Bar, bites, flat_pass, spread_coefficient};
 pub use flow_stress::{Working, flow_stress, shida};
 pub use hammer::{Blow, Hammer, Verdict};
 pub use press_force::{

@@ -197,21 +197,20 @@ pub fn factors(metals: &[Composition], carbon_pct: f64, at: Celsius) -> Vec<f64>
         .collect()
 }
 
-/// Shift of `ln a` by alloying after the rule used in carburising shops (Gunnarson, from memory):
-/// `ln 10 (0.055 Si - 0.013 Mn - 0.040 Cr + 0.014 Ni - 0.013 Mo)`. A separate check on the model.
-#[must_use]
-pub fn gunnarson_shift(metal: &Composition) -> f64 {
-    std::f64::consts::LN_10
-        * (0.055 * metal.si - 0.013 * metal.mn - 0.040 * metal.cr + 0.014 * metal.ni
-            - 0.013 * metal.mo)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{carbon_beside, factors, gunnarson_shift, ln_activity};
+    use super::{carbon_beside, factors, ln_activity};
     use crate::metal::Composition;
     use crate::physics::diffusion::nickel_metal::solubility;
     use crate::units::Celsius;
+
+    /// Shift of `ln a` by alloying after the rule used in carburising shops (Gunnarson, from memory):
+    /// `ln 10 (0.055 Si - 0.013 Mn - 0.040 Cr + 0.014 Ni - 0.013 Mo)`.
+    fn gunnarson_shift(metal: &Composition) -> f64 {
+        std::f64::consts::LN_10
+            * (0.055 * metal.si - 0.013 * metal.mn - 0.040 * metal.cr + 0.014 * metal.ni
+                - 0.013 * metal.mo)
+    }
 
     #[test]
     fn signs_agree_with_the_shop_rule_for_every_element() {

@@ -50,16 +50,6 @@ impl Blur {
         }
     }
 
-    /// The older of two.
-    #[must_use]
-    pub fn or_older(self, other: Self) -> Self {
-        if other.worth.best > self.worth.best {
-            other
-        } else {
-            self
-        }
-    }
-
     /// Width of the blur at the oldest joints from 10 to 90 % of the step, mm.
     ///
     /// ```
@@ -126,7 +116,6 @@ mod tests {
         assert!((drawn.width().best / blur.width().best - 0.2).abs() < 1e-12);
         let before = blur.contrast(Mm(0.05)).best;
         assert!((drawn.contrast(Mm(0.01)).best - before).abs() < 1e-12);
-        assert!(drawn.or_older(blur) == blur);
         assert!((Blur::default().contrast(Mm(0.0)).best - 1.0).abs() < 1e-3);
     }
 }

@@ -85,24 +85,6 @@ impl Course {
         self.crossing(at, |m| m.centre)
     }
 
-    /// When core and skin come within this many kelvin, after the mean has passed `past`.
-    #[must_use]
-    pub fn even_within(&self, kelvin: Celsius, past: Celsius) -> Option<Seconds> {
-        let from = self.mean_at(past)?;
-        let gap = |m: &Moment| (m.centre - m.face).abs() - kelvin;
-        if gap(&self.at(from)).0 <= 0.0 {
-            return Some(from);
-        }
-        self.moments.windows(2).find_map(|pair| match pair {
-            [now, then] if then.seconds >= from && gap(then).0 <= 0.0 => {
-                let (before, after) = (gap(now).0, gap(then).0);
-                let share = before / (before - after).max(1e-12);
-                Some(now.seconds + (then.seconds - now.seconds) * share.clamp(0.0, 1.0))
-            }
-            _ => None,
-        })
-    }
-
     /// The section at any time of the course; the ends are held outside it.
     #[must_use]
     pub fn at(&self, seconds: Seconds) -> Moment {

@@ -15,7 +15,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("expansion.strain", strain),
         ("expansion.mean-coefficient", mean_coefficient),
         ("expansion.cold-mm", cold_mm),
-        ("expansion.hot-mm", hot_mm),
         ("properties.specific-heat", |i| {
             Ok(properties::specific_heat(celsius(i)?).into())
         }),
@@ -67,15 +66,6 @@ fn cold_mm(input: &Input<'_>) -> Given {
     let hot = Mm(input.number("hot_mm")?);
     Ok(
         expansion::cold_from_hot(hot, celsius(input)?, &input.metal()?)
-            .0
-            .into(),
-    )
-}
-
-fn hot_mm(input: &Input<'_>) -> Given {
-    let cold = Mm(input.number("cold_mm")?);
-    Ok(
-        expansion::hot_from_cold(cold, celsius(input)?, &input.metal()?)
             .0
             .into(),
     )

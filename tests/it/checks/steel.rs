@@ -68,9 +68,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("melting.burning", |i| {
             Ok(melting::burning(i.number("c")?).0.into())
         }),
-        ("melting.highest-forging", |i| {
-            Ok(melting::highest_forging(i.number("c")?).0.into())
-        }),
         ("melting.limit", |i| {
             Ok(melting::limit(&i.metal()?).0.into())
         }),

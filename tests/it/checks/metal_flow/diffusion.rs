@@ -31,7 +31,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("carbon-activity.shift-per-pct", shift_per_pct),
         ("carbon-activity.beside-pct", beside_pct),
         ("carbon-activity.ratio", ratio),
-        ("carbon-activity.gunnarson", gunnarson),
         ("carbon-activity.equal-layers-difference", equal_layers),
         ("carbon-activity.couple-first", couple_first),
         ("carbon-activity.couple-second", couple_second),
@@ -209,10 +208,6 @@ fn ratio(input: &Input<'_>) -> Given {
         [a, b] => Ok((b / a).into()),
         _ => Err("no two factors".to_owned()),
     }
-}
-
-fn gunnarson(input: &Input<'_>) -> Given {
-    Ok(activity::gunnarson_shift(&input.metal()?).into())
 }
 
 fn equal_layers(input: &Input<'_>) -> Given {

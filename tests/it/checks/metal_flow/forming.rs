@@ -8,7 +8,7 @@ use anvilside::physics::hammer::{self, Hammer};
 use anvilside::physics::heats;
 use anvilside::physics::{
     Bar, Bite, OutOfRange, Pressing, Spread, Working, flat_pass, flow_stress, press_force,
-    pressure_factor, shida, spread_coefficient, square_up, stops_at, widest_bar,
+    pressure_factor, shida, spread_coefficient, stops_at, widest_bar,
 };
 use anvilside::units::{Celsius, Density, Fraction, Grams, Joules, Kilonewtons, Mm, Mm2, Mm3};
 
@@ -27,8 +27,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("draw-out.coefficient", coefficient),
         ("draw-out.flat-width-mm", flat_width),
         ("draw-out.flat-length-mm", flat_length),
-        ("draw-out.square-side-mm", square_side),
-        ("draw-out.square-length-mm", square_length),
         ("draw-plan.flat-log", flat_log),
         ("draw-plan.edge-log", edge_log),
         ("draw-plan.length-ratio", length_ratio),
@@ -41,7 +39,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("hammer.energy-j", energy),
         ("hammer.strain", blow_strain),
         ("hammer.off-mm", blow_off),
-        ("hammer.anvil-share", anvil_share),
         ("hammer.verdict", verdict),
         ("heats.ratio", ratio_heats),
         ("blade-volume.taper-mm3", taper),
@@ -141,18 +138,6 @@ fn flat_width(input: &Input<'_>) -> Given {
 
 fn flat_length(input: &Input<'_>) -> Given {
     Ok(flat(input)?.length.0.into())
-}
-
-fn square(input: &Input<'_>) -> Result<Bar, String> {
-    say(square_up(flat(input)?, mm(input, "bite_mm")?))
-}
-
-fn square_side(input: &Input<'_>) -> Given {
-    Ok(square(input)?.width.0.into())
-}
-
-fn square_length(input: &Input<'_>) -> Given {
-    Ok(square(input)?.length.0.into())
 }
 
 fn squeezed(input: &Input<'_>) -> Result<anvilside::physics::draw_plan::Squeezes, String> {
@@ -281,14 +266,6 @@ fn blow_strain(input: &Input<'_>) -> Given {
 fn blow_off(input: &Input<'_>) -> Given {
     let strain = given_strain(input)?;
     Ok(hammer::taken_off(mm(input, "height_mm")?, strain).0.into())
-}
-
-fn anvil_share(input: &Input<'_>) -> Given {
-    let anvil = Grams::from_pounds(input.number("anvil_pounds")?);
-    let ram = Grams::from_pounds(input.number("pounds")?);
-    Ok(hammer::anvil_share(ram, anvil, input.number("rebound")?)
-        .0
-        .into())
 }
 
 fn verdict(input: &Input<'_>) -> Given {

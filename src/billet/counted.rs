@@ -18,19 +18,6 @@ pub fn deviation(low: u64, high: u64) -> f64 {
     ratio.max(1.0).ln() / (2.0 * SIDES)
 }
 
-/// The middle of a range of counts, as parts go: of 50 to 200 it is 100.
-#[must_use]
-pub fn middle(low: u64, high: u64) -> u64 {
-    #[expect(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a count by eye; the cast saturates"
-    )]
-    let found = (low.max(1) as f64 * high.max(1) as f64).sqrt().round() as u64;
-    found.clamp(low, high.max(low))
-}
-
 impl Billet {
     /// The same pieces as a sound bar that was found: of this mass where it was weighed, which then gives the
     /// length, and with its bands as well known as this range says.
@@ -122,8 +109,8 @@ impl Billet {
 mod tests {
     use std::sync::Arc;
 
-    use super::{deviation, middle};
-    use crate::billet::{Billet, StackPiece, SteelId, Stock};
+    use super::deviation;
+    use crate::billet::{Billet, StackPiece, SteelId, Stock, middle};
     use crate::units::{Density, Mm};
 
     /// A bar as found of so many bands, known as well as that range.

@@ -27,13 +27,13 @@ pub use apply::{Outcome, apply, readable};
 pub use bands::{Counts, Line};
 pub use bar::{Bar, Core, Figure, FrameBar, Member, Piece, Side, Stand};
 pub use body::{FORGED_EDGE, Shape};
-pub use counted::{deviation, middle};
+pub use counted::deviation;
 pub use fit::Fit;
 pub use kinds::{Deforms, Fire, Kind, Loses, Matters, Move, Per, Row};
 pub use layers::{Band, Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
 pub use moves::{Arrange, Faces, Groove, Hand, Lay, Part, Sizes, Tiling};
-pub use reading::{Dimension, Reading};
+pub use reading::{Dimension, Reading, middle};
 pub use skin::Skin;
 pub use stage::Stage;
 pub use state::{

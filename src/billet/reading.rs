@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::units::{Grams, Mm};
+use crate::units::{Grams, Mm, NumberError, Units, parse};
 
 /// What can be read off a bar.
 #[derive(
@@ -42,6 +42,29 @@ impl Dimension {
         Self::Mass,
         Self::Bands,
     ];
+
+    /// True for what a hot bar shows longer than it is cold.
+    #[must_use]
+    pub fn is_length(self) -> bool {
+        matches!(self, Self::Thickness | Self::Width | Self::Length)
+    }
+
+    /// A reading as it is typed, in mm, g or a count; of a count with a range the middle, and the range.
+    ///
+    /// # Errors
+    /// [`NumberError`] for what is not above zero or is not such a quantity.
+    pub fn read(self, text: &str, units: Units) -> Result<(f64, Option<[u64; 2]>), NumberError> {
+        match self {
+            Self::Mass => Ok((parse::above_zero::<Grams>(text, units)?.0, None)),
+            #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
+            Self::Bands => {
+                let (low, high) = parse::count_between(text)?;
+                let range = (low < high).then_some([low, high]);
+                Ok((middle(low, high) as f64, range))
+            }
+            _ => Ok((parse::above_zero::<Mm>(text, units)?.0, None)),
+        }
+    }
 
     /// The word for it.
     #[must_use]
@@ -103,4 +126,17 @@ impl Reading {
             Dimension::Bands => self.bands = value.map(|count| count.round() as u64),
         }
     }
+}
+
+/// The middle of a range of counts, as parts go: of 50 to 200 it is 100.
+#[must_use]
+pub fn middle(low: u64, high: u64) -> u64 {
+    #[expect(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a count by eye; the cast saturates"
+    )]
+    let found = (low.max(1) as f64 * high.max(1) as f64).sqrt().round() as u64;
+    found.clamp(low, high.max(low))
 }

@@ -4,15 +4,15 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::{FOUND, out};
+use super::out;
 use crate::billet::Dimension;
-use crate::journal::{Entry, Event, Resolution, read_local};
+use crate::journal::{Counted, Entry, Event, Resolution, read_local};
 use crate::physics::expansion::cold_from_hot;
 use crate::planner::doubt::doubt;
 use crate::session::{Session, when};
 use crate::shell::clock::Clock;
 use crate::shell::{Mode, Opened, Store, read_entries};
-use crate::units::{Celsius, Grams, Mm, Stamp, parse, show};
+use crate::units::{Celsius, Mm, Stamp, parse, show};
 
 /// Why a caution that was on paper alone is passed over.
 const ON_PAPER: &str = "worked from the wall sheet; its card was on paper";
@@ -56,16 +56,7 @@ pub(super) struct EnterArgs {
 
 /// Enters it; 0, or 1 when nothing was entered.
 pub(super) fn run(args: &EnterArgs) -> u8 {
-    match enter(args) {
-        Ok(words) => {
-            out::say(&words);
-            0
-        }
-        Err(why) => {
-            out::complain(&why);
-            FOUND
-        }
-    }
+    out::told(enter(args))
 }
 
 /// A job that has begun, and where its entries are added.
@@ -223,17 +214,8 @@ fn reading(
     if !session.sizes().iter().any(|size| size.what == what) {
         return Err(format!("`{}` reads no {}", step.id, what.word()));
     }
-    let raw = match what {
-        Dimension::Mass => parse::quantity::<Grams>(typed, units).map_err(wrong)?.0,
-        #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
-        Dimension::Bands => parse::count(typed).map_err(wrong)? as f64,
-        _ => parse::quantity::<Mm>(typed, units).map_err(wrong)?.0,
-    };
-    if raw <= 0.0 {
-        return Err(format!("--{} must be greater than zero", what.word()));
-    }
-    let is_length = !matches!(what, Dimension::Mass | Dimension::Bands);
-    let hot = match hot.filter(|_| is_length) {
+    let (raw, counted) = what.read(typed, units).map_err(wrong)?;
+    let hot = match hot.filter(|_| what.is_length()) {
         Some(text) => {
             let at =
                 parse::quantity::<Celsius>(text, units).map_err(|why| format!("--hot {why}"))?;
@@ -253,6 +235,10 @@ fn reading(
         cold,
         typed: show::plain(typed, 24),
         hot,
-        counted: None,
+        counted: counted.map(|[low, high]| Counted {
+            low,
+            high,
+            photo: None,
+        }),
     })
 }

@@ -15,7 +15,7 @@ use crate::session::Session;
 use crate::shell::clock::Clock;
 use crate::shell::paths::show;
 use crate::shell::shop::{SHOP_FILE, edit_book, read_all};
-use crate::units::{Units, parse, show as words};
+use crate::units::{Units, show as words};
 
 /// Which shop, and what is to change.
 #[derive(Debug, Args)]
@@ -110,15 +110,8 @@ fn change(args: &ShopArgs, units: Units) -> Result<Option<BookEdit>, String> {
             return Err(format!("--pin '{text}' has no value; write it as trim=12"));
         };
         let topic = topic(key)?;
-        let typed = parse::number(value.trim()).map_err(|why| why.to_string())?;
-        let value = topic.own_value(units, typed.value).ok_or_else(|| {
-            let unit = topic.unit(units);
-            format!(
-                "{} cannot be {} {unit}; write a number above zero",
-                topic.key(),
-                typed.value
-            )
-        })?;
+        let value = topic.read(value.trim(), units);
+        let value = value.map_err(|why| format!("--pin {} {why}", topic.key()))?;
         return Ok(Some(BookEdit::Pin(topic, value)));
     }
     if let Some(key) = &args.unpin {

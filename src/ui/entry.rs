@@ -1,12 +1,12 @@
 //! The entry line: what is typed, what it is read as, and what was expected.
 
 use super::model::{Model, Tone};
-use crate::billet::{Dimension, middle};
+use crate::billet::Dimension;
 use crate::journal::read_local;
 use crate::plan::Answer;
 use crate::planner::doubt::doubt;
 use crate::session::Size;
-use crate::units::{Celsius, Fault, Grams, Mm, NumberError, Stamp, parse, show};
+use crate::units::{Celsius, Fault, Mm, NumberError, Stamp, parse, show};
 
 /// Below so many rows an item of the card takes the place of the number.
 pub(super) const SMALL: u16 = 20;
@@ -56,21 +56,12 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         }
         None => (model.entry.as_str(), None),
     };
-    let mut between = None;
-    let raw = match field.what {
-        Dimension::Mass => parse::quantity::<Grams>(text, units)?.0,
-        #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
-        Dimension::Bands => {
-            let (low, high) = parse::count_between(text)?;
-            between = (low < high).then_some([low, high]);
-            middle(low, high) as f64
-        }
-        _ => parse::quantity::<Mm>(text, units)?.0,
+    let is_length = field.what.is_length();
+    let (raw, between) = if is_length {
+        field.what.read(&parse::spelt(text), units)?
+    } else {
+        field.what.read(text, units)?
     };
-    if raw <= 0.0 {
-        return Err(Fault::Malformed.of(text));
-    }
-    let is_length = !matches!(field.what, Dimension::Mass | Dimension::Bands);
     // What was read hours ago says nothing of how hot the piece is now.
     let hot =
         (model.reads_hot() && is_length && earlier.is_none()).then(|| model.hot_temperature());

@@ -116,6 +116,9 @@ pub enum Fault {
     /// It does not read as a number.
     #[error("is not a number")]
     Malformed,
+    /// It is zero where something must be.
+    #[error("must be greater than zero")]
+    Zero,
     /// It is below zero.
     #[error("is below zero")]
     Negative,
@@ -150,7 +153,7 @@ impl Fault {
             Self::Negative => "write it without the minus".to_owned(),
             Self::Fraction => "write 3/8 or 1-3/8".to_owned(),
             Self::Unit { allowed, .. } => format!("use {allowed}"),
-            Self::Range { .. } => return None,
+            Self::Zero | Self::Range { .. } => return None,
         })
     }
 

@@ -153,6 +153,39 @@ pub fn quantity<T: Quantity>(text: &str, units: Units) -> Result<T, NumberError>
     bounded(unit.1(typed.value)).map_err(|fault| fault.of(text))
 }
 
+/// A quantity above zero out of typed text.
+///
+/// # Errors
+/// [`Fault::Zero`] for zero, else as [`quantity`].
+pub fn above_zero<T: Quantity>(text: &str, units: Units) -> Result<T, NumberError> {
+    let value: T = quantity(text, units)?;
+    if value.bare() > 0.0 {
+        Ok(value)
+    } else {
+        Err(Fault::Zero.of(text))
+    }
+}
+
+/// A length as it is keyed on the screen, where one letter stands for its unit: `40 m` is 40 mm. In a
+/// file or a command it might be metres, and is refused.
+///
+/// ```
+/// # use anvilside::units::parse::spelt;
+/// assert_eq!(spelt("12 i"), "12 in");
+/// assert_eq!(spelt("12.5m"), "12.5mm");
+/// assert_eq!(spelt("12 kg"), "12 kg");
+/// ```
+#[must_use]
+pub fn spelt(text: &str) -> String {
+    let text = text.trim();
+    let rest = match number(text).ok().map(|typed| typed.unit).as_deref() {
+        Some("m" | "c") => "m",
+        Some("i") => "n",
+        _ => "",
+    };
+    format!("{text}{rest}")
+}
+
 /// A quantity out of a bare number, in the unit that the shop leaves out.
 ///
 /// # Errors
@@ -169,15 +202,12 @@ impl Quantity for Mm {
     const BOUNDS: Bounds = bounds::LENGTH;
     const ALLOWED: &'static str = "mm, cm or in";
     const UNITS: &'static [Unit<Self>] = &[
+        (&["mm", "millimetre", "millimetres", "millimeters"], Self),
         (
-            &["mm", "m", "millimetre", "millimetres", "millimeters"],
-            Self,
-        ),
-        (
-            &["in", "i", "inch", "inches", "\"", "\u{201d}", "\u{2033}"],
+            &["in", "inch", "inches", "\"", "\u{201d}", "\u{2033}"],
             Self::from_inch,
         ),
-        (&["cm", "c"], |cm| Self(cm * 10.0)),
+        (&["cm"], |cm| Self(cm * 10.0)),
     ];
     fn bare(self) -> f64 {
         self.0

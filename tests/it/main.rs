@@ -49,4 +49,5 @@ mod shelf;
 mod shop;
 mod situation;
 mod text;
+mod typed;
 mod words;

@@ -21,8 +21,7 @@ impl Asked {
 
     /// A length above nothing.
     pub(super) fn length(self, flag: &str, text: &str) -> Result<Mm, Refused> {
-        let length = parse::quantity::<Mm>(text, self.units).map_err(|why| at(flag, &why))?;
-        positive(flag, length.0).map(Mm)
+        parse::above_zero(text, self.units).map_err(|why| at(flag, &why))
     }
 
     /// A length that may be nothing.
@@ -62,15 +61,13 @@ impl Asked {
 
     /// A mass above nothing.
     pub(super) fn mass(self, flag: &str, text: &str) -> Result<Grams, Refused> {
-        let mass = parse::quantity::<Grams>(text, self.units).map_err(|why| at(flag, &why))?;
-        positive(flag, mass.0).map(Grams)
+        parse::above_zero(text, self.units).map_err(|why| at(flag, &why))
     }
 }
 
 /// A time above nothing; a bare number is minutes.
 pub(super) fn duration(flag: &str, text: &str) -> Result<Seconds, Refused> {
-    let time = parse::quantity::<Seconds>(text, Units::Mm).map_err(|why| at(flag, &why))?;
-    positive(flag, time.0).map(Seconds)
+    parse::above_zero(text, Units::Mm).map_err(|why| at(flag, &why))
 }
 
 /// A share of a whole.
@@ -80,8 +77,7 @@ pub(super) fn share(flag: &str, text: &str) -> Result<Fraction, Refused> {
 
 /// A force above nothing; a bare number is US tons.
 pub(super) fn force(flag: &str, text: &str) -> Result<Kilonewtons, Refused> {
-    let force = parse::quantity::<Kilonewtons>(text, Units::Mm).map_err(|why| at(flag, &why))?;
-    positive(flag, force.0).map(Kilonewtons)
+    parse::above_zero(text, Units::Mm).map_err(|why| at(flag, &why))
 }
 
 /// A plain number, which may carry one of `units`.
@@ -179,14 +175,6 @@ fn at(flag: &str, why: &NumberError) -> Refused {
     Refused::say(format!("{flag}: {why}"))
 }
 
-fn positive(flag: &str, value: f64) -> Result<f64, Refused> {
-    if value > 0.0 {
-        Ok(value)
-    } else {
-        Err(Refused::say(format!("{flag} must be greater than zero")))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -208,7 +196,7 @@ mod tests {
         let said = |why: Result<Mm, Refused>| why.unwrap_err().text(Units::Mm);
         assert_eq!(
             said(MM.length("--width", "0")),
-            "--width must be greater than zero"
+            "--width: '0' must be greater than zero"
         );
         assert!(said(MM.length("--width", "wide")).starts_with("--width: 'wide' is not a number"));
         assert!(said(MM.length("--width", "3 kg")).contains("use mm, cm or in"));

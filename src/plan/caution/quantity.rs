@@ -55,7 +55,7 @@ impl Quantity {
     pub fn read(self, text: &str, units: Units) -> Result<f64, NumberError> {
         match self {
             Self::Temperature => Ok(parse::quantity::<Celsius>(text, units)?.0),
-            Self::Length => Ok(parse::quantity::<Mm>(text, units)?.0),
+            Self::Length => Ok(parse::quantity::<Mm>(&parse::spelt(text), units)?.0),
             Self::Pieces | Self::Ppm => {
                 let within = Bounds {
                     name: match self {

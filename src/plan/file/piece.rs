@@ -2,9 +2,8 @@
 
 use super::names::Steels;
 use super::section::Node;
-use super::values;
 use crate::billet::{Piece, StackPiece, SteelId};
-use crate::units::show;
+use crate::units::{Mm, parse, show};
 
 /// Most bars on one side.
 const MAX_LAID: usize = 100;
@@ -67,7 +66,7 @@ pub(super) fn one(node: &Node<'_>, steels: &Steels, text: &str) -> Option<StackP
         bad("is not a piece", format!("write {wants}"));
         return None;
     };
-    let thickness = match values::length_of(size, node.section.doc.units.get()) {
+    let thickness = match parse::quantity::<Mm>(size, node.section.doc.units.get()) {
         Ok(thickness) if thickness.0 >= 1e-3 => Some(thickness),
         Ok(_) => {
             bad("has no thickness", format!("write {wants}"));

@@ -4,7 +4,7 @@ use toml::de::DeValue;
 
 use super::section::Node;
 use crate::metal::Window;
-use crate::units::bounds::{self, Bounds};
+use crate::units::bounds::Bounds;
 use crate::units::parse::{self, Quantity};
 use crate::units::{Celsius, Fault, Fraction, Mm, NumberError, Units, near, show};
 
@@ -12,22 +12,6 @@ use crate::units::{Celsius, Fault, Fraction, Mm, NumberError, Units, near, show}
 const TEXT_WIDTH: usize = 2000;
 /// Most notes or cautions of one step.
 const MAX_TEXTS: usize = 60;
-
-/// A length out of typed text, in the plan's units when it carries none. The single letters that a
-/// number pad takes for units are refused here: `1 m` would be read as a millimetre.
-pub(super) fn length_of(text: &str, units: Units) -> Result<Mm, NumberError> {
-    if let Ok(typed) = parse::number(text)
-        && matches!(typed.unit.as_str(), "m" | "c" | "i")
-    {
-        let fault = Fault::Unit {
-            unit: typed.unit,
-            what: bounds::LENGTH.name,
-            allowed: Mm::ALLOWED,
-        };
-        return Err(fault.of(text));
-    }
-    parse::quantity(text, units)
-}
 
 /// Line ends to spaces, the rest by [`show::plain`].
 pub(super) fn clean(text: &str) -> String {
@@ -103,10 +87,7 @@ impl<'s> Node<'s> {
 
     /// A size that may be zero.
     pub(super) fn allowance(&self) -> Option<Mm> {
-        self.number_by(
-            |text| length_of(text, self.units()),
-            |value| parse::bare(value, self.units()),
-        )
+        self.quantity()
     }
 
     /// A size above zero.
@@ -115,7 +96,7 @@ impl<'s> Node<'s> {
         if size.0 >= 1e-3 {
             return Some(size);
         }
-        self.bad("is not a size", self.wanted())
+        self.refuse_number(&self.section.wants(self.key), &Fault::Zero)
     }
 
     /// Two values, the lower first.

@@ -2,8 +2,9 @@
 
 use super::topic::{Space, Topic};
 use super::{Learned, Prior};
+use crate::units::bounds::Bounds;
 use crate::units::show::trimmed;
-use crate::units::{Mm, Units};
+use crate::units::{Fault, Mm, NumberError, Units, parse};
 
 impl Learned {
     /// One line: `your shop: 3.4 +/- 0.6 % per weld-and-draw, from 11 (prior: book 4 +/- 1.5 %)`.
@@ -67,16 +68,33 @@ impl Topic {
         own * shown(self, units).0
     }
 
-    /// The value in the topic's own unit of a number as shown; none when it cannot be.
-    #[must_use]
-    pub fn own_value(self, units: Units, typed: f64) -> Option<f64> {
-        let value = typed / shown(self, units).0;
-        let most = if self.space() == Space::Loss {
-            0.95
-        } else {
-            10_000.0
+    /// A value as it is typed, in the topic's own unit: bare numbers are in the unit that is shown.
+    ///
+    /// # Errors
+    /// [`NumberError`] for what the topic cannot be.
+    pub fn read(self, text: &str, units: Units) -> Result<f64, NumberError> {
+        let (one, unit) = shown(self, units);
+        let value = match self {
+            Self::Trim | Self::Grind => parse::above_zero::<Mm>(text, units)?.0,
+            _ => {
+                let within = Bounds {
+                    name: "this figure",
+                    unit: unit.trim(),
+                    least: 0.0,
+                    greatest: if self.space() == Space::Loss {
+                        95.0
+                    } else {
+                        10_000.0
+                    },
+                };
+                parse::within(text, &within)? / one
+            }
         };
-        (value.is_finite() && value > 0.0 && value < most).then_some(value)
+        if value > 0.0 {
+            Ok(value)
+        } else {
+            Err(Fault::Zero.of(text))
+        }
     }
 }
 

@@ -1,25 +1,32 @@
 //! Numbers of a plan file: written so that reading gives back the very same value.
 
-use crate::units::parse;
+use crate::units::parse::{self, Quantity};
 use crate::units::show::trimmed;
 use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, Seconds, Units};
 
 /// Longest number that typed text may have.
 const DIGITS: usize = 15;
 
-/// The first candidate that reads back exactly, else the one that reads back nearest.
-fn first_exact(
-    wanted: f64,
+/// The first candidate that the plan's reader gives back exactly, else the one that it gives back nearest.
+fn first_exact<T: Quantity + PartialEq>(
+    wanted: T,
+    units: Units,
     candidates: impl IntoIterator<Item = String>,
-    read: impl Fn(&str) -> Option<f64>,
 ) -> String {
     let mut best: Option<(f64, String)> = None;
     for text in candidates {
-        let Some(value) = read(&text) else { continue };
-        if value.to_bits() == wanted.to_bits() {
+        let read: Option<T> = match unquoted(&text) {
+            Some(typed) => parse::quantity(typed, units).ok(),
+            None => text
+                .parse()
+                .ok()
+                .and_then(|value| parse::bare(value, units).ok()),
+        };
+        let Some(value) = read else { continue };
+        if value == wanted {
             return text;
         }
-        let far = (value - wanted).abs();
+        let far = (value.bare() - wanted.bare()).abs();
         if best.as_ref().is_none_or(|(nearest, _)| far < *nearest) {
             best = Some((far, text));
         }
@@ -60,65 +67,40 @@ fn unquoted(text: &str) -> Option<&str> {
 
 /// A size: a bare number of millimetres, or inch fractions in quotes.
 pub(in crate::planner) fn length(units: Units, value: Mm) -> String {
-    let factor = match units {
-        Units::Mm => return format!("{}", value.0),
-        Units::Inch => Mm::from_inch(1.0).0,
-    };
-    let read = |text: &str| match unquoted(text) {
-        Some(typed) => parse::quantity::<Mm>(typed, Units::Inch)
-            .ok()
-            .map(|mm| mm.0),
-        None => text.parse::<f64>().ok().map(|inch| inch * factor),
-    };
+    if units == Units::Mm {
+        return format!("{}", value.0);
+    }
     let fraction = std::iter::once(quoted(&units.length(value)));
     let metric = decimals(value.0).map(|mm| quoted(&format!("{mm} mm")));
-    first_exact(
-        value.0,
-        fraction.chain(metric).chain(bare(value.0, factor)),
-        read,
-    )
+    let bare = bare(value.0, Mm::from_inch(1.0).0);
+    first_exact(value, units, fraction.chain(metric).chain(bare))
 }
 
 /// A size inside a text, as in `A 6 mm`: always with its unit.
 pub(super) fn length_in_text(units: Units, value: Mm) -> String {
-    let read = |text: &str| parse::quantity::<Mm>(text, Units::Mm).ok().map(|mm| mm.0);
     let fraction = (units == Units::Inch).then(|| units.length(value));
     let metric = decimals(value.0).map(|mm| format!("{mm} mm"));
     let inches = decimals(value.inch()).map(|inch| format!("{inch} in"));
-    first_exact(
-        value.0,
-        fraction.into_iter().chain(metric).chain(inches),
-        read,
-    )
+    let all = fraction.into_iter().chain(metric).chain(inches);
+    let text = first_exact(value, units, all.map(|text| quoted(&text)));
+    text.trim_matches('"').to_owned()
 }
 
 /// A temperature in quotes.
 pub(super) fn temperature(units: Units, value: Celsius) -> String {
-    let read = |text: &str| {
-        let typed = unquoted(text)?;
-        parse::quantity::<Celsius>(typed, Units::Mm)
-            .ok()
-            .map(|c| c.0)
-    };
     let fahrenheit = decimals(value.fahrenheit()).map(|f| quoted(&format!("{f} F")));
     let celsius = decimals(value.0).map(|c| quoted(&format!("{c} C")));
     match units {
-        Units::Mm => first_exact(
-            value.0,
-            celsius.chain(fahrenheit).chain(bare(value.0, 1.0)),
-            read,
-        ),
-        Units::Inch => first_exact(value.0, fahrenheit.chain(celsius), read),
+        Units::Mm => {
+            let all = celsius.chain(fahrenheit).chain(bare(value.0, 1.0));
+            first_exact(value, units, all)
+        }
+        Units::Inch => first_exact(value, units, fahrenheit.chain(celsius)),
     }
 }
 
 /// A time in quotes.
 pub(super) fn duration(value: Seconds) -> String {
-    let read = |text: &str| {
-        parse::quantity::<Seconds>(unquoted(text)?, Units::Mm)
-            .ok()
-            .map(|s| s.0)
-    };
     let whole = |unit: f64, word: &str| {
         let count = value.0 / unit;
         (count >= 1.0 && (count - count.round()).abs() < 1e-9)
@@ -128,39 +110,21 @@ pub(super) fn duration(value: Seconds) -> String {
         .into_iter()
         .flatten();
     let seconds = decimals(value.0).map(|s| quoted(&format!("{s} s")));
-    first_exact(value.0, round.chain(seconds), read)
+    first_exact(value, Units::Mm, round.chain(seconds))
 }
 
 /// A share: percent in quotes, or a bare part of one.
 pub(super) fn share(value: Fraction) -> String {
-    let read = |text: &str| match unquoted(text) {
-        Some(typed) => parse::quantity::<Fraction>(typed, Units::Mm)
-            .ok()
-            .map(|f| f.0),
-        None => text
-            .parse::<f64>()
-            .ok()
-            .map(|part| Fraction::from_percent(part * 100.0).0),
-    };
     let percent = decimals(value.percent()).map(|p| quoted(&format!("{p} %")));
-    first_exact(value.0, percent.chain(bare(value.0, 1.0)), read)
+    first_exact(value, Units::Mm, percent.chain(bare(value.0, 1.0)))
 }
 
 /// A force in quotes: tons as presses are rated, or kilonewtons.
 pub(super) fn force(value: Kilonewtons) -> String {
-    let read = |text: &str| match unquoted(text) {
-        Some(typed) => parse::quantity::<Kilonewtons>(typed, Units::Mm)
-            .ok()
-            .map(|f| f.0),
-        None => text
-            .parse::<f64>()
-            .ok()
-            .map(|tons| tons * Kilonewtons::from_us_tons(1.0).0),
-    };
     let tons = (0..=3).map(|places| quoted(&format!("{} t", trimmed(value.us_tons(), places))));
     let kn = decimals(value.0).map(|kn| quoted(&format!("{kn} kN")));
     let bare = bare(value.0, Kilonewtons::from_us_tons(1.0).0);
-    first_exact(value.0, tons.chain(kn).chain(bare), read)
+    first_exact(value, Units::Mm, tons.chain(kn).chain(bare))
 }
 
 /// A mass in quotes; a bare one only where nothing shorter is exact.
@@ -168,10 +132,6 @@ pub(super) fn mass(units: Units, value: Grams) -> String {
     let one = match units {
         Units::Mm => 1.0,
         Units::Inch => Grams::from_pounds(1.0).0,
-    };
-    let read = |text: &str| match unquoted(text) {
-        Some(typed) => parse::quantity::<Grams>(typed, Units::Mm).ok().map(|g| g.0),
-        None => text.parse::<f64>().ok().map(|bare| bare * one),
     };
     let pounds = decimals(value.pounds()).map(|lb| quoted(&format!("{lb} lb")));
     let kilograms = (value.0 >= 1000.0).then(|| decimals(value.kilograms()));
@@ -182,8 +142,8 @@ pub(super) fn mass(units: Units, value: Grams) -> String {
     let metric = kilograms.chain(decimals(value.0).map(|g| quoted(&format!("{g} g"))));
     let bare = bare(value.0, one);
     match units {
-        Units::Mm => first_exact(value.0, metric.chain(pounds).chain(bare), read),
-        Units::Inch => first_exact(value.0, pounds.chain(metric).chain(bare), read),
+        Units::Mm => first_exact(value, units, metric.chain(pounds).chain(bare)),
+        Units::Inch => first_exact(value, units, pounds.chain(metric).chain(bare)),
     }
 }
 

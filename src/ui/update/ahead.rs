@@ -13,7 +13,7 @@ use crate::planner::foresight::Foresight;
 use crate::planner::learn::{BookEdit, ShopBook, Topic, accept};
 use crate::planner::write::write as plan_text;
 use crate::session::Session;
-use crate::units::{parse, show};
+use crate::units::parse;
 
 /// Opens the ways out, without a cut that was asked about before.
 pub(super) fn ways_out(model: &mut Model) -> Vec<Effect> {
@@ -190,7 +190,7 @@ pub(super) fn keep_number(model: &mut Model) -> Vec<Effect> {
     match what {
         Numeral::Bands => super::photo::corrected(model, typed),
         Numeral::CutBack => {
-            let by = parse::quantity::<crate::units::Mm>(typed, model.units());
+            let by = parse::quantity::<crate::units::Mm>(&parse::spelt(typed), model.units());
             match by {
                 Ok(by) if by.is_positive() && by < model.session.billet.bar.length => {
                     model.ahead.cut = Some(by);
@@ -209,21 +209,12 @@ pub(super) fn keep_number(model: &mut Model) -> Vec<Effect> {
             }
         }
         Numeral::Pin(topic) => {
-            let value = match parse::number(typed) {
-                Ok(number) => topic.own_value(model.units(), number.value),
+            let value = match topic.read(typed, model.units()) {
+                Ok(value) => value,
                 Err(why) => {
                     model.say(Tone::Caution, why.to_string());
                     return Vec::new();
                 }
-            };
-            let Some(value) = value else {
-                let text = format!(
-                    "{} {} cannot be; type another",
-                    show::plain(typed, 24),
-                    topic.unit(model.units())
-                );
-                model.say(Tone::Caution, text);
-                return Vec::new();
             };
             model.mode = Mode::Page {
                 page: Page::Topic(topic),

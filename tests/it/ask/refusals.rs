@@ -11,7 +11,7 @@ fn what_is_typed_wrongly_names_its_flag() {
         ),
         (
             &["size", "--hot", "0", "--temperature", "1000"],
-            "--hot must be greater than zero",
+            "--hot: '0' must be greater than zero",
         ),
         (
             &["size", "--hot", "10 kg", "--temperature", "1000"],

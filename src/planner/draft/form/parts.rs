@@ -2,7 +2,8 @@
 
 use super::Wrong;
 use crate::metal::{Catalogue, Steel};
-use crate::units::{Mm, Units, parse, show};
+use crate::units::parse::{self, Quantity};
+use crate::units::{Mm, Units, show};
 
 /// An error of one item.
 pub(super) fn wrong(key: &'static str, why: impl Into<String>) -> Wrong {
@@ -12,14 +13,18 @@ pub(super) fn wrong(key: &'static str, why: impl Into<String>) -> Wrong {
     }
 }
 
-/// A length above nothing.
+/// A quantity above zero.
+pub(super) fn above_zero<T: Quantity>(
+    key: &'static str,
+    units: Units,
+    text: &str,
+) -> Result<T, Wrong> {
+    parse::above_zero(text, units).map_err(|why| wrong(key, why.to_string()))
+}
+
+/// A length above zero.
 pub(super) fn length(key: &'static str, units: Units, text: &str) -> Result<Mm, Wrong> {
-    let size = parse::quantity::<Mm>(text, units).map_err(|why| wrong(key, why.to_string()))?;
-    if size.is_positive() {
-        Ok(size)
-    } else {
-        Err(wrong(key, "must be greater than zero"))
-    }
+    above_zero(key, units, text)
 }
 
 /// Adds the unit of the last part to those before it that have none: `100 x 20 x 3 mm`.

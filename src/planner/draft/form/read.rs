@@ -2,13 +2,13 @@
 //!
 //! Long because each field of the form is read once, all in the order of the form.
 
-use super::parts::{Bars, bars, length, range, sizes, wrong};
+use super::parts::{Bars, above_zero, bars, length, range, sizes, wrong};
 use super::{Form, MOST_BARS, Wrong};
 use crate::billet::Allowances;
 use crate::physics::colours::Eye;
 use crate::plan::{Blade, Bolster, Fuel, Goal, Machine, Pattern, PlanSteel, Quench, Shop, Tang};
 use crate::planner::draft::{RackBar, Wish};
-use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, near, parse, show};
+use crate::units::{Celsius, Fault, Fraction, Mm, near, parse, show};
 
 /// The families by their words.
 const PATTERNS: [(&str, Pattern); 8] = [
@@ -248,15 +248,11 @@ impl Form {
                 ));
             }
             (Some(text), None) => {
-                let force = parse::quantity::<Kilonewtons>(text, self.units())
-                    .map_err(|why| wrong("press", why.to_string()))?;
-                above("press", force.0)?;
+                let force = above_zero("press", self.units(), text)?;
                 Machine::Press { force }
             }
             (None, Some(text)) => {
-                let ram = parse::quantity::<Grams>(text, self.units())
-                    .map_err(|why| wrong("hammer", why.to_string()))?;
-                above("hammer", ram.0)?;
+                let ram = above_zero("hammer", self.units(), text)?;
                 Machine::Hammer { ram }
             }
             (None, None) => Machine::Hand,
@@ -357,8 +353,8 @@ impl Form {
                 ),
             ));
         }
-        if key == "bevel" {
-            above(key, share.0)?;
+        if key == "bevel" && share.0 <= 0.0 {
+            return Err(wrong(key, Fault::Zero.of(self.text(key)).to_string()));
         }
         Ok(share)
     }
@@ -388,14 +384,6 @@ impl Form {
                 ))
             }
         }
-    }
-}
-
-fn above(key: &'static str, value: f64) -> Result<(), Wrong> {
-    if value > 0.0 {
-        Ok(())
-    } else {
-        Err(wrong(key, "must be greater than zero"))
     }
 }
 

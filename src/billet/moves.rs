@@ -15,6 +15,18 @@ pub struct Sizes {
     pub length: Option<Mm>,
 }
 
+impl Sizes {
+    /// Those that are given, with their keys.
+    pub(super) fn given(&self) -> impl Iterator<Item = (&'static str, Mm)> {
+        let all = [
+            ("width", self.width),
+            ("thickness", self.thickness),
+            ("length", self.length),
+        ];
+        all.into_iter().filter_map(|(key, size)| Some((key, size?)))
+    }
+}
+
 /// Which faces a flat grind takes.
 #[derive(
     Debug,

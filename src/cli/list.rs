@@ -52,12 +52,8 @@ pub(super) fn run(anvil: &Anvil) -> u8 {
         shell.run(&mut list, None)?;
         Ok(shell)
     });
-    let shell = match begun {
-        Ok(shell) => shell,
-        Err(why) => {
-            out::complain(&format!("the screen cannot be taken: {why}"));
-            return FOUND;
-        }
+    let Some(shell) = out::taken(begun) else {
+        return FOUND;
     };
     match list.chosen.and_then(|at| found.get(at)) {
         Some(billet) => work::run(Some(shell), &billet.plan, anvil),
@@ -220,12 +216,8 @@ fn first_run(anvil: &Anvil) -> u8 {
         shell.run(&mut list, None)?;
         Ok(shell)
     });
-    let shell = match begun {
-        Ok(shell) => shell,
-        Err(why) => {
-            out::complain(&format!("the screen cannot be taken: {why}"));
-            return FOUND;
-        }
+    let Some(shell) = out::taken(begun) else {
+        return FOUND;
     };
     let Some(at) = list.chosen else {
         return 0;

@@ -4,6 +4,7 @@
 use std::io::Write;
 use std::path::Path;
 
+use super::FOUND;
 use crate::shell::paths;
 use crate::ui::glyphs::Glyphs;
 use crate::units::show;
@@ -19,6 +20,33 @@ pub(super) fn say(text: &str) {
 /// To standard error.
 pub(super) fn complain(text: &str) {
     write(&mut std::io::stderr().lock(), text);
+}
+
+/// What a command comes to: its words and 0, or why not and 1.
+pub(super) fn told(told: Result<String, String>) -> u8 {
+    told_with(told.map_err(|why| (FOUND, why)))
+}
+
+/// What a command comes to: its words and 0, or a code and why not.
+pub(super) fn told_with(told: Result<String, (u8, String)>) -> u8 {
+    match told {
+        Ok(text) => {
+            say(&text);
+            0
+        }
+        Err((code, why)) => {
+            complain(&why);
+            code
+        }
+    }
+}
+
+/// The screen, or in words why there is none.
+pub(super) fn taken<T>(begun: std::io::Result<T>) -> Option<T> {
+    if let Err(why) = &begun {
+        complain(&format!("the screen cannot be taken: {why}"));
+    }
+    begun.ok()
 }
 
 /// What is wrong with the end of a journal.

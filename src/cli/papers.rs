@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::{FOUND, command, out};
+use super::{command, out};
 use crate::plan::report;
 use crate::shell::disk::{Disk, RealDisk};
 use crate::shell::paths;
@@ -40,16 +40,7 @@ pub(super) fn completions(shell: &Shell) -> u8 {
 pub(super) fn man(folder: &Path) -> u8 {
     let mut all = command();
     all.build();
-    match pages(&all).and_then(|pages| written(folder, &pages)) {
-        Ok(text) => {
-            out::say(&text);
-            0
-        }
-        Err(why) => {
-            out::complain(&why);
-            FOUND
-        }
-    }
+    out::told(pages(&all).and_then(|pages| written(folder, &pages)))
 }
 
 /// Name and text of the page of a command and of all below it.

@@ -54,16 +54,7 @@ pub(super) fn run(plan: &Path, form: Form<'_>) -> u8 {
             Ok(format!("{}: written; open it in a browser", show(to)))
         }
     });
-    match told {
-        Ok(text) => {
-            out::say(&text);
-            0
-        }
-        Err(why) => {
-            out::complain(&why);
-            FOUND
-        }
-    }
+    out::told(told)
 }
 
 /// Keeps the page current while the job runs, until Ctrl-C; 0, or 1 when it cannot be written.

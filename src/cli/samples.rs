@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{FOUND, out, papers};
+use super::{out, papers};
 use crate::plan;
 use crate::shell::Trouble;
 use crate::shell::disk::RealDisk;
@@ -73,16 +73,7 @@ pub(super) const SAMPLES: [Sample; 13] = [
 
 /// Writes what is not there yet; 1 when something cannot be written.
 pub(super) fn run(folder: &Path) -> u8 {
-    match write(folder) {
-        Ok(text) => {
-            out::say(&text);
-            0
-        }
-        Err(why) => {
-            out::complain(&why);
-            FOUND
-        }
-    }
+    out::told(write(folder))
 }
 
 fn write(folder: &Path) -> Result<String, String> {

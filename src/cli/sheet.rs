@@ -2,25 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{FOUND, out, papers};
+use super::{out, papers};
 use crate::plan::{check, report};
 use crate::shell::paths;
 
 /// Writes the page; 0, or 1 when there is no plan to write or it cannot be written.
 pub(super) fn run(plan: &Path, to: Option<&Path>) -> u8 {
-    match write(plan, to) {
-        Ok(path) => {
-            let shown = paths::show(&path);
-            out::say(&format!(
-                "{shown}: written; print it before the fire is lit"
-            ));
-            0
-        }
-        Err(why) => {
-            out::complain(&why);
-            FOUND
-        }
-    }
+    let written = write(plan, to).map(|path| paths::show(&path));
+    out::told(written.map(|shown| format!("{shown}: written; print it before the fire is lit")))
 }
 
 fn write(plan: &Path, to: Option<&Path>) -> Result<PathBuf, String> {

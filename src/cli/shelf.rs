@@ -66,16 +66,7 @@ pub(super) fn run(args: &ShelfArgs) -> u8 {
         )),
         None => with(args, now),
     };
-    match done {
-        Ok(words) => {
-            out::say(&words);
-            0
-        }
-        Err((code, why)) => {
-            out::complain(&why);
-            code
-        }
-    }
+    out::told_with(done)
 }
 
 type Done = Result<String, (u8, String)>;
@@ -137,7 +128,7 @@ fn act(args: &ShelfArgs) -> Result<Option<(u32, Act)>, String> {
     let mut typed = sizes.split(['x', 'X', '\u{d7}']);
     for place in &mut read {
         let one = typed.next().ok_or_else(wrong)?;
-        let one = parse::quantity::<Mm>(one.trim(), units(args)).map_err(|why| why.to_string())?;
+        let one: Mm = parse::above_zero(one.trim(), units(args)).map_err(|why| why.to_string())?;
         *place = one.0;
     }
     typed

@@ -35,14 +35,8 @@ pub(super) fn forge(
     scale: Fraction,
 ) -> Result<(), Refusal> {
     let scale = share("scale", scale)?;
-    for (key, size) in [
-        ("width", to.width),
-        ("thickness", to.thickness),
-        ("length", to.length),
-    ] {
-        if let Some(size) = size {
-            positive(key, size)?;
-        }
+    for (key, size) in to.given() {
+        positive(key, size)?;
     }
     let metal = work.was.bar.volume();
     if let (Some(width), Some(thickness), Some(length)) = (to.width, to.thickness, to.length) {

@@ -1,7 +1,7 @@
 //! Trimming ends and cutting to pieces.
 
-use super::section::{Outside, hollow_at, work_to};
-use super::sizes::{Expect, any_size};
+use super::section::work_to;
+use super::sizes::{Expect, any_size, as_it_is};
 use super::work::{Work, amount, positive, refuse};
 use crate::billet::{Bar, Dimension, Loss, Offcut, Refusal};
 use crate::units::Mm;
@@ -146,13 +146,10 @@ fn measure(work: &mut Work<'_>) -> Result<bool, Refusal> {
     }
     let bar = work.now.bar.clone();
     let found = Expect {
-        outside: Outside::of(&bar),
-        metal: bar.volume(),
-        density: work.was.density(),
-        hollow: |thickness| hollow_at(&bar, thickness).0,
         own: &[Dimension::Length],
         follows: [Dimension::Width, Dimension::Thickness, Dimension::Length],
         follows_mass: [Dimension::Length, Dimension::Thickness, Dimension::Width],
+        ..as_it_is(&bar, work.was.density())
     }
     .find(work.reading)?;
     work_to(&mut work.now, found.outside);

@@ -2,9 +2,9 @@
 
 use super::faces::work_hot;
 use super::section::{Outside, hollow_at, thickness_for};
-use super::sizes::{Expect, any_size};
+use super::sizes::{Expect, any_size, as_it_is};
 use super::work::{Work, amount, positive, refuse, share};
-use crate::billet::{Bar, Billet, Dimension, Figure, Kind, Loss, Move, Refusal, Sizes};
+use crate::billet::{Bar, Billet, Figure, Kind, Loss, Move, Refusal, Sizes};
 use crate::units::{Fraction, Mm, Mm3, bounds};
 
 /// Sizes closer than this are the same: well under what any caliper shows.
@@ -15,14 +15,8 @@ const SHORT: f64 = 0.02;
 /// Brings the bar to sizes; what is not given follows from volume.
 pub(super) fn shape(work: &mut Work<'_>, to: &Sizes, scale: Fraction) -> Result<(), Refusal> {
     let scale = share("scale", scale)?;
-    for (key, size) in [
-        ("width", to.width),
-        ("thickness", to.thickness),
-        ("length", to.length),
-    ] {
-        if let Some(size) = size {
-            positive(key, size)?;
-        }
+    for (key, size) in to.given() {
+        positive(key, size)?;
     }
     let bar = &work.was.bar;
     let metal = bar.volume() * (1.0 - scale);
@@ -158,15 +152,10 @@ fn keep_section(bar: &Bar, metal: Mm3) -> Outside {
 /// Sets what hot work leaves: sizes as read, the rest from volume, the loss scale.
 fn hot(work: &mut Work<'_>, outside: Outside, metal: Mm3) -> Result<(), Refusal> {
     let bar = &work.was.bar;
-    let order = [Dimension::Length, Dimension::Width, Dimension::Thickness];
     let found = Expect {
         outside,
         metal,
-        density: work.was.density(),
-        hollow: |thickness| hollow_at(bar, thickness).0,
-        own: &[],
-        follows: order,
-        follows_mass: order,
+        ..as_it_is(bar, work.was.density())
     }
     .find(work.reading)?;
     // What was read says what the fire ate.

@@ -2,10 +2,10 @@
 
 use std::f64::consts::PI;
 
-use super::section::{Outside, hollow_at, work_to};
-use super::sizes::{Expect, any_size};
+use super::section::{Outside, work_to};
+use super::sizes::{any_size, as_it_is};
 use super::work::{Work, positive, refuse};
-use crate::billet::{Dimension, Groove, Loss, Move, Refusal};
+use crate::billet::{Groove, Loss, Move, Refusal};
 use crate::units::{Mm, Mm2, Mm3};
 
 /// Grooves across both faces, staggered.
@@ -127,17 +127,8 @@ fn open_up(work: &mut Work<'_>, volume: Mm3, depth: Mm, pressed: bool) -> Result
         // The metal moves along the bar.
         bar.length = (metal + bar.void) / bar.section();
     }
-    let order = [Dimension::Length, Dimension::Width, Dimension::Thickness];
     let bar = work.now.bar.clone();
-    let found = Expect {
-        outside: Outside::of(&bar),
-        metal: bar.volume(),
-        density: work.was.density(),
-        hollow: |thickness| hollow_at(&bar, thickness).0,
-        own: &[],
-        follows: order,
-        follows_mass: order,
-    };
+    let found = as_it_is(&bar, work.was.density());
     let mut measured = false;
     match work.reading.mass {
         // Weighing a cut bar says how much was cut out, not how long it is.

@@ -1,9 +1,9 @@
 //! Looking: an etched end, the measures at the end of a day.
 
-use super::section::{Outside, hollow_at, work_to};
-use super::sizes::{Expect, any_size};
+use super::section::work_to;
+use super::sizes::{any_size, as_it_is};
 use super::work::Work;
-use crate::billet::{Dimension, Loss, Refusal, Stage};
+use crate::billet::{Loss, Refusal, Stage};
 
 /// How far a count may be from the model before it is worth a word.
 const NEAR: f64 = 0.03;
@@ -72,17 +72,7 @@ fn remeasure(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
         return super::blade::weigh(work, loss);
     }
     let bar = &work.was.bar;
-    let order = [Dimension::Length, Dimension::Width, Dimension::Thickness];
-    let found = Expect {
-        outside: Outside::of(bar),
-        metal: bar.volume(),
-        density: work.was.density(),
-        hollow: |thickness| hollow_at(bar, thickness).0,
-        own: &[],
-        follows: order,
-        follows_mass: order,
-    }
-    .find(work.reading)?;
+    let found = as_it_is(bar, work.was.density()).find(work.reading)?;
     work_to(&mut work.now, found.outside);
     work.disagree(&found);
     work.lose_rest(loss, found.measured);

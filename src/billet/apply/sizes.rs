@@ -1,8 +1,8 @@
 //! What was read, and what follows from it.
 
 use super::refuse::refuse;
-use super::section::{Outside, thickness_for};
-use crate::billet::{Dimension, Reading, Refusal};
+use super::section::{Outside, hollow_at, thickness_for};
+use crate::billet::{Bar, Dimension, Reading, Refusal};
 use crate::units::{Density, Mm, Mm3, bounds};
 
 /// What a step is expected to leave of one piece, and how readings correct it.
@@ -21,6 +21,20 @@ pub(super) struct Expect<F> {
     pub(super) follows: [Dimension; 3],
     /// Which size follows from a weighed mass, first choice first.
     pub(super) follows_mass: [Dimension; 3],
+}
+
+/// A bar as it is: the length follows first, and no size is the step's own.
+pub(super) fn as_it_is(bar: &Bar, density: Density) -> Expect<impl Fn(Mm) -> Mm> {
+    let follows = [Dimension::Length, Dimension::Width, Dimension::Thickness];
+    Expect {
+        outside: Outside::of(bar),
+        metal: bar.volume(),
+        density,
+        hollow: |thickness| hollow_at(bar, thickness).0,
+        own: &[],
+        follows,
+        follows_mass: follows,
+    }
 }
 
 /// What is really there.

@@ -1,8 +1,8 @@
 //! Putting pieces of one bar together: stack, restack, fold.
 
 use super::cut::shorten;
-use super::section::{Outside, hollow_at, work_to};
-use super::sizes::{Expect, any_size};
+use super::section::work_to;
+use super::sizes::{Expect, any_size, as_it_is};
 use super::work::{Work, amount, refuse};
 use crate::billet::{Arrange, Bar, Core, Dimension, Figure, Loss, Reading, Refusal, Stand};
 use crate::units::{Mm, Mm3};
@@ -215,13 +215,11 @@ fn measure(
     let bar = work.now.bar.clone();
     let order = [Dimension::Length, Dimension::Thickness, Dimension::Width];
     let found = Expect {
-        outside: Outside::of(&bar),
         metal: Mm3::ZERO.max(bar.volume()),
-        density: work.now.density(),
-        hollow: |thickness| hollow_at(&bar, thickness).0,
         own,
         follows: order,
         follows_mass: order,
+        ..as_it_is(&bar, work.now.density())
     }
     .find(reading)?;
     work_to(&mut work.now, found.outside);

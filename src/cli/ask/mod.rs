@@ -90,16 +90,11 @@ pub(super) fn run(args: &AskArgs) -> u8 {
         UnitsName::Mm => Units::Mm,
         UnitsName::In => Units::Inch,
     };
-    match answer(&args.topic, Asked { units }, args.json) {
-        Ok(text) => {
-            out::say(&text);
-            0
-        }
-        Err(why) => {
-            out::complain(&format!("anvilside ask: {}", why.text(units)));
-            ASKED_WRONG
-        }
-    }
+    let found = answer(&args.topic, Asked { units }, args.json);
+    out::told_with(found.map_err(|why| {
+        let words = format!("anvilside ask: {}", why.text(units));
+        (ASKED_WRONG, words)
+    }))
 }
 
 fn answer(topic: &Topic, asked: Asked, json: bool) -> Result<String, Refused> {

@@ -96,18 +96,11 @@ pub(super) fn run(args: &DraftArgs, anvil: &Anvil) -> u8 {
         return screen(form, anvil);
     }
     match printed(args, &form) {
-        Ok(text) => {
-            out::say(&text);
-            0
-        }
         Err(No(code, why)) if args.json && code == NO_PLAN => {
             out::say(&why);
             code
         }
-        Err(No(code, why)) => {
-            out::complain(&why);
-            code
-        }
+        printed => out::told_with(printed.map_err(|No(code, why)| (code, why))),
     }
 }
 
@@ -229,12 +222,8 @@ fn screen(form: Form, anvil: &Anvil) -> u8 {
         Some(JobPaths::of(Path::new("anvilside"))),
         look.sharp(),
     );
-    let mut shell = match started {
-        Ok(shell) => shell,
-        Err(why) => {
-            out::complain(&format!("the screen cannot be taken: {why}"));
-            return FOUND;
-        }
+    let Some(mut shell) = out::taken(started) else {
+        return FOUND;
     };
     if let Some(place) = look.crash.as_deref() {
         shell.fail(place == "main");

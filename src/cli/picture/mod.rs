@@ -16,7 +16,7 @@ use self::numbers::{Figures, Road};
 pub(super) use self::page::for_page;
 use self::panels::{At, Drawn, Job};
 use self::render::Stopped;
-use super::{FOUND, out, papers};
+use super::{out, papers};
 use crate::pattern::{MOST_PIXELS, Sheet, is_ours};
 use crate::session::Sight;
 use crate::shell::disk::RealDisk;
@@ -131,16 +131,7 @@ fn size(text: &str) -> Result<[u32; 2], String> {
 
 /// Draws and writes; 0, or 1 when it cannot be done: there is then no file.
 pub(super) fn run(args: &PictureArgs) -> u8 {
-    match make(args) {
-        Ok(words) => {
-            out::say(&words);
-            0
-        }
-        Err(why) => {
-            out::complain(&why);
-            FOUND
-        }
-    }
+    out::told(make(args))
 }
 
 fn make(args: &PictureArgs) -> Result<String, String> {

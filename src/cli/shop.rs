@@ -10,7 +10,7 @@ use super::{FOUND, USAGE, out, papers};
 use crate::plan::report;
 use crate::planner::costs::Prices;
 use crate::planner::learn::{BookEdit, Learned, Lessons, Topic, learn};
-use crate::planner::tally::Tally;
+use crate::planner::tally::{Tally, units_of_most};
 use crate::session::Session;
 use crate::shell::clock::Clock;
 use crate::shell::paths::show;
@@ -23,7 +23,7 @@ pub(super) struct ShopArgs {
     /// The folder of plans and journals
     #[arg(value_name = "DIR", default_value = ".")]
     folder: PathBuf,
-    /// Keep a learned figure at a value in the unit shown, as trim=12
+    /// Keep a learned figure at a value in the unit shown, as trim=12: that of most jobs here
     #[arg(long, value_name = "KEY=VALUE")]
     pin: Option<String>,
     /// Let a pinned figure follow the journals again
@@ -54,7 +54,7 @@ pub(super) fn run(args: &ShopArgs) -> u8 {
     for why in &found.trouble {
         out::complain(&format!("not learnt from: {why}"));
     }
-    let units = found.others.last().map_or(Units::Mm, |job| job.plan.units);
+    let units = units_of_most(found.others.iter().map(|job| job.plan.units));
     match change(args, units) {
         Ok(None) => {}
         Ok(Some(edit)) => found.book = edit_book(&file, edit),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::steel::steel_to_buy;
 use crate::billet::Billet;
 use crate::session::Session;
-use crate::units::Grams;
+use crate::units::{Grams, Units};
 
 /// Sums over jobs.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -53,5 +53,30 @@ impl Tally {
             self.blades += session.plan.goal.knives.max(1);
             self.blades_mass += metal.mass();
         }
+    }
+}
+
+/// What a shop speaks: the units of most of its jobs, the oldest first; of the newest where as many have either,
+/// and millimetres where there is none.
+///
+/// ```
+/// use anvilside::planner::tally::units_of_most;
+/// use anvilside::units::Units::{Inch, Mm};
+/// assert_eq!(units_of_most([Mm, Mm, Inch]), Mm);
+/// assert_eq!(units_of_most([Mm, Inch]), Inch);
+/// assert_eq!(units_of_most([]), Mm);
+/// ```
+#[must_use]
+pub fn units_of_most(jobs: impl IntoIterator<Item = Units>) -> Units {
+    let (mut inch, mut all, mut newest) = (0_usize, 0_usize, Units::Mm);
+    for units in jobs {
+        inch += usize::from(units == Units::Inch);
+        all += 1;
+        newest = units;
+    }
+    match (2 * inch).cmp(&all) {
+        std::cmp::Ordering::Less => Units::Mm,
+        std::cmp::Ordering::Equal => newest,
+        std::cmp::Ordering::Greater => Units::Inch,
     }
 }

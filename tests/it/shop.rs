@@ -34,7 +34,11 @@ fn json(folder: &Path, args: &[&str]) -> Value {
 }
 
 fn worked(steps: usize) -> Vec<Entry> {
-    let mut desk = Desk::sample("three-layer");
+    worked_of("three-layer", steps)
+}
+
+fn worked_of(sample: &str, steps: usize) -> Vec<Entry> {
+    let mut desk = Desk::sample(sample);
     desk.foresees = false;
     desk.reckons = false;
     while desk.model.session.at < steps.min(desk.model.session.plan.steps.len()) {
@@ -44,11 +48,11 @@ fn worked(steps: usize) -> Vec<Entry> {
 }
 
 fn put(folder: &Path, name: &str, entries: &[Entry]) {
-    std::fs::write(
-        folder.join(format!("{name}.toml")),
-        plan_text("three-layer"),
-    )
-    .unwrap();
+    put_of(folder, name, "three-layer", entries);
+}
+
+fn put_of(folder: &Path, name: &str, sample: &str, entries: &[Entry]) {
+    std::fs::write(folder.join(format!("{name}.toml")), plan_text(sample)).unwrap();
     let lines: String = entries.iter().map(|entry| encode(entry).unwrap()).collect();
     std::fs::write(folder.join(format!("{name}.journal")), lines).unwrap();
 }
@@ -215,6 +219,31 @@ fn a_shop_says_what_it_has_learned_used_finished_and_spent() {
     let out = run(at, &["shop"]);
     assert_eq!(out.status.code(), Some(1));
     assert!(text(&out).contains("hour is -1"), "{}", text(&out));
+}
+
+/// One inch job among metric ones changes nothing; where most jobs are in inches, so is the shop.
+#[test]
+fn a_shop_speaks_the_units_of_most_of_its_jobs() {
+    let dir = tempfile::tempdir().unwrap();
+    let at = dir.path();
+    let steel = |at: &Path| {
+        let said = text(&run(at, &["shop"]));
+        let line = said
+            .lines()
+            .find(|line| line.starts_with("steel in stacks"));
+        line.unwrap_or_else(|| panic!("{said}")).to_owned()
+    };
+    put(at, "a", &worked(6));
+    put(at, "b", &worked(6));
+    let inch = worked_of("ladder-hunter", 4);
+    put_of(at, "c", "ladder-hunter", &inch);
+    let line = steel(at);
+    assert!(line.contains(" g;") && !line.contains("lb"), "{line}");
+    put_of(at, "d", "ladder-hunter", &inch);
+    put_of(at, "e", "ladder-hunter", &inch);
+    let line = steel(at);
+    assert!(line.contains("lb"), "{line}");
+    assert!(text(&run(at, &["shop", "--pin", "trim=0.5"])).contains("pinned: 0.5 in"));
 }
 
 #[test]

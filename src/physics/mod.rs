@@ -5,6 +5,7 @@
 //! | [`expansion`] | hot size against cold | 20 to 1200 C; clamped to -60 to 1400 C |
 //! | [`mod@flow_stress`] | strength of hot steel | 700 to 1300 C; refused outside |
 //! | [`draw_out`], [`draw_plan`] | reduction, spread, passes to a section | bars between flat dies |
+//! | [`fish_mouth`] | hollow that a draw leaves in the ends | bars drawn up to 100 times as long |
 //! | [`mod@press_force`], [`hammer`] | force and blows | as the flow stress |
 //! | [`heats`] | heats expected for a drawing job | 500 to 1350 C |
 //! | [`diffusion`] | carbon and nickel through the layers | hot austenite, 727 to 1400 C; nil below |
@@ -55,6 +56,7 @@ pub mod diffusion;
 pub mod draw_out;
 pub mod draw_plan;
 pub mod erf;
+pub mod fish_mouth;
 pub mod flow_stress;
 pub mod frame_margin;
 pub mod hammer;
@@ -103,6 +105,7 @@ const FLOW_LAWS: &[Law] = &[
     flow_stress::LAW,
     draw_out::LAW,
     draw_plan::LAW,
+    fish_mouth::LAW,
     press_force::LAW,
     hammer::LAW,
     heats::LAW,

@@ -329,6 +329,69 @@ fn coverage_by_kind_of_smith() {
     assert!(narrow.is_empty(), "{narrow:?}");
 }
 
+/// Smiths whose trims are as long as their draws make the fish-mouth, taught on one plan and foreseen on another
+/// that draws otherwise: the share is found, and the trims lie in their range, nearer than by a fixed length.
+#[test]
+fn trims_follow_the_draws_once_the_shop_has_taught_them() {
+    let plan = plan();
+    let other = include_str!("../../plans/three-layer.toml");
+    let other_plan = read(other).unwrap().0;
+    let (mut share, mut trims) = (Tally::default(), Tally::default());
+    let (mut drawn, mut fixed) = (0.0, 0.0);
+    for number in 0..60 {
+        let mut chance = Chance::of_sample(SEED ^ 0xF15, number);
+        let mut habits = Habits::drawn(&mut chance);
+        habits.trim = (4.0, 1.5);
+        habits.ways.fish_mouth = chance.around(0.07, 0.02).max(0.02);
+        let taught = jobs(&habits, Habit::Caliper, 2, &mut chance);
+        let sessions: Vec<&Session> = taught.iter().map(|job| &job.session).collect();
+        let lessons = learn(&sessions, &ShopBook::default(), Some(&other_plan));
+        let (low, high) = lessons.get(Topic::FishMouth).band();
+        share.add((low..=high).contains(&habits.ways.fish_mouth));
+        let untaught = learn(&[], &ShopBook::default(), Some(&other_plan));
+        assert!(!untaught.knows_ends());
+        let usual = lessons.usual_trim();
+        let job = work(other, &habits, Habit::Caliper, 0, &mut chance, None);
+        let start = Start::of_session(&job.session);
+        let seen = forecast(&start, &lessons, number, 200);
+        let plain = forecast(&start, &untaught, number, 200);
+        let before = job.truth.iter();
+        for ((row, was), now) in seen
+            .steps
+            .iter()
+            .skip(1)
+            .zip(before)
+            .zip(job.truth.iter().skip(1))
+        {
+            let Some(ends) = row.ends else { continue };
+            let off = (was.bar.length - now.bar.length).0 / 2.0;
+            trims.add(ends.holds(off));
+            drawn += (ends.best - off).abs();
+            fixed += (usual - off).abs();
+        }
+        assert!(plain.steps.iter().all(|row| row.ends.is_none()));
+    }
+    // Two jobs, one of them with a reading mistyped, and a fixed length that is 1.3 prior deviations off: 48 of 60.
+    assert!(share.share() >= 0.75, "{}", share.share());
+    assert!(
+        trims.share() >= 0.85,
+        "{} of {}",
+        trims.share(),
+        trims.tries
+    );
+    assert!(drawn < 0.6 * fixed, "{drawn} {fixed}");
+    let two = jobs(
+        &Habits::drawn(&mut Chance::new(1)),
+        Habit::Caliper,
+        2,
+        &mut Chance::new(2),
+    );
+    assert!(
+        !lessons(&two, &plan).knows_ends(),
+        "nothing was read at a trim"
+    );
+}
+
 /// 1.3 kg typed as 3.8: the forecast goes on from what was read before, and says about what comes.
 #[test]
 fn a_reading_that_cannot_be_is_no_place_to_begin_from() {

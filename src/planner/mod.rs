@@ -5,6 +5,7 @@
 //! | [`account`] | the record of a job, and how good its forecast was |
 //! | [`learn`] | what this smith's journals teach: losses, heats, minutes |
 //! | [`doubt`] | readings that the metal speaks against |
+//! | [`ends`] | the fish-mouth that a trim has to take off |
 //! | [`draft`] | whole plans from a wish |
 //! | [`forecast`] | the steps to come with their bands, and whether it is enough |
 //! | [`foresight`] | all of it for one job, worked beside the screen |
@@ -24,6 +25,7 @@ pub mod costs;
 pub mod doubt;
 pub mod draft;
 mod eaten;
+pub mod ends;
 pub mod forecast;
 pub mod foresight;
 pub mod known;
@@ -34,6 +36,7 @@ pub mod situation;
 pub mod status;
 pub mod steel;
 pub mod tally;
+mod warming;
 pub mod ways_out;
 pub mod write;
 

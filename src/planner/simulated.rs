@@ -45,6 +45,9 @@ pub(crate) struct Ways {
     pub(crate) hot: f64,
     /// Chance of a reading mistyped.
     pub(crate) mistyped: f64,
+    /// What a trim takes more than its length, of the hollow that the draws before it make for each part of the
+    /// thickness and of the stretch; the bar is read after it.
+    pub(crate) fish_mouth: f64,
 }
 
 impl Habits {
@@ -156,6 +159,7 @@ pub(crate) fn work(
         let before = billet.clone();
         let wanted = done_as(&step.made, habits, drift, &mut fire, &before, chance);
         billet = make_move(&allow, &wanted, &before, &Reading::default()).billet;
+        fire.drawn(step.kind(), &before, &billet);
         let pieces = match step.made {
             Move::Prepare => plan.first_pieces(step),
             _ => pieces,
@@ -164,9 +168,11 @@ pub(crate) fn work(
         let pace = chance
             .around(habits.pace_of(step.kind()), habits.pace.1)
             .exp();
-        // No smith takes a temper out before its soak is over, or leaves before the watch is kept.
+        // No smith takes a temper out before its soak is over, leaves before the watch is kept, or works a bar
+        // that is not hot.
         let minutes = (count * pace * step.kind().row().minutes)
-            .max(crate::planner::learn::least_minutes(&plan.steps, step));
+            .max(crate::planner::learn::least_minutes(&plan.steps, step))
+            .max(super::warming::Warming::of(&plan, at, &before).minutes(heats));
         truth.push(billet.clone());
         spent.push((heats, minutes));
         if at < steps {
@@ -181,6 +187,9 @@ pub(crate) fn work(
                     (habits.ways, typed_wrong),
                     chance,
                 );
+            }
+            if step.kind() == Kind::Trim && habits.ways.fish_mouth > 0.0 {
+                log.length(&step.id, chance.around(billet.bar.length.0, 0.5));
             }
             log.push(
                 0.0,
@@ -210,6 +219,28 @@ fn stacked(plan: &Plan, chance: &mut Chance) -> Billet {
 struct Fires {
     heats: f64,
     failed: bool,
+    /// The hollow in the ends, for a share of one.
+    hollow: f64,
+}
+
+impl Fires {
+    /// A draw blow by blow: each pushes the faces ahead of the middle by its part of the thickness.
+    fn drawn(&mut self, kind: Kind, before: &Billet, after: &Billet) {
+        match kind {
+            Kind::Draw => {
+                let (from, to) = (&before.bar, &after.bar);
+                let longer = (from.width * from.thickness) / (to.width * to.thickness);
+                let each = longer.powf(0.002);
+                let mut thick = from.thickness.0;
+                for _ in 0..500 {
+                    self.hollow = self.hollow * each + thick * (each - 1.0).max(0.0);
+                    thick *= (to.thickness / from.thickness).powf(0.002);
+                }
+            }
+            Kind::Trim | Kind::Cut => self.hollow = 0.0,
+            _ => {}
+        }
+    }
 }
 
 /// The move as it is really made. A plan's own amounts are taken for the usual ones: a smith who loses half
@@ -255,7 +286,7 @@ fn done_as(
             };
             let factor = worse * chance.around(habits.trim.0, habits.trim.1).max(0.0) / 10.0;
             for end in ends {
-                *end = Mm(end.0 * factor);
+                *end = Mm(end.0 * factor + habits.ways.fish_mouth * fire.hollow);
             }
         }
         Move::Grind { per_face, .. } => {
@@ -328,6 +359,20 @@ impl Log {
                 },
             );
         }
+    }
+
+    fn length(&mut self, id: &crate::plan::StepId, cold: f64) {
+        self.push(
+            0.1,
+            Event::Measured {
+                step: id.clone(),
+                what: Dimension::Length,
+                cold,
+                typed: format!("{cold:.1}"),
+                hot: None,
+                counted: None,
+            },
+        );
     }
 
     fn read(

@@ -96,6 +96,8 @@ pub fn text(
     if let Some(outlook) = situation.outlook(units).into_iter().next() {
         lines.push(format!("{outlook} (estimate)"));
     }
+    let ends = situation.ends.iter();
+    lines.extend(ends.map(|ends| format!("ends: {}", ends.text(units))));
     let edge = seen.and_then(|seen| seen.forecast.edge.as_ref()?.warning(units));
     lines.extend(edge.map(|warning| format!("edge: {warning}")));
     let off = situation.off.iter();
@@ -216,6 +218,12 @@ pub fn json(
                 })),
             })
         }),
+        "ends": situation.ends.as_ref().map(|ends| json!({
+            "step": ends.step.0,
+            "planned_mm": ends.planned.0,
+            "off_mm": band(ends.off),
+            "from": ends.from,
+        })),
         "day_left": situation.day.map(|day| json!({
             "work_min": band(day.work),
             "fire_out_ms": day.fire_out.0,

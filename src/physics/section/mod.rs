@@ -14,11 +14,13 @@
 mod around;
 mod course;
 mod grid;
+mod lumped;
 mod march;
 mod matter;
 
 pub use around::{Contact, Convection, DRAUGHT, Faces, SCALED_STEEL, Surroundings};
 pub use course::{Course, Moment};
+pub use lumped::least_heating;
 pub use matter::Matter;
 
 use super::{Law, OutOfRange, Range};

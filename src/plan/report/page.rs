@@ -219,6 +219,11 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "chance that the pattern comes nearer than that",
     ),
     (
+        "ends",
+        "object or null",
+        "what the next trim takes off each end once the shop's own trims have taught it: `step` its id, `planned_mm` the plan's, `off_mm` a range, `from` how many trims",
+    ),
+    (
         "day_left",
         "object or null",
         "what is left of the day in hand, an estimate: `work_min` a range of minutes before the end of the day, `fire_out_ms` and `ends_ms` as `last_entry_ms`, at the best estimate, and `watch_s` the fire watch between them or null",

@@ -27,6 +27,7 @@ use crate::physics::Spread;
 use crate::plan::{Need, Plan, Step, StepId};
 use crate::planner::chance::Chance;
 use crate::planner::learn::{Lessons, least_minutes, times};
+use crate::planner::warming::Warming;
 use crate::session::make_move;
 use crate::units::Mm;
 
@@ -71,6 +72,8 @@ pub struct StepForecast {
     pub bands: Spread,
     /// Thinnest band, mm.
     pub thinnest: Spread,
+    /// What a trim takes off each end, mm, once the shop's own trims say what a draw does to them.
+    pub ends: Option<Spread>,
     /// Trips to the fire.
     pub heats: Spread,
     /// Minutes at it.
@@ -113,6 +116,7 @@ struct Columns {
     mass: Column,
     bands: Column,
     thinnest: Column,
+    ends: Column,
     heats: Column,
     minutes: Column,
     nominal: u128,
@@ -129,6 +133,7 @@ pub fn forecast(start: &Start<'_>, lessons: &Lessons, seed: u64, samples: u32) -
         plan: start.plan,
         steps,
         welded: welded(start.plan),
+        warming: Warming::all(start.plan, from, &start.origin.billet),
         from,
         done: start.at - from.min(start.at),
         trade: Trade::of(lessons),
@@ -166,6 +171,8 @@ struct Run<'p> {
     steps: &'p [Step],
     /// For each step of the whole plan, whether it is worked on a fresh weld.
     welded: Vec<bool>,
+    /// For each of the steps, what the fire takes at the least.
+    warming: Vec<Warming>,
     from: usize,
     /// Steps among them that are done already, unread.
     done: usize,
@@ -191,6 +198,7 @@ impl Run<'_> {
         let smith = self.trade.smith(chance);
         let mut billet = start.origin.drawn(chance);
         let (mut heats, mut minutes, mut trips) = (0.0, 0.0, 0.0);
+        let mut ends = self.trade.knows_ends().then(|| start.origin.ends.clone());
         let mut today = None;
         let mut holds = true;
         let spare = |billet: &Billet| self.need.spare(billet).mass(billet.density()).0;
@@ -208,7 +216,9 @@ impl Run<'_> {
                 blank = Some(spare(&billet));
             }
             let welded = self.welded.get(self.from + place) == Some(&true);
-            let spent = self.spent(chance, &smith, step, billet.pieces);
+            let mut spent = self.spent(chance, &smith, step, billet.pieces);
+            let warming = self.warming.get(place).copied().unwrap_or_default();
+            spent.1 = spent.1.max(warming.minutes(spent.0));
             if place >= self.done {
                 if kind == Kind::EndDay {
                     today = today.or(Some(minutes));
@@ -222,7 +232,13 @@ impl Run<'_> {
                 continue;
             }
             trips += spent.0 / f64::from(billet.pieces.max(1));
-            let changed = smith.makes(chance, &step.made, welded, (&billet.bar, trips));
+            let drawn = ends.as_ref().map_or(Mm::ZERO, |ends| ends.of(&step.bar));
+            let changed = smith.makes(chance, &step.made, welded, (&billet.bar, trips, drawn));
+            if let Some(Move::Trim { ends: [held, far] }) =
+                changed.as_ref().filter(|_| drawn.is_positive())
+            {
+                column.ends.push((*held + *far).0 / 2.0);
+            }
             if matches!(kind.row().loses, Loses::Draw | Loses::Crush | Loses::Forge) {
                 trips = 0.0;
             }
@@ -230,6 +246,9 @@ impl Run<'_> {
             let made = make_move(&allow, wanted, &billet, &Reading::default());
             let good = made.drift.is_none() && long_enough(&step.made, &made.billet);
             holds &= good;
+            if let Some(ends) = &mut ends {
+                ends.step(&step.bar, wanted, &billet, &made.billet);
+            }
             billet = made.billet;
             // What was done and lost is not asked for here; without it a step costs less.
             billet.history.clear();
@@ -316,6 +335,7 @@ impl Columns {
             kind: step.kind(),
             heats: band(&mut self.heats),
             minutes: band(&mut self.minutes),
+            ends: None,
             as_planned: 1.0,
             ..before.clone()
         };
@@ -331,6 +351,7 @@ impl Columns {
             nominal: self.nominal,
             bands: band(&mut self.bands),
             thinnest: band(&mut self.thinnest),
+            ends: (!self.ends.is_empty()).then(|| band(&mut self.ends)),
             as_planned: share(self.as_planned),
             ..timed
         }
@@ -363,6 +384,7 @@ fn now(start: &Start<'_>) -> StepForecast {
             high,
         },
         thinnest: Spread::exact(bar.core.layers.thinnest().0),
+        ends: None,
         heats: Spread::exact(0.0),
         minutes: Spread::exact(0.0),
         as_planned: 1.0,

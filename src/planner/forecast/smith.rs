@@ -45,6 +45,8 @@ pub(super) struct Smith<'t> {
     losses: Vec<f64>,
     heats: Vec<f64>,
     minutes: Vec<f64>,
+    /// What the ends lose of the measure of their draws; none while trims are a fixed length.
+    fish_mouth: Option<f64>,
     /// How far this smith's losses follow the outside and the trips, and not the plan's share: 0 to 1.
     outside: f64,
 }
@@ -67,11 +69,18 @@ impl<'l> Trade<'l> {
         }
     }
 
+    /// True once trims follow the draws before them.
+    pub(super) fn knows_ends(&self) -> bool {
+        self.lessons.knows_ends()
+    }
+
     /// Draws one smith.
     pub(super) fn smith(&self, chance: &mut Chance) -> Smith<'_> {
         let drawn = self.lessons.draw(chance);
         let factors = drawn.losses.iter().zip(&self.losses);
+        let fish_mouth = drawn.losses.get(LOSSES.len()).copied();
         Smith {
+            fish_mouth: fish_mouth.filter(|_| self.lessons.knows_ends()),
             losses: factors.map(|(value, (of, _))| value / of).collect(),
             heats: drawn.heats,
             minutes: drawn.minutes,
@@ -103,13 +112,13 @@ impl Smith<'_> {
     }
 
     /// The move as this smith makes it this time, of a bar that has been to the fire so often since it last
-    /// lost. `welded` says that a draw follows a weld. `None` when nothing about it varies.
+    /// lost, with that measure of a fish-mouth in its ends. `welded` says that a draw follows a weld. `None` when nothing about it varies.
     pub(super) fn makes(
         &self,
         chance: &mut Chance,
         made: &Move,
         welded: bool,
-        (bar, trips): (&Bar, f64),
+        (bar, trips, drawn): (&Bar, f64, Mm),
     ) -> Option<Move> {
         let mut made = made.clone();
         let scaled = |work: Work, chance: &mut Chance, made: &mut Move| {
@@ -142,8 +151,10 @@ impl Smith<'_> {
                 Move::Trim { ends } => {
                     // Both ends of one trim are off alike: the split runs as far as the weld is bad.
                     let factor = self.factor(chance, Topic::Trim);
-                    for end in ends {
-                        *end = *end * factor;
+                    let known = self.fish_mouth.filter(|_| drawn.is_positive());
+                    let hollow = known.map_or(Mm::ZERO, |share| drawn * share);
+                    for end in ends.iter_mut().filter(|end| end.is_positive()) {
+                        *end = (*end * factor + hollow).max(Mm::ZERO);
                     }
                 }
                 Move::Grind { per_face, .. } => {

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use crate::billet::{Bar, Billet, Figure, Kind, Reading, Stage, Stand};
 use crate::plan::Plan;
 use crate::planner::chance::Chance;
+use crate::planner::ends::Ends;
 use crate::planner::known::{Known, Seen};
 use crate::session::{Done, Session, make_move};
 use crate::units::Mm3;
@@ -40,6 +41,8 @@ pub struct Origin {
     pub billet: Billet,
     /// How well it is known.
     pub known: Known,
+    /// What the draws up to there have made of the ends.
+    pub ends: Ends,
 }
 
 impl<'p> Start<'p> {
@@ -57,6 +60,7 @@ impl<'p> Start<'p> {
                 at: 0,
                 billet,
                 known,
+                ends: Ends::default(),
             },
         }
     }
@@ -90,6 +94,7 @@ impl<'p> Start<'p> {
             .in_hand(session.plan.steps.get(at).map_or("", |step| &step.bar))
             .into_owned(),
             known: course.get(at).copied().unwrap_or(known),
+            ends: ends(session, at),
         };
         let start = Self {
             plan: &session.plan,
@@ -118,10 +123,28 @@ impl<'p> Start<'p> {
                 at: session.at + 1,
                 billet: after.clone(),
                 known,
+                ends: {
+                    let mut ends = ends(session, session.at);
+                    ends.step(&step.bar, &step.made, &session.billet, after);
+                    ends
+                },
             },
             ..start
         }
     }
+}
+
+/// What so many steps done have made of the ends.
+fn ends(session: &Session, steps: usize) -> Ends {
+    let first = session.plan.first_billet();
+    let mut before = &first;
+    let mut ends = Ends::default();
+    for done in session.done.iter().take(steps) {
+        let own = before.in_hand(&done.step.bar);
+        ends.step(&done.step.bar, &done.step.made, &own, &done.made.billet);
+        before = &done.made.billet;
+    }
+    ends
 }
 
 /// As many bands as the last count leaves open.

@@ -28,8 +28,8 @@ pub fn accept(plan: &Plan, lessons: &Lessons) -> (Plan, Vec<String>) {
         }
     }
     let size = |value: f64, step: f64| Mm((value / step).round().max(1.0) * step);
-    if let Some(trim) = told(Topic::Trim) {
-        let trim = size(trim, 0.5);
+    if told(Topic::Trim).is_some() {
+        let trim = size(lessons.usual_trim(), 0.5);
         if !trim.near(old.trim, 1e-9) {
             said.push(change("trim per end", plan, old.trim, trim));
             new.shop.allowances.trim = trim;

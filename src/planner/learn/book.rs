@@ -150,7 +150,7 @@ impl ShopBook {
     pub fn write(&self) -> String {
         let mut out = String::from(
             "# The shop book: values that stay as written here, and topics started afresh.\n\
-             # Losses in percent, heats as a factor on the plan's, minutes, millimetres.\n",
+             # Losses and fish-mouths in percent, heats as a factor on the plan's, minutes, millimetres.\n",
         );
         out.push_str("\n[pinned]\n");
         for (topic, value) in &self.pinned {
@@ -187,6 +187,7 @@ fn topic(name: &str) -> Result<Topic, BookError> {
 fn unit(topic: Topic) -> f64 {
     match topic.space() {
         Space::Loss => 100.0,
+        Space::Plain if topic == Topic::FishMouth => 100.0,
         Space::Log | Space::Plain => 1.0,
     }
 }

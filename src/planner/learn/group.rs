@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::joint::{Dice, Joint, Sum, scatter};
 use super::normal::Normal;
-use super::observe::Sight;
+use super::sight::Sight;
 use super::topic::{Prior, Space, Topic, Work};
 use crate::billet::Kind;
 use crate::planner::chance::Chance;
@@ -37,8 +37,17 @@ impl Cluster {
         Self::Spread,
     ];
 
-    /// Its topics; those that only help others to be seen come last.
-    pub(super) fn topics(self) -> Vec<Topic> {
+    /// Its topics; those that only help others to be seen come last. The fish-mouth is one of them once the
+    /// shop has taught it.
+    pub(super) fn topics(self, fish_mouth: bool) -> Vec<Topic> {
+        let mut topics = self.always();
+        if fish_mouth && matches!(self, Self::Losses | Self::ByHeat) {
+            topics.push(Topic::FishMouth);
+        }
+        topics
+    }
+
+    fn always(self) -> Vec<Topic> {
         match self {
             Self::Losses => vec![
                 Topic::Scale(Work::WeldAndDraw),
@@ -62,7 +71,7 @@ impl Cluster {
 
     /// True when the topic is shown from here.
     pub(super) fn shows(self, topic: Topic) -> bool {
-        self.topics().contains(&topic) && (self != Self::ByHeat || topic == Topic::ScalePerHeat)
+        self.topics(true).contains(&topic) && (self != Self::ByHeat || topic == Topic::ScalePerHeat)
     }
 }
 
@@ -98,12 +107,12 @@ pub(super) fn inside(space: Space, value: f64, sd: f64) -> Normal {
 impl Group {
     /// Learns a cluster from what was seen of it.
     pub(super) fn learn(
-        cluster: Cluster,
+        (cluster, fish_mouth): (Cluster, bool),
         sights: &[&Sight],
         prior: impl Fn(Topic) -> Prior,
         pins: &BTreeMap<Topic, f64>,
     ) -> Self {
-        let topics = cluster.topics();
+        let topics = cluster.topics(fish_mouth);
         let paced = cluster.is_paced();
         let place = |topic: Topic| topics.iter().position(|one| *one == topic);
         let mut before: Vec<Normal> = topics

@@ -11,13 +11,15 @@ mod joint;
 mod normal;
 mod observe;
 mod shown;
+mod sight;
+mod sized;
 mod topic;
 
 pub use accept::accept;
 pub use book::{BookEdit, BookError, ShopBook};
 pub use normal::{Normal, Observation};
 pub(super) use observe::TIMED_STEP;
-pub use observe::spread_seen;
+pub use sized::spread_seen;
 pub use topic::{Prior, Topic, Work, least_minutes, times, topics};
 
 use std::collections::BTreeMap;
@@ -27,7 +29,7 @@ use crate::planner::chance::Chance;
 use crate::session::Session;
 use crate::units::Stamp;
 use group::{Cluster, Group, inside};
-use observe::Sight;
+use sight::Sight;
 use topic::Space;
 
 /// One learnt number.
@@ -59,12 +61,14 @@ pub struct Lessons {
     all: BTreeMap<Topic, Learned>,
     groups: BTreeMap<Cluster, Group>,
     over_plan: f64,
+    drawn_ends: f64,
 }
 
 /// One shop that the lessons allow, in each topic's inner space.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Drawn {
-    /// Log losses of weld-and-draw, draw, corner crush and forging; trim and grind in mm.
+    /// Log losses of weld-and-draw, draw, corner crush and forging; trim and grind in mm; the fish-mouth's share
+    /// once it was taught.
     pub(crate) losses: Vec<f64>,
     /// Log of heats over heats planned, by [`crate::billet::Kind::ALL`].
     pub(crate) heats: Vec<f64>,
@@ -83,7 +87,7 @@ pub(crate) struct Drawn {
 /// ```
 #[must_use]
 pub fn learn(sessions: &[&Session], book: &ShopBook, plan: Option<&Plan>) -> Lessons {
-    let seen: Vec<Sight> = sessions
+    let mut seen: Vec<Sight> = sessions
         .iter()
         .flat_map(|session| observe::sights(session))
         .filter(|sight| {
@@ -92,15 +96,26 @@ pub fn learn(sessions: &[&Session], book: &ShopBook, plan: Option<&Plan>) -> Les
             parts.all(|(topic, _)| book.reset.get(topic).is_none_or(|from| sight.at >= *from))
         })
         .collect();
+    let fish_mouth = taught_ends(&seen) || book.pinned.contains_key(&Topic::FishMouth);
+    if fish_mouth {
+        seen.retain(|sight| sight.parts.iter().all(|(_, times)| times.is_finite()));
+    } else {
+        seen.iter_mut().for_each(Sight::without_fish_mouth);
+    }
     let mut all = BTreeMap::new();
     let mut groups = BTreeMap::new();
     for cluster in Cluster::ALL {
         let own: Vec<&Sight> = seen
             .iter()
-            .filter(|sight| belongs(sight, cluster))
+            .filter(|sight| belongs(sight, &cluster.topics(fish_mouth)))
             .collect();
-        let group = Group::learn(cluster, &own, |topic| topic.prior(plan), &book.pinned);
-        for topic in cluster.topics() {
+        let group = Group::learn(
+            (cluster, fish_mouth),
+            &own,
+            |topic| topic.prior(plan),
+            &book.pinned,
+        );
+        for topic in cluster.topics(fish_mouth) {
             if !cluster.shows(topic) {
                 continue;
             }
@@ -116,6 +131,7 @@ pub fn learn(sessions: &[&Session], book: &ShopBook, plan: Option<&Plan>) -> Les
         all,
         groups,
         over_plan,
+        drawn_ends: drawn_ends(&seen),
     }
 }
 
@@ -133,9 +149,25 @@ fn over_plan(seen: &[Sight], scale: Option<&Learned>) -> f64 {
     learnt * mean
 }
 
-/// The cluster that a sight teaches; trims and grinds that were read teach both kinds of loss.
-fn belongs(sight: &Sight, cluster: Cluster) -> bool {
-    let topics = cluster.topics();
+/// Trims of drawn ends, read, that make a shop's own fish-mouth of a fixed length.
+const TRIMS: usize = 3;
+
+/// True once the shop's own trims say what a draw does to the ends: enough of them were read.
+fn taught_ends(seen: &[Sight]) -> bool {
+    let read = seen.iter().filter(|sight| sight.fish_mouth().is_some());
+    read.count() >= TRIMS
+}
+
+/// The measure of the fish-mouth at the trims that were read, in the mean, mm.
+fn drawn_ends(seen: &[Sight]) -> f64 {
+    let all: Vec<f64> = seen.iter().filter_map(Sight::fish_mouth).collect();
+    #[expect(clippy::cast_precision_loss, reason = "some hundred trims")]
+    let count = all.len().max(1) as f64;
+    all.iter().sum::<f64>() / count
+}
+
+/// True of a sight that teaches these topics alone; trims and grinds that were read teach both kinds of loss.
+fn belongs(sight: &Sight, topics: &[Topic]) -> bool {
     sight.parts.iter().all(|(topic, _)| topics.contains(topic))
 }
 
@@ -262,6 +294,23 @@ impl Lessons {
     /// logarithm, nothing where nothing was learnt.
     pub(crate) fn over_plan(&self) -> f64 {
         self.over_plan
+    }
+
+    /// True once a trim takes what the draws before it have made of the ends, and not a fixed length alone.
+    #[must_use]
+    pub fn knows_ends(&self) -> bool {
+        self.all.contains_key(&Topic::FishMouth)
+    }
+
+    /// What a usual trim of this shop takes off each end: the fixed length, and the fish-mouth of the draws that
+    /// it was learnt from.
+    #[must_use]
+    pub fn usual_trim(&self) -> f64 {
+        let share = self
+            .all
+            .get(&Topic::FishMouth)
+            .map_or(0.0, Learned::in_force);
+        self.get(Topic::Trim).in_force() + share * self.drawn_ends
     }
 
     /// Draws one shop.

@@ -2,16 +2,16 @@
 
 use std::collections::BTreeMap;
 
+use super::sight::Sight;
+use super::sized::{own_trim, sizes, was_drawn};
 use super::topic::{Topic, Work, least_minutes, times};
 use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
-use crate::physics::spread_coefficient;
-use crate::plan::{Plan, StepId};
+use crate::plan::Plan;
 use crate::planner::eaten::over_plan;
+use crate::planner::ends::Ends;
 use crate::planner::known::{Known, Seen};
 use crate::session::{Done, Session};
-use crate::units::{Mm, Stamp};
-
-use super::normal::Observation;
+use crate::units::Mm;
 
 /// A soak or a watch over this part of a step's minutes rules them.
 const CLOCKED: f64 = 0.4;
@@ -23,31 +23,13 @@ const WHOLE: f64 = 0.29;
 /// What a cut differs from its kerf, mm.
 const KERF: f64 = 0.3;
 
-/// One thing seen in a journal: topics with how many times each is in it.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Sight {
-    /// What is in it.
-    pub(super) parts: Vec<(Topic, f64)>,
-    /// What was seen.
-    pub(super) value: f64,
-    /// What the reading leaves open, without the work's own scatter.
-    pub(super) error: f64,
-    /// How often the scatter of each topic is in it, squared and added.
-    pub(super) scatter: Vec<(Topic, f64)>,
-    /// What the outside would have lost over the plan's share, as a logarithm; of scale whose trips were logged.
-    pub(super) over: Option<f64>,
-    /// When.
-    pub(super) at: Stamp,
-    /// At which step.
-    pub(super) step: StepId,
-}
-
 /// Everything that a job teaches.
 pub(super) fn sights(session: &Session) -> Vec<Sight> {
     let course = Known::course(session);
     let first = session.plan.first_billet();
     let mut out = Vec::new();
     let mut runs: BTreeMap<&str, Run> = BTreeMap::new();
+    let mut ends = Ends::default();
     let mut before = &first;
     for (done, known) in session.done.iter().zip(course.windows(2)) {
         let [old, new] = known else { continue };
@@ -55,9 +37,11 @@ pub(super) fn sights(session: &Session) -> Vec<Sight> {
         let run = runs
             .entry(&done.step.bar)
             .or_insert_with(|| Run::from(&own, Known::first(&session.plan, &done.step.bar).volume));
-        run.step(&session.plan, done, &own, *new, &mut out);
-        sizes(session, done, &own, *old, &mut out);
+        let drawn = ends.of(&done.step.bar);
+        run.step(&session.plan, done, (&own, drawn), *new, &mut out);
+        sizes(session, done, (&own, drawn), *old, &mut out);
         paces(session, done, &own, &mut out);
+        ends.step(&done.step.bar, &done.step.made, &own, &done.made.billet);
         before = &done.made.billet;
     }
     out
@@ -107,7 +91,7 @@ impl Run {
         &mut self,
         plan: &Plan,
         done: &Done,
-        before: &Billet,
+        (before, drawn): (&Billet, Mm),
         new: Known,
         out: &mut Vec<Sight>,
     ) {
@@ -138,8 +122,14 @@ impl Run {
             }
             Loses::Trim => {
                 self.log -= lost;
+                // Of the plan's own trim so many lengths, and the ends as they were drawn.
                 let share = 2.0 / before.bar.length.0;
-                self.cold(plan, Topic::Trim, share, seen.deviation(Dimension::Length));
+                let read = seen.deviation(Dimension::Length);
+                let own = read.map_or_else(|| own_trim(plan, made), |_| 1.0);
+                self.cold(plan, Topic::Trim, share * own, read);
+                if read.is_none() && was_drawn(drawn) {
+                    self.parts.push((Topic::FishMouth, share * drawn.0));
+                }
             }
             Loses::Grind => {
                 self.log -= lost;
@@ -248,73 +238,6 @@ fn mean(all: &[f64]) -> Option<f64> {
     #[expect(clippy::cast_precision_loss, reason = "a few draws")]
     let count = all.len() as f64;
     (!all.is_empty()).then(|| all.iter().sum::<f64>() / count)
-}
-
-fn sizes(session: &Session, done: &Done, before: &Billet, old: Known, out: &mut Vec<Sight>) {
-    let seen = Seen::of(done);
-    let after = &done.made.billet.bar;
-    let known = |size: Mm, read: Option<Mm>| read.map_or(size.0 * old.volume, |read| read.0);
-    let mut push = |topic: Topic, times: f64, value: f64, error: f64, scatter: f64| {
-        out.push(Sight {
-            parts: vec![(topic, times)],
-            value,
-            error,
-            scatter: vec![(topic, scatter)],
-            over: None,
-            at: done.ended,
-            step: done.step.id.clone(),
-        });
-    };
-    match &done.step.made {
-        Move::Trim { .. } => {
-            if let Some(error) = seen.deviation(Dimension::Length) {
-                let old = known(before.bar.length, old.length);
-                let off = (before.bar.length - after.length).0 / 2.0;
-                push(Topic::Trim, 1.0, off, error.0.hypot(old) / 2.0, 1.0);
-            }
-        }
-        Move::Grind { .. } => {
-            if let Some(error) = seen.deviation(Dimension::Thickness) {
-                let old = known(before.bar.thickness, old.thickness);
-                let off = (before.bar.thickness - after.thickness).0 / 2.0;
-                // A ground face reads twice as well as a forged one.
-                push(
-                    Topic::Grind,
-                    1.0,
-                    off,
-                    (error.0 / 2.0).hypot(old) / 2.0,
-                    1.0,
-                );
-            }
-        }
-        // Only a draw that did not ask for a width shows how the metal spreads by itself.
-        Move::Draw { to, .. } if to.width.is_none() => {
-            let both = seen
-                .deviation(Dimension::Thickness)
-                .zip(seen.deviation(Dimension::Width));
-            let squeezed = before.bar.thickness / after.thickness;
-            let law = spread_coefficient(session.plan.shop.die, before.bar.width);
-            if let (Some(_), Ok(law)) = (both, law)
-                && squeezed > 1.05
-            {
-                let (w0, w1) = (before.bar.width.0, after.width.0);
-                let one = spread_seen(law.best, squeezed, w0, w1);
-                push(Topic::Spread, one.times, one.value, one.sd, 0.0);
-            }
-        }
-        _ => {}
-    }
-}
-
-/// One draw as an observation of the factor on the spread law: `ln(w1/w0)` is the factor times
-/// `s ln(h0/h1)`, read to `sqrt(2 (0.3/w0)^2 + 0.02^2)`.
-#[must_use]
-pub fn spread_seen(law: f64, squeezed: f64, w0: f64, w1: f64) -> Observation {
-    Observation {
-        times: law * squeezed.ln(),
-        value: (w1 / w0).ln(),
-        sd: (2.0 * (0.3 / w0).powi(2) + 0.02 * 0.02).sqrt(),
-    }
 }
 
 fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Sight>) {

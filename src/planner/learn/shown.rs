@@ -101,7 +101,7 @@ impl Topic {
 /// What one whole is shown as, and its unit.
 fn shown(topic: Topic, units: Units) -> (f64, &'static str) {
     match (topic, topic.space()) {
-        (_, Space::Loss) => (100.0, " %"),
+        (Topic::FishMouth, _) | (_, Space::Loss) => (100.0, " %"),
         (Topic::Heats(_) | Topic::Spread, _) => (1.0, " x"),
         (Topic::Minutes(_), _) => (1.0, " min"),
         _ => match units {

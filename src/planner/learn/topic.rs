@@ -32,6 +32,8 @@ pub enum Topic {
     Minutes(Kind),
     /// What a trim takes off each end.
     Trim,
+    /// What it takes more where the ends were drawn, as a part of [`crate::physics::fish_mouth::measure`].
+    FishMouth,
     /// What a flat grind takes off each face.
     Grind,
 }
@@ -71,6 +73,7 @@ pub fn topics() -> Vec<Topic> {
         Topic::ScalePerHeat,
         Topic::Spread,
         Topic::Trim,
+        Topic::FishMouth,
         Topic::Grind,
     ];
     all.extend(Kind::ALL.into_iter().map(Topic::Heats));
@@ -92,6 +95,7 @@ impl Topic {
             Self::Heats(kind) => format!("heats.{}", kind.word()),
             Self::Minutes(kind) => format!("minutes.{}", kind.word()),
             Self::Trim => "trim".to_owned(),
+            Self::FishMouth => "fish-mouth".to_owned(),
             Self::Grind => "grind".to_owned(),
         }
     }
@@ -124,6 +128,7 @@ impl Topic {
                 format!("per {} ({})", <&str>::from(kind.row().per), quiet(kind))
             }
             Self::Trim => "off each end".to_owned(),
+            Self::FishMouth => "of thickness x stretch more off an end that was drawn".to_owned(),
             Self::Grind => "off each face".to_owned(),
         }
     }
@@ -132,7 +137,7 @@ impl Topic {
         match self {
             Self::ScalePerHeat | Self::Scale(_) => Space::Loss,
             Self::Heats(_) | Self::Minutes(_) => Space::Log,
-            Self::Spread | Self::Trim | Self::Grind => Space::Plain,
+            Self::Spread | Self::Trim | Self::FishMouth | Self::Grind => Space::Plain,
         }
     }
 
@@ -175,6 +180,8 @@ impl Topic {
                 let own = allow.map(|allow| allow.trim.0);
                 of_plan(own, 10.0, own.unwrap_or(10.0).max(5.0) * 0.45, 2.5)
             }
+            // A fixed length until the shop's own trims say otherwise.
+            Self::FishMouth => book(0.0, 0.08, 0.0),
             Self::Grind => {
                 let own = allow.map(|allow| allow.grind.0);
                 of_plan(own, 0.5, own.unwrap_or(0.5).max(0.2) * 0.6, 0.08)

@@ -27,6 +27,7 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("draw-out.coefficient", coefficient),
         ("draw-out.flat-width-mm", flat_width),
         ("draw-out.flat-length-mm", flat_length),
+        ("fish-mouth.measure-mm", fish_mouth),
         ("draw-plan.flat-log", flat_log),
         ("draw-plan.edge-log", edge_log),
         ("draw-plan.length-ratio", length_ratio),
@@ -138,6 +139,14 @@ fn flat_width(input: &Input<'_>) -> Given {
 
 fn flat_length(input: &Input<'_>) -> Given {
     Ok(flat(input)?.length.0.into())
+}
+
+fn fish_mouth(input: &Input<'_>) -> Given {
+    let before = Mm(input.number_or("before_mm", 0.0)?);
+    let (from, to) = (input.number("from_mm")?, input.number("to_mm")?);
+    anvilside::physics::fish_mouth::measure(before, Mm(from), Mm(to), input.number("longer")?)
+        .map(|mm| mm.0.into())
+        .map_err(|e| e.to_string())
 }
 
 fn squeezed(input: &Input<'_>) -> Result<anvilside::physics::draw_plan::Squeezes, String> {

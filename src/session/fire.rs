@@ -1,5 +1,7 @@
 //! Where the piece is, what its heats were, and what a break in the work means for it.
 
+use std::sync::Arc;
+
 use super::timers::{COLD_AFTER, FIRE_WATCH};
 use super::{HeatLog, Session};
 use crate::journal::Fire;
@@ -73,7 +75,7 @@ impl Session {
     pub(super) fn last_heat(&mut self, piece: u32) -> Option<&mut HeatLog> {
         let bar = &self.billet.name;
         self.heats
-            .last_where(|heat| heat.bar == **bar && (heat.piece == piece || heat.piece == 0))
+            .last_where(|heat| heat.bar == *bar && (heat.piece == piece || heat.piece == 0))
     }
 
     pub(super) fn move_piece(&mut self, now: Fire, at: Stamp) {
@@ -97,7 +99,7 @@ impl Session {
             let bar = &self.billet.bar;
             self.heats.push(HeatLog {
                 step,
-                bar: self.billet.name.to_string(),
+                bar: Arc::clone(&self.billet.name),
                 piece,
                 section: (bar.width, bar.thickness),
                 from_cold: was == Fire::Cold || at.since(since) > COLD_AFTER,

@@ -44,7 +44,7 @@ pub struct HeatLog {
     /// The step.
     pub step: StepId,
     /// Its bar.
-    pub bar: String,
+    pub bar: Arc<str>,
     /// The number of the piece; 0 where there was one.
     pub piece: u32,
     /// Cold width and thickness of what went in.

@@ -1,5 +1,6 @@
 //! The entry line: what is typed, what it is read as, and what was expected.
 
+use super::choices::next_words;
 use super::model::{Model, Tone};
 use crate::billet::Dimension;
 use crate::journal::read_local;
@@ -10,6 +11,10 @@ use crate::units::{Celsius, Fault, Mm, NumberError, Stamp, parse, show};
 
 /// Below so many rows an item of the card takes the place of the number.
 pub(super) const SMALL: u16 = 20;
+
+/// What a size may be, beside what the volume makes it, before one more press is too little to take it.
+/// Common practice, no source: a bar drawn to half or twice the size was not drawn by the plan.
+const BELIEVED: std::ops::Range<f64> = 0.5..2.0;
 
 /// What a typed number is taken as.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,6 +31,8 @@ pub struct Echo {
     pub between: Option<[u64; 2]>,
     /// Why it should be looked at again before it is taken.
     pub doubt: Option<String>,
+    /// It is so far off that it is taken only where it is read and typed twice.
+    pub twice: bool,
     /// Why no bar can have it: it is not taken.
     pub refused: Option<String>,
 }
@@ -103,9 +110,9 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         let why = session.doubts_cold(field.what, model.now)?;
         Some(format!("{why} h, or * and /, reads it hot"))
     };
-    let doubt = (field.follows > 0.0)
-        .then(|| doubtful(cold / field.follows))
-        .flatten()
+    let ratio = (field.follows > 0.0).then_some(cold / field.follows);
+    let doubt = ratio
+        .and_then(doubtful)
         .or_else(|| doubt(session, field.what, cold, hot))
         .or_else(|| cold_hot().filter(|_| hot.is_none() && earlier.is_none()));
     Ok(Echo {
@@ -115,6 +122,7 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         earlier,
         between,
         doubt,
+        twice: ratio.is_some_and(|ratio| !BELIEVED.contains(&ratio)),
         refused: session.cannot_be(field.what, cold),
     })
 }
@@ -201,7 +209,15 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
             } else {
                 "read COLD".to_owned()
             };
-        return (Tone::Plain, format!("type {} ({state})", field.what.word()));
+        let word = field.what.word();
+        let words = match (&field.read, next_words(model)) {
+            (Some(_), Some(next)) if model.field.is_none() => {
+                format!("sizes read: + {next}, or type {word} again")
+            }
+            (Some(_), _) => format!("type {word} again ({state})"),
+            (None, _) => format!("type {word} ({state})"),
+        };
+        return (Tone::Plain, words);
     }
     match echo(model, field) {
         Ok(Echo {

@@ -136,6 +136,11 @@ fn work_screen(facts: &mut Facts, desk: &Desk) {
         .unwrap_or_else(|| panic!("no sizes\n{}", lines.join("\n")));
     for line in &left[sizes + 1..] {
         if let Some(metal) = line.strip_prefix("metal ") {
+            if let Some((mass, _)) = metal.split_once(": ") {
+                assert!(metal.contains("too much"), "{metal}");
+                facts.say("mass now", place, mass);
+                break;
+            }
             facts.say("mass now", place, metal.split(" · ").next().unwrap());
             facts.say("lost", place, &share_behind(metal, "lost ").unwrap());
             facts.say(

@@ -10,7 +10,7 @@
 
 use anvilside::billet::{Billet, Dimension, Kind, Move, Reading, Sizes, apply};
 use anvilside::plan::{Plan, dry_run};
-use anvilside::units::{Fraction, Seconds};
+use anvilside::units::{Fraction, Mm, Seconds};
 
 use crate::common::Desk;
 
@@ -105,16 +105,16 @@ fn a_bar_in_inches_is_off_by_a_sixteenth() {
     }
     desk.answer_card();
     let size = desk.model.situation.size(Dimension::Thickness).unwrap();
-    let more = anvilside::units::Mm(size.wanted) + anvilside::units::Mm::from_inch(1.0 / 16.0);
+    let more = Mm(size.wanted) + Mm::from_inch(1.0 / 16.0);
     let typed = format!("{:.4}\n", more.inch());
     desk.keys("");
     desk.key(anvilside::ui::Key::Down);
     let wide = desk.model.situation.size(Dimension::Width).unwrap().wanted;
-    desk.keys(&format!("{:.4}\n", anvilside::units::Mm(wide).inch()));
+    desk.keys(&format!("{:.4}\n", Mm(wide).inch()));
     desk.key(anvilside::ui::Key::Down);
     desk.key(anvilside::ui::Key::Down);
     let long = desk.model.situation.size(Dimension::Length).unwrap().wanted;
-    desk.keys(&format!("{:.3}\n", anvilside::units::Mm(long).inch()));
+    desk.keys(&format!("{:.3}\n", Mm(long).inch()));
     desk.keys(&typed);
     if desk.model.entry.is_empty() {
         assert_eq!(off(&desk, Dimension::Thickness), "+1/16 in");
@@ -358,6 +358,44 @@ fn a_size_insisted_on_as_cold_is_not_asked_about_again_in_that_heat() {
         desk.shows("just out of the fire: hot?"),
         "{}",
         desk.screen(80, 24)
+    );
+}
+
+#[test]
+fn a_size_far_from_what_the_metal_allows_is_taken_only_where_it_is_typed_twice() {
+    let mut desk = at_step("kitchen-pair", "draw-1");
+    desk.foresees = false;
+    let read = |desk: &Desk| desk.model.session.step.reading.thickness;
+    // 14 mm are wanted: ENTER again, as often as it is pressed, takes no 140 mm
+    desk.keys("140\n");
+    assert!(
+        desk.shows("typed again, it is taken"),
+        "{}",
+        desk.screen(80, 24)
+    );
+    desk.keys("\n\n\n");
+    assert_eq!(read(&desk), None);
+    assert_eq!(desk.model.entry, "140");
+    // another number in its place is a number of its own
+    let mut other = at_step("kitchen-pair", "draw-1");
+    other.foresees = false;
+    other.keys("140\n14\n");
+    assert_eq!(read(&other), Some(Mm(14.0)));
+    // what was insisted on for one size says nothing of the next one
+    let mut next = at_step("kitchen-pair", "draw-1");
+    next.foresees = false;
+    next.keys("140\n.140\n");
+    assert_eq!(next.model.session.step.reading.width, None);
+    let mut twice = at_step("kitchen-pair", "draw-1");
+    twice.foresees = false;
+    twice.keys("140\n140\n");
+    assert_eq!(read(&twice), Some(Mm(140.0)));
+    assert!(twice.shows("sizes read") || twice.shows("type width"));
+    twice.keys("40\n400\n400\n");
+    assert!(
+        twice.shows("too much, read again"),
+        "{}",
+        twice.screen(80, 24)
     );
 }
 

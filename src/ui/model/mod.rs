@@ -98,8 +98,8 @@ pub struct Model {
     pub hot: Option<(bool, (Fire, Stamp))>,
     /// The temperature that hot readings are taken at, where chosen by hand.
     pub hot_at: Option<Celsius>,
-    /// The typed text that was asked about once; the same again is taken.
-    pub insisted: Option<String>,
+    /// The typed text that was asked about once, and whether it was typed anew since; the same again is taken.
+    pub insisted: Option<(String, bool)>,
     /// The answer to the last key.
     pub reply: Option<Reply>,
     /// Trouble that stays.

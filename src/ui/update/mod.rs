@@ -202,7 +202,6 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Rub => rub(model),
         Action::Clear => {
             model.entry.clear();
-            model.insisted = None;
             Vec::new()
         }
         Action::Up => step::move_cursor(model, false),
@@ -210,6 +209,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::PageOn | Action::PageBack => turn(model, act == Action::PageOn),
         Action::HotCold => {
             model.choose_hot(!model.reads_hot());
+            model.insisted = None;
             let words = if model.reads_hot() {
                 format!(
                     "sizes are read HOT at {}",

@@ -221,13 +221,18 @@ fn accept_size(model: &mut Model, step: &Step) -> Vec<Effect> {
         return vec![Effect::Bell];
     }
     if let Some(doubt) = echo.doubt
-        && model.insisted.as_deref() != Some(model.entry.as_str())
+        && !model
+            .insisted
+            .as_ref()
+            .is_some_and(|(text, anew)| *text == model.entry && (*anew || !echo.twice))
     {
-        model.insisted = Some(model.entry.clone());
-        model.say(
-            Tone::Stop,
-            format!("{}: {doubt} - ENTER again takes it as it is", echo.text),
-        );
+        let way = if echo.twice {
+            "read it once more: typed again, it is taken"
+        } else {
+            "ENTER again takes it as it is"
+        };
+        model.say(Tone::Stop, format!("{}: {doubt} - {way}", echo.text));
+        model.insisted = Some((model.entry.clone(), false));
         return vec![Effect::Bell];
     }
     let event = Event::Measured {
@@ -289,5 +294,6 @@ pub(super) fn move_cursor(model: &mut Model, down: bool) -> Vec<Effect> {
         false => at.saturating_sub(1),
     };
     model.field = all.get(next).copied();
+    model.insisted = None;
     Vec::new()
 }

@@ -2,7 +2,7 @@
 
 use super::super::choices::{asks_no_number, asks_number};
 use super::super::effect::Effect;
-use super::super::entry::current_field;
+use super::super::entry::{current_field, echo};
 use super::super::keys::ModeKind;
 use super::super::model::mode::Mode;
 use super::super::model::{Model, Tone};
@@ -37,13 +37,29 @@ pub(super) fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
             if c == ' ' && !fraction_may_follow {
                 return step::accept(model);
             }
-            model.insisted = None;
+            type_anew(model);
             if model.entry.len() < ENTRY {
                 model.entry.push(c);
             }
         }
     }
     Vec::new()
+}
+
+/// A number that was too far off to be taken by one more press gives way to the next one that is typed.
+fn type_anew(model: &mut Model) {
+    let Some((text, anew)) = &model.insisted else {
+        return;
+    };
+    if *anew || *text != model.entry {
+        return;
+    }
+    let far_off = current_field(model)
+        .and_then(|field| echo(model, field).ok())
+        .is_some_and(|echo| echo.twice);
+    if far_off {
+        model.insisted = Some((std::mem::take(&mut model.entry), true));
+    }
 }
 
 pub(super) fn rub(model: &mut Model) -> Vec<Effect> {
@@ -55,7 +71,6 @@ pub(super) fn rub(model: &mut Model) -> Vec<Effect> {
         }
         _ => {
             model.entry.pop();
-            model.insisted = None;
         }
     }
     Vec::new()

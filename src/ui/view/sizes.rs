@@ -7,7 +7,7 @@ use crate::billet::Move;
 use crate::ui::entry::current_field;
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
-use crate::units::show;
+use crate::units::{Fraction, show};
 
 /// Room for what a size is off by.
 const OFF: u16 = 9;
@@ -151,12 +151,19 @@ fn cut_list(model: &Model, area: Rect, pen: &mut Pen<'_>) -> Rect {
     )
 }
 
+/// More metal than that is no scatter of calipers.
+const GAINED: Fraction = Fraction(-0.05);
+
 /// Metal left and lost, in one line.
 fn balance(model: &Model) -> String {
     let bar = &model.situation.bar;
+    let mass = model.units().mass(model.session.metal().mass());
+    if bar.lost < GAINED {
+        let more = show::percent(bar.lost * -1.0, 0);
+        return format!("metal {mass}: {more} too much, read again");
+    }
     format!(
-        "metal {} {} lost {} (scale {})",
-        model.units().mass(model.session.metal().mass()),
+        "metal {mass} {} lost {} (scale {})",
         model.settings.glyphs.dot(),
         show::percent(bar.lost, 1),
         show::percent(bar.scale, 1)

@@ -152,6 +152,7 @@ fn bare(billet: &Billet) -> Billet {
         name: billet.name.clone(),
         first: billet.first.clone(),
         others: Vec::new(),
+        waits: false,
         within: None,
         bar: billet.bar.clone(),
         pieces: billet.pieces,
@@ -184,7 +185,7 @@ impl Run<'_> {
     fn ready(&self, billet: Billet) -> Result<Billet, Refusal> {
         let mut now = billet;
         if now.stage == Stage::Loose {
-            now = self.make(&now, &Move::Stack)?;
+            now = self.make(&now, &Move::STACK)?;
         }
         if now.stage == Stage::Pieces && now.pieces > 1 {
             now = self.make(&now, &PILE)?;

@@ -6,7 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::bar::{FrameBar, Piece};
-use super::moves::{Arrange, Faces, Groove, Hand, Lay, Part, Sizes, Tiling};
+use super::moves::{Among, Arrange, Faces, Groove, Hand, Lay, Part, Sizes, Tiling};
 use super::reading::Dimension;
 use super::stage::Stage;
 use crate::units::{Fraction, Mm};
@@ -192,7 +192,12 @@ Prepare => {
     fire: Fire::None, heats: 0, minutes: 4.0, per: Per::Piece, measured: false, at: &[Loose], to: None,
     loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false, matters: Matters::Pieces,
 }
-Stack => {
+Stack {
+    /// Bars of the plan between its plain pieces, from the bottom up.
+    among: Vec<Among>,
+    /// What stands over is trimmed and ground flush.
+    fit: bool,
+} => {
     word: "stack", title: "Stack", words: "Pile the clean pieces and tack them.",
     fire: Fire::None, heats: 0, minutes: 15.0, per: Per::Step, measured: true, at: &[Loose], to: Some(Pile),
     loses: Loses::Piles, deforms: Deforms::Keeps, pictured: true, matters: Matters::Size(Dimension::Thickness, "HEIGHT of the stack"),

@@ -8,6 +8,12 @@ use super::moves::{Lay, Sizes};
 use crate::units::Fraction;
 
 impl Move {
+    /// The stack of plain pieces.
+    pub const STACK: Self = Self::Stack {
+        among: Vec::new(),
+        fit: false,
+    };
+
     /// The sizes that the step asks for, where it asks for any.
     #[must_use]
     pub fn target(&self) -> Option<Sizes> {
@@ -34,12 +40,17 @@ impl Move {
         match self {
             Self::Frame { bars, fit } => (Cow::Borrowed(bars), *fit),
             Self::Join { with, lay, fit } => {
-                let side = match lay {
+                let side = |at: usize| match lay {
                     Lay::Pile => Side::Top,
                     Lay::Beside => Side::Spine,
+                    // The first of each further row lies on the row below, the rest beside it.
+                    Lay::Grid { columns } if (at + 1).is_multiple_of(*columns as usize) => {
+                        Side::Top
+                    }
+                    Lay::Grid { .. } => Side::Spine,
                 };
-                let bars = with.iter().map(|piece| FrameBar {
-                    side,
+                let bars = with.iter().enumerate().map(|(at, piece)| FrameBar {
+                    side: side(at),
                     piece: piece.clone(),
                 });
                 (Cow::Owned(bars.collect()), *fit)
@@ -50,6 +61,13 @@ impl Move {
                 let bars = with.iter().zip(sides).map(|(piece, side)| FrameBar {
                     side,
                     piece: piece.clone(),
+                });
+                (Cow::Owned(bars.collect()), *fit)
+            }
+            Self::Stack { among, fit } => {
+                let bars = among.iter().map(|one| FrameBar {
+                    side: Side::Top,
+                    piece: one.piece.clone(),
                 });
                 (Cow::Owned(bars.collect()), *fit)
             }

@@ -32,7 +32,7 @@ pub use fit::Fit;
 pub use kinds::{Deforms, Fire, Kind, Loses, Matters, Move, Per, Row};
 pub use layers::{Band, Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
-pub use moves::{Arrange, Faces, Groove, Hand, Lay, Part, Sizes, Tiling};
+pub use moves::{Among, Arrange, Faces, Groove, Hand, Lay, Part, Sizes, Tiling};
 pub use reading::{Dimension, Reading, middle};
 pub use skin::Skin;
 pub use stage::Stage;

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::bar::Piece;
 use crate::units::Mm;
 
 /// Target sizes as the plan gives them; what is absent follows from volume. Cold.
@@ -70,27 +71,29 @@ pub enum Arrange {
     },
 }
 
+/// A bar of the plan in the first stack of another.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Among {
+    /// Plain pieces under it.
+    pub under: u32,
+    /// Which bar, and how it lies.
+    pub piece: Piece,
+}
+
 /// How joined bars lie to the one that they are joined to.
-#[derive(
-    Debug,
-    Clone,
-    Copy,
-    PartialEq,
-    Eq,
-    Default,
-    Serialize,
-    Deserialize,
-    strum::IntoStaticStr,
-    strum::VariantArray,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
-#[strum(serialize_all = "lowercase")]
 pub enum Lay {
     /// On it, one on the other.
     #[default]
     Pile,
     /// At its spine side, one beside the other.
     Beside,
+    /// In rows from the edge side to the spine side, the lowest first; it is the first of all.
+    Grid {
+        /// Bars of a row.
+        columns: u32,
+    },
 }
 
 /// How tiles lie in their row.

@@ -97,6 +97,8 @@ pub struct Billet {
     pub first: Arc<[StackPiece]>,
     /// The other bars of the job, used up ones too; they have none of their own.
     pub others: Vec<Arc<Billet>>,
+    /// True while bars of the plan are to come between its loose pieces.
+    pub waits: bool,
     /// The bar that its last piece went into.
     pub within: Option<Arc<str>>,
     /// One of the like pieces being worked.
@@ -222,7 +224,7 @@ impl Billet {
     /// True for a first stack of one piece: it is a bar as it lies.
     #[must_use]
     pub fn is_one_piece(&self) -> bool {
-        self.stage == Stage::Loose && self.first.len() == 1
+        self.stage == Stage::Loose && self.first.len() == 1 && !self.waits
     }
 
     /// Outside of one piece in words; of a forged or ground one, the blank that it was made from.
@@ -356,6 +358,7 @@ impl Billet {
             name: Arc::default(),
             first: pieces.into(),
             others: Vec::new(),
+            waits: false,
             within: None,
             bar,
             pieces: 1,

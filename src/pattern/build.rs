@@ -21,7 +21,8 @@ use super::map::twist::Twist;
 use super::noise::mix;
 use super::strata::Strata;
 use crate::billet::{
-    Arrange, Billet, Deformation, Deforms, Groove, Hand as Turn, Move, Part, StackPiece, Tiling,
+    Arrange, Billet, Deformation, Deforms, Groove, Hand as Turn, Lay, Move, Part, StackPiece,
+    Tiling,
 };
 use crate::units::Mm;
 
@@ -201,7 +202,7 @@ impl Builder<'_> {
         let seed = self.seed(at);
         match &done.made {
             Move::Prepare
-            | Move::Stack
+            | Move::Stack { .. }
             | Move::Inspect { .. }
             | Move::Forge { .. }
             | Move::RoughGrind { .. }
@@ -243,6 +244,10 @@ impl Builder<'_> {
                     loss: kerf.0.max(0.0),
                 }));
             }
+            Move::Join {
+                lay: Lay::Grid { columns },
+                ..
+            } => self.grid(*columns, done, after),
             Move::Frame { .. } | Move::Join { .. } => self.frame(done, after),
             Move::Jacket { .. } => self.jacket(done, after),
             Move::Slice {

@@ -40,7 +40,7 @@ pub use walk::{Row, Walk, bands_by_scale, dry_run};
 
 use std::sync::Arc;
 
-use crate::billet::{Allowances, Arrange, Billet, Kind, Move, StackPiece, Stage, Stock};
+use crate::billet::{Allowances, Among, Arrange, Billet, Kind, Move, StackPiece, Stage, Stock};
 use crate::units::{Mm, Units};
 
 /// A bar that a plan begins with.
@@ -54,6 +54,8 @@ pub struct PlanBar {
     pub length: Mm,
     /// The pieces, bottom to top; none of a bar as found.
     pub pieces: Vec<StackPiece>,
+    /// Bars of the plan that lie between them, from the bottom up.
+    pub among: Vec<Among>,
     /// What it is where it begins as found, instead of a first stack.
     pub found: Option<Found>,
     /// Number of the piece on the shelf that it is: it begins welded, and no steel is bought for it.
@@ -74,6 +76,7 @@ impl PlanBar {
         Billet {
             name: self.name.as_str().into(),
             stage,
+            waits: !self.among.is_empty(),
             ..metal
         }
     }

@@ -92,7 +92,10 @@ fn relaxed(made: &Move) -> Vec<Move> {
     each(&thickness_only);
     each(&|_| Sizes::default());
     let mut other = made.clone();
-    if let Move::Frame { fit, .. } | Move::Join { fit, .. } | Move::Jacket { fit, .. } = &mut other
+    if let Move::Frame { fit, .. }
+    | Move::Join { fit, .. }
+    | Move::Jacket { fit, .. }
+    | Move::Stack { fit, .. } = &mut other
     {
         // What does not match is made to.
         *fit = true;

@@ -56,8 +56,10 @@ impl Session {
             return Vec::new();
         }
         let mut made = step.made.clone();
-        if let Move::Frame { fit, .. } | Move::Join { fit, .. } | Move::Jacket { fit, .. } =
-            &mut made
+        if let Move::Frame { fit, .. }
+        | Move::Join { fit, .. }
+        | Move::Jacket { fit, .. }
+        | Move::Stack { fit, .. } = &mut made
         {
             *fit = true;
         }

@@ -293,7 +293,7 @@ fn history(billet: &Billet) -> Vec<Deformation> {
     let bar = &billet.bar;
     let size = [bar.width, bar.thickness, bar.length];
     vec![Deformation {
-        made: Move::Stack,
+        made: Move::STACK,
         before: size,
         after: size,
         pieces: billet.pieces,

@@ -29,14 +29,14 @@ use crate::common::dice::Dice;
 /// A section as cells: where its columns and rows begin and end, and the steel of each cell, row by row from
 /// the bottom, each from the edge side.
 #[derive(Debug, Clone)]
-struct Grid {
-    across: Vec<f64>,
-    up: Vec<f64>,
-    cells: Vec<Vec<SteelId>>,
+pub(crate) struct Grid {
+    pub(crate) across: Vec<f64>,
+    pub(crate) up: Vec<f64>,
+    pub(crate) cells: Vec<Vec<SteelId>>,
 }
 
 impl Grid {
-    fn stack(pieces: &[StackPiece], width: f64) -> Self {
+    pub(crate) fn stack(pieces: &[StackPiece], width: f64) -> Self {
         let mut up = vec![0.0];
         for piece in pieces {
             up.push(up.last().unwrap() + piece.thickness.0);
@@ -48,7 +48,7 @@ impl Grid {
         }
     }
 
-    fn size(&self) -> [f64; 2] {
+    pub(crate) fn size(&self) -> [f64; 2] {
         [*self.across.last().unwrap(), *self.up.last().unwrap()]
     }
 
@@ -78,7 +78,7 @@ impl Grid {
     }
 
     /// On its side: the face that was up goes to the edge.
-    fn turned(&self) -> Self {
+    pub(crate) fn turned(&self) -> Self {
         let [_, t] = self.size();
         let across = self.up.iter().rev().map(|z| t - z).collect();
         let rows = self.up.len() - 1;
@@ -93,7 +93,7 @@ impl Grid {
     }
 
     /// One on the other; the upper is as wide as the lower.
-    fn under(&self, upper: &Self) -> Self {
+    pub(crate) fn under(&self, upper: &Self) -> Self {
         let mut across = self.across.clone();
         across.extend(&upper.across);
         across.sort_by(f64::total_cmp);
@@ -118,7 +118,7 @@ impl Grid {
     }
 
     /// One beside the other, this one to the edge.
-    fn beside(&self, other: &Self) -> Self {
+    pub(crate) fn beside(&self, other: &Self) -> Self {
         // Turned, what was to the edge lies below.
         let back = |grid: Self| grid.turned().turned().turned();
         let low = self.turned();
@@ -128,7 +128,7 @@ impl Grid {
 
     /// As long bars are laid: up to 5 % off, and where they are too small, the weld brings them flush with
     /// their area; what stands further over is ground off both sides.
-    fn fitted(&self, covers: f64, flat: bool) -> Self {
+    pub(crate) fn fitted(&self, covers: f64, flat: bool) -> Self {
         let mut own = self.clone();
         let [w, t] = own.size();
         let has = if flat { w } else { t };
@@ -200,7 +200,7 @@ impl Grid {
 
 const STEELS: u8 = 4;
 
-fn steels() -> Arc<[Stock]> {
+pub(crate) fn steels() -> Arc<[Stock]> {
     let stock = |letter: char| Stock {
         letter,
         name: letter.to_string(),
@@ -209,7 +209,7 @@ fn steels() -> Arc<[Stock]> {
     ['A', 'B', 'C', 'D'].map(stock).into()
 }
 
-fn allowances() -> Allowances {
+pub(crate) fn allowances() -> Allowances {
     plan::read(&crate::common::plan_text("kitchen-pair"))
         .unwrap()
         .0
@@ -217,15 +217,15 @@ fn allowances() -> Allowances {
 }
 
 /// A job of several bars by chance, as metal and as cells.
-struct Job {
-    metal: Billet,
-    grids: Vec<(String, Grid)>,
-    allow: Allowances,
+pub(crate) struct Job {
+    pub(crate) metal: Billet,
+    pub(crate) grids: Vec<(String, Grid)>,
+    pub(crate) allow: Allowances,
     made: u32,
 }
 
 impl Job {
-    fn new(dice: &mut Dice, bars: usize) -> Self {
+    pub(crate) fn new(dice: &mut Dice, bars: usize) -> Self {
         let mut all = Vec::new();
         let mut grids = Vec::new();
         for bar in 0..bars {
@@ -254,7 +254,7 @@ impl Job {
         }
     }
 
-    fn grid(&mut self, name: &str) -> &mut Grid {
+    pub(crate) fn grid(&mut self, name: &str) -> &mut Grid {
         &mut self
             .grids
             .iter_mut()
@@ -263,7 +263,7 @@ impl Job {
             .1
     }
 
-    fn make(&mut self, bar: &str, made: &Move) {
+    pub(crate) fn make(&mut self, bar: &str, made: &Move) {
         self.metal.take_up(bar);
         let outcome = apply(&self.metal, made, &self.allow, &Reading::default());
         self.metal = outcome
@@ -284,7 +284,7 @@ impl Job {
     }
 
     /// Work on one bar that keeps it a bar.
-    fn work(&mut self, dice: &mut Dice, bar: &str) {
+    pub(crate) fn work(&mut self, dice: &mut Dice, bar: &str) {
         self.metal.take_up(bar);
         let [w, t] = [self.metal.bar.width.0, self.metal.bar.thickness.0];
         match dice.up_to(4) {
@@ -349,6 +349,36 @@ impl Job {
                 let turned = self.grid(bar).turned();
                 *self.grid(bar) = turned;
             }
+        }
+    }
+
+    /// Work that goes through no bar of a section of many small ones.
+    pub(crate) fn reshape(&mut self, dice: &mut Dice, bar: &str) {
+        self.metal.take_up(bar);
+        let [w, t] = [self.metal.bar.width.0, self.metal.bar.thickness.0];
+        if dice.up_to(2) == 0 {
+            self.make(bar, &Move::QuarterTurn);
+            let turned = self.grid(bar).turned();
+            *self.grid(bar) = turned;
+            return;
+        }
+        let to = [w * dice.between(0.7, 1.3), t * dice.between(0.6, 1.3)];
+        let sizes = Sizes {
+            width: Some(Mm(to[0])),
+            thickness: Some(Mm(to[1])),
+            length: None,
+        };
+        let scale = Fraction::ZERO;
+        self.make(bar, &Move::Square { to: sizes, scale });
+        self.grid(bar).to(to);
+        let off = 1e-3 * to[0].min(to[1]);
+        let grind = Move::Grind {
+            per_face: Mm(off),
+            faces: Faces::Four,
+        };
+        if apply(&self.metal, &grind, &self.allow, &Reading::default()).is_ok() {
+            self.make(bar, &grind);
+            self.grid(bar).off(off, off);
         }
     }
 
@@ -441,7 +471,7 @@ impl Job {
     }
 
     /// The tree, and the picture's way back, against the cells.
-    fn holds(&mut self, dice: &mut Dice, bar: &str, what: &str) {
+    pub(crate) fn holds(&mut self, dice: &mut Dice, bar: &str, what: &str) {
         self.metal.take_up(bar);
         let grid = self.grid(bar).clone();
         let metal = &self.metal;
@@ -507,7 +537,7 @@ fn three_hundred_jobs_of_several_bars_are_their_cells_worked_one_by_one() {
         let mut job = Job::new(&mut dice, count);
         let mut free: Vec<String> = job.grids.iter().map(|(name, _)| name.clone()).collect();
         for bar in &free.clone() {
-            job.make(bar, &Move::Stack);
+            job.make(bar, &Move::STACK);
             job.make(
                 bar,
                 &Move::Weld {
@@ -570,7 +600,7 @@ fn five_hundred_blocks_are_counted_along_both_lines() {
             },
             scale: Fraction::ZERO,
         };
-        same(&mut job, Move::Stack);
+        same(&mut job, Move::STACK);
         same(&mut job, weld());
         if dice.up_to(2) == 0 {
             same(&mut job, Move::QuarterTurn);
@@ -680,7 +710,7 @@ fn like_bars_abreast_are_not_more_bands() {
             scale: Fraction::ZERO,
         };
         let mut metal = bar.clone();
-        for made in [Move::Stack, weld, cut, Move::Restack { arrange }] {
+        for made in [Move::STACK, weld, cut, Move::Restack { arrange }] {
             metal = apply(&metal, &made, &allowances(), &Reading::default())
                 .unwrap()
                 .billet;

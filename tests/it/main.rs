@@ -5,6 +5,7 @@
 mod common;
 
 mod agreement;
+mod among;
 mod architecture;
 mod ask;
 mod bars;
@@ -20,6 +21,7 @@ mod draft;
 mod entered;
 mod foresight;
 mod found;
+mod grids;
 mod heat_laws;
 mod keys;
 mod like;

@@ -387,7 +387,7 @@ fn plan_by_chance(dice: &mut Dice) -> (Vec<StackPiece>, f64, Vec<Move>) {
         })
         .collect();
     let width = dice.between(25.0, 50.0);
-    let mut moves = vec![Move::Stack];
+    let mut moves = vec![Move::STACK];
     let restacks = 1 + dice.up_to(3);
     for round in 0..=restacks {
         let share = |dice: &mut Dice, most: f64| Fraction(dice.between(0.0, most));

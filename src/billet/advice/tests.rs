@@ -113,7 +113,7 @@ fn every_choice_is_what_the_moves_make() {
                 },
             )
         };
-        now = step(&now, Move::Stack);
+        now = step(&now, Move::STACK);
         now = close(&now);
         for round in &advice.rounds {
             now = step(
@@ -185,7 +185,7 @@ fn a_pile_in_hand_is_finished_first_and_a_blade_has_no_advice() {
     let allow = allowances();
     let mut now = nine();
     let moves = [
-        Move::Stack,
+        Move::STACK,
         Move::Weld {
             to: Sizes::default(),
             scale: Fraction(0.0),

@@ -121,7 +121,7 @@ fn make(draft: &Draft, now: &Billet) -> Move {
     let count = draft.count;
     match draft.kind {
         Kind::Prepare => Move::Prepare,
-        Kind::Stack => Move::Stack,
+        Kind::Stack => Move::STACK,
         Kind::Weld => Move::Weld { to: target, scale },
         Kind::Draw => Move::Draw { to: target, scale },
         Kind::Square => Move::Square { to: target, scale },
@@ -340,7 +340,7 @@ fn way_on(now: &Billet) -> Vec<Move> {
         scale: Fraction(0.01),
     };
     match now.stage {
-        Stage::Loose => vec![Move::Stack],
+        Stage::Loose => vec![Move::STACK],
         Stage::Pile => vec![
             weld,
             Move::Draw {

@@ -113,6 +113,14 @@ pub(super) fn strip(bar: &mut Bar, side: Side, off: Mm) -> Result<(), ThroughAll
         }
     }
     bar.frame.retain(|on| on.bar.width.is_positive());
+    let core = if flat_face {
+        bar.core_thickness()
+    } else {
+        bar.core_width()
+    };
+    if left.is_positive() && !core.is_positive() {
+        return Err(ThroughAll);
+    }
     let along = match bar.core.stand {
         Stand::Flat => flat_face,
         Stand::OnEdge => !flat_face,

@@ -193,6 +193,7 @@ pub(super) fn key_of(work: &Work<'_>, side: Side) -> &'static str {
     match work.made {
         Move::Join { .. } | Move::Jacket { .. } => "with",
         Move::Slice { .. } => "backing",
+        Move::Stack { .. } => "kind",
         _ => side.word(),
     }
 }

@@ -12,7 +12,7 @@ use super::section::{Outside, stretch};
 use super::stack::join;
 use super::work::{Work, positive, refuse};
 use crate::billet::{
-    Billet, Figure, FrameBar, Layers, Loss, Member, Offcut, Piece, Refusal, Side, StackPiece,
+    Bar, Billet, Figure, FrameBar, Layers, Loss, Member, Offcut, Piece, Refusal, Side, StackPiece,
     Stage, Stand,
 };
 use crate::units::Mm;
@@ -183,9 +183,14 @@ fn twice(key: &'static str, name: &str, had: u32, into: &str) -> Refusal {
 /// The section with one more bar on a side.
 pub(super) fn weld_on(work: &mut Work<'_>, side: Side, metal: &Billet) {
     let ring = work.was.bar.rings() + 1;
-    let nominal = metal.nominal;
-    let bar = &mut work.now.bar;
-    let on = &metal.bar;
+    let runs_on = put_on(&mut work.now.bar, ring, side, &metal.bar);
+    if runs_on && metal.bar.plain().is_none() {
+        work.now.nominal = work.now.nominal.saturating_add(metal.nominal);
+    }
+}
+
+/// Puts a bar on a side of a section; true when its layers became layers of the sequence.
+pub(super) fn put_on(bar: &mut Bar, ring: u16, side: Side, on: &Bar) -> bool {
     match side {
         Side::Edge | Side::Spine => bar.width += on.width,
         Side::Top | Side::Bottom => bar.thickness += on.thickness,
@@ -210,7 +215,7 @@ pub(super) fn weld_on(work: &mut Work<'_>, side: Side, metal: &Billet) {
                 long: matches!(side, Side::Edge | Side::Spine),
                 bar: on.clone(),
             });
-            return;
+            return false;
         }
     };
     bar.core.layers = Layers::pile(layers.map(Layers::clone).to_vec());
@@ -223,7 +228,5 @@ pub(super) fn weld_on(work: &mut Work<'_>, side: Side, metal: &Billet) {
         };
         stretch(&mut beside.bar, to);
     }
-    if on.plain().is_none() {
-        work.now.nominal = work.now.nominal.saturating_add(nominal);
-    }
+    true
 }

@@ -5,11 +5,13 @@
 //! the bar is worked ([`super::Skin`]), so the outer layers thin and go first, as under a flat grind.
 //! Grooves and dimples are taken as lying evenly along the bar.
 
+mod among;
 mod blade;
 mod cut;
 mod faces;
 mod flush;
 mod forge;
+mod grid;
 mod grind;
 mod groove;
 mod inspect;
@@ -34,7 +36,7 @@ mod rules;
 
 pub use sizes::readable;
 
-use super::{Allowances, Billet, Fit, LossEntry, Move, Reading, Refusal, Warning};
+use super::{Allowances, Billet, Fit, Lay, LossEntry, Move, Reading, Refusal, Warning};
 use work::Work;
 
 /// What a move leads to.
@@ -71,7 +73,7 @@ pub fn apply(
         // The cut pieces weighed before they are piled are the first pile weighed.
         Move::Prepare if sizes::any_size(reading) => stack::stack(&mut work)?,
         Move::Prepare | Move::Harden | Move::Temper { .. } | Move::Etch => {}
-        Move::Stack => stack::stack(&mut work)?,
+        Move::Stack { among, fit } => among::with_bars(&mut work, among, *fit)?,
         Move::Weld { to, scale }
         | Move::Draw { to, scale }
         | Move::Square { to, scale }
@@ -92,6 +94,10 @@ pub fn apply(
         Move::Grind { per_face, faces } => grind::grind(&mut work, *per_face, *faces)?,
         Move::Restack { arrange } => stack::restack(&mut work, *arrange)?,
         Move::Fold { plies, kerf } => stack::fold(&mut work, *plies, *kerf)?,
+        Move::Join {
+            lay: Lay::Grid { columns },
+            ..
+        } => grid::grid(&mut work, *columns)?,
         Move::Frame { .. } | Move::Join { .. } => lay::lay(&mut work)?,
         Move::Jacket { bare, .. } => jacket::jacket(&mut work, *bare)?,
         Move::Slice { .. } => tiles::slice(&mut work)?,

@@ -153,7 +153,7 @@ fn nine_by_four_by_four() {
     let start = billet(&alternating(9, 6.0, 3.0), 40.0, 120.0);
     let moves = [
         Move::Prepare,
-        Move::Stack,
+        Move::STACK,
         weld(),
         draw(40.0, 14.0, 4.0),
         trim(10.0, 10.0),
@@ -216,7 +216,7 @@ fn turned_w_in_a_frame() {
     let start = billet(&alternating(13, 5.0, 2.0), 30.0, 90.0);
     let frame = |side, thickness| FrameBar::plain(side, SteelId(2), Mm(thickness));
     let moves = [
-        Move::Stack,
+        Move::STACK,
         weld(),
         draw(24.0, 24.0, 4.0),
         Move::CornerCrush {
@@ -296,7 +296,7 @@ fn seventeen_by_three_by_two_with_a_ladder() {
     let flats = || grind(inch(1.0 / 32.0), Faces::Two);
     let saw = inch(1.0 / 16.0);
     let moves = [
-        Move::Stack,
+        Move::STACK,
         weld(),
         bar(0.5, 4.0),
         ends(),
@@ -364,7 +364,7 @@ fn seventeen_by_three_by_two_with_a_ladder() {
 fn three_layers() {
     let start = billet(&[(B, 8.0), (A, 5.0), (B, 8.0)], 40.0, 110.0);
     let moves = [
-        Move::Stack,
+        Move::STACK,
         weld(),
         draw(42.0, 7.0, 4.0),
         trim(10.0, 10.0),

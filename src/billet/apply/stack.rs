@@ -20,7 +20,12 @@ pub(super) fn stack(work: &mut Work<'_>) -> Result<(), Refusal> {
             "give the first stack its pieces",
         ));
     }
-    let expected = work.was.bar.thickness;
+    first_read(work)
+}
+
+/// What is read on a first stack corrects what went in.
+pub(super) fn first_read(work: &mut Work<'_>) -> Result<(), Refusal> {
+    let (expected, metal) = (work.now.bar.thickness, work.now.volume());
     let reading = *work.reading;
     measure(work, &reading, ALL)?;
     if let Some(read) = work.reading.thickness
@@ -33,7 +38,7 @@ pub(super) fn stack(work: &mut Work<'_>) -> Result<(), Refusal> {
         );
         work.warn(Some("thickness"), text);
     }
-    let found = work.now.volume() - work.was.volume();
+    let found = work.now.volume() - metal;
     work.now.ledger.start += found;
     Ok(())
 }

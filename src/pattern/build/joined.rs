@@ -72,6 +72,35 @@ impl Builder<'_> {
         }
     }
 
+    /// Bars in rows: those of the lowest row beside its first, and the other rows, each with its own way back,
+    /// on it.
+    pub(super) fn grid(&mut self, columns: u32, done: &Deformation, after: [f64; 3]) {
+        let beside = (columns as usize).saturating_sub(1).min(done.joined.len());
+        let (beside, rows) = done.joined.split_at(beside);
+        let mut on = |metal: &Billet| Chain::joined(metal, self.hand, self.members);
+        let spine: Vec<_> = beside
+            .iter()
+            .map(|metal| (metal.bar.width.0, on(metal)))
+            .collect();
+        let top: Vec<_> = rows
+            .iter()
+            .map(|row| (row.bar.thickness.0, on(row)))
+            .collect();
+        let high: f64 = top.iter().map(|(thickness, _)| thickness).sum();
+        let lowest = Frame {
+            size: [after[0], after[1] - high],
+            bars: [Vec::new(), spine, Vec::new(), Vec::new()],
+        };
+        let whole = Frame {
+            size: [after[0], after[1]],
+            bars: [Vec::new(), Vec::new(), Vec::new(), top],
+        };
+        self.across = true;
+        for frame in [lowest, whole] {
+            self.steps.push(Back::Frame(Box::new(frame)));
+        }
+    }
+
     pub(super) fn frame(&mut self, done: &Deformation, after: [f64; 3]) {
         let mut frame = Frame {
             size: [after[0], after[1]],

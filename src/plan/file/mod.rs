@@ -169,8 +169,9 @@ fn plan(doc: &Document<'_>, root: &DeTable<'_>) -> Option<Plan> {
     let goal = goal::read(&top, &mut places);
     let bars = stack::read(&top, &steels, &mut places);
     let sound = !doc.has_errors();
-    let steps = steps::read(&top, &steels, &shop, goal.as_ref());
+    let mut steps = steps::read(&top, &steels, &shop, goal.as_ref());
     let bars = bars?;
+    stack::place(doc, &bars, &mut steps, &places);
     titled?;
     let mut plan = Plan {
         title,

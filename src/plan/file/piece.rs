@@ -6,7 +6,7 @@ use crate::billet::{Piece, StackPiece, SteelId};
 use crate::units::{Mm, parse, show};
 
 /// Most bars on one side.
-const MAX_LAID: usize = 100;
+pub(super) const MAX_LAID: usize = 100;
 
 /// Plain pieces and bars of the plan, in order: one text or a list of them.
 pub(super) fn laid(node: &Node<'_>, steels: &Steels) -> Option<Vec<Piece>> {
@@ -21,23 +21,36 @@ pub(super) fn laid(node: &Node<'_>, steels: &Steels) -> Option<Vec<Piece>> {
 /// A bar of the plan, as `sides flipped`, or a plain piece.
 fn put(node: &Node<'_>, steels: &Steels) -> Option<Piece> {
     let text = node.raw()?;
+    if is_bar(steels, text) {
+        return bar(node, text);
+    }
     let mut words = text.split_whitespace();
     let name = words.next().unwrap_or_default();
-    if !steels.bars.iter().any(|bar| bar == name) {
-        let plain = steels.names(name) || steels.bars.is_empty() || words.next().is_some();
-        if plain && node.key != "with" {
-            return one(node, steels, text).map(|piece| Piece::Plain {
-                steel: piece.steel,
-                thickness: piece.thickness,
-            });
-        }
-        let names = if steels.bars.is_empty() {
-            "begin each bar with a line [[bar]]".to_owned()
-        } else {
-            format!("write one of {}", steels.bars.join(", "))
-        };
-        return node.bad("is not a bar of this plan", names);
+    let plain = steels.names(name) || steels.bars.is_empty() || words.next().is_some();
+    if plain && node.key != "with" {
+        return one(node, steels, text).map(|piece| Piece::Plain {
+            steel: piece.steel,
+            thickness: piece.thickness,
+        });
     }
+    let names = if steels.bars.is_empty() {
+        "begin each bar with a line [[bar]]".to_owned()
+    } else {
+        format!("write one of {}", steels.bars.join(", "))
+    };
+    node.bad("is not a bar of this plan", names)
+}
+
+/// True where a text begins with the name of a bar.
+pub(super) fn is_bar(steels: &Steels, text: &str) -> bool {
+    let name = text.split_whitespace().next().unwrap_or_default();
+    steels.bars.iter().any(|bar| bar == name)
+}
+
+/// A bar of the plan, as `sides flipped`.
+pub(super) fn bar(node: &Node<'_>, text: &str) -> Option<Piece> {
+    let mut words = text.split_whitespace();
+    let name = words.next().unwrap_or_default();
     let mut turns = 0;
     for word in words {
         turns += match word {

@@ -2,14 +2,15 @@
 
 use toml::de::DeValue;
 
+use super::document::Document;
 use super::fill::fill;
 use super::names::Steels;
-use super::piece::one;
+use super::piece::{MAX_LAID, bar, is_bar, one};
 use super::section::{Node, Section};
 use super::steps::is_id;
-use crate::billet::{StackPiece, SteelId};
+use crate::billet::{Among, Move, Piece, StackPiece, SteelId};
 use crate::plan::keys::{BAR, FOUND, STACK, docs};
-use crate::plan::{MAX_BARS, Place, PlanBar};
+use crate::plan::{Diagnostic, Level, MAX_BARS, Place, PlanBar, Step};
 use crate::units::show;
 
 /// Most pieces of a stack.
@@ -107,6 +108,53 @@ pub(super) fn read(
     read.into_iter().collect()
 }
 
+/// Puts the bars of first stacks into the steps that pile them.
+pub(super) fn place(
+    doc: &Document<'_>,
+    bars: &[PlanBar],
+    steps: &mut [Step],
+    places: &[(String, Place)],
+) {
+    for bar in bars.iter().filter(|bar| !bar.among.is_empty()) {
+        let at = |path: &str| {
+            let key = format!("{path}.pieces");
+            let found = places.iter().find(|(known, _)| *known == key);
+            found.or_else(|| places.iter().find(|(known, _)| known == path))
+        };
+        let place = at(&format!("bar {}", bar.name)).map(|(_, place)| *place);
+        let refuse = |what: String, remedy: String| {
+            doc.push(Diagnostic {
+                level: Level::Error,
+                place: place.unwrap_or_default(),
+                step: None,
+                key: Some("pieces".to_owned()),
+                what,
+                remedy,
+            });
+        };
+        let own =
+            |one: &Among| matches!(&one.piece, Piece::Of { bar: name, .. } if *name == bar.name);
+        if bar.among.iter().any(own) {
+            let remedy = "lay its own pieces on it with a step of kind restack or join";
+            refuse(
+                format!("bar '{}' is in its own first stack", bar.name),
+                remedy.to_owned(),
+            );
+        }
+        let mut of = steps.iter_mut().filter(|step| step.bar == bar.name);
+        match of.find_map(|step| match &mut step.made {
+            Move::Stack { among, .. } => Some(among),
+            _ => None,
+        }) {
+            Some(among) => among.clone_from(&bar.among),
+            None => refuse(
+                format!("no step piles the stack of bar '{}'", bar.name),
+                format!("add a step of kind stack for bar '{}'", bar.name),
+            ),
+        }
+    }
+}
+
 /// The names of the bars, so that every part of the file can be held against them.
 pub(super) fn names(top: &Section<'_>) -> Vec<String> {
     let items = top.get("bar").and_then(|node| node.items());
@@ -124,8 +172,12 @@ pub(super) fn names(top: &Section<'_>) -> Vec<String> {
 fn first(section: &Section<'_>, steels: &Steels) -> Option<PlanBar> {
     let mut bar = PlanBar::default();
     let whole = fill(section, steels, STACK, &mut bar);
-    let pieces = section.get("pieces").and_then(|node| pieces(&node, steels));
-    whole.and(pieces).map(|pieces| PlanBar { pieces, ..bar })
+    let pile = section.get("pieces").and_then(|node| pieces(&node, steels));
+    whole.and(pile).map(|pile| PlanBar {
+        pieces: pile.pieces,
+        among: pile.among,
+        ..bar
+    })
 }
 
 /// A bar as found.
@@ -178,11 +230,34 @@ fn as_found(section: &Section<'_>, steels: &Steels) -> Option<PlanBar> {
     whole.map(|()| bar)
 }
 
-fn pieces(node: &Node<'_>, steels: &Steels) -> Option<Vec<StackPiece>> {
+/// A pile as it is read.
+#[derive(Debug, Default)]
+struct Pile {
+    pieces: Vec<StackPiece>,
+    among: Vec<Among>,
+}
+
+impl Pile {
+    fn len(&self) -> usize {
+        self.pieces.len() + self.among.len()
+    }
+
+    fn lay(&mut self, on: &Self) {
+        let under = u32::try_from(self.pieces.len()).unwrap_or(u32::MAX);
+        let among = on.among.iter().map(|one| Among {
+            under: one.under.saturating_add(under),
+            piece: one.piece.clone(),
+        });
+        self.among.extend(among);
+        self.pieces.extend(&on.pieces);
+    }
+}
+
+fn pieces(node: &Node<'_>, steels: &Steels) -> Option<Pile> {
     let doc = node.section.doc;
     let items = node.items().unwrap_or_else(|| vec![node.clone()]);
     let before = doc.errors();
-    let mut pile = Vec::new();
+    let mut pile = Pile::default();
     for item in &items {
         let Some(text) = item.raw() else {
             continue;
@@ -197,15 +272,26 @@ fn pieces(node: &Node<'_>, steels: &Steels) -> Option<Vec<StackPiece>> {
     if doc.errors() > before {
         return None;
     }
-    if pile.is_empty() {
+    if pile.pieces.is_empty() && !pile.among.is_empty() {
+        let remedy =
+            "lay one of the bars on the other with a step of kind join, or add a plain piece";
+        node.refuse("the stack has bars and no plain piece".to_owned(), remedy);
+        return None;
+    }
+    if pile.pieces.is_empty() {
         node.refuse("the stack has no pieces".to_owned(), node.wanted());
+        return None;
+    }
+    if pile.among.len() > MAX_LAID {
+        let what = format!("the stack has more than {MAX_LAID} bars in it");
+        node.refuse(what, "pile fewer and restack");
         return None;
     }
     Some(pile)
 }
 
 /// A row of pieces and bracketed repeats.
-fn run(steels: &Steels, node: &Node<'_>, text: &str, depth: usize, pile: &mut Vec<StackPiece>) {
+fn run(steels: &Steels, node: &Node<'_>, text: &str, depth: usize, pile: &mut Pile) {
     for part in split(text) {
         if pile.len() > MAX_PIECES {
             return;
@@ -213,8 +299,13 @@ fn run(steels: &Steels, node: &Node<'_>, text: &str, depth: usize, pile: &mut Ve
         let part = part.trim();
         if part.contains(['(', ')']) {
             repeat(steels, node, part, depth, pile);
+        } else if is_bar(steels, part) {
+            if let Some(piece) = bar(node, part) {
+                let under = u32::try_from(pile.pieces.len()).unwrap_or(u32::MAX);
+                pile.among.push(Among { under, piece });
+            }
         } else if let Some(piece) = one(node, steels, part) {
-            pile.push(piece);
+            pile.pieces.push(piece);
         }
     }
 }
@@ -244,7 +335,7 @@ fn split(text: &str) -> Vec<&str> {
 }
 
 /// `4 x (A 6 mm, B 3 mm)`.
-fn repeat(steels: &Steels, node: &Node<'_>, part: &str, depth: usize, pile: &mut Vec<StackPiece>) {
+fn repeat(steels: &Steels, node: &Node<'_>, part: &str, depth: usize, pile: &mut Pile) {
     let bad = || {
         node.refuse(
             format!(
@@ -266,10 +357,13 @@ fn repeat(steels: &Steels, node: &Node<'_>, part: &str, depth: usize, pile: &mut
     if depth >= MAX_DEPTH {
         return bad();
     }
-    let mut once = Vec::new();
+    let mut once = Pile::default();
     run(steels, node, inside, depth + 1, &mut once);
-    // One over the limit is enough to be refused.
-    let room = (MAX_PIECES + 1).saturating_sub(pile.len());
-    let all = once.len().saturating_mul(times).min(room);
-    pile.extend(once.iter().cycle().take(all));
+    for _ in 0..times {
+        // One over the limit is enough to be refused.
+        if once.len() == 0 || pile.len() > MAX_PIECES {
+            return;
+        }
+        pile.lay(&once);
+    }
 }

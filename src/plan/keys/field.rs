@@ -3,7 +3,7 @@
 
 use super::doc::KeyDoc;
 use super::writes::Writes;
-use crate::billet::{Arrange, FrameBar, Piece, Side};
+use crate::billet::{Arrange, FrameBar, Lay, Piece, Side};
 use crate::metal::Window;
 use crate::physics::colours::Pin;
 use crate::plan::Machine;
@@ -143,6 +143,25 @@ impl Choice for Arrange {
                 rows: 2,
                 turned: false,
             },
+            _ => Self::Pile,
+        };
+        true
+    }
+}
+
+impl Choice for Lay {
+    fn word(&self) -> &'static str {
+        match self {
+            Self::Pile => "pile",
+            Self::Beside => "beside",
+            Self::Grid { .. } => "grid",
+        }
+    }
+
+    fn take(&mut self, word: &str) -> bool {
+        *self = match word {
+            "beside" => Self::Beside,
+            "grid" => Self::Grid { columns: 2 },
             _ => Self::Pile,
         };
         true

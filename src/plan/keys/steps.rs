@@ -222,7 +222,7 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
     };
     match kind {
         Kind::Prepare => form(Move::Prepare, &[]),
-        Kind::Stack => form(Move::Stack, &[]),
+        Kind::Stack => form(Move::STACK, &[]),
         Kind::QuarterTurn => form(Move::QuarterTurn, &[]),
         Kind::Harden => form(Move::Harden, &[]),
         Kind::Etch => form(Move::Etch, &[]),
@@ -413,10 +413,21 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
                     ),
                     may(
                         "lay",
-                        "`pile`: one on the other (the default). `beside`: one beside the other, from the edge side to the spine side.",
+                        "`pile`: one on the other (the default). `beside`: one beside the other, from the edge side to the spine side. `grid`: rows from the edge side to the spine side, the lowest first; the bar in hand is the first of all.",
                         |made| match made {
-                            Move::Join { lay, .. } => Slot::Word(lay, &["pile", "beside"]),
+                            Move::Join { lay, .. } => Slot::Word(lay, &["pile", "beside", "grid"]),
                             _ => elsewhere(),
+                        },
+                    ),
+                    said(
+                        "columns",
+                        "Bars of a row of a grid. Default 2.",
+                        |made| match made {
+                            Move::Join {
+                                lay: Lay::Grid { columns },
+                                ..
+                            } => Slot::Count(columns.into(), [2, MAX_PIECES]),
+                            _ => Slot::Stray(Writes::Count, "a grid", "lay = \"grid\""),
                         },
                     ),
                     may("fit", FIT, at!(Join.fit => Flag)),

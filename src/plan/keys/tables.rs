@@ -360,7 +360,7 @@ pub(crate) const STACK: &[Field<PlanBar>] = &[
     size!(must "length", "Length of every piece.", length),
     must(
         "pieces",
-        "Pieces from bottom to top, each a steel's name and its thickness. `4 x (A 6 mm, B 3 mm)` repeats what is in the brackets; put a space behind a comma that parts two pieces.",
+        "Pieces from bottom to top, each a steel's name and its thickness. `4 x (A 6 mm, B 3 mm)` repeats what is in the brackets; put a space behind a comma that parts two pieces. Between plain pieces a bar of this plan may lie, as `core` or `core turned`; the step that stacks them takes it.",
         |_| Slot::Other(Writes::Pieces),
     ),
     may(

@@ -37,7 +37,7 @@ pub(super) fn first(bench: &mut Bench<'_>, pieces: u32) -> Result<(), Refusal> {
         )],
         ..Say::default()
     };
-    bench.put(Move::Stack, say)
+    bench.put(Move::STACK, say)
 }
 
 /// Sets a weld on the pile that lies there.

@@ -79,6 +79,20 @@ fn value(plan: &Plan, slot: Slot<'_>) -> Option<String> {
     })
 }
 
+/// A bar of the plan as it is written; none of a plain piece.
+pub(super) fn bar_text(piece: &Piece) -> Option<String> {
+    let Piece::Of { bar, turns } = piece else {
+        return None;
+    };
+    let how = match turns % 4 {
+        0 => "",
+        1 => " turned",
+        2 => " flipped",
+        _ => " turned flipped",
+    };
+    Some(format!("{bar}{how}"))
+}
+
 /// Plain pieces and bars: one text, or a list of several.
 fn laid<'p>(plan: &Plan, pieces: impl Iterator<Item = &'p Piece>) -> Option<String> {
     let one = |piece: &Piece| match piece {
@@ -89,15 +103,7 @@ fn laid<'p>(plan: &Plan, pieces: impl Iterator<Item = &'p Piece>) -> Option<Stri
                 .map_or("?", |steel| &steel.key);
             format!("{key} {}", number::length_in_text(plan.units, *thickness))
         }
-        Piece::Of { bar, turns } => {
-            let how = match turns % 4 {
-                0 => "",
-                1 => " turned",
-                2 => " flipped",
-                _ => " turned flipped",
-            };
-            format!("{bar}{how}")
-        }
+        of @ Piece::Of { .. } => bar_text(of).unwrap_or_default(),
     };
     let texts: Vec<String> = pieces.map(one).collect();
     match texts.as_slice() {

@@ -33,8 +33,30 @@ pub(super) fn lines(plan: &Plan, bar: &PlanBar) -> Vec<String> {
         return out;
     }
     out.extend(keys::lines(plan, STACK, &mut bar.clone(), usual));
-    out.push(pieces(plan.units, &name, &bar.pieces));
+    out.push(mixed(plan.units, &name, bar));
     out
+}
+
+/// The line of a pile with bars of the plan between its plain pieces.
+fn mixed(units: Units, name: &dyn Fn(SteelId) -> String, bar: &PlanBar) -> String {
+    let mut parts = Vec::new();
+    let mut from = 0;
+    for one in &bar.among {
+        let to = (one.under as usize).clamp(from, bar.pieces.len());
+        parts.extend(texts(
+            units,
+            name,
+            bar.pieces.get(from..to).unwrap_or_default(),
+        ));
+        parts.extend(keys::bar_text(&one.piece).map(|text| number::text(&text)));
+        from = to;
+    }
+    parts.extend(texts(
+        units,
+        name,
+        bar.pieces.get(from..).unwrap_or_default(),
+    ));
+    format!("pieces = [{}]", parts.join(", "))
 }
 
 /// The line of a pile, with the names that a plan has for its steels.
@@ -43,11 +65,15 @@ pub(in crate::planner) fn pieces(
     name: &dyn Fn(SteelId) -> String,
     pile: &[StackPiece],
 ) -> String {
+    format!("pieces = [{}]", texts(units, name, pile).join(", "))
+}
+
+fn texts(units: Units, name: &dyn Fn(SteelId) -> String, pile: &[StackPiece]) -> Vec<String> {
     let one = |piece: &StackPiece| {
         let size = number::length_in_text(units, piece.thickness);
         format!("{} {size}", name(piece.steel))
     };
-    let parts: Vec<String> = runs(pile)
+    runs(pile)
         .into_iter()
         .map(|(times, run)| {
             let run: Vec<String> = run.iter().map(one).collect();
@@ -58,8 +84,7 @@ pub(in crate::planner) fn pieces(
                 run
             })
         })
-        .collect();
-    format!("pieces = [{}]", parts.join(", "))
+        .collect()
 }
 
 /// The pile as runs, each with how often it comes; longest cover first, shorter run on a tie.

@@ -100,7 +100,7 @@ fn made() -> impl Strategy<Value = Move> {
     let size = || length(90);
     let plain = prop_oneof![
         Just(Move::Prepare),
-        Just(Move::Stack),
+        Just(Move::STACK),
         Just(Move::QuarterTurn),
         Just(Move::Harden),
         Just(Move::Etch),

@@ -1,7 +1,11 @@
 //! Carbon and nickel through the real layers over the logged heats.
 
+use std::sync::Arc;
+
 use super::span::HeatSpan;
-use crate::billet::{Arrange, Billet, Figure, FrameBar, Kind, Loses, Move, Piece, Side, Stand};
+use crate::billet::{
+    Arrange, Billet, Figure, FrameBar, Kind, Lay, Loses, Move, Piece, Side, Stand,
+};
 use crate::metal::Composition;
 use crate::physics::Spread;
 use crate::session::Session;
@@ -101,6 +105,12 @@ pub struct CarbonNow {
     pub band: Mm,
 }
 
+/// The pieces of a first stack.
+fn steels_of(billet: &Billet) -> Vec<(usize, Mm)> {
+    let pieces = billet.first.iter();
+    pieces.map(|p| (p.steel.index(), p.thickness)).collect()
+}
+
 /// Height of one run through the layers.
 fn height(billet: &Billet) -> Mm {
     billet.bar.core.layers.height()
@@ -124,11 +134,7 @@ impl Session {
                 .iter()
                 .map(|steel| steel.steel.nominal)
                 .collect(),
-            stack: before
-                .first
-                .iter()
-                .map(|p| (p.steel.index(), p.thickness))
-                .collect(),
+            stack: steels_of(&before),
             moves: Vec::new(),
             flat: true,
         };
@@ -136,7 +142,15 @@ impl Session {
         for (at, (done, heats)) in own.filter(|(_, (done, _))| done.step.bar == name) {
             let after = &done.made.billet;
             let of = |bar: &str| self.carbon_of(bar, at, spans);
-            happened(&done.step.made, &before, after, heats, &of, &mut log.moves);
+            let made = match (&done.step.made, after.history.last()) {
+                // Bars among the plain pieces: the core of the section, and what lies on it.
+                (Move::Stack { among, .. }, Some(last)) if !among.is_empty() => {
+                    log.stack = steels_of(after);
+                    &last.made
+                }
+                (made, _) => made,
+            };
+            happened(made, &before, after, heats, &of, &mut log.moves);
             before = after.clone();
         }
         log.flat = stand(&before) == Some(Stand::Flat);
@@ -203,11 +217,22 @@ fn happened(
         Move::Frame { .. } | Move::Join { .. } | Move::Jacket { .. } => {
             let (put, _) = made.laid();
             let joined = after.history.last().map_or(&[][..], |last| &last.joined);
+            // The bars of the lowest row of a grid are there one by one, the other rows each as a whole, which
+            // its first bar stands for: it lies on the core.
+            let first = match made {
+                Move::Join {
+                    lay: Lay::Grid { columns },
+                    ..
+                } => (*columns as usize).saturating_sub(1),
+                _ => put.len(),
+            };
+            let (alone, rows) = joined.split_at(first.min(joined.len()));
+            let heads = put.iter().skip(first).filter(|put| put.side == Side::Top);
+            let pairs: Vec<(&FrameBar, &Arc<Billet>)> =
+                put.iter().zip(alone).chain(heads.zip(rows)).collect();
+            let pairs = &pairs;
             let on = |side: Side| {
-                let there = put
-                    .iter()
-                    .zip(joined)
-                    .filter(move |(put, _)| put.side == side);
+                let there = pairs.iter().filter(move |(put, _)| put.side == side);
                 there.map(move |(put, metal)| laid(put, metal, of))
             };
             let [mut bottom, top] =

@@ -24,7 +24,7 @@ const C: SteelId = SteelId(2);
 
 /// The welded bar of nine layers, 40 x 14 x 345.5, and the moves to it.
 fn bar() -> Billet {
-    after(&[Move::Stack, weld(), draw(40.0, 14.0, 4.0)])
+    after(&[Move::STACK, weld(), draw(40.0, 14.0, 4.0)])
 }
 
 fn after(moves: &[Move]) -> Billet {

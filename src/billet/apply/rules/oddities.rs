@@ -10,7 +10,7 @@ fn warned(from: &Billet, made: &Move, allow: &Allowances, word: &str) -> bool {
 #[test]
 fn what_is_odd_but_possible_is_said() {
     let tall = billet(&alternating(9, 12.0, 6.0), 40.0, 120.0);
-    assert!(warned(&tall, &Move::Stack, &allowances(), "2 x the width"));
+    assert!(warned(&tall, &Move::STACK, &allowances(), "2 x the width"));
     let machine = Allowances {
         tallest: Some(Mm(40.0)),
         widest: Some(Mm(45.0)),
@@ -19,8 +19,8 @@ fn what_is_odd_but_possible_is_said() {
         ..allowances()
     };
     let loose = billet(&alternating(9, 6.0, 3.0), 40.0, 120.0);
-    assert!(warned(&loose, &Move::Stack, &machine, "opens to 40 mm"));
-    let welded = after(&[Move::Stack, weld()]);
+    assert!(warned(&loose, &Move::STACK, &machine, "opens to 40 mm"));
+    let welded = after(&[Move::STACK, weld()]);
     assert!(warned(
         &welded,
         &draw(50.0, 12.0, 4.0),
@@ -70,7 +70,7 @@ fn fine_bands_are_said_once() {
 fn history_keeps_the_moves_that_shape() {
     let now = after(&[
         Move::Prepare,
-        Move::Stack,
+        Move::STACK,
         weld(),
         draw(40.0, 14.0, 4.0),
         Move::EndDay,

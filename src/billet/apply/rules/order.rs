@@ -5,7 +5,7 @@ use super::*;
 #[test]
 fn each_step_says_what_must_come_first() {
     let loose = billet(&alternating(9, 6.0, 3.0), 40.0, 120.0);
-    let pile = then(&loose, &[Move::Stack]);
+    let pile = then(&loose, &[Move::STACK]);
     let ground = then(
         &bar(),
         &[Move::RoughGrind {
@@ -31,7 +31,7 @@ fn each_step_says_what_must_come_first() {
         (&bar(), Move::Harden, "rough grind it first"),
         (
             &bar(),
-            Move::Stack,
+            Move::STACK,
             "move this step further up, or leave it out",
         ),
         (&ground, temper.clone(), "harden it first"),
@@ -57,7 +57,7 @@ fn each_step_says_what_must_come_first() {
 
 #[test]
 fn the_sentence_reads() {
-    let pile = after(&[Move::Stack]);
+    let pile = after(&[Move::STACK]);
     assert_eq!(
         refused(&pile, &draw(40.0, 14.0, 4.0)).to_string(),
         "'draw' cannot come here: the pile is not welded yet; weld it first"
@@ -66,7 +66,7 @@ fn the_sentence_reads() {
 
 #[test]
 fn open_seams_over_night_are_warned_of() {
-    let pile = after(&[Move::Stack]);
+    let pile = after(&[Move::STACK]);
     let night = read(&pile, &Move::EndDay, Reading::default());
     assert!(
         night

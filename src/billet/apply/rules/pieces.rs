@@ -96,7 +96,7 @@ fn the_three_ways_to_put_four_pieces_together() {
 fn even_pieces_merge_only_when_turned_over() {
     let even = billet(&alternating(8, 6.0, 3.0), 40.0, 120.0);
     let moves = [
-        Move::Stack,
+        Move::STACK,
         weld(),
         draw(40.0, 12.0, 4.0),
         cut(5, None, 2.0),

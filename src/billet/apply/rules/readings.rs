@@ -3,7 +3,7 @@
 use super::*;
 
 fn welded() -> Billet {
-    after(&[Move::Stack, weld()])
+    after(&[Move::STACK, weld()])
 }
 
 fn drawn(reading: Reading) -> Outcome {
@@ -124,12 +124,12 @@ fn a_cut_is_measured_by_its_length_and_a_grind_by_its_thickness() {
 #[test]
 fn the_stack_as_read_is_what_went_in() {
     let loose = billet(&alternating(9, 6.0, 3.0), 40.0, 120.0);
-    let outcome = read(&loose, &Move::Stack, calipers(40.2, 42.3, 121.0));
+    let outcome = read(&loose, &Move::STACK, calipers(40.2, 42.3, 121.0));
     let went_in = Mm3(40.2 * 42.3 * 121.0);
     assert!(outcome.billet.ledger.start.near(went_in, 1e-6));
     assert!(outcome.losses.is_empty() && outcome.warnings.is_empty());
     near(outcome.billet.bar.core.layers.height(), 42.3);
-    let short = read(&loose, &Move::Stack, thickness(39.0));
+    let short = read(&loose, &Move::STACK, thickness(39.0));
     assert!(
         short
             .warnings

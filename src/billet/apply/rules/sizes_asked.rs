@@ -14,7 +14,7 @@ fn to(width: Option<f64>, thickness: Option<f64>, length: Option<f64>) -> Move {
 }
 
 fn welded() -> Billet {
-    after(&[Move::Stack, weld()])
+    after(&[Move::STACK, weld()])
 }
 
 #[test]
@@ -112,7 +112,7 @@ fn what_is_no_number_is_refused() {
 
 #[test]
 fn a_weld_without_sizes_keeps_the_section() {
-    let pile = after(&[Move::Stack]);
+    let pile = after(&[Move::STACK]);
     let made = Move::Weld {
         to: Sizes::default(),
         scale: Fraction(0.02),

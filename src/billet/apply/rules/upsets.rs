@@ -16,7 +16,7 @@ fn upset(width: Option<f64>, thickness: Option<f64>, length: Option<f64>) -> Mov
 /// 40 x 40 x 120.
 fn block() -> Billet {
     let start = billet(&alternating(8, 5.0, 5.0), 40.0, 120.0);
-    run(&start, &[Move::Stack, weld()], &allowances())
+    run(&start, &[Move::STACK, weld()], &allowances())
         .pop()
         .unwrap()
         .billet

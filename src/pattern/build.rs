@@ -362,6 +362,7 @@ impl Builder<'_> {
             piece: [piece[0], piece[1]],
             columns: f64::from(columns.max(1)),
             rows: f64::from(rows.max(1)),
+            long: piece[2],
             step: piece[2] + self.kerf,
             per_bar: self.per_bar,
             lie,

@@ -111,8 +111,9 @@ fn pieces_are_piled_in_the_order_that_they_were_cut() {
         holds("pile", &before, &after, |[x, y, z]| {
             let (n, x) = piece(x, long, 2.5, 3)?;
             let over = arrange == Arrange::Flipped && (n - 1.0).abs() < 0.5;
-            let sign = if over { -1.0 } else { 1.0 };
-            Some([x, sign * y, sign * z + (n - 1.0) * t])
+            // Turned end for end.
+            let (x, z) = if over { (long - x, -z) } else { (x, z) };
+            Some([x, y, z + (n - 1.0) * t])
         });
     }
 }
@@ -188,8 +189,9 @@ fn work_on_work_is_one_map_after_the_other() {
     let long = after.size[2];
     holds("all", &before, &after, |[x, y, z]| {
         let (n, x) = piece(x - 5.0, cut, 2.0, 3).filter(|_| x > 5.0)?;
-        let sign = if (n - 1.0).abs() < 0.5 { -1.0 } else { 1.0 };
-        let (y, z) = (sign * y, sign * z + (n - 1.0) * t);
+        let over = (n - 1.0).abs() < 0.5;
+        let (x, z) = if over { (cut - x, -z) } else { (x, z) };
+        let z = z + (n - 1.0) * t;
         Some([x * long / cut, y * 20.0 / w, z * 10.0 / (3.0 * t)])
     });
 }

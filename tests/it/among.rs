@@ -11,7 +11,8 @@ use anvilside::billet::{Among, Move, Piece, Reading, Sizes, StackPiece, SteelId,
 use anvilside::plan;
 use anvilside::units::Fraction;
 
-use crate::bars::{Grid, Job};
+use crate::bars::Job;
+use crate::oracle::cells::Grid;
 use crate::common::Desk;
 use crate::common::dice::Dice;
 

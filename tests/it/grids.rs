@@ -74,7 +74,7 @@ fn a_hundred_and_fifty_grids_are_their_cells_worked_one_by_one() {
                 (0..*turns).fold(own, |grid, _| grid.turned())
             })
             .collect();
-        let mut whole: Option<crate::bars::Grid> = None;
+        let mut whole: Option<crate::oracle::cells::Grid> = None;
         for row in cells.chunks(columns) {
             let [_, high] = row[0].size();
             let line = row[1..].iter().fold(row[0].clone(), |line, on| {

@@ -118,7 +118,7 @@ pub(super) fn strip(bar: &mut Bar, side: Side, off: Mm) -> Result<(), ThroughAll
     } else {
         bar.core_width()
     };
-    if left.is_positive() && !core.is_positive() {
+    if left.is_positive() && core.0 <= 1e-9 {
         return Err(ThroughAll);
     }
     let along = match bar.core.stand {

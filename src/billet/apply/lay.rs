@@ -8,7 +8,6 @@ use std::sync::Arc;
 
 use super::flush::{flush, key_of, lengths};
 use super::forge::turned;
-use super::section::{Outside, stretch};
 use super::stack::join;
 use super::work::{Work, positive, refuse};
 use crate::billet::{
@@ -198,9 +197,11 @@ pub(super) fn put_on(bar: &mut Bar, ring: u16, side: Side, on: &Bar) -> bool {
     let flat = |core: &crate::billet::Core| {
         core.stand == Stand::Flat && core.figure == Figure::Flat && core.blocks == [1; 2]
     };
-    // A bar on a bent figure, or across the layers, is not a layer of the sequence.
+    // A bar on a bent figure, or across the layers, is not a layer of the sequence; nor is one that covers bars
+    // on edge and spine too.
     let free = if on.plain().is_some() {
-        bar.on(side).next().is_none()
+        let mut there = bar.frame.iter();
+        there.all(|one| one.side != side && matches!(one.side, Side::Top | Side::Bottom))
     } else {
         bar.frame.is_empty() && on.frame.is_empty()
     };
@@ -219,14 +220,5 @@ pub(super) fn put_on(bar: &mut Bar, ring: u16, side: Side, on: &Bar) -> bool {
         }
     };
     bar.core.layers = Layers::pile(layers.map(Layers::clone).to_vec());
-    // Bars on edge and spine run the whole thickness still.
-    let long = |on: &&mut Member| matches!(on.side, Side::Edge | Side::Spine);
-    for beside in bar.frame.iter_mut().filter(long) {
-        let to = Outside {
-            thickness: beside.bar.thickness + on.thickness,
-            ..Outside::of(&beside.bar)
-        };
-        stretch(&mut beside.bar, to);
-    }
     true
 }

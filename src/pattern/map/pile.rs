@@ -2,8 +2,9 @@
 //!
 //! Depth folds into one piece and the place along shifts to where that piece was cut from, so each
 //! piece shows another stretch of the old bar: `i = clamp(floor(z/T + k/2), 0, k-1)`,
-//! `z0 = z - (i - (k-1)/2) T`, `x0 = x + i (Lp + kerf)`; a piece turned over has y and z negated, a
-//! piece a quarter-turn round goes `(z, -y)`. Own derivation; determinant 1.
+//! `z0 = z - (i - (k-1)/2) T`, `x0 = x + i (Lp + kerf)`; a piece turned over is turned end for end, so that its
+//! edge stays at the edge: z is negated and x runs back from `Lp`. A piece a quarter-turn round goes `(z, -y)`. Own
+//! derivation; determinant 1.
 
 use super::turn;
 use crate::pattern::dual::{Num, floor, is_odd};
@@ -28,7 +29,8 @@ pub(crate) struct Pile {
     pub(crate) columns: f64,
     /// Pieces high.
     pub(crate) rows: f64,
-    /// Length of a piece plus one kerf, mm.
+    /// Length of a piece, and that plus one kerf, mm.
+    pub(crate) long: f64,
     pub(crate) step: f64,
     /// Pieces that one bar gave.
     pub(crate) per_bar: f64,
@@ -45,12 +47,12 @@ impl Pile {
         let (row, z) = folded(z, thickness, self.rows);
         let which = row * self.columns + column;
         let from = which - floor(which / self.per_bar) * self.per_bar;
-        let x = x + from * self.step;
+        let start = from * self.step;
         let odd = is_odd(row + column);
         let p = match (self.lie, odd) {
-            (Lie::Same, _) | (_, false) => [x, y, z],
-            (Lie::Over, true) => [x, -y, -z],
-            (Lie::Quarter, true) => turn::quarter([x, y, z]),
+            (Lie::Over, true) => [-x + (start + self.long), y, -z],
+            (Lie::Quarter, true) => turn::quarter([x + start, y, z]),
+            _ => [x + start, y, z],
         };
         #[expect(
             clippy::cast_possible_truncation,
@@ -78,6 +80,7 @@ mod tests {
             piece: [30.0, 14.0],
             columns: 1.0,
             rows: 4.0,
+            long: 70.0,
             step: 73.0,
             per_bar: 4.0,
             lie,
@@ -97,11 +100,14 @@ mod tests {
     fn a_pile_repeats_and_a_flipped_pile_mirrors() {
         for z in [-27.0, -20.5, -3.3, 12.0, 27.9] {
             let ([x0, ..], ..) = pile(Lie::Same).back([0.0, 1.0, z]);
-            let ([_, y, a], ..) = pile(Lie::Same).back([0.0, 1.0, z]);
-            let ([_, yo, b], ..) = pile(Lie::Over).back([0.0, 1.0, z]);
+            let ([_, y, a], ..) = pile(Lie::Same).back([4.0, 1.0, z]);
+            let ([xo, yo, b], ..) = pile(Lie::Over).back([4.0, 1.0, z]);
             let odd = (x0 / 73.0_f64).round().rem_euclid(2.0) > 0.5;
             let sign = if odd { -1.0 } else { 1.0 };
-            assert!((a - sign * b).abs() < 1e-12 && (y - sign * yo).abs() < 1e-12);
+            // End for end: the edge stays at the edge, and 4 mm from one end are 66 mm from the other.
+            let along = x0 + if odd { 66.0 } else { 4.0 };
+            assert!((a - sign * b).abs() < 1e-12 && (y - yo).abs() < 1e-12);
+            assert!((xo - along).abs() < 1e-12);
         }
     }
 }

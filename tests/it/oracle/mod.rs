@@ -1,4 +1,6 @@
 //! Laws that the program does not need, kept to hold those that it does against.
 
+pub(crate) mod across;
+pub(crate) mod cells;
 pub(crate) mod series;
 pub(crate) mod spittel;

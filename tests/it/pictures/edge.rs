@@ -211,7 +211,7 @@ fn the_rendered_plain_edge_of_a_frame_is_as_wide_as_by_its_area() {
 }
 
 /// What the program forecasts of a sample plan's edge before anything is done.
-fn forecast_edge(name: &str) -> Edge {
+pub(super) fn forecast_edge(name: &str) -> Edge {
     let seen = foresee(&Outlook {
         version: 0,
         session: Box::new(session(name)),
@@ -223,7 +223,7 @@ fn forecast_edge(name: &str) -> Edge {
 }
 
 /// Where the steel of that letter ends above the edge in the picture of the finished blade.
-fn finished_edge(name: &str, letter: char) -> f64 {
+pub(super) fn finished_edge(name: &str, letter: char) -> f64 {
     let plan = named(name);
     let last = walked(&plan).pop().unwrap();
     let steel = plan.steels.iter().position(|s| s.letter == letter).unwrap();

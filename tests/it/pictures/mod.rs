@@ -26,6 +26,8 @@ use anvilside::session::{Session, Sight};
 use anvilside::units::{Fraction, Mm, Stamp};
 
 mod edge;
+mod mirrors;
+mod plain;
 mod rungs;
 mod share;
 

@@ -12,14 +12,16 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use anvilside::billet::{Dimension, Stage};
+use anvilside::billet::{Dimension, Kind, Side, StackPiece, Stage, SteelId};
 use anvilside::journal::{Entry, Event};
 use anvilside::plan::{self, Level};
 use anvilside::planner::write::write;
 use anvilside::session::Session;
 use anvilside::ui::Msg;
+use anvilside::units::{Mm, Seconds};
 
 use crate::common::{Desk, plan_text};
+use crate::oracle::cells::Grid;
 
 fn data() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/photographs_second")
@@ -126,6 +128,163 @@ fn one_of_several_bars_may_begin_as_found() {
     );
 }
 
+/// A bar of unknown past as the core of a frame, with a plain edge bar from a stack of its own.
+const FRAMED: &str = r#"
+title = "A found core with a plain edge"
+units = "mm"
+[goal]
+pattern = "random"
+bands = [30, 70]
+[goal.blade]
+length = 120
+width = 36
+spine = 3
+[steels]
+A = "SAE 1084"
+B = "75Ni8"
+F = "SAE 1095"
+[shop]
+press = "25 t"
+die = "25 mm"
+fire = "1185 C"
+oil = "50 C"
+[[bar]]
+name = "core"
+width = 36
+thickness = 20
+length = 130
+mass = "720 g"
+steels = ["A", "B"]
+bands = [59, 63]
+[[bar]]
+name = "edge"
+width = 11
+length = 230
+pieces = ["F 10 mm"]
+[[step]]
+kind = "inspect"
+bar = "core"
+[[step]]
+kind = "draw"
+width = 30
+thickness = 12
+heats = 3
+[[step]]
+kind = "end-day"
+[[step]]
+kind = "trim"
+bar = "core"
+[[step]]
+kind = "grind"
+faces = "four"
+[[step]]
+kind = "prepare"
+bar = "edge"
+[[step]]
+kind = "frame"
+bar = "core"
+edge = "edge turned"
+fit = true
+[[step]]
+kind = "weld"
+heats = 2
+[[step]]
+kind = "draw"
+width = 42
+thickness = 7
+heats = 3
+[[step]]
+kind = "end-day"
+[[step]]
+kind = "trim"
+bar = "core"
+[[step]]
+kind = "cut"
+pieces = 1
+length = 230
+[[step]]
+kind = "rough-grind"
+[[step]]
+kind = "harden"
+heats = 1
+[[step]]
+kind = "temper"
+[[step]]
+kind = "end-day"
+[[step]]
+kind = "finish-grind"
+[[step]]
+kind = "etch"
+soak = "5 min"
+"#;
+
+// The core as cells: so many layers of one thickness by turns, worked in small heats, with the grinds of the plan.
+#[test]
+fn a_bar_as_found_is_framed_counted_and_worked_to_the_end() {
+    let checked = plan::check(FRAMED);
+    assert_eq!(checked.errors(), 0, "{:?}", checked.found);
+    let mut desk = Desk::on(FRAMED);
+    (desk.foresees, desk.reckons) = (false, false);
+    desk.keys("+");
+    let core = |desk: &Desk| desk.model.session.billet.in_hand("core").into_owned();
+    assert_eq!(core(&desk).bands_between(), Some([59, 63]));
+    assert!((core(&desk).mass().0 - 720.0).abs() < 1e-6);
+    // The eye counts 62 on the etched end.
+    desk.answer_card();
+    for _ in 0..4 {
+        if desk.screen(120, 40).contains("type bands") {
+            break;
+        }
+        desk.keys(".");
+    }
+    desk.wait(Seconds(3.0));
+    desk.keys("62\n");
+    let mut layers = Grid::stack(
+        &[StackPiece {
+            steel: SteelId(0),
+            thickness: Mm(20.0 / 62.0),
+        }],
+        36.0,
+    );
+    for at in 1..62_u8 {
+        let piece = StackPiece {
+            steel: SteelId(at % 2),
+            thickness: Mm(20.0 / 62.0),
+        };
+        layers = layers.under(&Grid::stack(&[piece], 36.0));
+    }
+    layers.work([30.0, 12.0], 0.04);
+    layers.off(0.5, 0.5);
+    while !desk.model.session.is_finished() {
+        let before = desk.model.session.current().unwrap().clone();
+        desk.finish_step();
+        if before.kind() == Kind::Inspect {
+            assert_eq!(core(&desk).bands(), 62);
+        }
+        if before.kind() == Kind::Frame {
+            let bar = core(&desk).bar;
+            assert!((bar.width.0 - 39.0).abs() < 1e-6 && (bar.thickness.0 - 11.0).abs() < 1e-6);
+            // Plain for 10 mm from the edge, and the core's bands behind it.
+            assert!((bar.plain_on(Side::Edge).0 - 10.0).abs() < 1e-6);
+            let left = layers.bands(15.0);
+            assert!(core(&desk).bands().abs_diff(left) <= 1, "{left}");
+        }
+    }
+    let metal = &desk.model.session.billet;
+    assert_eq!(metal.stage, Stage::Etched);
+    let there: f64 = metal.whole().iter().map(|volume| volume.0).sum();
+    assert!((metal.balance().left().0 - there).abs() < 1e-6 * there);
+    // All that was put in: what lay on the scale, and the edge bar as it was bought.
+    let first = desk.model.session.plan.first_billet();
+    let begun: f64 = first.whole().iter().map(|volume| volume.0).sum();
+    assert!(
+        (begun - (720.0 / 7.85e-3 + 10.0 * 11.0 * 230.0)).abs() < 1.0,
+        "{begun}"
+    );
+    let again = Session::fold(desk.journal.clone()).unwrap();
+    assert_eq!(again.billet, *metal);
+}
+
 #[test]
 fn a_photograph_is_counted_shown_and_taken_with_its_file_line_and_range() {
     // s-044: 41 bands, 6.9 pixels each (tests/data/photographs_second/truth.csv)
@@ -204,7 +363,7 @@ fn a_count_by_eye_goes_before_that_of_the_picture() {
     );
     // a range typed as a size does the same
     desk.keys("-");
-    desk.wait(anvilside::units::Seconds(3.0));
+    desk.wait(Seconds(3.0));
     desk.keys("60-62\n");
     assert_eq!(desk.model.session.step.reading.between, Some([60, 62]));
 }

@@ -39,6 +39,10 @@ pub enum Pattern {
     ThreeLayer,
     /// Straight laminate as a choice.
     Straight,
+    /// A patterned jacket on a plain core.
+    Jacket,
+    /// End-grain tiles on the faces.
+    Tiles,
 }
 
 /// The finished blade.

@@ -1,6 +1,6 @@
 //! Steel to buy for a plan.
 
-use crate::billet::{Billet, FrameBar, Move};
+use crate::billet::{Bar, Billet, Move, Side, SteelId};
 use crate::plan::Plan;
 use crate::units::{Grams, Mm};
 
@@ -21,7 +21,7 @@ pub struct CutLine {
     pub mass: Grams,
 }
 
-/// The pieces of the first stack and of frames, alike ones together; `rows` are the billets after each step.
+/// The pieces of the first stack, of frames and of backings, alike ones together; `rows` are the billets after each step.
 #[must_use]
 pub fn steel_to_buy(plan: &Plan, rows: &[&Billet]) -> Vec<CutLine> {
     let kerf = plan.allowances().kerf;
@@ -57,15 +57,30 @@ pub fn steel_to_buy(plan: &Plan, rows: &[&Billet]) -> Vec<CutLine> {
             add(line.steel.index(), (width, thickness, length));
         }
     }
-    for (at, step) in plan.steps.iter().enumerate() {
-        if let Move::Frame { bars, .. } = &step.made
-            && let Some(row) = rows.get(at)
-        {
-            for (steel, thickness) in bars.iter().filter_map(FrameBar::as_plain) {
-                let size = (row.bar.thickness, thickness, row.bar.length);
-                add(steel.index(), size);
-            }
+    for (step, row) in plan.steps.iter().zip(rows) {
+        for (steel, [width, thickness, length]) in plain_pieces(&step.made, &row.bar) {
+            add(steel.index(), (width, thickness, length));
         }
     }
     lines
+}
+
+/// Plain pieces that a step lays on a bar, with width, thickness and length of each; the bar is as it lies then.
+pub(super) fn plain_pieces(made: &Move, after: &Bar) -> Vec<(SteelId, [Mm; 3])> {
+    let (put, _) = made.laid();
+    // Bars on edge and spine that came with them run past them.
+    let past = after
+        .frame
+        .iter()
+        .filter(|on| on.ring == after.rings() && matches!(on.side, Side::Edge | Side::Spine));
+    let between = after.width - past.map(|on| on.bar.width).sum();
+    let plain = put.iter().filter_map(|one| {
+        let (steel, thickness) = one.as_plain()?;
+        let covers = match one.side {
+            Side::Edge | Side::Spine => after.thickness,
+            Side::Top | Side::Bottom => between,
+        };
+        Some((steel, [covers, thickness, after.length]))
+    });
+    plain.collect()
 }

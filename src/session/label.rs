@@ -66,6 +66,8 @@ impl Session {
         let pattern: &'static str = goal.pattern.into();
         let what = match goal.pattern {
             Pattern::ThreeLayer => "a core of plain steel between two jackets".to_owned(),
+            Pattern::Jacket => "a core of plain steel in a pattern-welded jacket".to_owned(),
+            Pattern::Tiles => "end-grain tiles of pattern-welded steel".to_owned(),
             _ => format!("pattern-welded steel, {pattern} pattern"),
         };
         let what = match goal.knives {

@@ -12,9 +12,9 @@ use anvilside::plan;
 use anvilside::units::Fraction;
 
 use crate::bars::Job;
-use crate::oracle::cells::Grid;
 use crate::common::Desk;
 use crate::common::dice::Dice;
+use crate::oracle::cells::Grid;
 
 const WELD: Move = Move::Weld {
     to: Sizes {

@@ -41,13 +41,19 @@ fn worked(text: &str) -> (EdgeCarbon, Vec<HeatRun>) {
     for _ in 0..desk.model.session.plan.steps.len() {
         desk.finish_step();
     }
-    let course = desk.model.session.carbon_course(desk.now);
+    let course = desk.model.session.carbon_course(desk.now, &desk.cache);
     let last = course.last().unwrap().clone().unwrap();
-    (last.edge.unwrap(), desk.model.session.heat_runs(desk.now))
+    (
+        last.edge.unwrap(),
+        desk.model.session.heat_runs(desk.now, &desk.cache),
+    )
 }
 
+/// Trips to the fire, each as seconds and C.
+type Heats = Vec<Vec<(f64, f64)>>;
+
 /// The heats of one step, as seconds and C.
-fn heats(runs: &[HeatRun], place: usize) -> Vec<Vec<(f64, f64)>> {
+fn heats(runs: &[HeatRun], place: usize) -> Heats {
     let own = runs.iter().filter(|run| run.place == place);
     own.map(|run| run.course.iter().map(|(at, hot)| (at.0, hot.0)).collect())
         .collect()
@@ -124,7 +130,7 @@ fn an_edge_bar_takes_from_a_layered_core_what_the_whole_section_says() {
 
 /// A side of a rich and a poor layer between the core and a thin edge: which of them lies next to the edge says
 /// how the side was turned.
-fn with_side(turned: &str, thick: [f64; 2]) -> (EdgeCarbon, [Vec<Vec<(f64, f64)>>; 2]) {
+fn with_side(turned: &str, thick: [f64; 2]) -> (EdgeCarbon, [Heats; 2]) {
     let [a, b] = thick;
     let bars = format!(
         "[[bar]]\nname = \"core\"\nwidth = 20\nlength = 200\npieces = [\"A 5 mm\", \"B 5 mm\"]\n\

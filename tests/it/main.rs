@@ -19,6 +19,7 @@ mod clocks;
 mod constructions;
 mod diffusion;
 mod draft;
+mod drafted;
 mod entered;
 mod foresight;
 mod found;

@@ -280,9 +280,12 @@ fn join(out: &mut Written, dice: &mut Dice, core: &mut Own, others: &mut Vec<Own
     out.made(if side == Side::Top { "pile" } else { "beside" });
 }
 
+/// What is named on a side: a bar as it is laid, or plain steel of a thickness.
+type Listed = (String, Option<Grid>, f64, SteelId);
+
 fn frame(out: &mut Written, dice: &mut Dice, core: &mut Own, others: &mut Vec<Own>) {
     let sides = [Side::Bottom, Side::Top, Side::Edge, Side::Spine];
-    let mut lists: BTreeMap<usize, Vec<(String, Option<Grid>, f64, SteelId)>> = BTreeMap::new();
+    let mut lists: BTreeMap<usize, Vec<Listed>> = BTreeMap::new();
     for other in others.iter() {
         for _ in 0..other.pieces {
             let (name, on) = laid(dice, other);

@@ -80,7 +80,7 @@ pub(crate) const TOP: &[Field<(String, Units, Vec<String>)>] = &[
 pub(crate) const GOAL: &[Field<Goal>] = &[
     must(
         "pattern",
-        "Pattern family: `random`, `ladder`, `raindrop`, `twist`, `turned-w`, `feather`, `three-layer` or `straight`.",
+        "Pattern family: `random`, `ladder`, `raindrop`, `twist`, `turned-w`, `feather`, `three-layer`, `straight`, `jacket` (on a plain core) or `tiles` (end grain on the faces).",
         |goal| {
             Slot::Word(
                 &mut goal.pattern,
@@ -93,6 +93,8 @@ pub(crate) const GOAL: &[Field<Goal>] = &[
                     "feather",
                     "three-layer",
                     "straight",
+                    "jacket",
+                    "tiles",
                 ],
             )
         },

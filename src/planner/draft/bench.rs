@@ -5,11 +5,13 @@ use std::sync::Arc;
 use super::pace::Pace;
 use super::windows::Windows;
 use super::wish::Wish;
+use super::worn::Worn;
 use crate::billet::{
     Allowances, Billet, Hand, Kind, Move, Reading, Refusal, StackPiece, Stage, Stock, apply,
 };
 use crate::physics::melting::limit_of;
 use crate::plan::{HeatWindow, Places, Plan, PlanBar, Step, StepId};
+use crate::planner::steel::plain_pieces;
 use crate::units::{Celsius, Mm, Mm3, Seconds};
 
 /// What a step says beside its work.
@@ -49,8 +51,10 @@ pub(super) struct Bench<'w> {
     twin: Option<String>,
     /// The bars begun beside it.
     extra: Vec<PlanBar>,
-    /// Height of the layers after the first draw, and how far they were thinned by then.
-    drawn: Option<(Mm, f64)>,
+    /// What has gone off the faces of the layers.
+    worn: Worn,
+    /// Plain bars bought for frames, jackets and backings.
+    plain: Mm3,
     day: u32,
 }
 
@@ -93,7 +97,8 @@ impl<'w> Bench<'w> {
             main: String::new(),
             twin: None,
             extra: Vec::new(),
-            drawn: None,
+            worn: Worn::default(),
+            plain: Mm3::ZERO,
             day: 1,
         }
     }
@@ -140,8 +145,10 @@ impl<'w> Bench<'w> {
             }
             let end = &outcome.billet.bar;
             self.worked.push((end.width, end.thickness));
-            self.drawn
-                .get_or_insert((end.core.layers.height(), outcome.billet.thinned));
+            self.worn.draw(&outcome.billet);
+        }
+        for (_, [width, thickness, length]) in plain_pieces(&made, &outcome.billet.bar) {
+            self.plain += width * thickness * (length + self.allow.kerf);
         }
         outcome.billet.history.clear();
         let kind = made.kind();
@@ -258,16 +265,43 @@ impl<'w> Bench<'w> {
         self.twin = Some(name.to_owned());
     }
 
-    /// What has gone off each face of the layers since the first draw, of their height then.
-    pub(super) fn off_since_drawn(&self) -> Mm {
-        self.drawn.map_or(Mm::ZERO, |(height, thinned)| {
-            let kept = self.billet.bar.core.layers.height() * (thinned / self.billet.thinned);
-            ((height - kept) / 2.0).max(Mm::ZERO)
-        })
+    /// From here on the faces of the layers are no longer those of the bar in hand.
+    pub(super) fn faces_go(&mut self) {
+        self.worn.faces_go(&self.billet);
+    }
+
+    /// The core in hand has its jacket on.
+    pub(super) fn covered(&mut self) {
+        self.worn.covered(&self.billet);
+    }
+
+    /// What has gone off the lower and the upper face of the layers since the first draw, of their height then;
+    /// of a jacket, off the inner and the outer one.
+    pub(super) fn off(&self) -> [Mm; 2] {
+        self.worn.off(&self.billet)
+    }
+
+    /// Steel bought beside that of the first bar and its like.
+    pub(super) fn beside(&self) -> Mm3 {
+        let kerf = self.allow.kerf;
+        let bought = self.extra.iter().filter(|bar| bar.shelf.is_none());
+        let each = bought.map(|bar| {
+            let height: Mm = bar.pieces.iter().map(|piece| piece.thickness).sum();
+            bar.width * height * (bar.length + kerf)
+        });
+        each.sum::<Mm3>() + self.plain
     }
 
     fn count(&self, kind: Kind) -> usize {
         self.steps.iter().filter(|step| step.kind() == kind).count()
+    }
+
+    /// One more note on the last step of that kind.
+    pub(super) fn note_on(&mut self, kind: Kind, note: String) {
+        let mut steps = self.steps.iter_mut().rev();
+        if let Some(step) = steps.find(|step| step.kind() == kind) {
+            step.notes.push(note);
+        }
     }
 
     /// The end of a day.

@@ -6,7 +6,7 @@ use super::grid::{Grid, pile};
 use super::strokes::{draw, first, grind, trim, weld};
 use super::tail;
 use crate::billet::{Arrange, Faces, Move, Refusal};
-use crate::plan::Plan;
+use crate::plan::{Pattern, Plan};
 
 /// A plan with what it takes.
 #[derive(Debug, Clone)]
@@ -98,7 +98,10 @@ fn notes(grid: &Grid, bench: &Bench<'_>) -> Vec<String> {
         "Drafted with {:.0} % metal over what the sum needs; heats, hours and losses are estimates until this shop's own are known.",
         grid.wish.spare.percent()
     ));
-    if grid.wish.goal.pattern == crate::plan::Pattern::ThreeLayer {
+    if matches!(
+        grid.wish.goal.pattern,
+        Pattern::ThreeLayer | Pattern::Jacket | Pattern::Tiles
+    ) {
         notes.push("The core must come out in the middle: equal heats on each face, and turn the bar over every heat.".to_owned());
     }
     notes

@@ -1,19 +1,17 @@
 //! The steps that make the figure: grooves, dimples, a twist, a turned block, and the plain frame.
 
 use super::bench::{Bench, Say};
+use super::covered;
 use super::several::{self, TURN};
-use super::shape::{CRUSH_GRIND, Figure, Frame, Shape};
-use super::strokes::{draw, grind, square, to, trim, weld};
-use super::wish::Wish;
-use crate::billet::{Arrange, Faces, Groove, Hand, Move, Refusal, SteelId};
+use super::shape::{Figure, Frame, Shape};
+use super::sizes::{CRUSH_GRIND, LIGHT_SCALE};
+use super::strokes::{crush, draw, grind, square, trim, weld};
+use crate::billet::{Arrange, Faces, Groove, Hand, Move, Refusal};
 use crate::plan::Pattern;
-use crate::units::{Fraction, Mm};
+use crate::units::Mm;
 
-/// Heats of a corner crush, and of small hot work. Common practice, no source.
-const CRUSH_HEATS: u32 = 4;
+/// Heats of small hot work. Common practice, no source.
 const SMALL_HEATS: u32 = 2;
-/// Scale of hot work that is no weld-and-draw. Common practice, no source.
-const LIGHT_SCALE: Fraction = Fraction(0.02);
 
 /// Works the figure that the wish asks for.
 pub(super) fn figure(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
@@ -23,6 +21,7 @@ pub(super) fn figure(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal
         Figure::Flat => {
             let title = match bench.wish.goal.pattern {
                 Pattern::ThreeLayer => "Draw out evenly from both faces",
+                Pattern::Jacket => "Draw out to a strip",
                 _ => "Draw out to the bar",
             };
             draw(bench, title, width, thickness, scale)?;
@@ -97,6 +96,7 @@ pub(super) fn figure(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal
             squared,
             per_face,
         } => twisted(bench, side, squared, per_face, shape.patterned)?,
+        Figure::Tiles(tiles) => covered::tiled(bench, &tiles)?,
         Figure::Rods(rods) => several::rods(bench, &rods, shape.patterned)?,
         Figure::Turned { side, crushed } => turned(bench, side, crushed, shape.patterned)?,
         Figure::Feather => {
@@ -165,19 +165,7 @@ fn twisted(
 fn turned(bench: &mut Bench<'_>, side: Mm, crushed: Mm, bar: (Mm, Mm)) -> Result<(), Refusal> {
     let scale = bench.allow.scale;
     draw(bench, "Draw to a square", side, side, scale)?;
-    let say = Say {
-        title: Some("Crush on the corner".to_owned()),
-        heats: CRUSH_HEATS,
-        window: Some(bench.windows.draw),
-        done: Some("a new square; one W across the end".to_owned()),
-        cautions: vec!["Keep it bright: a cold corner opens the seams.".to_owned()],
-        ..Say::default()
-    };
-    let made = Move::CornerCrush {
-        to: to(crushed, crushed),
-        scale: LIGHT_SCALE,
-    };
-    bench.put(made, say)?;
+    crush(bench, crushed)?;
     bench.end_day("Mark the top and the front on the bar.")?;
     trim(bench)?;
     grind(bench, CRUSH_GRIND, Faces::Four)?;
@@ -222,7 +210,7 @@ fn turned(bench: &mut Bench<'_>, side: Mm, crushed: Mm, bar: (Mm, Mm)) -> Result
 }
 
 pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Result<(), Refusal> {
-    let plain = plain_steel(bench.wish);
+    let plain = bench.wish.plain_steel();
     let bars = several::sides(bench, frame, plain)?;
     trim(bench)?;
     let per_face = bench.allow.grind;
@@ -243,7 +231,7 @@ pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Res
         cautions: vec!["Paint the edge side now: the two bars are not the same.".to_owned()],
         ..Say::default()
     };
-    bench.put(Move::Frame { bars, fit: false }, say)?;
+    bench.put(Move::Frame { bars, fit: several }, say)?;
     weld(bench, "Weld the frame")?;
     let (width, thickness) = shape.bar;
     let heats = bench.draw_heats(width, thickness);
@@ -258,18 +246,4 @@ pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Res
         done,
     )?;
     bench.end_day("Measure the frame at both ends.")
-}
-
-/// The steel of plain bars: the one with the most carbon makes the edge.
-pub(super) fn plain_steel(wish: &Wish) -> SteelId {
-    let steels = wish.steels();
-    let best = steels
-        .iter()
-        .enumerate()
-        .filter(|(_, steel)| steel.steel.nominal.ni < 0.5)
-        .max_by(|a, b| {
-            let carbon = |one: &crate::plan::PlanSteel| one.steel.nominal.c;
-            carbon(a.1).total_cmp(&carbon(b.1))
-        });
-    SteelId::from_index(best.map_or(0, |(at, _)| at))
 }

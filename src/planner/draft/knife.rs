@@ -4,14 +4,19 @@ use super::bench::{Bench, Say};
 use super::shape::Shape;
 use super::strokes::trim;
 use crate::billet::{Move, Part, Refusal, Sizes};
-use crate::plan::SKIN;
 use crate::plan::forge_heats;
+use crate::plan::{Pattern, SKIN};
 use crate::units::{Fraction, Mm, Mm3};
 
 pub(super) fn blanks(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
     let bands = u64::try_from(bench.billet.bands()).ok();
+    // On tiles the end grain lies on the face.
+    let place = match bench.wish.goal.pattern {
+        Pattern::Tiles => "face",
+        _ => "end",
+    };
     let say = Say {
-        title: Some("Count the bands on an etched end".to_owned()),
+        title: Some(format!("Count the bands on an etched {place}")),
         ..Say::default()
     };
     bench.put(Move::Inspect { bands }, say)?;
@@ -41,7 +46,7 @@ pub(super) fn forge(bench: &mut Bench<'_>) -> Result<(), Refusal> {
     let goal = bench.wish.goal.clone();
     let skin = SKIN * 2.0;
     let mark = bench.allow.mark;
-    let up = |size: Mm| super::shape::up(size, mark);
+    let up = |size: Mm| super::sizes::up(size, mark);
     let mut parts: Vec<(Part, &str, Sizes, &str)> = Vec::new();
     if let Some(bolster) = goal.bolster {
         parts.push((
@@ -138,6 +143,17 @@ pub(super) fn forge(bench: &mut Bench<'_>) -> Result<(), Refusal> {
     Ok(())
 }
 
+/// How an anneal is told.
+pub(super) fn annealing(bench: &Bench<'_>) -> Say {
+    Say {
+        heats: 1,
+        window: Some(bench.windows.anneal),
+        soak: Some(crate::units::Seconds::from_minutes(60.0)),
+        done: Some("a file bites easily".to_owned()),
+        ..Say::default()
+    }
+}
+
 pub(super) fn finish(bench: &mut Bench<'_>) -> Result<(), Refusal> {
     let windows = bench.windows;
     let treat = Fraction::from_percent(0.5);
@@ -159,7 +175,7 @@ pub(super) fn finish(bench: &mut Bench<'_>) -> Result<(), Refusal> {
         },
         say,
     )?;
-    let say = hot(1, windows.anneal, 60.0, "a file bites easily");
+    let say = annealing(bench);
     bench.put(Move::Anneal { scale: treat }, say)?;
     bench.end_day("")?;
     let say = Say {

@@ -6,6 +6,8 @@
 mod bench;
 mod candidate;
 mod compose;
+mod cover;
+mod covered;
 mod explain;
 mod figure;
 pub mod form;
@@ -20,11 +22,13 @@ mod pace;
 mod search;
 mod several;
 mod shape;
+mod sizes;
 mod strokes;
 mod tail;
 mod windows;
 mod wish;
 mod words;
+mod worn;
 
 #[cfg(test)]
 mod random;

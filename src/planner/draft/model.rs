@@ -192,6 +192,7 @@ impl Grid {
         let off = self
             .tail
             .off
+            .map(|[low, high]| low.max(high))
             .map(|off| 0.5 * self.wish.shop.allowances.scale.0 + off / self.tail.first.1);
         let kept = match off {
             None => pile,
@@ -200,11 +201,7 @@ impl Grid {
             }
             Some(_) => 0,
         };
-        let seen = |bands: u128| {
-            let seen = bands.saturating_mul(u128::from(self.tail.multiplies));
-            u64::try_from(seen).unwrap_or(u64::MAX)
-        };
-        let (least, most) = (seen(kept), seen(pile));
+        let [least, most] = self.tail.may_see([kept, pile]);
         let goal = &self.wish.goal;
         if most < goal.bands_least {
             Some(most)
@@ -253,16 +250,13 @@ impl Grid {
     /// Bands that are seen at the end.
     pub(super) fn bands(&self, outer: &Outer, run: &Run) -> u64 {
         let (first, scale) = (self.tail.first, self.wish.shop.allowances.scale);
-        let pile = match self.tail.off {
-            None => run.layers.bands(),
-            Some(off) => run
+        match self.tail.off {
+            None => self.tail.seen(&run.layers),
+            Some([low, high]) => run
                 .eaten(outer.width, first, scale)
-                .and_then(|left| left.scaled_to(first.1).trimmed(off, off))
-                .map_or(0, |left| left.bands()),
-        };
-        u64::try_from(pile)
-            .unwrap_or(u64::MAX)
-            .saturating_mul(self.tail.multiplies)
+                .and_then(|left| left.scaled_to(first.1).trimmed(low, high))
+                .map_or(0, |left| self.tail.seen(&left)),
+        }
     }
 
     /// Metal in the last pile for a length of the first stack, and how far waived limits are

@@ -18,7 +18,7 @@ use crate::plan::{Bolster, Machine, Pattern, Tang, check};
 use crate::planner::write::write;
 use crate::units::{Fraction, Grams, Kilonewtons, Mm, Units};
 
-const PATTERNS: [Pattern; 8] = [
+const PATTERNS: [Pattern; 10] = [
     Pattern::Random,
     Pattern::Straight,
     Pattern::Ladder,
@@ -27,6 +27,8 @@ const PATTERNS: [Pattern; 8] = [
     Pattern::TurnedW,
     Pattern::Feather,
     Pattern::ThreeLayer,
+    Pattern::Jacket,
+    Pattern::Tiles,
 ];
 
 /// To the half millimetre, or the sixteenth of an inch.
@@ -76,7 +78,7 @@ prop_compose! {
 prop_compose! {
     fn wishes()(
         mut one in blades(),
-        pattern in 0..8_usize,
+        pattern in 0..PATTERNS.len(),
         (least, wide) in (8_u64..200, 1_u64..120),
         knives in 1_u32..4,
         margin in prop::option::weighted(0.3, 1.0..6.0_f64),

@@ -2,17 +2,21 @@
 
 use super::bench::{Bench, Say};
 use super::shape::{Frame, Rods};
+use super::sizes::{LIGHT_SCALE, up};
 use super::strokes::{draw, first, grind, square, trim, weld};
 use super::wish::ShelfBar;
-use crate::billet::{Faces, FrameBar, Hand, Lay, Move, Piece, Refusal, Side, StackPiece, SteelId};
+use crate::billet::{
+    Faces, FrameBar, Hand, Kind, Lay, Move, Piece, Refusal, Side, StackPiece, SteelId,
+};
 use crate::plan::{HeatWindow, PlanBar};
-use crate::units::{Fraction, Mm};
+use crate::units::{Mm, Mm3};
 
 /// Metal of a side bar over what its sum needs. Common practice, no source.
 const OVER: f64 = 1.06;
-/// Scale of hot work that is no weld-and-draw, and heats of a twist. Common practice, no source.
-const LIGHT_SCALE: Fraction = Fraction(0.02);
+/// Heats of a twist. Common practice, no source.
 const TWIST_HEATS: u32 = 4;
+/// Height of a stack over its width, at most. Common practice, no source.
+const LEANS: f64 = 2.0;
 /// Length that one full turn of a twist takes, in sides: 1.5 to 4. Common practice, no source.
 pub(super) const TURN: f64 = 2.5;
 
@@ -97,44 +101,105 @@ fn layered(
     layers: u32,
     [cover, thick, long]: [Mm; 3],
 ) -> Result<(), Refusal> {
-    let none = || Refusal {
-        what: "no two bars in stock make the sides".to_owned(),
-        remedy: "name two steels of one width".to_owned(),
-        key: None,
-    };
-    let wish = bench.wish;
-    let (outer, inner, width) = wish.pairs().into_iter().next().ok_or_else(none)?;
-    let piece = |at: usize| {
-        let bar = wish.rack.get(at)?;
-        let steels = wish.steels();
-        let steel = steels.iter().position(|one| one.key == bar.steel.key)?;
-        Some(StackPiece {
-            steel: SteelId::from_index(steel),
-            thickness: bar.thickness,
-        })
-    };
-    let pair = [
-        piece(outer).ok_or_else(none)?,
-        piece(inner).ok_or_else(none)?,
-    ];
-    let pieces: Vec<StackPiece> = pair.into_iter().cycle().take(layers as usize).collect();
-    let height: Mm = pieces.iter().map(|piece| piece.thickness).sum();
     let g = bench.allow.grind * 2.0;
-    let width = width.unwrap_or_else(|| super::shape::up(cover * 1.5, bench.allow.mark));
-    let long = whole(bench, long);
     let scale = bench.allow.scale;
-    let metal = (cover + g) * (thick + g) * long / (1.0 - scale.0);
-    let length = super::shape::up(metal / (width * height), bench.allow.mark);
+    let section = (cover + g) * (thick + g);
+    let metal = section * whole(bench, long) / (1.0 - scale.0);
+    let stacks = bench.wish.pairs().into_iter();
+    let stacks = stacks.filter_map(|pair| Stack::of(bench, pair, layers, cover, metal));
+    // Thinner than the side it cannot be: it is drawn out to it.
+    let drawn =
+        stacks.filter(|stack| stack.height > thick + g && stack.width * stack.height > section);
+    let least = drawn.min_by(|a, b| a.metal().0.total_cmp(&b.metal().0));
+    let Some(stack) = least else {
+        return Err(Refusal {
+            what: format!(
+                "no stack of {layers} layers of this stock draws out to a side {} thick",
+                bench.say(thick + g)
+            ),
+            remedy: "take more layers, or thicker bars".to_owned(),
+            key: None,
+        });
+    };
+    let (pieces, across) = (stack.pieces, stack.across);
     bench.begin_bar(PlanBar {
         name: name.to_owned(),
-        width,
-        length: length.max(bench.allow.shortest),
+        width: stack.width,
+        length: stack.length,
         pieces,
         ..PlanBar::default()
     });
     first(bench, layers)?;
+    if let Some(stock) = across {
+        let note = format!(
+            "Cut {} off the {} stock for each piece: the width of the stock lies along this bar.",
+            bench.say(stack.width),
+            bench.say(stock)
+        );
+        bench.note_on(Kind::Prepare, note);
+    }
     weld(bench, "Weld the side")?;
     draw(bench, "Draw the side", cover + g, thick + g, scale)
+}
+
+/// The first stack of a side.
+struct Stack {
+    width: Mm,
+    length: Mm,
+    height: Mm,
+    pieces: Vec<StackPiece>,
+    /// Width of the stock, where that lies along the bar.
+    across: Option<Mm>,
+}
+
+impl Stack {
+    /// The least that a pair of bars makes, as long as can be held and no taller than twice its width.
+    fn of(
+        bench: &Bench<'_>,
+        (outer, inner, stock): (usize, usize, Option<Mm>),
+        layers: u32,
+        cover: Mm,
+        metal: Mm3,
+    ) -> Option<Self> {
+        let wish = bench.wish;
+        let steels = wish.steels();
+        let piece = |at: usize| {
+            let bar = wish.rack.get(at)?;
+            let steel = steels.iter().position(|one| one.key == bar.steel.key)?;
+            Some(StackPiece {
+                steel: SteelId::from_index(steel),
+                thickness: bar.thickness,
+            })
+        };
+        let pair = [piece(outer)?, piece(inner)?];
+        let pieces: Vec<StackPiece> = pair.into_iter().cycle().take(layers as usize).collect();
+        let height: Mm = pieces.iter().map(|piece| piece.thickness).sum();
+        let (mark, shortest) = (bench.allow.mark, bench.allow.shortest);
+        let up = |size: Mm| up(size, mark);
+        let narrow = up((height / LEANS).max(Mm(1.0)));
+        let width = stock.unwrap_or_else(|| up(cover * 1.5).max(narrow));
+        let length = up(metal / (width * height));
+        let (width, length, across) = match stock {
+            _ if length >= shortest => (width, length, None),
+            // Short pieces are laid the other way: what is cut off the stock is the bar's width.
+            Some(stock) if stock >= shortest => {
+                (up(metal / (stock * height)).max(narrow), stock, Some(stock))
+            }
+            Some(_) => (width, shortest, None),
+            None => (up(metal / (shortest * height)).max(narrow), shortest, None),
+        };
+        Some(Self {
+            width,
+            length,
+            height,
+            pieces,
+            across,
+        })
+    }
+
+    fn metal(&self) -> Mm3 {
+        self.width * self.height * self.length
+    }
 }
 
 /// Length that a bar is drawn to for that length: ends, a cut and a little over.
@@ -235,7 +300,7 @@ pub(super) fn rods(bench: &mut Bench<'_>, rods: &Rods, core: (Mm, Mm)) -> Result
     let made = Move::Join {
         with: with.collect(),
         lay: Lay::Beside,
-        fit: false,
+        fit: true,
     };
     let say = Say {
         title: Some(format!("{} rods side by side", rods.count)),

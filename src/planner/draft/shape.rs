@@ -1,6 +1,8 @@
 //! Sizes that follow from the wish alone: bar, blanks, frame, and what the pattern needs.
 
+use super::cover::{self, Cover, Tiles};
 use super::limit::Limit;
+use super::sizes::{CRUSH, CRUSH_GRIND, EDGE_GROUND, up, whole};
 use super::wish::Wish;
 use crate::plan::{Need, PROFILE, Pattern, SKIN};
 use crate::units::{Fraction, Mm, Units};
@@ -18,17 +20,11 @@ const DEPTH: f64 = 0.25;
 const GROOVE: f64 = 0.5;
 /// Section of a square bar before it is drawn flat, over the flat one.
 const SQUARE: f64 = 1.6;
-/// What a corner crush takes off the side, and the grind after it per face. Common practice, no
-/// source.
-const CRUSH: Mm = Mm(1.0);
-pub(super) const CRUSH_GRIND: Mm = Mm(0.75);
 /// What squaring takes off a twisted side, and the grind after it per face: the twist's roots go 5
 /// to 10 % of the side deep. Common practice, no source.
 const ROOT: f64 = 0.06;
 /// A framed bar before its last draw, over the bar.
 const FRAMED: f64 = 1.3;
-/// Plain steel ground off the edge itself. Common practice, no source.
-const EDGE_GROUND: Mm = Mm(1.0);
 /// Thickness of a layered side over the width of the framed bar, and the least core beside such sides.
 /// Common practice, no source.
 const SIDE: f64 = 0.16;
@@ -90,6 +86,8 @@ pub(super) enum Figure {
     Twist { side: Mm, squared: Mm, per_face: Mm },
     /// Rods twisted, squared and ground, side by side.
     Rods(Rods),
+    /// A square crushed on its corner, drawn flat and cut to tiles.
+    Tiles(Tiles),
     /// A square crushed on its corner, four turned pieces in a block.
     Turned { side: Mm, crushed: Mm },
     /// Turned on its side and split.
@@ -108,17 +106,10 @@ pub(super) struct Shape {
     pub(super) blank: Mm,
     /// The frame.
     pub(super) frame: Option<Frame>,
+    /// The plain core that a jacket or tiles go on.
+    pub(super) cover: Option<Cover>,
     /// The figure.
     pub(super) figure: Figure,
-}
-
-/// Up to the next mark.
-pub(super) fn up(size: Mm, mark: Mm) -> Mm {
-    if mark.is_positive() {
-        Mm((size.0 / mark.0 - 1e-6).ceil() * mark.0)
-    } else {
-        size
-    }
 }
 
 impl Shape {
@@ -142,22 +133,29 @@ impl Shape {
         };
         let bar = (width, thickness);
         let blank = blank.max(up(allow.shortest, mark));
-        let frame = match goal.edge_margin {
+        let cover = cover::cover(wish, bar)?;
+        let frame = match goal.edge_margin.filter(|_| cover.is_none()) {
             Some(margin) => Some(frame(wish, bar, margin)?),
             None => None,
         };
-        let patterned = frame.map_or(bar, |frame| {
-            (
-                frame.core.0 + allow.grind * 2.0,
-                frame.core.1 + allow.grind * 2.0,
-            )
-        });
+        let ground = frame.map(|frame| frame.core);
+        let ground = ground.or(cover.map(|cover| cover.over));
+        let g = allow.grind * 2.0;
+        let patterned = ground.map_or(bar, |(width, thickness)| (width + g, thickness + g));
+        let figure = match &cover {
+            Some(cover) => {
+                let tiles = cover::tiles(wish, cover, bar, blank);
+                tiles.map_or(Figure::Flat, Figure::Tiles)
+            }
+            None => figure(wish, patterned, bar, blank),
+        };
         Ok(Self {
             bar,
             patterned,
             blank,
             frame,
-            figure: figure(wish, patterned, bar, blank),
+            cover,
+            figure,
         })
     }
 
@@ -170,6 +168,7 @@ impl Shape {
             }
             Figure::Twist { side, .. } | Figure::Turned { side, .. } => (side, side),
             Figure::Rods(rods) => (rods.side, rods.side),
+            Figure::Tiles(tiles) => (tiles.side, tiles.side),
         }
     }
 
@@ -177,7 +176,21 @@ impl Shape {
     pub(super) fn multiplies(&self) -> u64 {
         match self.figure {
             Figure::Turned { .. } => 2,
+            // A jacket lies on both faces.
+            Figure::Flat if self.cover.is_some() => 2,
             _ => 1,
+        }
+    }
+
+    /// Thickness of what the bands of one pile share at the end.
+    pub(super) fn banded(&self) -> Mm {
+        match (self.figure, self.cover) {
+            // The layers stand on edge.
+            (Figure::Feather, _) => self.bar.0,
+            // They lie across the tiles.
+            (Figure::Tiles(_), Some(cover)) => cover.over.0,
+            (_, Some(_)) => self.bar.1 / 3.0,
+            _ => self.bar.1,
         }
     }
 }
@@ -226,7 +239,11 @@ fn figure(wish: &Wish, patterned: (Mm, Mm), bar: (Mm, Mm), blank: Mm) -> Figure 
     // As long as the blanks are together: they are cut from the figured part.
     let zone = blank * f64::from(wish.goal.knives) * (thickness / thick);
     match wish.goal.pattern {
-        Pattern::Random | Pattern::Straight | Pattern::ThreeLayer => Figure::Flat,
+        Pattern::Random
+        | Pattern::Straight
+        | Pattern::ThreeLayer
+        | Pattern::Jacket
+        | Pattern::Tiles => Figure::Flat,
         Pattern::Ladder => {
             let pitch = if inch { Mm::from_inch(0.375) } else { Mm(10.0) };
             Figure::Ladder {
@@ -277,14 +294,4 @@ fn figure(wish: &Wish, patterned: (Mm, Mm), bar: (Mm, Mm), blank: Mm) -> Figure 
         }
         Pattern::Feather => Figure::Feather,
     }
-}
-
-fn whole(count: f64) -> u32 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "held between 1 and 5000"
-    )]
-    let count = count.ceil().clamp(1.0, 5000.0) as u32;
-    count
 }

@@ -1,12 +1,16 @@
 //! Single steps that many drafts share: weld, draw, square, trim, grind.
 
 use super::bench::{Bench, Say};
+use super::sizes::LIGHT_SCALE;
 use super::windows::weld_soak;
 use crate::billet::{Faces, Move, Refusal, Sizes};
 use crate::units::{Fraction, Mm};
 
 /// Heats of a weld. Common practice, no source.
 pub(super) const WELD_HEATS: u32 = 4;
+
+/// Heats of a corner crush. Common practice, no source.
+const CRUSH_HEATS: u32 = 4;
 
 /// A section to work to; the length follows.
 pub(super) fn to(width: Mm, thickness: Mm) -> Sizes {
@@ -42,10 +46,15 @@ pub(super) fn first(bench: &mut Bench<'_>, pieces: u32) -> Result<(), Refusal> {
 
 /// Sets a weld on the pile that lies there.
 pub(super) fn weld(bench: &mut Bench<'_>, title: &str) -> Result<(), Refusal> {
+    weld_in(bench, title, WELD_HEATS)
+}
+
+/// The same in so many heats.
+pub(super) fn weld_in(bench: &mut Bench<'_>, title: &str, heats: u32) -> Result<(), Refusal> {
     let height = bench.billet.bar.thickness;
     let say = Say {
         title: Some(title.to_owned()),
-        heats: WELD_HEATS,
+        heats,
         window: Some(bench.windows.weld),
         soak: Some(weld_soak(height)),
         done: Some("no dark line when it is heated again".to_owned()),
@@ -81,6 +90,23 @@ pub(super) fn draw(
     let made = Move::Draw {
         to: to(width, thickness),
         scale,
+    };
+    bench.put(made, say)
+}
+
+/// A square crushed on its corner to a smaller one.
+pub(super) fn crush(bench: &mut Bench<'_>, crushed: Mm) -> Result<(), Refusal> {
+    let say = Say {
+        title: Some("Crush on the corner".to_owned()),
+        heats: CRUSH_HEATS,
+        window: Some(bench.windows.draw),
+        done: Some("a new square; one W across the end".to_owned()),
+        cautions: vec!["Keep it bright: a cold corner opens the seams.".to_owned()],
+        ..Say::default()
+    };
+    let made = Move::CornerCrush {
+        to: to(crushed, crushed),
+        scale: LIGHT_SCALE,
     };
     bench.put(made, say)
 }

@@ -1,6 +1,7 @@
 //! The steps from the last pile to the finished knife, the same for every candidate of a wish.
 
 use super::bench::Bench;
+use super::covered::covered;
 use super::figure::{figure, framed};
 use super::knife::{blanks, finish, forge};
 use super::pace::Pace;
@@ -8,7 +9,7 @@ use super::shape::{Figure, Shape};
 use super::strokes::weld;
 use super::windows::Windows;
 use super::wish::Wish;
-use crate::billet::{Kind, Refusal};
+use crate::billet::{Kind, Layers, Refusal, SteelId};
 use crate::units::{Mm, Mm3};
 
 /// How often the metal is doubled before the steps are given up.
@@ -31,9 +32,11 @@ pub(super) struct Tail {
     pub(super) minutes: f64,
     /// Bands seen over bands of the pile.
     pub(super) multiplies: u64,
-    /// What grinds and the fire take off each face after the first draw, while the layers lie flat, of
-    /// the thickness then; none where they stand on edge.
-    pub(super) off: Option<Mm>,
+    /// What grinds and the fire take off the lower and the upper face after the first draw, while the layers
+    /// lie flat, of the thickness then; none where they stand on edge.
+    pub(super) off: Option<[Mm; 2]>,
+    /// The plain steel that lies between two like layers, lower faces inward: a core in its jacket.
+    pub(super) between: Option<SteelId>,
     /// Thickness of the finished bar's core, which the bands share.
     pub(super) core: Mm,
     /// Plain bar added per metal of the pile, mm3 per mm3.
@@ -48,6 +51,9 @@ pub(super) fn run(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
     figure(bench, shape)?;
     if let Some(frame) = &shape.frame {
         framed(bench, shape, frame)?;
+    }
+    if let Some(cover) = &shape.cover {
+        covered(bench, shape.bar, cover)?;
     }
     blanks(bench, shape)?;
     if bench.wish.forged {
@@ -102,7 +108,8 @@ impl Tail {
         };
         let first = bench.steps.iter().find(|step| step.kind() == Kind::Draw);
         let drawn = first.map_or(0.0, |step| pace.hot(Kind::Draw, step.heats));
-        let added = bench.billet.ledger.added.0 / least;
+        let added = bench.beside().0 / least;
+        let jacket = shape.cover.is_some() && shape.figure == Figure::Flat;
         Ok(Self {
             least: Mm3(least),
             bare: Mm3(bare),
@@ -111,15 +118,36 @@ impl Tail {
             welds: bench.welds,
             minutes: bench.minutes - drawn,
             multiplies: shape.multiplies(),
-            off: (shape.figure != Figure::Feather).then(|| bench.off_since_drawn()),
-            core: match shape.figure {
-                // The layers stand on edge.
-                Figure::Feather => shape.bar.0,
-                _ => shape.bar.1,
-            },
+            off: (shape.figure != Figure::Feather).then(|| bench.off()),
+            between: jacket.then(|| wish.plain_steel()),
+            core: shape.banded(),
             added,
             worked: bench.worked,
         })
+    }
+}
+
+impl Tail {
+    /// Bands that are seen of a pile's layers, as they are left after all that goes off them.
+    pub(super) fn seen(&self, left: &Layers) -> u64 {
+        let bands = match self.between {
+            None => left.bands().saturating_mul(u128::from(self.multiplies)),
+            Some(core) => {
+                let core = Layers::leaf(core, self.core);
+                Layers::pile(vec![left.mirrored(), core, left.clone()]).bands()
+            }
+        };
+        u64::try_from(bands).unwrap_or(u64::MAX)
+    }
+
+    /// Least and most bands that may be seen where so many to so many are left.
+    pub(super) fn may_see(&self, [least, most]: [u128; 2]) -> [u64; 2] {
+        let times = u128::from(self.multiplies);
+        // The core is one more, or is one with both that lie on it.
+        let core = u128::from(self.between.is_some());
+        let least = least.saturating_mul(times).saturating_sub(core);
+        let most = most.saturating_mul(times).saturating_add(core);
+        [least, most].map(|bands| u64::try_from(bands).unwrap_or(u64::MAX))
     }
 }
 

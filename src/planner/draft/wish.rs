@@ -1,5 +1,6 @@
 //! What the smith wishes for, and what there is to make it of.
 
+use crate::billet::SteelId;
 use crate::plan::{Goal, Pattern, PlanSteel, Shop};
 use crate::units::{Fraction, Mm, Mm2, Mm3, Units};
 
@@ -97,6 +98,11 @@ pub enum WishError {
     /// Rods are twisted, and lie by turns.
     #[error("{0} rods side by side: write an even number, and the pattern twist")]
     Rods(u32),
+    /// A jacket or tiles go on a plain core, not in a frame.
+    #[error(
+        "sides lie in a frame, and a plain core in a jacket or between tiles has none; leave sides out, or write another pattern"
+    )]
+    Covered,
     /// A three-layer blade has three bands.
     #[error("a three-layer blade has 3 bands, and {0} to {1} are wanted")]
     ThreeLayer(u64, u64),
@@ -138,6 +144,10 @@ impl Wish {
         }
         if self.goal.pattern == Pattern::ThreeLayer && !(least..=most).contains(&3) {
             return Err(WishError::ThreeLayer(least, most));
+        }
+        let covers = matches!(self.goal.pattern, Pattern::Jacket | Pattern::Tiles);
+        if self.sides != [0, 0] && covers {
+            return Err(WishError::Covered);
         }
         if self.sides != [0, 0] && self.goal.edge_margin.is_none() {
             return Err(WishError::Sides);
@@ -214,5 +224,19 @@ impl Wish {
             }
         }
         all
+    }
+
+    /// The steel of plain bars: the one with the most carbon makes the edge.
+    pub(super) fn plain_steel(&self) -> SteelId {
+        let steels = self.steels();
+        let best = steels
+            .iter()
+            .enumerate()
+            .filter(|(_, steel)| steel.steel.nominal.ni < 0.5)
+            .max_by(|a, b| {
+                let carbon = |one: &PlanSteel| one.steel.nominal.c;
+                carbon(a.1).total_cmp(&carbon(b.1))
+            });
+        SteelId::from_index(best.map_or(0, |(at, _)| at))
     }
 }

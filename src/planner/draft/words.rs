@@ -7,7 +7,7 @@ use crate::physics::Spread;
 use crate::plan::{Machine, dry_run};
 use crate::planner::costs;
 use crate::planner::steel::CutLine;
-use crate::units::{Units, show};
+use crate::units::{Mm, Units, show};
 
 /// What stands under every list of plans.
 pub const PROMISE: &str = "Heats, hours and losses are estimates for a trained smith. The makers' sheets, local codes and licensed trades come first.";
@@ -106,11 +106,14 @@ impl Offer {
         )
     }
 
-    /// Bars put on: what, how thick, where; none without a frame.
+    /// Bars put on: what, how thick, where; or the core and what covers it; none without either.
     #[must_use]
     pub fn frame_words(&self) -> Option<String> {
         let units = self.plan.units;
         self.plan.steps.iter().find_map(|step| {
+            if let Move::Jacket { with, bare, .. } = &step.made {
+                return self.jacket_words(with, *bare);
+            }
             let Move::Frame { bars, .. } = &step.made else {
                 return None;
             };
@@ -130,6 +133,28 @@ impl Offer {
                 .collect();
             Some(each.join(", "))
         })
+    }
+
+    /// A plain core and what lies on it.
+    fn jacket_words(&self, with: &[Piece], bare: Mm) -> Option<String> {
+        let units = self.plan.units;
+        let core = self.plan.bars.last()?;
+        let piece = core.pieces.first()?;
+        let grade = &self.plan.steels.get(piece.steel.index())?.steel.grade;
+        let name = with.iter().find_map(|one| match one {
+            Piece::Of { bar, .. } => Some(bar.as_str()),
+            Piece::Plain { .. } => None,
+        })?;
+        let how = match with.len() {
+            1 => "folded round",
+            _ => "on both faces of",
+        };
+        Some(format!(
+            "bar {name} {how} {grade} {} x {}, {} of it bare at the edge",
+            units.length_bare(core.width),
+            units.length(piece.thickness),
+            units.length(bare)
+        ))
     }
 
     /// All of it: stack, restacks, frame, costs, steel to buy, and sizes after every step.

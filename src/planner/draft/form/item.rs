@@ -168,7 +168,7 @@ const ITEMS: &[Item] = &[
         "pattern",
         "FAMILY",
         ["random", "random"],
-        "random, ladder, raindrop, twist, turned-w, feather, three-layer or straight",
+        "random, ladder, raindrop, twist, turned-w, feather, three-layer, straight, jacket or tiles",
     ),
     item(
         Pattern,
@@ -182,7 +182,7 @@ const ITEMS: &[Item] = &[
         "edge-margin",
         "LENGTH",
         ["none", "none"],
-        "Plain steel kept above the edge: the core is framed",
+        "Plain steel kept above the edge: the core is framed; in a jacket or between tiles it is left bare, for 3 mm where nothing is written",
     ),
     item(
         Pattern,

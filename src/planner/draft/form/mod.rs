@@ -92,6 +92,7 @@ impl Form {
         let item = items().iter().find(|item| item.key == key);
         match (key, self.pattern()) {
             ("bands", Ok(Pattern::ThreeLayer)) => "3",
+            ("bands", Ok(Pattern::Tiles)) => "15-40",
             _ => item.map_or("", |item| item.usual(self.units())),
         }
     }

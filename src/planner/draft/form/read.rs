@@ -11,7 +11,7 @@ use crate::planner::draft::{RackBar, Wish};
 use crate::units::{Celsius, Fault, Fraction, Mm, near, parse, show};
 
 /// The families by their words.
-const PATTERNS: [(&str, Pattern); 8] = [
+const PATTERNS: [(&str, Pattern); 10] = [
     ("random", Pattern::Random),
     ("ladder", Pattern::Ladder),
     ("raindrop", Pattern::Raindrop),
@@ -20,6 +20,8 @@ const PATTERNS: [(&str, Pattern); 8] = [
     ("feather", Pattern::Feather),
     ("three-layer", Pattern::ThreeLayer),
     ("straight", Pattern::Straight),
+    ("jacket", Pattern::Jacket),
+    ("tiles", Pattern::Tiles),
 ];
 /// Most knives of one billet.
 const MOST_KNIVES: u64 = 1000;
@@ -74,7 +76,7 @@ impl Form {
                 E::Bands(..) | E::ThreeLayer(..) => "bands",
                 E::OneSteel | E::Empty | E::Widths(_) => "steel",
                 E::Size(_) => "length",
-                E::Sides => "sides",
+                E::Sides | E::Covered => "sides",
                 E::Rods(_) => "rods",
             };
             wrong(key, why.to_string())
@@ -310,6 +312,8 @@ impl Form {
         let family = match goal.pattern {
             Pattern::ThreeLayer => "Three-layer".to_owned(),
             Pattern::TurnedW => "Turned-W".to_owned(),
+            Pattern::Jacket => "Jacketed".to_owned(),
+            Pattern::Tiles => "Tiled".to_owned(),
             _ => {
                 let (first, rest) = family.split_at(1);
                 format!("{}{rest}-pattern", first.to_uppercase())

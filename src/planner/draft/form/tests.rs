@@ -213,7 +213,7 @@ fn a_choice_steps_through_its_words() {
     let mut form = short();
     assert!(form.step("units") && form.units() == Units::Inch);
     assert!(form.step("units") && form.units() == Units::Mm);
-    for _ in 0..8 {
+    for _ in 0..10 {
         assert!(form.step("pattern"));
     }
     assert_eq!(form.text("pattern"), "random");

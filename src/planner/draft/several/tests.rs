@@ -162,3 +162,51 @@ fn bands_of_a_core_between_layered_sides_are_those_of_a_grid_of_cells() {
         assert!((u128::from(plan.goal.bands_least)..=runs).contains(&offer.bands));
     }
 }
+
+/// By trying: the least metal of any stack of that many layers that holds what the side takes, no shorter than can
+/// be held and no taller than twice its width. The stock is 40 mm wide: pieces are cut off it either way round.
+#[test]
+fn a_side_of_a_short_blade_is_cut_from_no_more_than_it_takes() {
+    let mut wish = wish();
+    wish.goal.edge_margin = Some(Mm(3.0));
+    wish.sides = [10, 5];
+    wish.most_welds = 8;
+    wish.goal.tang = None;
+    wish.goal.blade.width = Mm(30.0);
+    wish.goal.blade.length = Mm(90.0);
+    (wish.goal.bands_least, wish.goal.bands_most) = (20, 160);
+    let offers = offers(&wish);
+    assert!(!offers.is_empty());
+    let allow = wish.shop.allowances;
+    for offer in &offers {
+        several(offer, 3);
+        for (name, layers) in [("spine-side", 10_u32), ("edge-side", 5)] {
+            let of = |kind: Kind| {
+                let mut own = offer.plan.steps.iter().filter(|step| step.bar == name);
+                own.find(|step| step.kind() == kind).unwrap().made.clone()
+            };
+            let (Move::Draw { to, .. }, Move::Cut { length, .. }) = (of(Kind::Draw), of(Kind::Cut))
+            else {
+                panic!("{name}");
+            };
+            let section = to.width.unwrap().0 * to.thickness.unwrap().0;
+            let long = length.unwrap().0 + 2.0 * allow.trim.0 + allow.kerf.0;
+            let needs = section * long * 1.06 / (1.0 - allow.scale.0);
+            let high = f64::from(layers / 2) * 9.0 + f64::from(layers % 2) * 6.0;
+            let mut least = f64::INFINITY;
+            for halves in 1..=400 {
+                let cut = f64::from(halves) * 0.5;
+                // Across the stock as it comes, or the stock's width along the bar.
+                for (width, length) in [(40.0, cut), (cut, 40.0)] {
+                    let metal = width * length * high;
+                    if metal >= needs && length >= allow.shortest.0 && high <= 2.0 * width {
+                        least = least.min(metal);
+                    }
+                }
+            }
+            let bar = offer.plan.bars.iter().find(|bar| bar.name == name).unwrap();
+            let metal = bar.width.0 * bar.length.0 * high;
+            assert!((metal - least).abs() < 1e-6, "{name}: {metal} {least}");
+        }
+    }
+}

@@ -26,6 +26,8 @@ const BLADE_OVER_BOX: f64 = 0.225;
 /// longer than its knife takes, and what a hammer leaves is no nearer than 5 %. Common practice, no source.
 const OVERSIZE: f64 = 1.3;
 const UNDERSIZE: f64 = 0.95;
+/// A blank this near to what it could be cut to stays as it is.
+const HELD: f64 = 1.05;
 
 /// Forges one part.
 pub(super) fn forge(
@@ -126,10 +128,11 @@ fn closes(work: &mut Work<'_>, part: Part, sizes: &Sizes, others: Mm3) {
     let (over, short) = (whole - all * OVERSIZE, all * UNDERSIZE - whole);
     let units = work.allow.units;
     let blank = &work.was.bar;
-    let enough = blank.length * (1.0 + (held - left) / whole);
+    let takes = blank.length * (1.0 + (held - left) / whole);
+    // A shorter blank could not be held.
+    let enough = takes.max(work.allow.shortest);
     let off = match (over.is_positive(), short.is_positive()) {
-        // A shorter blank could not be held.
-        (true, _) if enough < work.allow.shortest => return,
+        (true, _) if blank.length < enough * HELD => return,
         (true, _) => "too much",
         (_, true) => "too little",
         _ => return,

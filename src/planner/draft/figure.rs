@@ -211,11 +211,15 @@ fn turned(bench: &mut Bench<'_>, side: Mm, crushed: Mm, bar: (Mm, Mm)) -> Result
 
 pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Result<(), Refusal> {
     let plain = bench.wish.plain_steel();
-    let bars = several::sides(bench, frame, plain)?;
+    let long = several::length(bench, shape, frame);
+    let bars = several::sides(bench, frame, plain, long)?;
     trim(bench)?;
     let per_face = bench.allow.grind;
     grind(bench, per_face, Faces::Four)?;
     let several = bars.iter().any(|bar| bar.as_plain().is_none());
+    if several {
+        several::cut_to(bench, long)?;
+    }
     let title = if several {
         "Put the sides on"
     } else {

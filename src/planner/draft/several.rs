@@ -1,7 +1,7 @@
 //! Drafts of several bars: layered sides, plain bars from the shelf, and twisted rods side by side.
 
 use super::bench::{Bench, Say};
-use super::shape::{Frame, Rods};
+use super::shape::{Frame, Rods, Shape};
 use super::sizes::{LIGHT_SCALE, up};
 use super::strokes::{draw, first, grind, square, trim, weld};
 use super::wish::ShelfBar;
@@ -20,15 +20,29 @@ const LEANS: f64 = 2.0;
 /// Length that one full turn of a twist takes, in sides: 1.5 to 4. Common practice, no source.
 pub(super) const TURN: f64 = 2.5;
 
+/// How long the bars of a frame are: as long as the core comes out, and no longer than the blanks take. What is
+/// over of the core is kept.
+pub(super) fn length(bench: &Bench<'_>, shape: &Shape, frame: &Frame) -> Mm {
+    let (wish, allow) = (bench.wish, &bench.allow);
+    let there = (bench.billet.bar.length - allow.trim * 2.0).floor_to(allow.mark);
+    let blanks = (shape.blank + allow.kerf) * f64::from(wish.goal.knives);
+    let bar = blanks + (allow.trim + allow.mark) * 2.0;
+    let sides = wish.sides.iter().filter(|layers| **layers > 0);
+    let layered: Mm = sides.map(|_| frame.layered).sum();
+    let width = frame.core.0 + frame.edge + frame.spine + layered;
+    let metal = shape.bar.0 * shape.bar.1 * bar / (1.0 - allow.scale.0);
+    let needs = metal / (width * frame.core.1) * (1.0 + wish.spare.0);
+    there.min(up(needs, allow.mark).max(allow.shortest))
+}
+
 /// What lies on the sides of a frame, from the inside out; the bars that are made for it are on the bench.
 pub(super) fn sides(
     bench: &mut Bench<'_>,
     frame: &Frame,
     plain: SteelId,
+    long: Mm,
 ) -> Result<Vec<FrameBar>, Refusal> {
     let main = bench.bar_in_hand();
-    let long = bench.billet.bar.length - bench.allow.trim * 2.0;
-    let long = long.floor_to(bench.allow.mark);
     let cover = frame.core.1;
     let mut laid = Vec::new();
     let mut made = Vec::new();
@@ -80,9 +94,14 @@ fn to_length(bench: &mut Bench<'_>, long: Mm) -> Result<(), Refusal> {
     trim(bench)?;
     let per_face = bench.allow.grind;
     grind(bench, per_face, Faces::Four)?;
+    cut_to(bench, long)
+}
+
+/// Cuts the bar in hand to the length of those it goes with.
+pub(super) fn cut_to(bench: &mut Bench<'_>, long: Mm) -> Result<(), Refusal> {
     let say = Say {
         title: Some("Cut to length".to_owned()),
-        done: Some(format!("as long as the core, {}", bench.say(long))),
+        done: Some(format!("all of one length, {}", bench.say(long))),
         ..Say::default()
     };
     let made = Move::Cut {

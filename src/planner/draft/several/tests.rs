@@ -180,6 +180,22 @@ fn a_side_of_a_short_blade_is_cut_from_no_more_than_it_takes() {
     let allow = wish.shop.allowances;
     for offer in &offers {
         several(offer, 3);
+        // The frame holds what the blank takes of it, a tenth over, and what trims, cuts and marks take.
+        let walk = dry_run(&offer.plan, 0, &offer.plan.first_billet());
+        let steps = offer.plan.steps.iter().zip(&walk.rows);
+        let [mut framed, mut blank] = [0.0; 2];
+        for (step, row) in steps {
+            match step.kind() {
+                Kind::Frame => framed = row.billet.bar.volume().0 * (1.0 - allow.scale.0),
+                Kind::Cut => {
+                    let bar = &row.billet.bar;
+                    let ends = allow.trim.0 * 2.0 + allow.kerf.0 + 3.0;
+                    blank = bar.section().0 * (bar.length.0 + ends);
+                }
+                _ => {}
+            }
+        }
+        assert!(framed > blank && framed < 1.15 * blank, "{framed} {blank}");
         for (name, layers) in [("spine-side", 10_u32), ("edge-side", 5)] {
             let of = |kind: Kind| {
                 let mut own = offer.plan.steps.iter().filter(|step| step.bar == name);

@@ -1,17 +1,12 @@
 //! The outermost bands, which meet the background: a stair of two steps the same way, or a faint step beyond
 //! the last sharp edge.
 
-use super::lines::Lines;
+use super::lines::{Lines, Side};
 use super::list::{change, get, quantile, whole};
+use super::seam::{Reach, seam};
 use super::stack::Stack;
+use super::steps::{Fit, fit};
 use super::turns::Turn;
-
-/// One end of the stack.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Side {
-    First,
-    Last,
-}
 
 /// What was found at one end.
 #[derive(Debug, Clone, Copy)]
@@ -45,17 +40,33 @@ pub(super) fn outer(lines: &Lines, stack: &Stack, side: Side) -> Outer {
             may_lack: false,
         };
     };
+    let mean_rows = (stack.bottom() - stack.top()) as f32 / stack.turns.len().max(1) as f32;
+    // less than most of a band is not enough to see what lies beyond
+    let at_border = |row: usize| {
+        let (first, last) = lines.known();
+        let pixels = 7.0 / lines.straight.frame.step;
+        let room = whole((0.6 * mean_rows).min(pixels).max(2.0));
+        match side {
+            Side::First => row < first + room,
+            Side::Last => row + room > last,
+        }
+    };
     let found = |inner: usize, row: usize, cut: bool| Outer {
         row,
         inner,
         band: true,
-        cut,
+        cut: cut || at_border(row),
         may_hide: cut,
         may_lack: true,
     };
-    let mean_rows = (stack.bottom() - stack.top()) as f32 / stack.turns.len().max(1) as f32;
     if let Some((inner, row)) = stairs(lines, stack, side)
         && has_shade(lines, stack, side, inner, row)
+        && !lines.is_behind((inner, row), &stack.like_beyond(side))
+    {
+        return found(inner, row, false);
+    }
+    if let Some((inner, row)) = two_steps(lines, stack, side, edge.row, mean_rows)
+        && !lines.is_behind((inner, row), &stack.like_beyond(side))
     {
         return found(inner, row, false);
     }
@@ -64,6 +75,7 @@ pub(super) fn outer(lines: &Lines, stack: &Stack, side: Side) -> Outer {
     if let Some(seam) = seam
         && seam.is_sure(stack.contrast)
         && has_shade(lines, stack, side, edge.row, seam.row)
+        && !lines.is_behind((edge.row, seam.row), &stack.like_beyond(side))
     {
         return found(edge.row, seam.row, false);
     }
@@ -80,7 +92,7 @@ pub(super) fn outer(lines: &Lines, stack: &Stack, side: Side) -> Outer {
         row: edge.row,
         inner: edge.row,
         band: false,
-        cut: false,
+        cut: at_border(edge.row),
         may_hide: hint || has_shade(lines, stack, side, near, far),
         may_lack: edge.rise.abs() < 0.35 * stack.contrast,
     }
@@ -113,7 +125,10 @@ fn cut_off(lines: &Lines, stack: &Stack, side: Side, edge: usize, mean_rows: f32
     let border = if side == Side::First { first } else { last };
     let far = border.abs_diff(edge) as f32;
     let near = far > 2.0 && far < 0.9 * mean_rows;
-    (near && has_shade(lines, stack, side, edge, border)).then_some(border)
+    (near
+        && has_shade(lines, stack, side, edge, border)
+        && !lines.is_behind((edge, border), &stack.like_beyond(side)))
+    .then_some(border)
 }
 
 /// Two steps the same way between the last band and the background: inner row, outer row.
@@ -122,8 +137,9 @@ fn stairs(lines: &Lines, stack: &Stack, side: Side) -> Option<(usize, usize)> {
         Side::First => (stack.outside.0.row, stack.turns.first()?.row),
         Side::Last => (stack.turns.last()?.row, stack.outside.1.row),
     };
+    let way = (lines.shade(to) - lines.shade(from)).signum();
     let slopes: Vec<f32> = (from..to)
-        .map(|row| change(&lines.profile, row).abs())
+        .map(|row| (way * change(&lines.profile, row)).max(0.0))
         .collect();
     let top = slopes.iter().copied().fold(0.0, f32::max);
     let least = (0.12 * top).max(0.16 * stack.slope);
@@ -183,154 +199,84 @@ fn stairs(lines: &Lines, stack: &Stack, side: Side) -> Option<(usize, usize)> {
     }
 }
 
-/// Rows beyond an edge where a faint step is looked for.
-struct Reach {
-    from: usize,
-    to: usize,
-    /// Rows either side that a step is measured over.
-    span: usize,
-}
-
-impl Reach {
-    fn of(lines: &Lines, stack: &Stack, side: Side, edge: usize, mean_rows: f32) -> Self {
-        let near = whole(
-            (0.35 * mean_rows)
-                .max(2.0 / lines.straight.frame.step + 1.0)
-                .floor(),
-        );
-        let far = whole((1.8 * stack.widest()).min(4.0 * mean_rows).floor());
-        let (from, to) = match side {
-            Side::First => (edge.saturating_sub(far), edge.saturating_sub(near)),
-            Side::Last => (edge + near, (edge + far).min(lines.profile.len())),
-        };
-        Self {
-            from,
-            to,
-            span: if mean_rows < 10.0 { 2 } else { 3 },
+/// Two steps where a softer one would say less: the last band and the background, in the shape of the blur.
+fn two_steps(
+    lines: &Lines,
+    stack: &Stack,
+    side: Side,
+    edge: usize,
+    mean_rows: f32,
+) -> Option<(usize, usize)> {
+    // outwards from the middle of the last band that is sure
+    let rows = lines.soft.len();
+    let outward = |row: usize| match side {
+        Side::First => rows.saturating_sub(row + 1),
+        Side::Last => row,
+    };
+    let line: Vec<f32> = match side {
+        Side::First => lines.soft.iter().rev().copied().collect(),
+        Side::Last => lines.soft.clone(),
+    };
+    let next = match side {
+        Side::First => stack.edges.get(1)?.row,
+        Side::Last => stack.edges.iter().rev().nth(1)?.row,
+    };
+    let (edge, next) = (outward(edge), outward(next));
+    let from = usize::midpoint(edge, next);
+    let blur = stack.blur(lines) / 0.9;
+    let expected = own_shade(stack, side)?;
+    let widest = stack.widest();
+    let mut best: Option<(f32, Fit, [f32; 2], usize)> = None;
+    let mut outer = edge as f32 + 0.35 * mean_rows;
+    while outer < edge as f32 + 1.5 * widest {
+        let to = whole(outer + 2.0 * blur + 0.5 * mean_rows).min(rows);
+        let mut inner = edge as f32 - 0.5 * mean_rows;
+        while inner < outer - 0.35 * mean_rows {
+            for soft in [1.0, 1.35] {
+                if let Some(two) = fit(&line, from..to, &[inner, outer], soft * blur)
+                    && best.as_ref().is_none_or(|best| two.rest < best.0)
+                {
+                    best = Some((two.rest, two, [inner, outer], to));
+                }
+            }
+            inner += 0.5;
         }
+        outer += 0.5;
     }
+    let (rest, two, [inner, outer], to) = best?;
+    let mut one = f32::MAX;
+    let mut place = from as f32;
+    while place < to as f32 {
+        for soft in [1.0, 1.4, 2.0, 2.8] {
+            if let Some(found) = fit(&line, from..to, &[place], soft * blur) {
+                one = one.min(found.rest);
+            }
+        }
+        place += 0.5;
+    }
+    let [level, first, second, _] = two.parts;
+    let shade = level + first;
+    let clear = one > 4.0 * rest + 0.5;
+    // beside a light band a light background rings, as a lens that sharpens does
+    let least = if first * second < 0.0 { 0.5 } else { 0.35 };
+    let fits = outer - inner > least * mean_rows
+        && (shade - expected).abs() < 0.3 * stack.contrast
+        && first.abs() > 0.4 * stack.contrast
+        && second.abs() > f32::max(6.0, 0.1 * stack.contrast);
+    (clear && fits).then(|| (outward(whole(inner)), outward(whole(outer))))
 }
 
-/// A step that runs through all lines, not wholly straight.
-#[derive(Debug, Clone, Copy)]
-struct Seam {
-    row: usize,
-    step: f32,
-    /// Part of the lines where it goes the same way.
-    same: f32,
-    /// Step just beside it, and the strongest that goes the other way.
-    beside: f32,
-    other: f32,
-}
-
-impl Seam {
-    fn is_clear(&self) -> bool {
-        self.beside < 0.6 * self.step
-    }
-
-    fn is_sure(&self, contrast: f32) -> bool {
-        let least = 6.0f32.max(0.09 * contrast).max(2.0 * self.other);
-        self.step > least && self.same > 0.93 && self.is_clear()
-    }
-
-    fn is_hint(&self, contrast: f32) -> bool {
-        let least = 3.0f32.max(0.04 * contrast).max(1.3 * self.other);
-        self.step > least && self.same > 0.85 && self.beside < 0.7 * self.step
-    }
-}
-
-/// The strongest step through all lines between two rows, each line at most a row from its neighbour.
-fn seam(lines: &Lines, reach: &Reach) -> Option<Seam> {
-    let columns = lines.inner(10);
-    let rows = reach.to.checked_sub(reach.from).filter(|rows| *rows >= 3)?;
-    if reach.from < reach.span || columns.len() < 6 {
-        return None;
-    }
-    let steps: Vec<Vec<f32>> = (0..columns.len())
-        .map(|at| {
-            let near = at.saturating_sub(1)..(at + 2).min(columns.len());
-            let some = columns.get(near).unwrap_or(&[]);
-            (0..rows)
-                .map(|row| step(some, reach.from + row, reach.span))
-                .collect()
-        })
+/// The shade that a band beyond the last edge would have: that of its steel, near this end.
+fn own_shade(stack: &Stack, side: Side) -> Option<f32> {
+    let near: Vec<Turn> = match side {
+        Side::First => stack.turns.iter().take(7).copied().collect(),
+        Side::Last => stack.turns.iter().rev().take(7).copied().collect(),
+    };
+    let next = near.first()?;
+    let own: Vec<f32> = near
+        .iter()
+        .filter(|turn| turn.peak != next.peak)
+        .map(|turn| turn.value)
         .collect();
-    let sizes: Vec<f32> = steps.iter().flatten().map(|step| step.abs()).collect();
-    let most = (quantile(&sizes, 0.9) * 1.5).max(1.0);
-    let up = best_way(&steps, rows, most, 1.0, reach)?;
-    let down = best_way(&steps, rows, most, -1.0, reach)?;
-    let key = |seam: &Seam| (seam.is_clear(), seam.step);
-    let (best, other) = if key(&down) > key(&up) {
-        (down, up)
-    } else {
-        (up, down)
-    };
-    Some(Seam {
-        other: if other.is_clear() { other.step } else { 0.0 },
-        ..best
-    })
-}
-
-/// The mean step of some columns at a row.
-fn step(columns: &[Vec<f32>], row: usize, span: usize) -> f32 {
-    let differences = columns.iter().flat_map(|column| {
-        (0..span).map(move |far| get(column, row + 1 + far) - get(column, row - far))
-    });
-    let mean = super::list::mean(differences);
-    if mean.is_finite() { mean } else { 0.0 }
-}
-
-/// The best way through from the first column to the last for steps up (1) or down (-1).
-fn best_way(steps: &[Vec<f32>], rows: usize, most: f32, sign: f32, reach: &Reach) -> Option<Seam> {
-    let value = |column: usize, row: usize| {
-        steps
-            .get(column)
-            .map_or(0.0, |steps| (get(steps, row) * sign).clamp(-most, most))
-    };
-    let mut score: Vec<f32> = (0..rows).map(|row| value(0, row)).collect();
-    let mut came: Vec<Vec<usize>> = vec![(0..rows).collect()];
-    for column in 1..steps.len() {
-        let from = |row: usize| {
-            (row.saturating_sub(1)..(row + 2).min(rows))
-                .map(|at| {
-                    (
-                        at,
-                        get(&score, at) - if at == row { 0.0 } else { 0.3 * most },
-                    )
-                })
-                .max_by(|a, b| a.1.total_cmp(&b.1))
-                .unwrap_or((row, 0.0))
-        };
-        let next: Vec<(usize, f32)> = (0..rows).map(from).collect();
-        came.push(next.iter().map(|(at, _)| *at).collect());
-        score = next
-            .iter()
-            .enumerate()
-            .map(|(row, (_, so_far))| so_far + value(column, row))
-            .collect();
-    }
-    let best = score.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1));
-    let mut row = best.map(|(row, _)| row)?;
-    let (mut sum, mut same, mut place, mut before, mut after) = (0.0, 0.0, 0.0, 0.0f32, 0.0f32);
-    for (column, came) in came.iter().enumerate().rev() {
-        let here = value(column, row);
-        sum += here;
-        same += f32::from(u8::from(here > 0.0));
-        place += row as f32;
-        let beside = |at: Option<usize>| {
-            at.filter(|at| *at < rows)
-                .map_or(here, |at| value(column, at))
-        };
-        before += beside(row.checked_sub(reach.span + 1));
-        after += beside(Some(row + reach.span + 1));
-        row = came.get(row).copied().unwrap_or(row);
-    }
-    let count = steps.len() as f32;
-    Some(Seam {
-        row: reach.from + whole((place / count).floor()),
-        step: sum / count,
-        same: same / count,
-        beside: before.max(after) / count,
-        other: 0.0,
-    })
+    (!own.is_empty()).then(|| quantile(&own, 0.5))
 }

@@ -8,6 +8,25 @@ use super::straight::{Frame, Straight};
 
 /// Columns that do not agree are bridged up to this many; more is the side of the bar.
 const GAP: usize = 4;
+/// Columns beyond either side of the end that are looked at.
+const BESIDE: usize = 4;
+/// How many columns beyond a side that is.
+const AWAY: [usize; 2] = [2, 9];
+/// Columns beyond either side that the frame has room for.
+pub(super) const ROOM: f32 = 13.5;
+/// Least usual step at a side that tells anything.
+const SIDE: f32 = 10.0;
+/// Least step at a side, in parts of the usual of its steel, that tells a band from what lies behind.
+const BEHIND: f32 = 0.4;
+/// Rounds of taking the blur off.
+const SHARPENED: usize = 4;
+
+/// One end of the stack.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Side {
+    First,
+    Last,
+}
 
 /// Straightened lines that agree.
 #[derive(Debug)]
@@ -17,8 +36,10 @@ pub(super) struct Lines {
     pub(super) span: (usize, usize),
     /// Those columns without slow changes of light.
     pub(super) columns: Vec<Vec<f32>>,
-    /// What they hold in common, row by row.
+    /// What they hold in common, row by row; once [`Self::sharpened`], without the blur of the lens.
     pub(super) profile: Vec<f32>,
+    /// The same as the lens shows it.
+    pub(super) soft: Vec<f32>,
     /// Their mean likeness to it, 0 to 1.
     pub(super) fit: f32,
 }
@@ -31,6 +52,7 @@ impl Lines {
             span: (0, 0),
             columns: Vec::new(),
             profile: Vec::new(),
+            soft: Vec::new(),
             fit: 0.0,
         };
         for pass in 0..3 {
@@ -39,7 +61,39 @@ impl Lines {
             }
             out.choose(around);
         }
+        out.soft = out.profile.clone();
         out
+    }
+
+    /// The blur of the lens taken off the profile, a deviation of so many rows: the iteration of Van Cittert
+    /// (1931), few rounds, so that noise stays small. Bands as thin as the blur regain their shade.
+    pub(super) fn sharpen(&mut self, rows: f32, inside: std::ops::Range<usize>) {
+        let kernel = bell(rows);
+        let blurred = |line: &[f32]| -> Vec<f32> {
+            (0..line.len())
+                .map(|at| {
+                    let parts = kernel.iter().enumerate().map(|(far, weight)| {
+                        let (a, b) = (at.saturating_sub(far), (at + far).min(line.len() - 1));
+                        (get(line, a) + get(line, b)) * weight
+                    });
+                    parts.sum()
+                })
+                .collect()
+        };
+        let mut sharp = self.soft.clone();
+        for _ in 0..SHARPENED {
+            let off = blurred(&sharp);
+            for ((to, off), soft) in sharp.iter_mut().zip(off).zip(&self.soft) {
+                let by = soft - off;
+                *to += if by.is_finite() { by } else { 0.0 };
+            }
+        }
+        // beyond the stack the step to the background would ring
+        for (row, to) in self.profile.iter_mut().enumerate() {
+            if inside.contains(&row) {
+                *to = get(&sharp, row);
+            }
+        }
     }
 
     /// Chooses the columns that agree with the profile (at first with those of the middle).
@@ -59,7 +113,7 @@ impl Lines {
             .iter()
             .map(|c| likeness(c, &model, from, to))
             .collect();
-        let least = 0.6 * quantile(&agree, 0.7);
+        let least = 0.6 * quantile(&agree, 0.78);
         let fits = |at: &usize| get(&agree, *at) > least;
         let first = outermost((0..centre).rev(), &fits).unwrap_or(centre);
         let last = outermost(centre..evened.len(), &fits).unwrap_or(centre);
@@ -86,6 +140,57 @@ impl Lines {
 
     pub(super) fn shade(&self, row: usize) -> f32 {
         get(&self.profile, row)
+    }
+
+    /// How far the shade of these rows changes at either side of the end; none where that side is not in the
+    /// picture.
+    pub(super) fn side_steps(&self, (a, b): (usize, usize)) -> [Option<f32>; 2] {
+        let third = b.abs_diff(a) / 3;
+        let rows = a.min(b) + third..a.max(b) + 1 - third;
+        let (first, last) = self.span;
+        let shade = |columns: std::ops::Range<usize>| -> Option<f32> {
+            let some = self.straight.columns.get(columns)?;
+            let each: Vec<f32> = some
+                .iter()
+                .map(|column| mean(column.get(rows.clone()).unwrap_or(&[]).iter().copied()))
+                .filter(|shade| shade.is_finite())
+                .collect();
+            (each.len() * 2 > some.len()).then(|| quantile(&each, 0.5))
+        };
+        // the side may lean: the farther look counts where it shows more
+        let step = |a: Option<f32>, b: Option<f32>| Some((a? - b?).abs());
+        let most = |steps: [Option<f32>; 2]| steps.into_iter().flatten().reduce(f32::max);
+        let left = shade(first + 2..first + 8);
+        let right = last.checked_sub(7).and_then(|from| shade(from..last - 1));
+        [
+            most(AWAY.map(|away| {
+                let from = first.checked_sub(away + BESIDE)?;
+                step(shade(from..from + BESIDE), left)
+            })),
+            most(AWAY.map(|away| {
+                let from = last + 1 + away;
+                step(shade(from..from + BESIDE), right)
+            })),
+        ]
+    }
+
+    /// True where what lies between two rows goes on beyond the sides of the end while bands of its steel, each
+    /// between two rows, do not: it is what lies behind the bar.
+    pub(super) fn is_behind(&self, rows: (usize, usize), like: &[(usize, usize)]) -> bool {
+        let own = self.side_steps(rows);
+        let others: Vec<[Option<f32>; 2]> =
+            like.iter().map(|rows| self.side_steps(*rows)).collect();
+        let sides = [0, 1].map(|side| {
+            let known: Vec<f32> = others
+                .iter()
+                .filter_map(|steps| steps.get(side).copied().flatten())
+                .collect();
+            let usual = quantile(&known, 0.3);
+            let here = own.get(side).copied().flatten();
+            here.filter(|_| usual > SIDE)
+                .map(|step| step < BEHIND * usual)
+        });
+        sides.contains(&Some(true)) && !sides.contains(&Some(false))
     }
 
     /// The columns without the outermost at either side.
@@ -128,6 +233,19 @@ impl Lines {
     pub(super) fn window(rows: f32) -> usize {
         whole(rows * 1.6).clamp(10, 40)
     }
+}
+
+/// Half a bell of this deviation; both halves together are 1.
+fn bell(rows: f32) -> Vec<f32> {
+    let reach = whole(3.0 * rows).max(1);
+    let half: Vec<f32> = (0..=reach)
+        .map(|far| {
+            let part = far as f32 / rows.max(0.1);
+            (-0.5 * part * part).exp() * if far == 0 { 0.5 } else { 1.0 }
+        })
+        .collect();
+    let sum: f32 = half.iter().sum();
+    half.iter().map(|part| part / (2.0 * sum)).collect()
 }
 
 /// The last that fits, running outwards, before a gap too wide.

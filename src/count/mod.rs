@@ -14,7 +14,9 @@ mod lines;
 mod list;
 mod refusal;
 mod region;
+mod seam;
 mod stack;
+mod steps;
 mod straight;
 #[cfg(test)]
 mod tests;
@@ -27,8 +29,8 @@ pub use self::grey::{Grey, Photo};
 pub use self::refusal::Refusal;
 
 use self::doubt::range;
-use self::ends::{Side, outer};
-use self::lines::Lines;
+use self::ends::outer;
+use self::lines::{Lines, Side};
 use self::region::{Region, regions};
 use self::stack::{Stack, Traits};
 use self::straight::{Frame, Part};
@@ -39,6 +41,8 @@ pub const FEWEST: usize = 6;
 pub const LEAST_PIXELS: f32 = 2.2;
 /// Heights of bands that the steps of sampling are fitted to, rows.
 const ROWS: std::ops::Range<f32> = 8.0..20.0;
+/// Least blur, in parts of a band, that is taken off.
+const BLURRED: f32 = 0.12;
 /// Rounds of fitting the frame to what was found in it.
 const ROUNDS: usize = 6;
 
@@ -224,7 +228,7 @@ fn attempt(levels: &[Grey], region: &Region, held: bool) -> Result<Found, Refusa
         let settled =
             (next - step).abs() < 0.01 && wider.abs_diff(window) < 8 && !short && round > 1;
         if settled || round >= ROUNDS {
-            return finish(&lines, &stack, &reading);
+            return finish(lines, &stack, &reading, held);
         }
         let (first, last) = lines.span;
         part = Part {
@@ -232,8 +236,8 @@ fn attempt(levels: &[Grey], region: &Region, held: bool) -> Result<Found, Refusa
             direction: part.direction,
             across,
             along: [
-                frame.along_at(first as f32) - 2.5 * frame.spacing,
-                frame.along_at(last as f32) + 2.5 * frame.spacing,
+                frame.along_at(first as f32) - lines::ROOM * frame.spacing,
+                frame.along_at(last as f32) + lines::ROOM * frame.spacing,
             ],
         };
         step = next;
@@ -266,11 +270,27 @@ impl Measured {
     }
 }
 
-fn finish(lines: &Lines, stack: &Stack, measured: &Measured) -> Result<Found, Refusal> {
+fn finish(
+    mut lines: Lines,
+    soft: &Stack,
+    measured: &Measured,
+    held: bool,
+) -> Result<Found, Refusal> {
     let step = lines.straight.frame.step;
+    let traits = Traits::of(&lines, soft);
+    refusal::of_stack(&lines, soft, &traits, measured.mean_rows * step)?;
+    let blur = soft.blur(&lines);
+    if blur > BLURRED * measured.mean_rows {
+        lines.sharpen(blur, soft.top()..soft.bottom() + 1);
+    }
+    let lines = &lines;
+    let stack = &Stack::of(lines).ok_or(Refusal::NoLines)?;
+    let measured = &Measured::of(lines, stack);
     let mean = measured.mean_rows * step;
-    let traits = Traits::of(lines, stack);
-    refusal::of_stack(lines, stack, &traits, mean)?;
+    // a line by hand says itself where the faces are
+    if !held && measured.ends.iter().any(|end| end.cut) {
+        return Err(Refusal::CutOff);
+    }
     let mut rows: Vec<usize> = stack.edges.iter().map(|edge| edge.row).collect();
     let [first, last] = &measured.ends;
     if let (true, Some(row)) = (first.band, rows.first_mut()) {

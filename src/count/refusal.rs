@@ -2,7 +2,7 @@
 
 use super::grey::Grey;
 use super::lines::Lines;
-use super::list::{get, quantile};
+use super::list::quantile;
 use super::stack::{Stack, Traits};
 use super::{FEWEST, LEAST_PIXELS};
 
@@ -34,6 +34,11 @@ pub enum Refusal {
     /// Fewer bands than are worth a picture.
     #[error("fewer than {FEWEST} bands: count them by eye")]
     Few,
+    /// The stack has no end in the picture.
+    #[error(
+        "the bands run out of the picture: take the whole end, both outer faces in the picture, or give a line that ends at them"
+    )]
+    CutOff,
     /// Light and dark steel look the same.
     #[error(
         "no contrast: light and dark steel look alike. Etch longer, wipe dry, and light it from the side"
@@ -92,51 +97,53 @@ pub(super) fn of_stack(
     mean: f32,
 ) -> Result<(), Refusal> {
     let held = stack.edges.len();
-    let through = traits.support >= 0.90
-        && traits.worst >= 0.76
+    let Traits {
+        support,
+        worst,
+        flips,
+        rest,
+        spread,
+        crossed,
+    } = *traits;
+    // every line shows every edge; all lines are alike, whatever dirt and light do to their shades
+    let clean = worst >= 0.92 && flips <= 0.025 && rest <= 0.26;
+    let alike = lines.fit >= 0.97 && worst >= 0.74 && support >= 0.87;
+    let through = support >= 0.90
+        && worst >= 0.76
         && lines.fit >= 0.85
-        && traits.flips <= 0.08
-        && traits.rest <= 0.9;
+        && flips <= 0.08
+        && rest <= 0.9
+        || alike && flips <= 0.18 && rest <= 1.15
+        || lines.fit >= 0.935 && support >= 0.86 && worst >= 0.84 && flips <= 0.045 && rest <= 0.3;
     let step = lines.straight.frame.step;
     let high = (stack.bottom() - stack.top()) as f32 * step;
     // a hand's stack of many bands is never so even
-    let regular = traits.spread < 0.02
-        || traits.spread < 0.035 && traits.crossed > 0.15
-        || held > 14 && (traits.spread < 0.045 || traits.spread < 0.06 && traits.crossed > 0.08);
+    let regular = spread < 0.02
+        || spread < 0.035 && crossed > 0.15
+        || spread < 0.045 && lines.fit < 0.955
+        || spread < 0.058 && lines.fit < 0.93
+        || held > 14 && (spread < 0.045 || spread < 0.06 && crossed > 0.08);
     let narrow = lines.wide() < 0.3 * high;
     // coarse or few bands leave no excuse for lines that differ
-    let unlike = mean > 8.0 && lines.fit < 0.92
-        || mean > 4.0 && lines.fit < 0.90 && traits.crossed > 0.6
-        || mean > 8.0 && traits.crossed > 0.85
-        || held < 9 && lines.fit < 0.93;
+    let unlike = mean > 8.0 && lines.fit < 0.92 && !clean
+        || mean > 4.0 && lines.fit < 0.90 && crossed > 0.6
+        || mean > 8.0 && crossed > 0.85
+        || held < 9 && lines.fit < 0.93 && !clean
+        || held < 12 && lines.fit < 0.88;
+    let barred = crossed > 0.5 && mean > 6.0 && support < if mean < 9.0 { 0.91 } else { 0.95 };
     if !through || narrow || unlike {
         Err(Refusal::Broken)
-    } else if traits.spread > if held < 10 { 0.37 } else { 0.5 } {
+    } else if spread > if held < 10 { 0.37 } else { 0.5 } {
         Err(Refusal::Uneven)
     } else if held < FEWEST || held == FEWEST && lines.fit < 0.93 {
         Err(Refusal::Few)
-    } else if regular || traits.crossed > 0.5 && traits.support < 0.95 && mean > 6.0 {
+    } else if regular || barred {
         Err(Refusal::Regular)
     } else if mean < LEAST_PIXELS {
         Err(Refusal::Fine)
-    } else if mean > 5.0 && edge_width(lines, stack) * step > 0.62 * mean {
+    } else if mean > 5.0 && stack.edge_width(lines, 0.5) * step > 0.62 * mean {
         Err(Refusal::Blur)
     } else {
         Ok(())
     }
-}
-
-/// Rows that the usual edge takes from one shade to the other; of a pure wave 0.64 of a band.
-fn edge_width(lines: &Lines, stack: &Stack) -> f32 {
-    let widths: Vec<f32> = stack
-        .edges
-        .iter()
-        .map(|edge| {
-            let slope = (edge.row.saturating_sub(1)..edge.row + 2)
-                .map(|row| (get(&lines.profile, row + 1) - get(&lines.profile, row)).abs())
-                .fold(0.1, f32::max);
-            edge.rise.abs() / slope
-        })
-        .collect();
-    quantile(&widths, 0.5)
 }

@@ -1,6 +1,6 @@
 //! The stack in the profile: the chain of edges between bands, and what tells it from other stripes.
 
-use super::lines::Lines;
+use super::lines::{Lines, Side};
 use super::list::{change, get, mean, quantile, without_slow};
 use super::turns::{Gone, Turn, thin, turns};
 
@@ -17,6 +17,8 @@ pub(super) struct Edge {
     slope: f32,
     /// Part of the lines that show it.
     pub(super) support: f32,
+    /// First and last row where it is steep: two steps the same way are one edge here.
+    steep: (usize, usize),
 }
 
 impl Edge {
@@ -25,8 +27,11 @@ impl Edge {
             .map(|row| (row, change(&lines.profile, row).abs()))
             .max_by(|a, b| a.1.total_cmp(&b.1));
         let (row, slope) = steepest.unwrap_or((a.row, 0.0));
+        let is_steep = |row: &usize| change(&lines.profile, *row).abs() > 0.3 * slope;
+        let first = (a.row..b.row).find(is_steep).unwrap_or(row);
+        let last = (a.row..b.row).rev().find(is_steep).unwrap_or(row);
         let (from, to) = (a.row.max(row.saturating_sub(4)), b.row.min(row + 5));
-        let whole = lines.shade(to) - lines.shade(from);
+        let whole = get(&lines.soft, to) - get(&lines.soft, from);
         let steps = lines.columns.iter().map(|c| get(c, to) - get(c, from));
         let steps: Vec<f32> = steps.filter(|step| step.is_finite()).collect();
         let shown = |step: &&f32| **step * whole.signum() > 0.3 * whole.abs();
@@ -36,6 +41,7 @@ impl Edge {
             rise: b.value - a.value,
             slope,
             support: yes as f32 / steps.len().max(1) as f32,
+            steep: (first, last),
         }
     }
 }
@@ -71,7 +77,20 @@ impl Stack {
         let all: Vec<Edge> = edges(lines, &turns).collect();
         let slopes: Vec<f32> = all.iter().map(|edge| edge.slope).collect();
         let slope = quantile(&slopes, 0.6);
-        let (first, last) = chain(&all, slope)?;
+        let (mut first, mut last) = chain(&all, slope)?;
+        // an outermost band that goes on beyond the sides is no band
+        let row = |at: usize| all.get(at).map_or(0, |edge| edge.row);
+        let bands = |bands: [usize; 2]| bands.map(|at| (row(at), row(at + 1)));
+        while last > first + FEWEST + 2
+            && lines.is_behind((row(last - 1), row(last)), &bands([last - 3, last - 5]))
+        {
+            last -= 1;
+        }
+        while last > first + FEWEST + 2
+            && lines.is_behind((row(first), row(first + 1)), &bands([first + 2, first + 4]))
+        {
+            first += 1;
+        }
         Some(Self {
             edges: all.get(first..=last)?.to_vec(),
             turns: turns.get(first + 1..=last)?.to_vec(),
@@ -94,6 +113,36 @@ impl Stack {
     pub(super) fn heights(&self) -> Vec<f32> {
         let pairs = self.edges.iter().zip(self.edges.iter().skip(1));
         pairs.map(|(a, b)| (b.row - a.row) as f32).collect()
+    }
+
+    /// Rows that edges take from one shade to the other, this share of them less; of a pure wave 0.64 of a band.
+    pub(super) fn edge_width(&self, lines: &Lines, share: f32) -> f32 {
+        let widths: Vec<f32> = self
+            .edges
+            .iter()
+            .map(|edge| {
+                let slope = (edge.row.saturating_sub(1)..edge.row + 2)
+                    .map(|row| change(&lines.profile, row).abs())
+                    .fold(0.1, f32::max);
+                edge.rise.abs() / slope
+            })
+            .collect();
+        quantile(&widths, share)
+    }
+
+    /// Deviation of the blur, rows: an edge under a bell is as high as 2.5 deviations of its steepest slope.
+    pub(super) fn blur(&self, lines: &Lines) -> f32 {
+        0.9 * self.edge_width(lines, 0.35) / 2.507
+    }
+
+    /// Rows of the bands nearest to an end that are of the steel beyond it.
+    pub(super) fn like_beyond(&self, side: Side) -> Vec<(usize, usize)> {
+        let pairs = self.edges.iter().zip(self.edges.iter().skip(1));
+        let rows = pairs.map(|(a, b)| (a.row, b.row));
+        match side {
+            Side::First => rows.skip(1).step_by(2).take(3).collect(),
+            Side::Last => rows.rev().skip(1).step_by(2).take(3).collect(),
+        }
     }
 
     pub(super) fn widest(&self) -> f32 {
@@ -132,9 +181,12 @@ fn chain(edges: &[Edge], slope: f32) -> Option<(usize, usize)> {
         let inner = (first + 1..last - 1)
             .map(|at| gap(at, at + 1))
             .fold(0.0, f32::max);
-        if gap(last - 1, last) > 1.8 * inner {
+        let near = |at: usize| edges.get(at).map_or((0, 0), |edge| edge.steep);
+        let after = near(last).0.saturating_sub(row(last - 1)) as f32;
+        let before = row(first + 1).saturating_sub(near(first).1) as f32;
+        if after > 1.8 * inner {
             last -= 1;
-        } else if gap(first, first + 1) > 1.8 * inner {
+        } else if before > 1.8 * inner {
             first += 1;
         } else {
             break;

@@ -2,7 +2,9 @@
 //!
 //! `tests/data/photographs` is made by `tests/reference/photographs.py` (seed 3), which knows nothing of the
 //! program; `tests/data/photographs_second` by `photographs_second.py` (seed 3), a maker of another kind that
-//! the counting was not tuned on, though one limit of refusal was set after a look at another seed of it.
+//! the counting was not tuned on, though one limit of refusal was set after a look at another seed of it;
+//! `tests/data/photographs_third` by `photographs_third.py` (seed 2), kept apart: no limit was set while looking
+//! at it. The rule that a stack must end in the picture came of seeds 1 and 5 of the same maker.
 #![allow(
     missing_docs,
     clippy::unwrap_used,
@@ -120,9 +122,9 @@ fn table(all: &[Tried]) -> Row {
     row(all, 0.0..99.0)
 }
 
-/// Shares of the ends read. The aims are higher (95 in 100 exact from 6 pixels on); these hold what is reached,
-/// so that no change loses it unseen.
-fn holds(all: &[Tried]) {
+/// Shares of the ends read: exact from 6 pixels on, within 2 % from 3 to 6. These hold what is reached, so that
+/// no change loses it unseen.
+fn holds(all: &[Tried], [exact, two]: [f64; 2]) {
     let whole = table(all);
     let share = |part: usize, of: usize| part as f64 / of.max(1) as f64;
     let read = whole.ends - whole.refused;
@@ -133,14 +135,11 @@ fn holds(all: &[Tried]) {
     );
     let coarse = row(all, 6.0..99.0);
     assert!(
-        share(coarse.exact, coarse.ends - coarse.refused) >= 0.90,
+        share(coarse.exact, coarse.ends - coarse.refused) >= exact,
         "{coarse:?}"
     );
     let fine = row(all, 3.0..6.0);
-    assert!(
-        share(fine.two, fine.ends - fine.refused) >= 0.75,
-        "{fine:?}"
-    );
+    assert!(share(fine.two, fine.ends - fine.refused) >= two, "{fine:?}");
     let given: Vec<&str> = all
         .iter()
         .filter(|other| other.bands == 0 && other.read.is_some())
@@ -157,12 +156,19 @@ fn counts_hold_on_three_hundred_photographs_and_a_hundred_that_are_none() {
     let all = tried("photographs");
     assert_eq!(all.iter().filter(|end| end.bands > 0).count(), 300);
     assert_eq!(all.iter().filter(|end| end.bands == 0).count(), 100);
-    holds(&all);
+    holds(&all, [0.95, 0.85]);
 }
 
 #[test]
 fn counts_hold_on_photographs_of_another_make() {
-    holds(&tried("photographs_second"));
+    holds(&tried("photographs_second"), [0.95, 0.85]);
+}
+
+#[test]
+fn counts_hold_on_photographs_kept_apart_and_blinds_stairs_and_planks_get_none() {
+    let all = tried("photographs_third");
+    assert_eq!(all.iter().filter(|end| end.bands == 0).count(), 40);
+    holds(&all, [0.85, 0.85]);
 }
 
 fn run(args: &[&str]) -> Output {

@@ -6,6 +6,8 @@
 
 use std::ops::RangeInclusive;
 
+pub use super::metal::{First, Metal, Volume};
+
 /// Histories that are listed.
 pub const MOST: usize = 12;
 /// Most bands that a history may reach on its way.
@@ -85,6 +87,8 @@ pub struct Asked {
     pub restacks: usize,
     /// Doubled bands that were seen, if any were looked for.
     pub doubled: Option<u64>,
+    /// The metal that was read.
+    pub metal: Metal,
 }
 
 /// The histories that fit, the likeliest first; at most [`MOST`].
@@ -194,7 +198,7 @@ fn weight(asked: &Asked, history: &History) -> f64 {
         let off = (history.doubled as f64 - seen as f64) / (1.0 + 0.3 * seen as f64);
         weight *= (-0.5 * off * off).exp().max(0.02);
     }
-    weight
+    weight * asked.metal.weight(history)
 }
 
 /// What one more look at the bar would tell.
@@ -206,34 +210,65 @@ pub enum Look {
     Faces,
     /// Count the bands again, to the last one.
     Bands,
+    /// Weigh or measure the bar.
+    Bar,
+    /// Find out what one layer of the first stack weighed or measured.
+    Layer,
 }
 
 impl Look {
-    /// What it would show of a history.
+    /// What it would show of a history: a count, or a volume; none where that does not follow.
     #[must_use]
-    pub fn shows(self, history: &History) -> u64 {
+    pub fn shows(self, history: &History, metal: &Metal) -> Option<Volume> {
+        let count = |count: u64| {
+            Some(Volume {
+                best: count as f64,
+                off: 0.0,
+            })
+        };
         match self {
-            Self::Doubled => history.doubled,
-            Self::Faces => u64::from(history.has_like_faces()),
-            Self::Bands => history.bands,
+            Self::Doubled => count(history.doubled),
+            Self::Faces => count(u64::from(history.has_like_faces())),
+            Self::Bands => count(history.bands),
+            Self::Bar if metal.now.is_none() => metal.left(history),
+            Self::Layer if metal.first.is_none() => metal.layer(history),
+            Self::Bar | Self::Layer => None,
+        }
+    }
+
+    /// True where it would tell two histories apart: counts that differ, volumes two deviations apart.
+    fn parts(self, a: &History, b: &History, metal: &Metal) -> bool {
+        match (self.shows(a, metal), self.shows(b, metal)) {
+            (Some(a), Some(b)) if a.off > 0.0 && b.off > 0.0 => {
+                (a.best / b.best).ln().abs() > 2.0 * a.off.hypot(b.off)
+            }
+            (Some(a), Some(b)) => (a.best - b.best).abs() > 0.5,
+            _ => false,
         }
     }
 }
 
 /// The look that tells most of these histories apart; none when no look does.
 #[must_use]
-pub fn next_look(histories: &[History]) -> Option<Look> {
+pub fn next_look(histories: &[History], metal: &Metal) -> Option<Look> {
     // the chance that two drawn by their shares differ
     let parted = |look: Look| -> f64 {
         let pairs = histories
             .iter()
             .flat_map(|a| histories.iter().map(move |b| (a, b)));
         pairs
-            .filter(|(a, b)| look.shows(a) != look.shows(b))
+            .filter(|(a, b)| look.parts(a, b, metal))
             .map(|(a, b)| a.share * b.share)
             .sum()
     };
-    [Look::Faces, Look::Doubled, Look::Bands]
+    let looks = [
+        Look::Faces,
+        Look::Doubled,
+        Look::Bands,
+        Look::Bar,
+        Look::Layer,
+    ];
+    looks
         .into_iter()
         .map(|look| (look, parted(look)))
         .filter(|(_, parted)| *parted > 0.01)
@@ -252,6 +287,7 @@ mod tests {
             pieces: 2..=8,
             restacks: 3,
             doubled: None,
+            metal: Metal::default(),
         }
     }
 
@@ -311,9 +347,13 @@ mod tests {
     #[test]
     fn doubled_bands_seen_move_the_ranking_and_the_next_look_parts_the_rest() {
         let all = histories(&asked(119..=123));
-        let look = next_look(&all).unwrap();
-        let shown: Vec<u64> = all.iter().map(|history| look.shows(history)).collect();
-        assert!(shown.iter().any(|other| *other != shown[0]));
+        let none = Metal::default();
+        let look = next_look(&all, &none).unwrap();
+        let shown: Vec<f64> = all
+            .iter()
+            .map(|history| look.shows(history, &none).unwrap().best)
+            .collect();
+        assert!(shown.iter().any(|other| (other - shown[0]).abs() > 0.5));
         let seen = all.last().unwrap().doubled;
         let again = histories(&Asked {
             doubled: Some(seen),
@@ -332,6 +372,59 @@ mod tests {
             })
             .is_empty()
         );
-        assert_eq!(next_look(&[]), None);
+        assert_eq!(next_look(&[], &Metal::default()), None);
+    }
+
+    // By hand: 33 bands are nine layers restacked four (4 x 9 - 3), or three restacked four and four
+    // (4 x 3 - 3 = 9, 4 x 9 - 3). Of layers of 18 cm3 the first has 162 cm3 and leaves, after two welds and a
+    // restack, exp(-0.26) = 0.771 of it: 124.9 cm3. The other has 54 cm3 and leaves exp(-0.47) = 0.625: 33.8.
+    #[test]
+    fn the_metal_tells_a_tall_stack_restacked_once_from_a_low_one_restacked_twice() {
+        let ask = |now: Option<f64>, first: Option<First>| Asked {
+            first: 3..=9,
+            pieces: 4..=4,
+            restacks: 2,
+            metal: Metal { now, first },
+            ..asked(33..=33)
+        };
+        let firsts = |now, first| -> Vec<(u64, usize)> {
+            let all = histories(&ask(now, first));
+            all.iter()
+                .map(|one| (one.first, one.restacks.len()))
+                .collect()
+        };
+        let layer = Some(First::Layer(18_000.0));
+        let (tall, low) = ((9, 1), (3, 2));
+        let both = firsts(None, layer);
+        assert!(both.contains(&tall) && both.contains(&low), "{both:?}");
+        assert_eq!(firsts(Some(125_000.0), layer)[0], tall);
+        assert_eq!(firsts(Some(34_000.0), layer)[0], low);
+        // and which look would say so: the bar not weighed, or the layer not known
+        let look = |now, first| {
+            let asked = ask(now, first);
+            let all: Vec<History> = histories(&asked)
+                .into_iter()
+                .filter(|one| !one.ground && one.restacks.iter().all(|one| !one.ground))
+                .collect();
+            assert!(all.len() >= 2);
+            let seen = |look: Look| {
+                let shown: Vec<f64> = all
+                    .iter()
+                    .filter_map(|one| look.shows(one, &asked.metal))
+                    .map(|one| one.best)
+                    .collect();
+                (look.parts(&all[0], &all[1], &asked.metal), shown)
+            };
+            (seen(Look::Bar), seen(Look::Layer))
+        };
+        let (bar, layer_look) = look(None, layer);
+        assert!(bar.0 && !layer_look.0);
+        assert!(bar.1.iter().any(|mm3| (mm3 - 124_900.0).abs() < 100.0));
+        assert!(bar.1.iter().any(|mm3| (mm3 - 33_750.0).abs() < 100.0));
+        let (bar, layer_look) = look(Some(125_000.0), None);
+        assert!(!bar.0 && layer_look.0);
+        // 125 / 0.771 / 9 = 18.0 cm3 a layer, or 125 / 0.625 / 3 = 66.7
+        assert!(layer_look.1.iter().any(|mm3| (mm3 - 18_010.0).abs() < 50.0));
+        assert!(layer_look.1.iter().any(|mm3| (mm3 - 66_670.0).abs() < 60.0));
     }
 }

@@ -12,6 +12,7 @@ mod grey;
 pub mod history;
 mod lines;
 mod list;
+mod metal;
 mod refusal;
 mod region;
 mod seam;

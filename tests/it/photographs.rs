@@ -292,6 +292,60 @@ fn histories_that_end_in_a_count_are_ranked_with_the_look_that_parts_them() {
     assert_eq!(done.status.code(), Some(1), "{}", said(&done));
 }
 
+// By hand (shares of `count/metal.rs`, common practice): 33 bands are nine layers restacked four (4 x 9 - 3) or
+// three restacked four and four. Nine layers of 18 cm3 are 1272 g and leave exp(-0.26) = 0.771 of it, 980 g;
+// three leave exp(-0.47) = 0.625 of 424 g, 265 g.
+#[test]
+fn the_weight_of_the_bar_against_its_first_layers_ranks_the_histories() {
+    let ask = |more: &[&str]| {
+        let all = [
+            "--from",
+            "--bands",
+            "33",
+            "--first",
+            "3-9",
+            "--pieces",
+            "4",
+            "--restacks",
+            "2",
+        ];
+        said(&run(&[&all[..], more].concat()))
+    };
+    let first = |words: &str| words.lines().nth(1).unwrap().to_owned();
+    let heavy = ask(&["--layer", "40x3x150", "--mass", "980g"]);
+    assert!(first(&heavy).contains("9 layers, restacked 4: "), "{heavy}");
+    assert!(first(&heavy).contains("would leave ~980 g ("), "{heavy}");
+    let light = ask(&["--layer", "40x3x150", "--mass", "265g"]);
+    assert!(
+        first(&light).contains("3 layers, restacked 4 and 4: "),
+        "{light}"
+    );
+    assert!(
+        first(&light).contains("would leave ~260 g (") || first(&light).contains("~270 g ("),
+        "{light}"
+    );
+    let unweighed = ask(&["--layer", "141.3g"]);
+    assert!(unweighed.contains("to tell them apart, "), "{unweighed}");
+    let json: Value = serde_json::from_str(&ask(&[
+        "--layer",
+        "40x3x150",
+        "--bar",
+        "40x20x156",
+        "--json",
+    ]))
+    .unwrap();
+    assert!(
+        json["histories"][0]["left_g"]["best"].as_f64().unwrap() > 100.0,
+        "{json}"
+    );
+    for wrong in ["--layer=heavy", "--stack=0g", "--stack=40x3"] {
+        assert_eq!(
+            run(&["--from", "--bands", "33", wrong]).status.code(),
+            Some(2)
+        );
+    }
+}
+
 #[test]
 fn a_count_is_taken_only_where_the_job_counts_bands() {
     let (photo, _) = easy();

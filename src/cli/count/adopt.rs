@@ -10,8 +10,10 @@ use crate::count::history::History;
 use crate::metal::Catalogue;
 use crate::plan::{Level, check};
 use crate::shell::{draft, paths};
-use crate::units::{Grams, Mm, Units, parse};
+use crate::units::{Density, Grams, Mm, Mm3, Units, parse};
 
+/// Density of carbon steel, g/cm3: the grades differ by half a percent.
+pub(super) const STEEL: Density = Density(7.85);
 /// Bar volume over that of the knife that the plan asks for: enough for trims, scale and grinding of a plain
 /// blade. Common practice, no source.
 const SPARE: f64 = 2.5;
@@ -27,10 +29,10 @@ pub(super) struct AdoptArgs {
     #[arg(long, value_name = "FILE", requires = "bar")]
     out: Option<PathBuf>,
     /// Width, thickness (across the layers) and length of the bar, mm: 36x20x130
-    #[arg(long, value_name = "WxTxL", value_parser = bar, requires = "out")]
+    #[arg(long, value_name = "WxTxL", value_parser = bar, requires = "from")]
     bar: Option<[Mm; 3]>,
-    /// Its mass on the scale, as 720g
-    #[arg(long, value_name = "MASS", value_parser = mass, requires = "out")]
+    /// Its mass on the scale, as 720g; goes before the sizes
+    #[arg(long, value_name = "MASS", value_parser = mass, requires = "from")]
     mass: Option<Grams>,
     /// Its steels by turns, as 1084,15N20, where they are known
     #[arg(long, value_name = "GRADES", value_delimiter = ',', requires = "out")]
@@ -51,6 +53,15 @@ fn bar(word: &str) -> Result<[Mm; 3], String> {
     }
 }
 
+/// Metal by its sizes, as 40x42x120, or by its mass.
+pub(super) fn metal(word: &str) -> Result<Mm3, String> {
+    match (bar(word), mass(word)) {
+        (Ok([width, thickness, length]), _) => Ok(width * thickness * length),
+        (_, Ok(mass)) => Ok(mass.volume(STEEL)),
+        _ => Err("write width, thickness and length, as 40x42x120, or a mass, as 1580g".to_owned()),
+    }
+}
+
 fn mass(word: &str) -> Result<Grams, String> {
     match parse::quantity::<Grams>(word, Units::Mm) {
         Ok(mass) if mass.is_positive() => Ok(mass),
@@ -59,6 +70,14 @@ fn mass(word: &str) -> Result<Grams, String> {
 }
 
 impl AdoptArgs {
+    /// The metal of the bar, as weighed or measured.
+    pub(super) fn volume(&self) -> Option<Mm3> {
+        let measured = self
+            .bar
+            .map(|[width, thickness, length]| width * thickness * length);
+        self.mass.map(|mass| mass.volume(STEEL)).or(measured)
+    }
+
     /// True where a plan is to be written.
     pub(super) fn is_asked(&self) -> bool {
         self.out.is_some()

@@ -6,9 +6,10 @@ use std::ops::RangeInclusive;
 use clap::Args;
 use serde_json::{Value, json};
 
-use super::adopt::AdoptArgs;
-use crate::count::history::{Asked, History, Look, histories, next_look};
+use super::adopt::{AdoptArgs, STEEL, metal};
+use crate::count::history::{Asked, First, History, Look, Metal, Volume, histories, next_look};
 use crate::count::{Reading, Why};
+use crate::units::{Grams, Mm3, Units};
 
 /// What may have been done to a bar whose past is lost.
 #[derive(Debug, Args)]
@@ -31,6 +32,12 @@ pub(super) struct FromArgs {
     /// Bands of double height that were seen
     #[arg(long, value_name = "COUNT", requires = "from")]
     doubled: Option<u64>,
+    /// The first stack, as 40x42x120 (mm) or 1580g: beside --bar or --mass it tells how much was lost
+    #[arg(long, value_name = "WxTxL|MASS", value_parser = metal, requires = "from", conflicts_with = "layer")]
+    stack: Option<Mm3>,
+    /// One layer of the first stack, as 40x3x150 (mm) or 140g
+    #[arg(long, value_name = "WxTxL|MASS", value_parser = metal, requires = "from")]
+    layer: Option<Mm3>,
     #[command(flatten)]
     adopt: AdoptArgs,
 }
@@ -48,6 +55,16 @@ fn range(word: &str) -> Result<Range, String> {
 }
 
 impl FromArgs {
+    /// The metal that was read.
+    fn metal(&self) -> Metal {
+        let stack = self.stack.map(|volume| First::Stack(volume.0));
+        let layer = self.layer.map(|volume| First::Layer(volume.0));
+        Metal {
+            now: self.adopt.volume().map(|volume| volume.0),
+            first: stack.or(layer),
+        }
+    }
+
     /// The histories in words or JSON.
     pub(super) fn answer(
         &self,
@@ -66,6 +83,7 @@ impl FromArgs {
                 .doubled
                 .or(reading.map(doubled))
                 .filter(|seen| *seen > 0),
+            metal: self.metal(),
         };
         let found = histories(&asked);
         if as_json && self.adopt.is_asked() {
@@ -110,9 +128,18 @@ fn text(asked: &Asked, found: &[History]) -> String {
         span(&asked.bands)
     );
     for (at, history) in found.iter().enumerate() {
+        let left = asked.metal.left(history).map_or_else(String::new, |left| {
+            let [low, high] = left.between();
+            format!(
+                ", would leave {} ({} to {})",
+                about(left.best),
+                about(low),
+                about(high)
+            )
+        });
         let _ = writeln!(
             out,
-            "{:>3}. {}: {} nominal, {} bands, {} doubled ({:.0} of 100)",
+            "{:>3}. {}: {} nominal, {} bands, {} doubled{left} ({:.0} of 100)",
             at + 1,
             history.words(),
             history.nominal(),
@@ -121,37 +148,63 @@ fn text(asked: &Asked, found: &[History]) -> String {
             100.0 * history.share
         );
     }
-    match next_look(found) {
+    if let Some(now) = asked.metal.now {
+        let _ = writeln!(out, "the bar has {}", about(now));
+    }
+    match next_look(found, &asked.metal) {
         Some(look) => {
-            let _ = writeln!(out, "{}", look_text(look, found));
+            let _ = writeln!(out, "{}", look_text(look, found, &asked.metal));
         }
         None => out += "no further count tells these apart: ask who forged it, or take the first\n",
     }
     out
 }
 
+/// A volume of steel as a mass, to two figures: `~1000 g`.
+fn about(volume: f64) -> String {
+    let grams = Mm3(volume).mass(STEEL).0;
+    let unit = 10f64.powf(grams.max(1.0).log10().floor() - 1.0).max(1.0);
+    let rounded = Grams((grams / unit).round() * unit);
+    format!("~{}", Units::Mm.mass(rounded))
+}
+
 /// The look to take, and what it would show.
-fn look_text(look: Look, found: &[History]) -> String {
+fn look_text(look: Look, found: &[History], metal: &Metal) -> String {
     let what = match look {
         Look::Doubled => "count the bands of double height (where like faces met)",
         Look::Faces => "see whether both faces are of the same steel (1 yes, 0 no)",
         Look::Bands => "count the bands again, to the last one",
+        Look::Bar => "weigh the bar, or measure it",
+        Look::Layer => "find out what one layer of the first stack weighed",
     };
-    let mut shows: Vec<u64> = found.iter().map(|history| look.shows(history)).collect();
-    shows.sort_unstable();
-    shows.dedup();
-    let each = shows.iter().map(|value| {
-        let places = found
-            .iter()
-            .enumerate()
-            .filter(|(_, history)| look.shows(history) == *value);
-        let places: Vec<String> = places.map(|(at, _)| (at + 1).to_string()).collect();
-        format!("{value} for {}", places.join(", "))
-    });
-    format!(
-        "to tell them apart, {what}: {}",
-        each.collect::<Vec<_>>().join("; ")
-    )
+    let mut shown: Vec<(f64, String, Vec<String>)> = Vec::new();
+    for (at, history) in (1..).zip(found) {
+        let Some(Volume { best, off }) = look.shows(history, metal) else {
+            continue;
+        };
+        let words = if off > 0.0 {
+            about(best)
+        } else {
+            format!("{best:.0}")
+        };
+        match shown.iter_mut().find(|(_, other, _)| *other == words) {
+            Some((_, _, places)) => places.push(at.to_string()),
+            None => shown.push((best, words, vec![at.to_string()])),
+        }
+    }
+    shown.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let each: Vec<String> = shown
+        .into_iter()
+        .map(|(_, words, places)| format!("{words} for {}", places.join(", ")))
+        .collect();
+    format!("to tell them apart, {what}: {}", each.join("; "))
+}
+
+/// A volume as mass in JSON: best, low and high.
+fn grams(volume: Volume) -> Value {
+    let [low, high] = volume.between();
+    let [best, low, high] = [volume.best, low, high].map(|mm3| Mm3(mm3).mass(STEEL).0.round());
+    json!({ "best": best, "low": low, "high": high })
 }
 
 fn to_json(asked: &Asked, found: &[History]) -> Value {
@@ -171,14 +224,17 @@ fn to_json(asked: &Asked, found: &[History]) -> Value {
                 "nominal": history.nominal(),
                 "doubled": history.doubled,
                 "like_faces": history.has_like_faces(),
+                "left_g": asked.metal.left(history).map(grams),
                 "share": (history.share * 1000.0).round() / 1000.0,
             })
         })
         .collect();
-    let look = next_look(found).map(|look| match look {
+    let look = next_look(found, &asked.metal).map(|look| match look {
         Look::Doubled => "doubled",
         Look::Faces => "faces",
         Look::Bands => "bands",
+        Look::Bar => "bar",
+        Look::Layer => "layer",
     });
     json!({
         "low": asked.bands.start(),

@@ -153,6 +153,15 @@ pub struct Core {
     pub blocks: [u64; 2],
 }
 
+/// Plain steel across the whole section at the far end: the bar of the edge carried round it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cap {
+    /// What it is.
+    pub steel: SteelId,
+    /// How far it reaches along the bar.
+    pub length: Mm,
+}
+
 /// One bar, cold.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bar {
@@ -171,6 +180,8 @@ pub struct Bar {
     /// Bars on the sides, inside to outside; flat bars on faces parallel to flat layers join the sequence
     /// instead.
     pub frame: Vec<Member>,
+    /// Plain steel round its far end, within its length.
+    pub cap: Option<Cap>,
 }
 
 impl Bar {
@@ -229,6 +240,17 @@ impl Bar {
         let framed: Mm2 = self.frame.iter().map(|on| on.bar.area_of(steel)).sum();
         let core = self.core_width() * self.core_thickness();
         framed + core * self.core.layers.share(steel)
+    }
+
+    /// Part of the metal that is one steel, the plain end counted.
+    #[must_use]
+    pub fn share_of(&self, steel: SteelId) -> f64 {
+        let section = self.area_of(steel) / self.section();
+        let Some(cap) = &self.cap else {
+            return section;
+        };
+        let end = (cap.length / self.length).clamp(0.0, 1.0);
+        section * (1.0 - end) + if cap.steel == steel { end } else { 0.0 }
     }
 
     /// Which frame is the outermost; 0 for a bar without any.

@@ -348,6 +348,16 @@ Jacket {
     loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
     matters: Matters::Given("bare", "BARE edge, the same along the bar"),
 }
+Wrap {
+    /// How thick the plain steel lies round the end.
+    thickness: Option<Mm>,
+} => {
+    word: "wrap", title: "Wrap the point",
+    words: "Carry the plain bar of the edge round the far end of a blank, where its point will be, and weld it there.",
+    fire: Fire::Welding, heats: 3, minutes: 10.0, per: Per::Heat, measured: true, at: WORKED, to: None,
+    loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
+    matters: Matters::Size(Dimension::Length, "LENGTH with the plain end on"),
+}
 Slice {
     /// How many tiles each piece gives.
     tiles: u32,

@@ -25,7 +25,7 @@ pub mod layers;
 pub use allowances::Allowances;
 pub use apply::{Outcome, apply, readable};
 pub use bands::{Counts, Line};
-pub use bar::{Bar, Core, Figure, FrameBar, Member, Piece, Side, Stand};
+pub use bar::{Bar, Cap, Core, Figure, FrameBar, Member, Piece, Side, Stand};
 pub use body::{FORGED_EDGE, Shape};
 pub use counted::deviation;
 pub use fit::Fit;

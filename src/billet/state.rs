@@ -262,7 +262,7 @@ impl Billet {
             return Mm3::ZERO;
         }
         // What is open takes metal in proportion: grooves run right across the bar.
-        self.bar.area_of(steel) * self.bar.length * (self.bar.volume() / outside)
+        self.bar.volume() * self.bar.share_of(steel)
     }
 
     /// Mass of one piece.
@@ -349,6 +349,7 @@ impl Billet {
                 blocks: [1; 2],
             },
             frame: Vec::new(),
+            cap: None,
         };
         let ledger = Ledger {
             start: bar.volume(),

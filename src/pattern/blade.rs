@@ -169,6 +169,16 @@ impl BladeMap {
         map
     }
 
+    /// The same with the point at the far end of the bar.
+    pub(crate) fn at_end(mut self, [width, thick, length]: [f64; 3]) -> Self {
+        let blade = match self.forging {
+            Forging::Ground => self.shape.length.0,
+            _ => self.volume(1.0) / (width * thick),
+        };
+        self.start = (length - blade).max(0.0);
+        self
+    }
+
     /// Height of the blade at a share of its length.
     fn height(&self, u: f64) -> f64 {
         self.shape.width.0 * (1.0 - u.clamp(0.0, 1.0).powi(CURVE))

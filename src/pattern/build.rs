@@ -76,6 +76,7 @@ impl Chain {
             skin: 0.0,
             forging: Forging::None,
             forged_spine: None,
+            capped: false,
         };
         let mut size = [1.0, strata.height().max(1e-6), 1.0];
         for (at, done) in history.iter().enumerate().take(MOST) {
@@ -103,6 +104,7 @@ impl Chain {
             skin: builder.skin,
             forging: builder.forging,
             forged_spine: builder.forged_spine,
+            capped: builder.capped,
             hand,
             strata,
             members: Vec::new(),
@@ -151,6 +153,7 @@ struct Builder<'a> {
     skin: f64,
     forging: Forging,
     forged_spine: Option<f64>,
+    capped: bool,
 }
 
 impl Builder<'_> {
@@ -250,6 +253,15 @@ impl Builder<'_> {
             } => self.grid(*columns, done, after),
             Move::Frame { .. } | Move::Join { .. } => self.frame(done, after),
             Move::Jacket { .. } => self.jacket(done, after),
+            // Past the end that was there lies plain steel.
+            Move::Wrap { .. } => {
+                let edge = done.joined.first().and_then(|edge| edge.bar.plain());
+                if let Some(steel) = edge {
+                    let from = before[2];
+                    self.steps.push(Back::Cap { from, steel });
+                    self.capped = true;
+                }
+            }
             Move::Slice {
                 tiles,
                 thickness,

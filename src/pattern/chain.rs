@@ -29,6 +29,11 @@ pub(crate) enum Back {
     Hammer(Box<Hammer>),
     Barrel(Barrel),
     Turn,
+    /// Plain steel past this place along the bar, mm.
+    Cap {
+        from: f64,
+        steel: SteelId,
+    },
     Corner(Corner),
     Pile(Pile),
     Fold(Fold),
@@ -90,6 +95,11 @@ impl Back {
             Self::Stretch(map) => *p = map.back(*p),
             Self::Hammer(map) => *p = map.back(*p),
             Self::Barrel(map) => *p = map.back(*p),
+            Self::Cap { from, steel } => {
+                if p[0].value() >= *from {
+                    return Some(Stop::Plain(*steel));
+                }
+            }
             Self::Turn => *p = turn::quarter(*p),
             Self::Corner(map) => *p = map.back(*p),
             Self::Pile(map) => {
@@ -182,6 +192,8 @@ pub struct Chain {
     pub(crate) forging: super::blade::Forging,
     /// Thickness of the spine as forged, where the steps say it, mm.
     pub(crate) forged_spine: Option<f64>,
+    /// Its far end is wrapped with plain steel: the point lies there.
+    pub(crate) capped: bool,
     /// How the work is done.
     pub(crate) hand: super::hand::Hand,
     /// The layered bars that were joined on at any time, each with its own way back; they have no members

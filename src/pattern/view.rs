@@ -51,12 +51,15 @@ impl Outlook {
             clean: clean.map_or(chain.skin, Mm::get).min(deepest).max(0.0),
             eaten: 0.0,
             blade: match view {
-                View::Blade(shape) => Some(BladeMap::new(
-                    shape.forged_from(chain.forged_spine),
-                    chain.size,
-                    chain.forging,
-                    chain.hand,
-                )),
+                View::Blade(shape) => {
+                    let shape = shape.forged_from(chain.forged_spine);
+                    let map = BladeMap::new(shape, chain.size, chain.forging, chain.hand);
+                    Some(if chain.capped {
+                        map.at_end(chain.size)
+                    } else {
+                        map
+                    })
+                }
                 _ => None,
             },
         }

@@ -208,6 +208,58 @@ pub fn edged(length: Mm, height: Mm, (spine, tip): (Mm, Mm), edge: Mm, bevel: f6
     Mm3(length.0 * height.0 * (mean * (1.0 - half) + edge.0 * 0.75 * half))
 }
 
+/// How far back from its point such a blade holds a volume: `F(1) - F(u) = V / (L h)`, with
+/// `F(u) = c u - d u^2/2 + u^4 (d u/5 - c/4)`, `c = s0 (1 - b/2) + e b/2`, `d = (s0 - s1)(1 - b/2)`; by
+/// bisection. All of its length where the volume is more than it holds.
+///
+/// ```
+/// # use anvilside::physics::blade_volume::{Edged, back_from_point};
+/// # use anvilside::units::{Mm, Mm3};
+/// let blade = Edged {
+///     length: Mm(150.0), height: Mm(30.0), spine: (Mm(3.0), Mm(1.2)), edge: Mm(0.3), bevel: 1.0,
+/// };
+/// // By hand from 0.8 of the length on: 150 x 30 x (0.9675 - 0.92202) = 204.65 mm3 in 30 mm.
+/// assert!((back_from_point(&blade, Mm3(204.65)).0 - 30.0).abs() < 0.01);
+/// ```
+#[must_use]
+pub fn back_from_point(blade: &Edged, volume: Mm3) -> Mm {
+    let half = blade.bevel.clamp(0.0, 1.0) / 2.0;
+    let (s0, s1) = (blade.spine.0.0, blade.spine.1.0);
+    let c = s0 * (1.0 - half) + blade.edge.0 * half;
+    let d = (s0 - s1) * (1.0 - half);
+    let part = |u: f64| c * u - d * u * u / 2.0 + u.powi(4) * (d * u / 5.0 - c / 4.0);
+    let face = blade.length.0 * blade.height.0;
+    let wanted = part(1.0) - volume.0 / face;
+    if !face.is_finite() || face <= 0.0 || wanted <= 0.0 {
+        return blade.length;
+    }
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if part(middle) < wanted {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    blade.length * (1.0 - low)
+}
+
+/// A blade whose edge keeps its thickness while the spine thins, as [`edged`] takes it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Edged {
+    /// Heel to point.
+    pub length: Mm,
+    /// Height at the heel.
+    pub height: Mm,
+    /// Spine at the heel and at the point.
+    pub spine: (Mm, Mm),
+    /// Edge.
+    pub edge: Mm,
+    /// Share of the height that the bevels cover.
+    pub bevel: f64,
+}
+
 /// Shape of a bolster seen from the end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Bolster {
@@ -252,7 +304,7 @@ impl Bolster {
 
 #[cfg(test)]
 mod tests {
-    use super::{Bevel, Blade, Bolster, bevel_factor, taper};
+    use super::{Bevel, Blade, Bolster, Edged, back_from_point, bevel_factor, taper};
     use crate::units::{Density, Fraction, Mm, Mm3};
 
     #[test]
@@ -272,6 +324,32 @@ mod tests {
             sum += 32.0 * (1.0 - x.powf(2.5)) * (4.0 - 3.0 * x) * 0.6 * 180.0 / f64::from(steps);
         }
         assert!((blade.volume().unwrap().0 / sum - 1.0).abs() < 1e-6);
+    }
+
+    // Slices added up from the point until they hold the volume.
+    #[test]
+    fn metal_at_the_point_reaches_as_far_back_as_its_slices_say() {
+        let blade = Edged {
+            length: Mm(210.0),
+            height: Mm(46.0),
+            spine: (Mm(4.0), Mm(1.6)),
+            edge: Mm(1.5),
+            bevel: 0.8,
+        };
+        for volume in [50.0, 700.0, 4_000.0] {
+            let slice = 210.0 / 100_000.0;
+            let (mut sum, mut back) = (0.0, 0.0);
+            while sum < volume {
+                back += slice;
+                let u: f64 = 1.0 - (back - 0.5 * slice) / 210.0;
+                let spine = 4.0 - 2.4 * u;
+                let high = 46.0 * (1.0 - u * u * u);
+                sum += slice * high * (0.2 * spine + 0.8 * (spine + 1.5) / 2.0);
+            }
+            let found = back_from_point(&blade, Mm3(volume)).0;
+            assert!((found - back).abs() < 0.02, "{volume}: {found} {back}");
+        }
+        assert_eq!(back_from_point(&blade, Mm3(1e9)), Mm(210.0));
     }
 
     #[test]

@@ -61,6 +61,17 @@ pub fn steel_to_buy(plan: &Plan, rows: &[&Billet]) -> Vec<CutLine> {
         for (steel, [width, thickness, length]) in plain_pieces(&step.made, &row.bar) {
             add(steel.index(), (width, thickness, length));
         }
+        // What is carried round an end is more length of the bar along the edge.
+        let round = row
+            .bar
+            .cap
+            .filter(|_| matches!(step.made, Move::Wrap { .. }));
+        for cap in round.iter().cycle().take(row.pieces as usize) {
+            add(
+                cap.steel.index(),
+                (row.bar.thickness, cap.length, row.bar.width),
+            );
+        }
     }
     lines
 }

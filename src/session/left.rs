@@ -111,12 +111,11 @@ fn spare(metal: &Billet, bar: &Bar, pieces: u32, place: Option<usize>, from: Ste
     };
     let bands = bar.bands(if on_edge { Line::Across } else { Line::Through });
     let volume = bar.volume();
-    let area = bar.section();
     let grades = metal.steels.iter().enumerate();
     let mut steels = Vec::new();
     let mut mass = Grams(0.0);
     for (at, stock) in grades {
-        let part = bar.area_of(SteelId::from_index(at)) / area;
+        let part = bar.share_of(SteelId::from_index(at));
         if part > 1e-6 && part.is_finite() {
             steels.push((stock.name.clone(), part));
             mass += (volume * part).mass(stock.density);

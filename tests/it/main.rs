@@ -56,3 +56,4 @@ mod situation;
 mod text;
 mod typed;
 mod words;
+mod wrap;

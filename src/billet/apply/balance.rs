@@ -183,6 +183,9 @@ fn make(draft: &Draft, now: &Billet) -> Move {
             bare: small,
             fit: true,
         },
+        Kind::Wrap => Move::Wrap {
+            thickness: draft.flag.then_some(small),
+        },
         Kind::Slice => Move::Slice {
             tiles: count,
             thickness: small * 3.0,

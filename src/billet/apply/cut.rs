@@ -3,7 +3,7 @@
 use super::section::work_to;
 use super::sizes::{Expect, any_size, as_it_is};
 use super::work::{Work, amount, positive, refuse};
-use crate::billet::{Bar, Dimension, Loss, Offcut, Refusal};
+use crate::billet::{Bar, Cap, Dimension, Loss, Offcut, Refusal};
 use crate::units::Mm;
 
 /// Lengths closer than this are the same.
@@ -26,10 +26,32 @@ pub(super) fn trim(work: &mut Work<'_>, ends: [Mm; 2]) -> Result<(), Refusal> {
         ));
     }
     shorten(&mut work.now.bar, bar.length - off);
+    trimmed(work, far);
     let measured = measure(work)?;
     work.lose_rest(Loss::Trim, measured);
     work.grown(Loss::Trim);
     Ok(())
+}
+
+/// What a trim leaves of the plain end.
+fn trimmed(work: &mut Work<'_>, far: Mm) {
+    let Some(cap) = work.now.bar.cap else {
+        return;
+    };
+    let left = cap.length - far;
+    if left.is_positive() {
+        work.now.bar.cap = Some(Cap {
+            length: left,
+            ..cap
+        });
+        return;
+    }
+    work.now.bar.cap = None;
+    let text = format!(
+        "{} off the far end takes the plain steel round it: trim before the wrap, or write ends = [held, far]",
+        work.say(far)
+    );
+    work.warn(Some("ends"), text);
 }
 
 /// Cuts to like pieces.

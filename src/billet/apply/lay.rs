@@ -156,6 +156,13 @@ fn taken(work: &mut Work<'_>, side: Side, name: &str, turns: u8) -> Result<Bille
         work.now.ledger.added += metal.bar.volume();
         metal
     };
+    if metal.bar.cap.is_some() {
+        return Err(refuse(
+            key,
+            format!("the far end of bar '{name}' is wrapped with plain steel"),
+            "lay it before its end is wrapped",
+        ));
+    }
     if metal.bar.void.is_positive() {
         return Err(refuse(
             key,

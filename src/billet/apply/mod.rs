@@ -26,6 +26,7 @@ mod tiles;
 mod upset;
 mod warn;
 mod work;
+mod wrap;
 
 #[cfg(test)]
 mod balance;
@@ -67,6 +68,7 @@ pub fn apply(
     reading: &Reading,
 ) -> Result<Outcome, Refusal> {
     let stage = order::admit(billet, made)?;
+    wrap::keeps(billet, made)?;
     readable(reading)?;
     let mut work = Work::new(billet, made, allow, reading);
     match made {
@@ -100,6 +102,7 @@ pub fn apply(
         } => grid::grid(&mut work, *columns)?,
         Move::Frame { .. } | Move::Join { .. } => lay::lay(&mut work)?,
         Move::Jacket { bare, .. } => jacket::jacket(&mut work, *bare)?,
+        Move::Wrap { thickness } => wrap::wrap(&mut work, *thickness)?,
         Move::Slice { .. } => tiles::slice(&mut work)?,
         Move::Unfold { cuts, web, kerf } => tiles::unfold(&mut work, *cuts, *web, *kerf)?,
         Move::Groove { .. } => groove::groove(&mut work)?,

@@ -74,6 +74,9 @@ pub(super) fn stretch(bar: &mut Bar, to: Outside) {
     bar.width = to.width;
     bar.thickness = to.thickness;
     bar.length = to.length;
+    if let Some(cap) = &mut bar.cap {
+        cap.length = cap.length * along;
+    }
     let (ratio, core) = match (bar.core.figure, bar.core.stand) {
         (Figure::Tiled, _) => (along, Mm::ZERO),
         (_, Stand::Flat) => (through, bar.core_thickness()),

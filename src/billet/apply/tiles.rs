@@ -159,6 +159,7 @@ fn in_a_row(bar: &Bar, count: u32, lay: Tiling) -> Bar {
             blocks: bar.core.blocks,
         },
         frame,
+        cap: None,
     };
     let core = if plain {
         out.core_thickness()

@@ -8,13 +8,14 @@ use crate::session::{Session, Sight, Subject, When};
 use crate::units::show;
 
 /// Steps after which the metal looks another way.
-const MAIN: [Kind; 15] = [
+const MAIN: [Kind; 16] = [
     Kind::Stack,
     Kind::Restack,
     Kind::Fold,
     Kind::Frame,
     Kind::Join,
     Kind::Jacket,
+    Kind::Wrap,
     Kind::Slice,
     Kind::Unfold,
     Kind::CornerCrush,

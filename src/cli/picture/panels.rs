@@ -176,6 +176,7 @@ pub(super) fn best(kind: Kind, subject: &Subject) -> Sight {
     });
     match kind {
         Kind::Cut => Sight::Side,
+        Kind::Wrap => Sight::Face,
         Kind::Forge => Sight::Blade,
         _ if figured => Sight::Face,
         _ => Sight::End,

@@ -456,6 +456,16 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
                 ]
             },
         ),
+        Kind::Wrap => form(
+            Move::Wrap { thickness: None },
+            &const {
+                [may(
+                    "thickness",
+                    "How thick the plain steel lies round the end. Default as thick as the bar of the edge.",
+                    at!(Wrap.thickness => Size),
+                )]
+            },
+        ),
         Kind::Slice => form(
             Move::Slice {
                 tiles: 1,

@@ -2,6 +2,7 @@
 
 use crate::billet::{Billet, Figure, Kind, Move, Part, Side, Stand};
 use crate::physics::Spread;
+use crate::physics::blade_volume::{Edged, back_from_point};
 use crate::physics::frame_margin::{CoreLines, Unsure, Wedge, chance_nearer};
 use crate::plan::{Pattern, Plan};
 use crate::planner::chance::Chance;
@@ -40,6 +41,8 @@ pub struct Edge {
     pub forged: bool,
     /// True for a core between jackets: the line of the core above the edge.
     pub core: bool,
+    /// Plain metal back from the point, where the edge was carried round it, mm.
+    pub point: Option<Spread>,
 }
 
 impl Edge {
@@ -56,8 +59,17 @@ impl Edge {
                 units.length(Mm(self.left.best))
             );
         }
+        let point = self.point.map_or_else(String::new, |point| {
+            let (low, high) = (Mm(point.low), Mm(point.high));
+            format!(
+                "; plain for {} back from the point, {} to {}",
+                units.length(units.rounded(Mm(point.best))),
+                units.length_bare(units.rounded(low)),
+                units.length(units.rounded(high))
+            )
+        });
         format!(
-            "plain for {} above the edge, {band} with {way} bevels; nearer than {} in {share}",
+            "plain for {} above the edge, {band} with {way} bevels; nearer than {} in {share}{point}",
             units.length(Mm(self.left.best)),
             units.length(self.least)
         )
@@ -88,6 +100,14 @@ impl Edge {
     }
 }
 
+/// One sample at the blank.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sample {
+    left: f64,
+    nearer: f64,
+    point: Option<f64>,
+}
+
 /// What the edge forecast needs of a plan, or none when the bar has no plain edge to lose.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct EdgePlan {
@@ -96,6 +116,8 @@ pub(super) struct EdgePlan {
     /// The wedge as the hammer leaves it and what is ground off each face of it; none where the bevels
     /// are ground from the bar.
     forged: Option<(Wedge, Mm)>,
+    /// The blade as the hammer leaves it, bevels forged where the plan says so.
+    blade: Edged,
     three: bool,
 }
 
@@ -127,7 +149,17 @@ impl EdgePlan {
             };
             (as_forged, ground)
         });
+        let ground = forged.map_or(Mm::ZERO, |(_, ground)| ground);
+        let more = ground + ground;
+        let as_left = Edged {
+            length: blade.length,
+            height: forged.map_or(blade.width, |(wedge, _)| wedge.height),
+            spine: (blade.spine + more, blade.spine_tip + more),
+            edge: blade.edge + more,
+            bevel: if forged.is_some() { blade.bevel } else { 0.0 },
+        };
         Self {
+            blade: as_left,
             wedge,
             least: plan.goal.edge_margin.unwrap_or(LEAST),
             forged,
@@ -136,9 +168,15 @@ impl EdgePlan {
     }
 
     /// One sample at the blank: plain metal left and the chance of too little.
-    pub(super) fn sample(&self, chance: &mut Chance, blank: &Billet) -> Option<(f64, f64)> {
+    pub(super) fn sample(&self, chance: &mut Chance, blank: &Billet) -> Option<Sample> {
         if self.three {
-            return self.core(chance, blank);
+            let (left, nearer) = self.core(chance, blank)?;
+            let point = None;
+            return Some(Sample {
+                left,
+                nearer,
+                point,
+            });
         }
         let plain = blank.bar.plain_on(Side::Edge);
         if !plain.is_positive() {
@@ -166,7 +204,20 @@ impl EdgePlan {
         };
         let nearer = chance_nearer(margin, self.least, unsure).0;
         let left = margin.0 - GROUND_OFF.0 + chance.around(0.0, WAVE.0);
-        Some((left.max(0.0), nearer))
+        Some(Sample {
+            left: left.max(0.0),
+            nearer,
+            point: self.point(chance, blank),
+        })
+    }
+
+    /// Plain metal back from the point: what was carried round the end fills that much of the blade, less what
+    /// is ground off the point.
+    fn point(&self, chance: &mut Chance, blank: &Billet) -> Option<f64> {
+        let cap = blank.bar.cap?;
+        let seam = Mm(chance.around(cap.length.0, OFF_CENTRE)).max(Mm::ZERO);
+        let back = back_from_point(&self.blade, blank.bar.section() * seam);
+        Some((back.0 - GROUND_OFF.0).max(0.0))
     }
 
     /// Where a core of this thickness in a bar of that comes out on the two bevels.
@@ -199,20 +250,22 @@ impl EdgePlan {
     }
 
     /// All samples together.
-    pub(super) fn sum(&self, seen: &mut [(f64, f64)]) -> Option<Edge> {
+    pub(super) fn sum(&self, seen: &[Sample]) -> Option<Edge> {
         if seen.is_empty() {
             return None;
         }
         #[expect(clippy::cast_precision_loss, reason = "a few thousand samples")]
         let count = seen.len() as f64;
-        let nearer = seen.iter().map(|one| one.1).sum::<f64>() / count;
-        let mut left: Vec<f64> = seen.iter().map(|one| one.0).collect();
+        let nearer = seen.iter().map(|one| one.nearer).sum::<f64>() / count;
+        let mut left: Vec<f64> = seen.iter().map(|one| one.left).collect();
+        let mut point: Vec<f64> = seen.iter().filter_map(|one| one.point).collect();
         Some(Edge {
             left: band(&mut left),
             least: self.least,
             nearer: Fraction(nearer),
             forged: self.forged.is_some(),
             core: self.three,
+            point: (!point.is_empty()).then(|| band(&mut point)),
         })
     }
 }

@@ -185,7 +185,7 @@ struct Run<'p> {
 struct Seen {
     columns: Vec<Columns>,
     spare: Column,
-    edge: Vec<(f64, f64)>,
+    edge: Vec<edge::Sample>,
     heats: Column,
     minutes: Column,
     today: Column,
@@ -293,7 +293,7 @@ impl Run<'_> {
         Forecast {
             steps,
             enough: Enough::of(&mut seen.spare, self.need, start.billet.density()),
-            edge: self.edge.sum(&mut seen.edge),
+            edge: self.edge.sum(&seen.edge),
             holds: share(seen.holds),
             heats: band(&mut seen.heats),
             minutes: band(&mut seen.minutes),

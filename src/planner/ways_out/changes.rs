@@ -94,6 +94,7 @@ fn shows_size(kind: Option<Kind>) -> bool {
                 | Kind::Frame
                 | Kind::Join
                 | Kind::Jacket
+                | Kind::Wrap
                 | Kind::Slice
                 | Kind::Unfold
         )

@@ -210,6 +210,59 @@ fn the_rendered_plain_edge_of_a_frame_is_as_wide_as_by_its_area() {
     assert!((mean - expected).abs() < 1.5, "{mean} {expected}");
 }
 
+// What was carried round the end fills the blade from its point: slices of the forged blade, 1/4 in at the spine
+// before it is ground, added up until they hold it. Before that the core begins half way up, and not behind it.
+#[test]
+fn the_point_of_a_wrapped_blade_is_plain_as_far_back_as_its_metal_reaches() {
+    let plan = named("four-twist-edges");
+    let rows = walked(&plan);
+    let wrapped = rows.iter().find(|billet| billet.bar.cap.is_some()).unwrap();
+    let bar = &wrapped.bar;
+    let holds = bar.cap.unwrap().length.0 * bar.width.0 * bar.thickness.0;
+    let goal = BladeShape {
+        tang: None,
+        ..shape(&plan)
+    };
+    let more = 6.35 - goal.spine.0;
+    let (length, high) = (goal.length.0, goal.width.0);
+    let slice = length / 100_000.0;
+    let (mut sum, mut back) = (0.0, 0.0);
+    while sum < holds {
+        back += slice;
+        let u: f64 = 1.0 - back / length;
+        let spine = 6.35 + (goal.spine_tip.0 - goal.spine.0) * u;
+        let edge = goal.edge.0 + more;
+        sum += slice * high * (1.0 - u * u * u) * (spine + edge) / 2.0;
+    }
+    let chain = chain(rows.last().unwrap(), Hand::ruled());
+    let scene = Scene::new(
+        Arc::clone(&chain),
+        View::Blade(goal),
+        &look(&plan),
+        [100, 30],
+    );
+    let plain = plan
+        .steels
+        .iter()
+        .position(|steel| steel.letter == 'F')
+        .unwrap();
+    let at = |x: f64, share: f64| {
+        let cube = (x / length).powi(3);
+        let steel = scene.steel_at([Mm(x), Mm(high * (cube + share * (1.0 - cube)))]);
+        steel.map(SteelId::index)
+    };
+    let from = length - back;
+    for share in [0.1, 0.3, 0.5, 0.7, 0.9] {
+        for x in [from + 0.3, from + 0.5 * back, length - 0.5] {
+            assert_eq!(at(x, share), Some(plain), "{x} of {length}, {share} up");
+        }
+    }
+    for x in [from - 0.3, from - 2.0, from - 40.0] {
+        assert_ne!(at(x, 0.5), Some(plain), "{x} of {length}");
+    }
+    assert!(back > 10.0, "{back}");
+}
+
 /// What the program forecasts of a sample plan's edge before anything is done.
 pub(super) fn forecast_edge(name: &str) -> Edge {
     let seen = foresee(&Outlook {

@@ -2,16 +2,21 @@
 //!
 //! The figures: `cargo test --lib planner::coverage -- --ignored --nocapture`
 
+use std::sync::Arc;
+
 use super::chance::Chance;
 use super::draft::draft;
 use super::draft::tests::wish;
 use super::forecast::{Start, forecast};
+use super::foresight::{Outlook, foresee};
 use super::learn::{Lessons, ShopBook, Topic, Work, learn};
 use super::simulated::{Habit, Habits, Job, KITCHEN_PAIR, work};
+use super::situation::Situation;
+use super::status;
 use crate::billet::Kind;
 use crate::plan::{Plan, read};
 use crate::session::Session;
-use crate::units::Units;
+use crate::units::{Stamp, Units};
 
 const SEED: u64 = 20_261_125;
 
@@ -370,6 +375,24 @@ fn trims_follow_the_draws_once_the_shop_has_taught_them() {
             fixed += (usual - off).abs();
         }
         assert!(plain.steps.iter().all(|row| row.ends.is_none()));
+        if number == 0 {
+            let asked = Outlook {
+                version: 1,
+                session: Box::new(job.session.clone()),
+                others: Arc::new(taught.iter().map(|job| job.session.clone()).collect()),
+                book: ShopBook::default(),
+                cut: None,
+            };
+            let seen = foresee(&asked);
+            let now = Stamp(1_795_598_000_000);
+            let situation = Situation::of(&job.session, Some(&seen), true, now);
+            let told = status::text(&job.session, &situation, Some(&seen), now);
+            assert!(
+                told.contains("off each end (")
+                    && told.contains("trims of this shop; the plan has 10 mm"),
+                "{told}"
+            );
+        }
     }
     // Two jobs, one of them with a reading mistyped, and a fixed length that is 1.3 prior deviations off: 48 of 60.
     assert!(share.share() >= 0.75, "{}", share.share());

@@ -10,7 +10,7 @@ use super::{FEWEST, LEAST_PIXELS};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum Refusal {
     /// Fewer pixels than any stack needs.
-    #[error("the picture is smaller than 24 pixels: take it anew, the end filling the frame")]
+    #[error("the picture is smaller than 24 pixels: take it anew, closer")]
     Small,
     /// A line given by hand is too short.
     #[error(
@@ -19,7 +19,7 @@ pub enum Refusal {
     ShortLine,
     /// Nothing runs side by side.
     #[error(
-        "no bands found: no lines run side by side. Photograph the etched end straight on, filling the frame, or give the line"
+        "no bands found: no lines run side by side. Photograph the etched end straight on, all of it in the frame, or give the line"
     )]
     NoLines,
     /// Lines there are, but they do not run through.

@@ -58,7 +58,7 @@ impl Why {
             Self::Doubled => "doubled: like faces met in a weld, or a band too thin to be seen",
             Self::Outermost => "the outermost, stands out little from the background",
             Self::MayHide => "the background beyond looks like the next band: one may hide there",
-            Self::CutOff => "runs out of the picture: there may be more beyond",
+            Self::CutOff => "the picture or the line ends in it: there may be more beyond",
         }
     }
 }

@@ -55,7 +55,7 @@ fn list(model: &Model, held: &Looking, area: Rect, pen: &mut Pen<'_>) {
         }
         Some(Ok(files)) => files,
     };
-    let words = "Photograph the etched end straight on, filling the frame, six pixels a band or more; no flash. New \
+    let words = "Photograph the etched end straight on, all of it in the frame, six pixels a band or more; no flash. New \
                  pictures show up here as they come.";
     let row = pen.wrapped(area, 0, words, Meaning::Text) + 1;
     if files.is_empty() {

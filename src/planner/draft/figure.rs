@@ -211,8 +211,8 @@ fn turned(bench: &mut Bench<'_>, side: Mm, crushed: Mm, bar: (Mm, Mm)) -> Result
 
 pub(super) fn framed(bench: &mut Bench<'_>, shape: &Shape, frame: &Frame) -> Result<(), Refusal> {
     let plain = bench.wish.plain_steel();
-    let long = several::length(bench, shape, frame);
-    let bars = several::sides(bench, frame, plain, long)?;
+    let [long, most] = several::length(bench, shape, frame);
+    let bars = several::sides(bench, frame, plain, [long, most])?;
     trim(bench)?;
     let per_face = bench.allow.grind;
     grind(bench, per_face, Faces::Four)?;

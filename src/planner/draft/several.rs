@@ -13,6 +13,8 @@ use crate::units::{Mm, Mm3};
 
 /// Metal of a side bar over what its sum needs. Common practice, no source.
 const OVER: f64 = 1.06;
+/// A stack of more than this many sides is cut before it is drawn to one. Common practice, no source.
+const SPARE: f64 = 2.0;
 /// Heats of a twist. Common practice, no source.
 const TWIST_HEATS: u32 = 4;
 /// Height of a stack over its width, at most. Common practice, no source.
@@ -20,9 +22,9 @@ const LEANS: f64 = 2.0;
 /// Length that one full turn of a twist takes, in sides: 1.5 to 4. Common practice, no source.
 pub(super) const TURN: f64 = 2.5;
 
-/// How long the bars of a frame are: as long as the core comes out, and no longer than the blanks take. What is
-/// over of the core is kept.
-pub(super) fn length(bench: &Bench<'_>, shape: &Shape, frame: &Frame) -> Mm {
+/// How long the bars of a frame are: as long as the core comes out, and no longer than the blanks take, which is
+/// given too. What is over of the core is kept.
+pub(super) fn length(bench: &Bench<'_>, shape: &Shape, frame: &Frame) -> [Mm; 2] {
     let (wish, allow) = (bench.wish, &bench.allow);
     let there = (bench.billet.bar.length - allow.trim * 2.0).floor_to(allow.mark);
     let blanks = (shape.blank + allow.kerf) * f64::from(wish.goal.knives);
@@ -32,7 +34,8 @@ pub(super) fn length(bench: &Bench<'_>, shape: &Shape, frame: &Frame) -> Mm {
     let width = frame.core.0 + frame.edge + frame.spine + layered;
     let metal = shape.bar.0 * shape.bar.1 * bar / (1.0 - allow.scale.0);
     let needs = metal / (width * frame.core.1) * (1.0 + wish.spare.0);
-    there.min(up(needs, allow.mark).max(allow.shortest))
+    let most = up(needs, allow.mark).max(allow.shortest);
+    [there.min(most), most]
 }
 
 /// What lies on the sides of a frame, from the inside out; the bars that are made for it are on the bench.
@@ -40,7 +43,7 @@ pub(super) fn sides(
     bench: &mut Bench<'_>,
     frame: &Frame,
     plain: SteelId,
-    long: Mm,
+    [long, most]: [Mm; 2],
 ) -> Result<Vec<FrameBar>, Refusal> {
     let main = bench.bar_in_hand();
     let cover = frame.core.1;
@@ -51,7 +54,7 @@ pub(super) fn sides(
         (Side::Edge, "edge-side", bench.wish.sides[1]),
     ] {
         if layers > 0 {
-            layered(bench, name, layers, [cover, frame.layered, long])?;
+            layered(bench, name, layers, [cover, frame.layered, long, most])?;
             made.push(name.to_owned());
             laid.push(of(side, name, 1));
         }
@@ -118,7 +121,7 @@ fn layered(
     bench: &mut Bench<'_>,
     name: &str,
     layers: u32,
-    [cover, thick, long]: [Mm; 3],
+    [cover, thick, long, most]: [Mm; 4],
 ) -> Result<(), Refusal> {
     let g = bench.allow.grind * 2.0;
     let scale = bench.allow.scale;
@@ -140,6 +143,15 @@ fn layered(
             key: None,
         });
     };
+    // The same way for every length of the core, so that the work does not depend on it.
+    let takes = section * whole(bench, most) / (1.0 - LIGHT_SCALE.0);
+    let spare = stack.metal() * (1.0 - scale.0) > takes * SPARE;
+    // As long as can be held: a piece of that holds the side.
+    let grown = (takes / (section * bench.allow.shortest)).sqrt();
+    let first_to = [cover + g, thick + g].map(|size| up(size * grown, bench.allow.mark));
+    let part = spare
+        .then_some(first_to)
+        .filter(|[_, high]| *high < stack.height);
     let (pieces, across) = (stack.pieces, stack.across);
     bench.begin_bar(PlanBar {
         name: name.to_owned(),
@@ -158,7 +170,25 @@ fn layered(
         bench.note_on(Kind::Prepare, note);
     }
     weld(bench, "Weld the side")?;
-    draw(bench, "Draw the side", cover + g, thick + g, scale)
+    let Some([wide, high]) = part else {
+        return draw(bench, "Draw the side", cover + g, thick + g, scale);
+    };
+    draw(bench, "Draw the stack out", wide, high, scale)?;
+    let own = section * whole(bench, long) / (1.0 - LIGHT_SCALE.0);
+    let own = up(own / (wide * high), bench.allow.mark).max(bench.allow.shortest);
+    let say = Say {
+        title: Some("Cut off what the side takes".to_owned()),
+        done: Some(format!("{} long; the rest kept", bench.say(own))),
+        ..Say::default()
+    };
+    let made = Move::Cut {
+        pieces: 1,
+        length: Some(own),
+        kerf: bench.allow.kerf,
+        keep_rest: true,
+    };
+    bench.put(made, say)?;
+    draw(bench, "Draw the side", cover + g, thick + g, LIGHT_SCALE)
 }
 
 /// The first stack of a side.

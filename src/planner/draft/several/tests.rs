@@ -197,9 +197,10 @@ fn a_side_of_a_short_blade_is_cut_from_no_more_than_it_takes() {
         }
         assert!(framed > blank && framed < 1.15 * blank, "{framed} {blank}");
         for (name, layers) in [("spine-side", 10_u32), ("edge-side", 5)] {
+            // The last of its kind: what is far over was cut off before.
             let of = |kind: Kind| {
                 let mut own = offer.plan.steps.iter().filter(|step| step.bar == name);
-                own.find(|step| step.kind() == kind).unwrap().made.clone()
+                own.rfind(|step| step.kind() == kind).unwrap().made.clone()
             };
             let (Move::Draw { to, .. }, Move::Cut { length, .. }) = (of(Kind::Draw), of(Kind::Cut))
             else {

@@ -210,7 +210,13 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
                 "read COLD".to_owned()
             };
         let word = field.what.word();
+        let ends = model
+            .session
+            .current()
+            .is_some_and(|step| step.kind() == Kind::EndDay);
         let words = match (&field.read, next_words(model)) {
+            // the day is ended by its watch; sizes are seldom read then
+            (_, Some(next)) if ends && model.field.is_none() => format!("+: {next}"),
             (Some(_), Some(next)) if model.field.is_none() => {
                 format!("sizes read: + {next}, or type {word} again")
             }

@@ -2,7 +2,7 @@
 
 use super::choices::next_words;
 use super::model::{Model, Tone};
-use crate::billet::Dimension;
+use crate::billet::{Dimension, Kind};
 use crate::journal::read_local;
 use crate::plan::Answer;
 use crate::planner::doubt::doubt;

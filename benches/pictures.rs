@@ -13,7 +13,7 @@ use anvilside::metal::Composition;
 use anvilside::pattern::{
     BladeShape, Chain, Hand, Look, Picture, Scene, Shades, Tone, View, cells, pixels_for,
 };
-use anvilside::session::{Session, Sight};
+use anvilside::session::{Aspect, Session};
 use anvilside::units::{Fraction, Mm, Stamp};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
@@ -307,7 +307,7 @@ fn sample_blades(c: &mut Criterion) {
         };
         group.bench_function(&name, |b| {
             b.iter(|| {
-                let scene = subject.scene(Sight::Blade, [1920, 1080]).with_samples(4);
+                let scene = subject.scene(Aspect::Blade, [1920, 1080]).with_samples(4);
                 black_box(on_two(&scene))
             });
         });
@@ -324,7 +324,7 @@ fn sample_terminals(c: &mut Criterion) {
             b.iter(|| {
                 let subject = session.subject(last, 1)?;
                 let [wide, high] = pixels_for(120, 40);
-                let picture = subject.scene(Sight::Blade, [wide, high]).render();
+                let picture = subject.scene(Aspect::Blade, [wide, high]).render();
                 Some(black_box(cells(&picture, Shades::True)))
             });
         });
@@ -340,7 +340,7 @@ fn sample_numbers(c: &mut Criterion) {
         group.bench_function(name, |b| {
             b.iter(|| {
                 let subject = session.subject(last, 1)?;
-                black_box(session.lines(&subject, Sight::Blade, (last, 1), 2))
+                black_box(session.lines(&subject, Aspect::Blade, (last, 1), 2))
             });
         });
     }

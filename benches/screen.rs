@@ -383,7 +383,10 @@ fn heat_logged(c: &mut Criterion) {
     let cache = Cache::default();
     for effect in update(&mut screen, opened) {
         if let Effect::Reckon(asked) = effect {
-            update(&mut screen, Msg::Reckoned(Box::new(asked.answer(&cache))));
+            update(
+                &mut screen,
+                Msg::FireAndMetal(Box::new(asked.answer(&cache))),
+            );
         }
     }
     let card = screen.session.card();
@@ -409,7 +412,7 @@ fn heat_logged(c: &mut Criterion) {
                             Effect::Append(entries) => queue.push(Msg::Appended(entries)),
                             Effect::Reckon(asked) => {
                                 numbers += 1;
-                                queue.push(Msg::Reckoned(Box::new(asked.answer(&cache))));
+                                queue.push(Msg::FireAndMetal(Box::new(asked.answer(&cache))));
                             }
                             _ => {}
                         }

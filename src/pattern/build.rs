@@ -14,12 +14,12 @@ use super::map::fold::Fold;
 use super::map::frame::On;
 use super::map::groove::{Grooves, Ladder, Profile};
 
+use super::first_stack::FirstStack;
 use super::map::pile::{Lie, Pile};
 use super::map::split::Split;
 use super::map::stretch::Stretch;
 use super::map::twist::Twist;
 use super::noise::mix;
-use super::strata::Strata;
 use crate::billet::{
     Arrange, Billet, Deformation, Deforms, Groove, Hand as Turn, Lay, Move, Part, StackPiece,
     Tiling,
@@ -52,7 +52,7 @@ impl Chain {
         hand: Hand,
         members: &mut Vec<Self>,
     ) -> Self {
-        let strata = Strata::new(first);
+        let first_stack = FirstStack::new(first);
         let rough = if hand.rough.is_finite() {
             hand.rough.clamp(0.0, 4.0)
         } else {
@@ -78,7 +78,7 @@ impl Chain {
             forged_spine: None,
             capped: false,
         };
-        let mut size = [1.0, strata.height().max(1e-6), 1.0];
+        let mut size = [1.0, first_stack.height().max(1e-6), 1.0];
         for (at, done) in history.iter().enumerate().take(MOST) {
             // The fire's skin comes off evenly on facing sides, so that the middle stays where it was.
             let before = done.worked().map(Mm::get);
@@ -92,7 +92,7 @@ impl Chain {
                 size = after;
             }
         }
-        let (window, beyond, runs_on) = builder.window(&strata);
+        let (window, beyond, runs_on) = builder.window(&first_stack);
         let mut steps = builder.steps;
         steps.reverse();
         Self {
@@ -106,7 +106,7 @@ impl Chain {
             forged_spine: builder.forged_spine,
             capped: builder.capped,
             hand,
-            strata,
+            first_stack,
             members: Vec::new(),
         }
     }
@@ -125,7 +125,7 @@ impl Chain {
             chain.steps.insert(0, Back::Stretch(fitted));
         }
         let Ok(number) = u16::try_from(members.len() + 1) else {
-            return On::Plain(chain.strata.steel(0).unwrap_or_default());
+            return On::Plain(chain.first_stack.steel(0).unwrap_or_default());
         };
         members.push(chain);
         On::Member(number)

@@ -2,6 +2,7 @@
 //! the first stack. The cost of a point is the number of steps, never the number of layers.
 
 use super::dual::{Dual, Num};
+use super::first_stack::{Beyond, FirstStack};
 use super::map::barrel::Barrel;
 use super::map::corner::Corner;
 use super::map::dimple::Drops;
@@ -16,7 +17,6 @@ use super::map::stretch::Stretch;
 use super::map::tiles::Tiles;
 use super::map::turn;
 use super::map::twist::Twist;
-use super::strata::{Beyond, Strata};
 use crate::billet::SteelId;
 use crate::units::Mm;
 
@@ -178,7 +178,7 @@ pub(crate) const VOID: u32 = 0x8000_0000;
 pub struct Chain {
     /// Newest first.
     pub(crate) steps: Vec<Back>,
-    pub(crate) strata: Strata,
+    pub(crate) first_stack: FirstStack,
     /// Outside width, thickness, length of the bar, mm.
     pub(crate) size: [f64; 3],
     /// Depths of the first stack that one piece keeps, and how it goes on past them.
@@ -219,9 +219,9 @@ impl Chain {
     #[must_use]
     pub fn steel_at(&self, x: Mm, y: Mm, z: Mm) -> Option<SteelId> {
         let spot = self.back([x.0, y.0, z.0]);
-        let strata = &self.part(spot.member).strata;
+        let first_stack = &self.part(spot.member).first_stack;
         match spot.what {
-            What::Layer(depth) => strata.steel(strata.layer(depth)),
+            What::Layer(depth) => first_stack.steel(first_stack.layer(depth)),
             What::Plain(steel) => Some(steel),
             What::Void => None,
         }
@@ -281,7 +281,7 @@ impl Chain {
             (trail.piece.wrapping_mul(31).wrapping_add(trail.last), 0)
         };
         Spot {
-            what: What::Layer(p[2] + 0.5 * part.strata.height()),
+            what: What::Layer(p[2] + 0.5 * part.first_stack.height()),
             patch: trail.patch & !(PLAIN | VOID),
             piece,
             oldest,

@@ -29,9 +29,9 @@ fn all() -> Vec<(&'static str, Shop)> {
 fn point(chain: &Chain, outlook: &view::Outlook, u: f64, v: f64) -> f64 {
     match chain.back(outlook.point(u, v)).what {
         What::Layer(depth) => {
-            let strata = &chain.strata;
+            let first_stack = &chain.first_stack;
             f64::from(u8::from(
-                strata.steel(strata.layer(depth)) == Some(SteelId(1)),
+                first_stack.steel(first_stack.layer(depth)) == Some(SteelId(1)),
             ))
         }
         _ => 0.0,

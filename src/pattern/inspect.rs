@@ -2,8 +2,8 @@
 
 use super::chain::What;
 use super::dual::Dual;
+use super::first_stack::{Beyond, FirstStack};
 use super::scene::Scene;
-use super::strata::{Beyond, Strata};
 use crate::billet::SteelId;
 use crate::units::Mm;
 
@@ -50,13 +50,13 @@ impl Scene {
         let part = self.chain.part(spot.member);
         match spot.what {
             What::Layer(at) => {
-                let strata = &part.strata;
+                let first_stack = &part.first_stack;
                 let [low, high] = part.window;
-                let layer = strata.layer(at.v.min(high).max(low));
+                let layer = first_stack.layer(at.v.min(high).max(low));
                 let fine = at.d.iter().map(|s| s * s).sum::<f64>().sqrt();
-                let thick = strata.band(layer, part.window, part.beyond);
+                let thick = first_stack.band(layer, part.window, part.beyond);
                 Some(Under {
-                    steel: strata.steel(layer)?,
+                    steel: first_stack.steel(layer)?,
                     band: (fine > 0.0).then(|| Mm(thick / fine)),
                     piece: Some(layer + 1),
                     depth,
@@ -79,8 +79,8 @@ impl Scene {
         match spot.what {
             What::Layer(depth) => {
                 let part = self.chain.part(spot.member);
-                let ([low, high], strata) = (part.window, &part.strata);
-                strata.steel(strata.layer(depth.min(high).max(low)))
+                let ([low, high], first_stack) = (part.window, &part.first_stack);
+                first_stack.steel(first_stack.layer(depth.min(high).max(low)))
             }
             What::Plain(steel) => Some(steel),
             What::Void => None,
@@ -148,7 +148,7 @@ impl Scene {
     }
 }
 
-impl Strata {
+impl FirstStack {
     /// Thickness of the band that a layer belongs to inside a window, like neighbours merged, also
     /// with the next piece of a pile.
     fn band(&self, layer: usize, [low, high]: [f64; 2], beyond: Beyond) -> f64 {

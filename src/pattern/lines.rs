@@ -88,12 +88,12 @@ impl Lines {
                     && depth.d.iter().all(|slope| slope.is_finite())
                 {
                     // Every bar's layers, as if they were as thick in its first stack as those of the core.
-                    let own = chain.strata.mean() / chain.part(spot.member).strata.mean();
+                    let own = chain.first_stack.mean() / chain.part(spot.member).first_stack.mean();
                     found.push(depth.d.map(|slope| slope * own));
                 }
             }
         }
-        summed(&found, chain.strata.mean())
+        summed(&found, chain.first_stack.mean())
     }
 
     /// The slope in a word.

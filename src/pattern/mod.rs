@@ -6,6 +6,7 @@ mod build;
 mod cells;
 mod chain;
 mod dual;
+mod first_stack;
 mod foresight;
 mod graphics;
 mod hand;
@@ -19,7 +20,6 @@ mod range;
 mod render;
 mod scene;
 mod sheet;
-mod strata;
 mod tone;
 mod view;
 

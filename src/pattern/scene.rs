@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use super::chain::Chain;
+use super::first_stack::{Beyond, Running};
 use super::picture::{Picture, Pixel};
-use super::strata::{Beyond, Running};
 use super::tone::Tone;
 use super::view::{Column, Outlook, View};
 use crate::billet::SteelId;
@@ -100,9 +100,9 @@ impl Scene {
         let carbon = |steel| tone(steel).carbon;
         let body = |(at, part): (usize, &Chain)| {
             let run = |value: &dyn Fn(SteelId) -> f64| {
-                Running::new(&part.strata, part.window, part.beyond, value)
+                Running::new(&part.first_stack, part.window, part.beyond, value)
             };
-            let pitch = 2.0 * part.strata.mean();
+            let pitch = 2.0 * part.first_stack.mean();
             let fine = chain.fineness(u16::try_from(at).unwrap_or(0));
             let blur = |sd: Mm| 12.0 * (sd.0.max(0.0) * fine).powi(2);
             Body {
@@ -116,7 +116,7 @@ impl Scene {
                     part.window
                 },
                 pitch,
-                fine: 0.06 * part.strata.mean(),
+                fine: 0.06 * part.first_stack.mean(),
             }
         };
         let mut scene = Self {

@@ -1,6 +1,6 @@
 //! Readings that the metal speaks against: asked about once before they are taken.
 
-use super::known::{Known, Seen};
+use super::certainty::{Certainty, Seen};
 use crate::billet::{Dimension, Kind, Loss};
 use crate::session::{Session, make};
 use crate::units::{Celsius, Mm3, show};
@@ -39,7 +39,7 @@ pub fn doubt(
         hot: &at,
     };
     let own = seen.volume(&made.billet.bar).unwrap_or(0.0);
-    let error = WITHIN * Known::now(session).volume.hypot(own);
+    let error = WITHIN * Certainty::now(session).volume.hypot(own);
     let before = session.billet.volume() + (made.billet.ledger.added - session.billet.ledger.added);
     let lost: Mm3 = made.losses.iter().map(|loss| loss.volume).sum();
     let units = session.plan.units;

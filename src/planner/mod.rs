@@ -9,7 +9,7 @@
 //! | [`draft`] | whole plans from a wish |
 //! | [`forecast`] | the steps to come with their bands, and whether it is enough |
 //! | [`foresight`] | all of it for one job, worked beside the screen |
-//! | [`known`] | how well the metal on the anvil is known |
+//! | [`certainty`] | how well the metal on the anvil is known |
 //! | [`record_page`] | the account as a page to show, keep and print |
 //! | [`situation`] | where the job stands: the figures that a smith decides by |
 //! | [`status`] | the same in words and as JSON |
@@ -20,6 +20,7 @@
 //! answer.
 
 pub mod account;
+pub mod certainty;
 pub mod chance;
 pub mod costs;
 pub mod doubt;
@@ -28,7 +29,6 @@ mod eaten;
 pub mod ends;
 pub mod forecast;
 pub mod foresight;
-pub mod known;
 pub mod learn;
 pub mod record_page;
 pub mod shelf;

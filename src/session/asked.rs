@@ -1,6 +1,6 @@
 //! The numbers of fire and metal, asked for: to be worked beside the screen.
 
-use super::{Cache, Reckoned, Session, reckon};
+use super::{Cache, FireAndMetal, Session, reckon};
 use crate::units::Stamp;
 
 /// The job without its log, and the moment.
@@ -19,7 +19,7 @@ impl PartialEq for Asked {
 impl Asked {
     /// The numbers: tens of milliseconds on a long job, less with what was worked before.
     #[must_use]
-    pub fn answer(&self, cache: &Cache) -> Reckoned {
+    pub fn answer(&self, cache: &Cache) -> FireAndMetal {
         reckon(&self.session.inputs(self.now, cache), cache)
     }
 }

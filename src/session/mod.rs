@@ -5,6 +5,7 @@
 //! count, and so folds again.
 
 mod asked;
+mod aspect;
 mod bars;
 mod brief;
 mod card;
@@ -32,13 +33,13 @@ mod reckon;
 mod record;
 mod recount;
 mod restacks;
-mod sight;
 mod sizes;
 mod state;
 mod timers;
 mod undo;
 
 pub use asked::Asked;
+pub use aspect::{Aspect, Subject, When};
 pub use bars::BarLine;
 pub use brief::{Brief, Standing};
 pub use card::{Refused, Worn};
@@ -59,12 +60,11 @@ pub use pieces::Lying;
 pub use readings::ReadingTaken;
 pub(crate) use reckon::HOT;
 pub use reckon::{
-    Burns, Cache, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireNumbers,
-    HardenView, HeatRun, HeatSpan, Inputs, PressWord, Reckoned, ScaleSoFar, harden, reckon,
+    Burns, Cache, CarbonLog, CarbonMove, CarbonNow, CarbonOf, Cooling, EdgeCarbon, FireAndMetal,
+    FireNumbers, HardenView, HeatRun, HeatSpan, Inputs, PressWord, ScaleSoFar, harden, reckon,
 };
 pub(crate) use record::{losses as losses_words, size as size_words, when};
 pub use recount::{Recount, RestackDone, Sure};
-pub use sight::{Sight, Subject, When};
 pub use sizes::{Size, SizeRead};
 pub use state::{Done, Habit, HeatLog, Note, Session, StepState, Worked};
 pub use timers::{Countdown, CountdownKind};

@@ -37,7 +37,7 @@ use super::terminal::{self, Screen};
 use super::watch::{PlanText, Watch};
 use crate::journal::Entry;
 use crate::planner::foresight::Foresight;
-use crate::session::Reckoned;
+use crate::session::FireAndMetal;
 use crate::ui::{Followed, Heard, ListRow, PhotoTold, Plate};
 use crate::units::Seconds;
 
@@ -95,7 +95,7 @@ enum Message {
     /// From the watch of that job.
     Plan(u32, PlanText),
     /// Numbers worked for that job.
-    Reckoned(u32, Box<Reckoned>),
+    FireAndMetal(u32, Box<FireAndMetal>),
     /// What is to come of that job.
     Foreseen(u32, Box<Foresight>),
     /// What lies beside that job.

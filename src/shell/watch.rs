@@ -34,7 +34,7 @@ pub type PlanText = Result<String, String>;
 pub struct Watch {
     look: Sender<Nudge>,
     /// Why only [`Watch::look`] notices changes, as a sentence.
-    pub deaf: Option<String>,
+    pub unwatched: Option<String>,
     _watcher: Option<RecommendedWatcher>,
 }
 
@@ -102,7 +102,7 @@ impl Watch {
         see: impl FnMut() -> bool + Send + 'static,
     ) -> std::io::Result<Self> {
         let (look, nudges) = channel();
-        let (watcher, deaf) = match watch(folder, name, look.clone()) {
+        let (watcher, unwatched) = match watch(folder, name, look.clone()) {
             Ok(watcher) => (Some(watcher), None),
             Err(_) if every.is_some() => (None, None),
             Err(e) => (None, Some(format!("saving the plan is noticed late: {e}"))),
@@ -112,7 +112,7 @@ impl Watch {
             .spawn(move || run(&nudges, every, see))?;
         Ok(Self {
             look,
-            deaf,
+            unwatched,
             _watcher: watcher,
         })
     }
@@ -223,7 +223,7 @@ mod tests {
         put(&plan, text);
         let (tell, told) = channel();
         let watch = Watch::plan(&plan, text.into(), None, move |t| tell.send(t).is_ok()).unwrap();
-        assert_eq!(watch.deaf, None);
+        assert_eq!(watch.unwatched, None);
         (dir, plan, watch, told)
     }
 

@@ -16,7 +16,7 @@ pub enum Effect {
     Bell,
     /// Look at the plan file again.
     LookAtPlan,
-    /// Work the numbers of fire and metal beside the drawing, and answer with `Reckoned`.
+    /// Work the numbers of fire and metal beside the drawing, and answer with `FireAndMetal`.
     Reckon(Box<Asked>),
     /// Work out what is to come beside the drawing, and answer with `Foreseen`.
     Foresee(Box<Outlook>),

@@ -3,7 +3,7 @@
 use crate::journal::Entry;
 use crate::planner::foresight::Foresight;
 use crate::planner::learn::ShopBook;
-use crate::session::{Reckoned, Session};
+use crate::session::{FireAndMetal, Session};
 pub use crate::ui::press::{Key, Press};
 
 use crate::ui::draft::Heard;
@@ -38,7 +38,7 @@ pub enum Msg {
     /// The plan file has this text now, or cannot be read for this reason.
     PlanFile(Result<String, String>),
     /// The numbers of fire and metal were worked.
-    Reckoned(Box<Reckoned>),
+    FireAndMetal(Box<FireAndMetal>),
     /// What is to come was worked out.
     Foreseen(Box<Foresight>),
     /// The other jobs of the folder and the shop file were read.

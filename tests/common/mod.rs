@@ -150,7 +150,7 @@ impl Desk {
                     },
                     Effect::Reckon(_) if !self.reckons => {}
                     Effect::Reckon(asked) => {
-                        queue.push_back(Msg::Reckoned(Box::new(asked.answer(&self.cache))));
+                        queue.push_back(Msg::FireAndMetal(Box::new(asked.answer(&self.cache))));
                     }
                     Effect::Foresee(_) if !self.foresees => {}
                     Effect::Foresee(asked) => {

@@ -32,7 +32,7 @@ fn at_step_of(text: &str, id: &str) -> Desk {
     desk.reckons = true;
     let inputs = desk.model.session.inputs(desk.now, &desk.cache);
     let found = anvilside::session::reckon(&inputs, &desk.cache);
-    desk.send(anvilside::ui::Msg::Reckoned(Box::new(found)));
+    desk.send(anvilside::ui::Msg::FireAndMetal(Box::new(found)));
     desk
 }
 

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::tones::SetTone;
 use crate::cli::status;
 use crate::pattern::LinesRange;
-use crate::session::{Session, Sight, Subject};
+use crate::session::{Aspect, Session, Subject};
 use crate::shell::store::read_entries;
 use crate::units::show;
 
@@ -98,12 +98,12 @@ impl Job {
         &self,
         At(place): At,
         subject: &Subject,
-        sight: Sight,
+        aspect: Aspect,
         hands: u64,
     ) -> Option<LinesRange> {
         let from = (place, self.seed);
         self.session
-            .lines(subject, sight, from, hands.saturating_sub(1))
+            .lines(subject, aspect, from, hands.saturating_sub(1))
     }
 
     /// The id of the step that a place comes after.

@@ -18,7 +18,7 @@ use self::panels::{At, Drawn, Job};
 use self::render::Stopped;
 use super::{out, papers};
 use crate::pattern::{MOST_PIXELS, Sheet, is_ours};
-use crate::session::Sight;
+use crate::session::Aspect;
 use crate::shell::disk::RealDisk;
 use crate::shell::paths::{folder, show};
 use crate::shell::replace::replace;
@@ -78,12 +78,12 @@ enum ViewName {
 }
 
 impl ViewName {
-    fn sight(self) -> Sight {
+    fn aspect(self) -> Aspect {
         match self {
-            Self::End => Sight::End,
-            Self::Side => Sight::Side,
-            Self::Face => Sight::Face,
-            Self::Blade => Sight::Blade,
+            Self::End => Aspect::End,
+            Self::Side => Aspect::Side,
+            Self::Face => Aspect::Face,
+            Self::Blade => Aspect::Blade,
         }
     }
 }
@@ -185,9 +185,9 @@ fn draw(
     at: At,
     render: &render::Render,
 ) -> Result<(Sheet, Vec<Figures>), String> {
-    let view = args.view.map(ViewName::sight);
+    let view = args.view.map(ViewName::aspect);
     let title = job.title();
-    let sight = view.unwrap_or(Sight::Blade);
+    let aspect = view.unwrap_or(Aspect::Blade);
     if args.sheet {
         let drawn: Vec<Drawn> = panels::sheet(job, view, args.size, render)?;
         let (panels, figures): (Vec<_>, Vec<_>) = drawn.into_iter().unzip();
@@ -195,7 +195,7 @@ fn draw(
         return Ok((sheet, figures));
     }
     let Some(other) = &args.compare else {
-        let (panel, figures) = panels::single(job, at, sight, args.size, render)?;
+        let (panel, figures) = panels::single(job, at, aspect, args.size, render)?;
         return Ok((Sheet::single(title, &panel), vec![figures]));
     };
     let (other, there) = panels::other(other, &args.plan, job, at)?;
@@ -205,7 +205,7 @@ fn draw(
     } else {
         title.to_owned()
     };
-    let (left, right) = panels::pair((job, at), (second, there), sight, args.size, render)?;
+    let (left, right) = panels::pair((job, at), (second, there), aspect, args.size, render)?;
     let sheet = Sheet::pair(&title, &left.0, &right.0);
     Ok((sheet, vec![left.1, right.1]))
 }

@@ -6,7 +6,7 @@ use super::job::{At, Job};
 use crate::billet::{Counts, Kind};
 use crate::pattern::{Coming, LinesRange, View, foresee, straight, straighter};
 use crate::physics::Spread;
-use crate::session::{Sight, Subject};
+use crate::session::{Aspect, Subject};
 use crate::units::show;
 
 /// Hands that the same work is given to: what they differ by is the range of the estimate.
@@ -21,7 +21,7 @@ pub(super) struct Figures {
     pub(super) head: String,
     title: String,
     step: Option<String>,
-    sight: Sight,
+    aspect: Aspect,
     forecast: bool,
     lines: Option<LinesRange>,
     /// Bands along lines through the section; none of the blade.
@@ -55,15 +55,15 @@ pub(super) struct Road {
 }
 
 impl Figures {
-    pub(super) fn of(job: &Job, at: At, subject: &Subject, sight: Sight, head: String) -> Self {
+    pub(super) fn of(job: &Job, at: At, subject: &Subject, aspect: Aspect, head: String) -> Self {
         Self {
             head,
             title: job.title().to_owned(),
             step: job.step_before(at).map(str::to_owned),
-            sight,
+            aspect,
             forecast: job.is_ahead(at),
-            lines: job.lines(at, subject, sight, HANDS),
-            counts: (sight != Sight::Blade).then(|| subject.billet.counts()),
+            lines: job.lines(at, subject, aspect, HANDS),
+            counts: (aspect != Aspect::Blade).then(|| subject.billet.counts()),
             guess: job.session.plan.guess(&subject.billet.name),
         }
     }
@@ -83,7 +83,7 @@ impl Figures {
             out.push("  no layers show here".to_owned());
             return out;
         };
-        let (one, other) = ways(self.sight);
+        let (one, other) = ways(self.aspect);
         out.push(format!(
             "  bands/cm: {} {one}, {} {other}",
             lines.along.words(1),
@@ -100,7 +100,7 @@ impl Figures {
     /// In one line, without ranges, for a picture's caption.
     pub(super) fn caption(&self) -> Option<String> {
         let lines = self.lines.as_ref()?;
-        let (one, other) = ways(self.sight);
+        let (one, other) = ways(self.aspect);
         Some(format!(
             "~{} bands/cm {one}, {} {other}; {}",
             show::fixed(lines.along.best, 1),
@@ -113,7 +113,7 @@ impl Figures {
         json!({
             "title": self.title,
             "after": self.step,
-            "view": self.sight.word(),
+            "view": self.aspect.word(),
             "forecast": self.forecast,
             "bands": self.counts.map(|counts| json!({
                 "through": counts.through,
@@ -262,12 +262,12 @@ impl Ahead {
     }
 }
 
-/// What the two directions of a sight are called.
-fn ways(sight: Sight) -> (&'static str, &'static str) {
-    match sight {
-        Sight::End => ("across the width", "through"),
-        Sight::Side => ("along", "through"),
-        Sight::Face | Sight::Blade => ("along", "across"),
+/// What the two directions of an aspect are called.
+fn ways(aspect: Aspect) -> (&'static str, &'static str) {
+    match aspect {
+        Aspect::End => ("across the width", "through"),
+        Aspect::Side => ("along", "through"),
+        Aspect::Face | Aspect::Blade => ("along", "across"),
     }
 }
 

@@ -4,7 +4,7 @@ use super::panels::{At, Job, best, usual_size};
 use super::render::Render;
 use crate::billet::Kind;
 use crate::planner::record_page::{PagePicture, PagePictures};
-use crate::session::{Session, Sight, Subject, When};
+use crate::session::{Aspect, Session, Subject, When};
 use crate::units::show;
 
 /// Steps after which the metal looks another way.
@@ -61,7 +61,7 @@ pub(in crate::cli) fn for_page(session: &Session, beside: bool) -> Result<PagePi
     let of = main.len() + 1;
     let mut made = PagePictures::default();
     if let Ok(subject) = job.subject(At(steps)) {
-        let size = usual_size(&subject, Sight::Blade, 1500, 600);
+        let size = usual_size(&subject, Aspect::Blade, 1500, 600);
         let finished = session.is_finished();
         let head = if finished {
             "The finished blade"
@@ -73,7 +73,7 @@ pub(in crate::cli) fn for_page(session: &Session, beside: bool) -> Result<PagePi
         made.blade = Some(one(
             &render,
             &subject,
-            Sight::Blade,
+            Aspect::Blade,
             size,
             caption,
             (0, of),
@@ -84,21 +84,21 @@ pub(in crate::cli) fn for_page(session: &Session, beside: bool) -> Result<PagePi
         else {
             continue;
         };
-        let sight = match step.kind() {
-            Kind::RoughGrind => Sight::Blade,
+        let aspect = match step.kind() {
+            Kind::RoughGrind => Aspect::Blade,
             kind => best(kind, &subject),
         };
-        let size = usual_size(&subject, sight, 480, 320);
+        let size = usual_size(&subject, aspect, 480, 320);
         let caption = format!(
             "{}. {}: {}, {}, {}",
             at + 1,
             step.name(),
-            sight.word(),
+            aspect.word(),
             show::counted(show::count(subject.billet.bands()), "band"),
             when(subject.when, job.begun)
         );
         made.steps
-            .push(one(&render, &subject, sight, size, caption, (n + 1, of))?);
+            .push(one(&render, &subject, aspect, size, caption, (n + 1, of))?);
     }
     render.end();
     Ok(made)
@@ -115,14 +115,14 @@ fn when(when: When, begun: bool) -> &'static str {
 fn one(
     render: &Render,
     subject: &Subject,
-    sight: Sight,
+    aspect: Aspect,
     size: [u32; 2],
     caption: String,
     bar: (usize, usize),
 ) -> Result<PagePicture, String> {
     let (done, of) = bar;
     let picture = render
-        .picture(subject.scene(sight, size), done, of)
+        .picture(subject.scene(aspect, size), done, of)
         .map_err(|why| why.to_string())?;
     Ok(PagePicture {
         long: picture.width > 3 * picture.height,

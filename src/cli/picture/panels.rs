@@ -8,7 +8,7 @@ use super::render::Render;
 use crate::billet::{Kind, Move, Stage};
 use crate::pattern::Panel;
 use crate::plan::Step;
-use crate::session::{Sight, Subject, When};
+use crate::session::{Aspect, Subject, When};
 use crate::units::show;
 
 /// A picture on its way to a sheet, with the numbers that go with it.
@@ -51,29 +51,29 @@ pub(super) fn other(
 pub(super) fn single(
     job: &Job,
     at: At,
-    sight: Sight,
+    aspect: Aspect,
     size: Option<[u32; 2]>,
     render: &Render,
 ) -> Result<Drawn, String> {
     refuse_too_many(size, 1)?;
     let subject = job.subject(at)?;
-    let size = size.unwrap_or_else(|| usual_size(&subject, sight, 1600, 1000));
-    panel(job, at, &subject, sight, size, render, (0, 1))
+    let size = size.unwrap_or_else(|| usual_size(&subject, aspect, 1600, 1000));
+    panel(job, at, &subject, aspect, size, render, (0, 1))
 }
 
 /// Two pictures in the same view.
 pub(super) fn pair(
     left: (&Job, At),
     right: (&Job, At),
-    sight: Sight,
+    aspect: Aspect,
     size: Option<[u32; 2]>,
     render: &Render,
 ) -> Result<(Drawn, Drawn), String> {
     refuse_too_many(size, 2)?;
     let draw = |(job, at): (&Job, At), done: usize| {
         let subject = job.subject(at)?;
-        let size = size.unwrap_or_else(|| usual_size(&subject, sight, 900, 700));
-        let mut made = panel(job, at, &subject, sight, size, render, (done, 2))?;
+        let size = size.unwrap_or_else(|| usual_size(&subject, aspect, 900, 700));
+        let mut made = panel(job, at, &subject, aspect, size, render, (done, 2))?;
         made.0.caption.insert(0, job.title().to_owned());
         made.1.head.insert_str(0, &format!("{}: ", job.title()));
         Ok::<_, String>(made)
@@ -106,7 +106,7 @@ fn refuse_too_many(size: Option<[u32; 2]>, pictures: usize) -> Result<(), String
 /// Every step that changes what is seen; where no view is asked for, the one that shows it best.
 pub(super) fn sheet(
     job: &Job,
-    view: Option<Sight>,
+    view: Option<Aspect>,
     size: Option<[u32; 2]>,
     render: &Render,
 ) -> Result<Vec<Drawn>, String> {
@@ -133,13 +133,13 @@ pub(super) fn sheet(
     for (done, (at, place)) in shown.into_iter().enumerate() {
         let subject = job.subject(place)?;
         let best = if place == At(last) || subject.billet.stage >= Stage::Ground {
-            Sight::Blade
+            Aspect::Blade
         } else {
             best(kind(at).unwrap_or(Kind::Stack), &subject)
         };
-        let sight = view.unwrap_or(best);
-        let size = size.unwrap_or_else(|| usual_size(&subject, sight, 340, 240));
-        let (mut made, figures) = panel(job, place, &subject, sight, size, render, (done, of))?;
+        let aspect = view.unwrap_or(best);
+        let size = size.unwrap_or_else(|| usual_size(&subject, aspect, 340, 240));
+        let (mut made, figures) = panel(job, place, &subject, aspect, size, render, (done, of))?;
         // Steels and seed are said once.
         let own = 2 + usize::from(figures.caption().is_some());
         made.caption.truncate(if done == 0 { own + 2 } else { own });
@@ -164,7 +164,7 @@ fn is_same(job: &Job, place: usize) -> bool {
 }
 
 /// Where the work of a step is seen.
-pub(super) fn best(kind: Kind, subject: &Subject) -> Sight {
+pub(super) fn best(kind: Kind, subject: &Subject) -> Aspect {
     let own = subject.billet.history.iter();
     let joined = own.clone().flat_map(|done| &done.joined);
     let all = own.chain(joined.flat_map(|bar| &bar.history));
@@ -175,17 +175,17 @@ pub(super) fn best(kind: Kind, subject: &Subject) -> Sight {
         )
     });
     match kind {
-        Kind::Cut => Sight::Side,
-        Kind::Wrap => Sight::Face,
-        Kind::Forge => Sight::Blade,
-        _ if figured => Sight::Face,
-        _ => Sight::End,
+        Kind::Cut => Aspect::Side,
+        Kind::Wrap => Aspect::Face,
+        Kind::Forge => Aspect::Blade,
+        _ if figured => Aspect::Face,
+        _ => Aspect::End,
     }
 }
 
 /// A size of the view's own shape within bounds.
-pub(super) fn usual_size(subject: &Subject, sight: Sight, wide: u32, high: u32) -> [u32; 2] {
-    let [across, up] = subject.extent(sight).map(|mm| mm.0.max(1e-6));
+pub(super) fn usual_size(subject: &Subject, aspect: Aspect, wide: u32, high: u32) -> [u32; 2] {
+    let [across, up] = subject.extent(aspect).map(|mm| mm.0.max(1e-6));
     let (w, h) = (f64::from(wide), f64::from(high));
     let scale = (w / across).min(h / up);
     // A margin of its own lies around the metal.
@@ -202,8 +202,8 @@ pub(super) fn usual_size(subject: &Subject, sight: Sight, wide: u32, high: u32) 
 }
 
 /// Where the next step cuts, as shares of the length: on views along the bar.
-fn cuts(job: &Job, At(place): At, sight: Sight) -> Vec<f64> {
-    let along = matches!(sight, Sight::Side | Sight::Face);
+fn cuts(job: &Job, At(place): At, aspect: Aspect) -> Vec<f64> {
+    let along = matches!(aspect, Aspect::Side | Aspect::Face);
     let next = job.session.plan.steps.get(place).filter(|_| along);
     match next.map(|step| &step.made) {
         Some(Move::Cut { pieces, .. }) if *pieces <= 100 => {
@@ -220,21 +220,21 @@ fn panel(
     job: &Job,
     at: At,
     subject: &Subject,
-    sight: Sight,
+    aspect: Aspect,
     size: [u32; 2],
     render: &Render,
     (done, of): (usize, usize),
 ) -> Result<Drawn, String> {
-    let scene = subject.scene(sight, size);
+    let scene = subject.scene(aspect, size);
     let picture = render
         .picture(scene, done, of)
         .map_err(|why| why.to_string())?;
-    let mut caption = words(job, at, subject, sight);
+    let mut caption = words(job, at, subject, aspect);
     let figures = Figures::of(
         job,
         at,
         subject,
-        sight,
+        aspect,
         caption.first().cloned().unwrap_or_default(),
     );
     if let Some(line) = figures.caption() {
@@ -243,13 +243,13 @@ fn panel(
     let panel = Panel {
         picture,
         caption,
-        cuts: cuts(job, at, sight),
+        cuts: cuts(job, at, aspect),
     };
     Ok((panel, figures))
 }
 
 /// What is seen, how big it is, and how sure that is.
-fn words(job: &Job, At(place): At, subject: &Subject, sight: Sight) -> Vec<String> {
+fn words(job: &Job, At(place): At, subject: &Subject, aspect: Aspect) -> Vec<String> {
     let plan = &job.session.plan;
     let billet = &subject.billet;
     let bar = &billet.bar;
@@ -265,7 +265,7 @@ fn words(job: &Job, At(place): At, subject: &Subject, sight: Sight) -> Vec<Strin
         None => "before the first step".to_owned(),
     };
     let size = plan.units.size(bar.width, bar.thickness, bar.length);
-    let what = if sight == Sight::Blade {
+    let what = if aspect == Aspect::Blade {
         let blade = &plan.goal.blade;
         let units = plan.units;
         format!(
@@ -282,7 +282,7 @@ fn words(job: &Job, At(place): At, subject: &Subject, sight: Sight) -> Vec<Strin
         .map(|steel| format!("{} {}", steel.letter, steel.steel.grade))
         .collect();
     vec![
-        format!("{}, {step}, {when}", sight.word()),
+        format!("{}, {step}, {when}", aspect.word()),
         format!("{what}, {} bands", show::count(billet.bands())),
         steels.join(", "),
         format!("seed {}; an estimate of the figure", job.seed),

@@ -2,14 +2,14 @@
 
 use super::Builder;
 use crate::pattern::chain::Back;
+use crate::pattern::first_stack::{Beyond, FirstStack};
 use crate::pattern::map::pile::Lie;
-use crate::pattern::strata::{Beyond, Strata};
 
 impl Builder<'_> {
     /// The depths of the first stack that one piece keeps, through even work up to the first restack;
     /// how it goes on in the next piece, and whether just so.
-    pub(super) fn window(&self, strata: &Strata) -> ([f64; 2], Beyond, bool) {
-        let height = strata.height();
+    pub(super) fn window(&self, first_stack: &FirstStack) -> ([f64; 2], Beyond, bool) {
+        let height = first_stack.height();
         let pile = self
             .steps
             .iter()

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use crate::billet::{Bar, Billet, Figure, Kind, Reading, Stage, Stand};
 use crate::plan::Plan;
+use crate::planner::certainty::{Certainty, Seen};
 use crate::planner::chance::Chance;
 use crate::planner::ends::Ends;
-use crate::planner::known::{Known, Seen};
 use crate::session::{Done, Session, make_move};
 use crate::units::Mm3;
 
@@ -26,7 +26,7 @@ pub struct Start<'p> {
     /// The metal before it.
     pub billet: Billet,
     /// How well that is known.
-    pub known: Known,
+    pub known: Certainty,
     /// Where the metal was last read. What was done since without a reading is made again in every sample,
     /// so that doing a step as planned, unread, changes no odds.
     pub origin: Origin,
@@ -40,7 +40,7 @@ pub struct Origin {
     /// The metal there.
     pub billet: Billet,
     /// How well it is known.
-    pub known: Known,
+    pub known: Certainty,
     /// What the draws up to there have made of the ends.
     pub ends: Ends,
 }
@@ -50,7 +50,7 @@ impl<'p> Start<'p> {
     #[must_use]
     pub fn of_plan(plan: &'p Plan) -> Self {
         let billet = plan.first_billet();
-        let known = Known::first(plan, &billet.name);
+        let known = Certainty::first(plan, &billet.name);
         Self {
             plan,
             at: 0,
@@ -68,8 +68,8 @@ impl<'p> Start<'p> {
     /// A job as it stands. A current step that has readings already counts as made.
     #[must_use]
     pub fn of_session(session: &'p Session) -> Self {
-        let course = Known::course(session);
-        let known = course.last().copied().unwrap_or_else(Known::stack);
+        let course = Certainty::course(session);
+        let known = course.last().copied().unwrap_or_else(Certainty::stack);
         // A step that could not be made as planned is past: the plan goes on from what came of it. What
         // a ground blank has is settled too.
         let believed = believed(session);

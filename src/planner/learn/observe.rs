@@ -7,9 +7,9 @@ use super::sized::{own_trim, sizes, was_drawn};
 use super::topic::{Topic, Work, least_minutes, times};
 use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
 use crate::plan::Plan;
+use crate::planner::certainty::{Certainty, Seen};
 use crate::planner::eaten::over_plan;
 use crate::planner::ends::Ends;
-use crate::planner::known::{Known, Seen};
 use crate::session::{Done, Session};
 use crate::units::Mm;
 
@@ -25,7 +25,7 @@ const KERF: f64 = 0.3;
 
 /// Everything that a job teaches.
 pub(super) fn sights(session: &Session) -> Vec<Sight> {
-    let course = Known::course(session);
+    let course = Certainty::course(session);
     let first = session.plan.first_billet();
     let mut out = Vec::new();
     let mut runs: BTreeMap<&str, Run> = BTreeMap::new();
@@ -34,9 +34,9 @@ pub(super) fn sights(session: &Session) -> Vec<Sight> {
     for (done, known) in session.done.iter().zip(course.windows(2)) {
         let [old, new] = known else { continue };
         let own = before.in_hand(&done.step.bar);
-        let run = runs
-            .entry(&done.step.bar)
-            .or_insert_with(|| Run::from(&own, Known::first(&session.plan, &done.step.bar).volume));
+        let run = runs.entry(&done.step.bar).or_insert_with(|| {
+            Run::from(&own, Certainty::first(&session.plan, &done.step.bar).volume)
+        });
         let drawn = ends.of(&done.step.bar);
         run.step(&session.plan, done, (&own, drawn), *new, &mut out);
         sizes(session, done, (&own, drawn), *old, &mut out);
@@ -92,7 +92,7 @@ impl Run {
         plan: &Plan,
         done: &Done,
         (before, drawn): (&Billet, Mm),
-        new: Known,
+        new: Certainty,
         out: &mut Vec<Sight>,
     ) {
         let after = &done.made.billet;
@@ -197,7 +197,7 @@ impl Run {
         }
     }
 
-    fn weighed(&self, done: &Done, after: &Billet, new: Known, out: &mut Vec<Sight>) {
+    fn weighed(&self, done: &Done, after: &Billet, new: Certainty, out: &mut Vec<Sight>) {
         let value = self.log - after.volume().0.ln() + self.planned;
         if !self.good || self.parts.is_empty() || !value.is_finite() {
             return;

@@ -6,7 +6,7 @@ use super::topic::Topic;
 use crate::billet::{Billet, Dimension, Move};
 use crate::physics::spread_coefficient;
 use crate::plan::Plan;
-use crate::planner::known::{Known, Seen};
+use crate::planner::certainty::{Certainty, Seen};
 use crate::session::{Done, Session};
 use crate::units::Mm;
 
@@ -28,7 +28,7 @@ pub(super) fn sizes(
     session: &Session,
     done: &Done,
     (before, drawn): (&Billet, Mm),
-    old: Known,
+    old: Certainty,
     out: &mut Vec<Sight>,
 ) {
     let seen = Seen::of(done);

@@ -1,12 +1,12 @@
 //! Ways by count: a piece fewer or more, other counts, a restack fewer.
 
-use super::seeker::{Fit, Seeker};
+use super::search::{Fit, Search};
 use super::{WayKind, edit};
 
 /// Minutes that a way without a margin is taken to cost more; a matter of judgement, no source.
 const NO_MARGIN: f64 = 600.0;
 
-impl Seeker<'_> {
+impl Search<'_> {
     /// One piece fewer or more, other counts, or one restack fewer: the best of each kind.
     pub(super) fn sequences(&self) -> Vec<Fit> {
         let cuts = self.base.piled_cuts(self.start.at);

@@ -1,11 +1,11 @@
 //! Ways by size: shorter blanks, a thinner or a narrower bar.
 
-use super::seeker::{Fit, Seeker};
+use super::search::{Fit, Search};
 use super::{NARROWEST, WayKind, edit};
 use crate::plan::Plan;
 use crate::units::Mm;
 
-impl Seeker<'_> {
+impl Search<'_> {
     pub(super) fn shorter_blanks(&self, plan: &Plan, kind: WayKind, with: &str) -> Option<Fit> {
         let cut = edit::last_cut(plan, self.start.at)?;
         let allow = plan.allowances();

@@ -1,6 +1,6 @@
 //! Ways that cost only waste: a test piece, an end trim, a kerf.
 
-use super::seeker::{Fit, Seeker};
+use super::search::{Fit, Search};
 use super::{WayKind, edit};
 use crate::billet::Move;
 use crate::plan::Plan;
@@ -11,7 +11,7 @@ const LESS: [f64; 4] = [0.75, 0.5, 0.25, 0.0];
 /// What a thin cutting disc or a band saw takes. Common practice, no source.
 const THIN: Mm = Mm(1.0);
 
-impl Seeker<'_> {
+impl Search<'_> {
     /// The test piece left out: both ends trimmed like the shorter.
     pub(super) fn no_test_piece(&self) -> Option<Fit> {
         let mut plan = self.base.clone();

@@ -12,7 +12,7 @@ mod changes;
 mod cost;
 mod course;
 mod edit;
-mod seeker;
+mod search;
 mod trouble;
 
 #[cfg(test)]
@@ -29,7 +29,7 @@ use crate::planner::forecast::{Enough, Forecast, Start, percent};
 use crate::planner::learn::Lessons;
 use crate::units::{Grams, Mm};
 
-use seeker::Seeker;
+use search::Search;
 
 /// Most ways that are offered.
 const MOST: usize = 8;
@@ -132,7 +132,7 @@ pub fn ways_out(
     if !decided && seen.enough.probability >= SURE && troubles(start).is_empty() {
         return Vec::new();
     }
-    Seeker::of(start, lessons, seen, None).seek()
+    Search::of(start, lessons, seen, None).seek()
 }
 
 /// The ways out of a weld that failed: so much is cut back, off one end, when the weld is set; then
@@ -157,5 +157,5 @@ pub fn after_failed_weld(
         _ => start.at,
     };
     let plan = edit::with_trim(start.plan, weld, cut_back);
-    Seeker::of(start, lessons, seen, Some(plan)).seek()
+    Search::of(start, lessons, seen, Some(plan)).seek()
 }

@@ -85,7 +85,7 @@ pub struct Inputs {
 
 /// The numbers.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Reckoned {
+pub struct FireAndMetal {
     /// The state of the job that they belong to.
     pub seq: u64,
     /// How many trips to the fire lie too far back to be in them.
@@ -117,11 +117,11 @@ pub struct Burns {
 
 /// Works the numbers.
 #[must_use]
-pub fn reckon(inputs: &Inputs, cache: &Cache) -> Reckoned {
+pub fn reckon(inputs: &Inputs, cache: &Cache) -> FireAndMetal {
     let carbon = held::now(&inputs.carbon, inputs.mean_band, cache);
     let held = held(inputs, carbon.as_ref());
     let fire = fire::fire(inputs, &cache.courses);
-    Reckoned {
+    FireAndMetal {
         seq: inputs.seq,
         not_followed: inputs.not_followed,
         harden: harden(&held, inputs.temper, inputs.hardening),

@@ -5,7 +5,7 @@ use std::time::Duration;
 
 use crossterm::event::{self, Event, KeyEventKind};
 
-use super::came::Came;
+use super::batch::Batch;
 use crate::shell::clock::Clock;
 use crate::shell::input::{Input, pressed};
 
@@ -27,13 +27,13 @@ impl Keyboard {
     }
 
     /// Waits for something to come, and no longer than `most`.
-    pub(in crate::shell) fn hear(&mut self, most: Option<Duration>) -> io::Result<Came> {
+    pub(in crate::shell) fn hear(&mut self, most: Option<Duration>) -> io::Result<Batch> {
         let mut keys = Vec::new();
         if most.map_or(Ok(true), event::poll)? {
             let input = read(event::read()?);
             keys.extend(input.map(|input| (input, self.clock.now())));
         }
-        Ok(Came {
+        Ok(Batch {
             bytes: Vec::new(),
             keys,
         })

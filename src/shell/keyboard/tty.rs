@@ -7,7 +7,7 @@ use std::time::Duration;
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use rustix::termios::{QueueSelector, tcflush};
 
-use super::came::Came;
+use super::batch::Batch;
 use super::decode::Decoder;
 use super::runs::Runs;
 use crate::shell::clock::Clock;
@@ -58,7 +58,7 @@ impl Keyboard {
     ///
     /// # Errors
     /// When the terminal is gone.
-    pub(in crate::shell) fn hear(&mut self, most: Option<Duration>) -> io::Result<Came> {
+    pub(in crate::shell) fn hear(&mut self, most: Option<Duration>) -> io::Result<Batch> {
         let due = [self.decoder.due(), self.runs.due()];
         let due = due.into_iter().flatten().min();
         let due = due.map(|due| self.clock.until(Duration::from_millis(due)));
@@ -81,7 +81,7 @@ impl Keyboard {
         } else {
             self.runs.take(tokens, now)
         };
-        Ok(Came { bytes, keys })
+        Ok(Batch { bytes, keys })
     }
 
     fn is_ready(&self, wait: Option<Duration>) -> io::Result<bool> {

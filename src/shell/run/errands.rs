@@ -124,7 +124,7 @@ impl<A: App> Running<'_, A> {
     }
 
     /// Reads the shop file and the other journals of the folder, beside the drawing.
-    pub(super) fn look_about(&mut self) -> Flow {
+    pub(super) fn read_shop(&mut self) -> Flow {
         let Some(plan) = self.plan.clone() else {
             return ControlFlow::Continue(());
         };

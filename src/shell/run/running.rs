@@ -56,12 +56,16 @@ impl<A: App> Running<'_, A> {
             // it may have been saved since it was read
             watch.look();
         }
-        if let Some(deaf) = self.watches.iter().find_map(|watch| watch.deaf.clone()) {
-            self.tell(Msg::Trouble(deaf))?;
+        if let Some(unwatched) = self
+            .watches
+            .iter()
+            .find_map(|watch| watch.unwatched.clone())
+        {
+            self.tell(Msg::Trouble(unwatched))?;
         }
         self.resized()?;
         self.draw_afresh()?;
-        self.look_about()?;
+        self.read_shop()?;
         loop {
             self.turn()?;
         }
@@ -128,8 +132,8 @@ impl<A: App> Running<'_, A> {
                 self.tick()?;
                 self.tell(Msg::PlanFile(text))
             }
-            Message::Reckoned(job, found) if job == self.shell.job => {
-                self.tell(Msg::Reckoned(found))
+            Message::FireAndMetal(job, found) if job == self.shell.job => {
+                self.tell(Msg::FireAndMetal(found))
             }
             Message::Foreseen(job, found) if job == self.shell.job => {
                 self.tell(Msg::Foreseen(found))
@@ -178,7 +182,7 @@ impl<A: App> Running<'_, A> {
             Message::Plan(..)
             | Message::Failed(..)
             | Message::Plate(..)
-            | Message::Reckoned(..)
+            | Message::FireAndMetal(..)
             | Message::Foreseen(..)
             | Message::Shop(..)
             | Message::Photo(..)
@@ -233,7 +237,7 @@ impl<A: App> Running<'_, A> {
                 Effect::Reckon(asked) => {
                     let reckon = |job, (asked, cache): &(Asked, Arc<Mutex<Cache>>)| {
                         let cache = cache.lock().unwrap_or_else(PoisonError::into_inner);
-                        Message::Reckoned(job, Box::new(asked.answer(&cache)))
+                        Message::FireAndMetal(job, Box::new(asked.answer(&cache)))
                     };
                     let asked = (*asked, Arc::clone(&self.cache));
                     if let Some(trouble) = self.answer(&self.reckoning, asked, reckon) {

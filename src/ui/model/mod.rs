@@ -19,7 +19,7 @@ use crate::journal::{Entry, Event, Fire};
 use crate::physics::Spread;
 use crate::plan::Plan;
 use crate::planner::situation::Situation;
-use crate::session::{Burns, CountdownKind, ItemView, Reckoned, Session, ShelfSide, Sure};
+use crate::session::{Burns, CountdownKind, FireAndMetal, ItemView, Session, ShelfSide, Sure};
 use crate::units::{Celsius, Seconds, Stamp, Units};
 use ahead::{Ahead, Stood};
 use follow::Following;
@@ -119,7 +119,7 @@ pub struct Model {
     /// Alarms: when each was last rung.
     pub rung: BTreeMap<String, Stamp>,
     /// The numbers of fire and metal, as last worked.
-    pub reckoned: Option<Reckoned>,
+    pub reckoned: Option<FireAndMetal>,
     /// The state of the job that they were last asked for, and when.
     pub asked: Option<(u64, Stamp)>,
     /// What is to come.

@@ -9,14 +9,14 @@ use super::section;
 use crate::billet::Band;
 use crate::billet::SteelId;
 use crate::pattern::{LinesRange, Picture, Scene};
-use crate::session::{Sight, Subject};
+use crate::session::{Aspect, Subject};
 use crate::units::Mm;
 
-/// A sight, or the layers one by one.
+/// An aspect, or the layers one by one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Seen {
     /// A picture.
-    Sight(Sight),
+    Aspect(Aspect),
     /// The layers through the bar.
     Layers,
     /// What the steps do to the lines.
@@ -26,10 +26,10 @@ pub enum Seen {
 impl Seen {
     /// All of them, in the order of their keys.
     pub const ALL: [Self; 6] = [
-        Self::Sight(Sight::End),
-        Self::Sight(Sight::Side),
-        Self::Sight(Sight::Face),
-        Self::Sight(Sight::Blade),
+        Self::Aspect(Aspect::End),
+        Self::Aspect(Aspect::Side),
+        Self::Aspect(Aspect::Face),
+        Self::Aspect(Aspect::Blade),
         Self::Layers,
         Self::Lines,
     ];
@@ -38,7 +38,7 @@ impl Seen {
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
-            Self::Sight(sight) => sight.word(),
+            Self::Aspect(aspect) => aspect.word(),
             Self::Layers => "layers",
             Self::Lines => "lines",
         }
@@ -83,17 +83,17 @@ pub(in crate::ui) struct Glance {
     /// Steps made.
     pub(in crate::ui) place: usize,
     /// Which way.
-    pub(in crate::ui) sight: Sight,
+    pub(in crate::ui) aspect: Aspect,
     /// As in [`Viewing`].
     pub(in crate::ui) closer: u8,
 }
 
 impl Glance {
     /// The whole of it.
-    pub(in crate::ui) fn whole(place: usize, sight: Sight) -> Self {
+    pub(in crate::ui) fn whole(place: usize, aspect: Aspect) -> Self {
         Self {
             place,
-            sight,
+            aspect,
             closer: 0,
         }
     }
@@ -105,7 +105,7 @@ impl Glance {
 
     /// What it shows, in so many pixels.
     pub(in crate::ui) fn scene(&self, subject: &Subject, size: [u32; 2]) -> Scene {
-        let scene = subject.scene(self.sight, size);
+        let scene = subject.scene(self.aspect, size);
         if self.closer == 0 {
             return scene;
         }
@@ -114,7 +114,7 @@ impl Glance {
 
     /// Millimetres of metal across a picture so many pixels wide and high.
     pub(in crate::ui) fn across(&self, subject: &Subject, [wide, high]: [u32; 2]) -> Mm {
-        let [width, height] = subject.extent(self.sight);
+        let [width, height] = subject.extent(self.aspect);
         let (wide, high) = (f64::from(wide.max(1)), f64::from(high.max(1)));
         // as the picture is fitted, with its margin
         let all = width.0.max(height.0 * wide / high) / 0.96;
@@ -229,7 +229,7 @@ impl Model {
 
     /// The metal at a place, ready for pictures.
     pub(in crate::ui) fn subject(&self, place: usize) -> Option<Arc<Subject>> {
-        let key = self.key(Glance::whole(place, Sight::End), [0, 0]);
+        let key = self.key(Glance::whole(place, Aspect::End), [0, 0]);
         kept(&mut self.held().subjects, key, || {
             self.session.subject(place, SEED).map(Arc::new)
         })
@@ -247,7 +247,7 @@ impl Model {
     /// The end in so many cells across and down, row by row from the top.
     pub(in crate::ui) fn grains(&self, place: usize, cells: [u32; 2]) -> Option<Arc<Vec<Grain>>> {
         let subject = self.subject(place)?;
-        let key = self.key(Glance::whole(place, Sight::End), cells);
+        let key = self.key(Glance::whole(place, Aspect::End), cells);
         kept(&mut self.held().grains, key, || {
             let [wide, high] = cells;
             let all = (0..high).flat_map(|y| (0..wide).map(move |x| (x, y)));
@@ -257,20 +257,20 @@ impl Model {
         })
     }
 
-    /// How the bands run in a sight.
-    pub(in crate::ui) fn lines(&self, place: usize, sight: Sight) -> Option<LinesRange> {
+    /// How the bands run in an aspect.
+    pub(in crate::ui) fn lines(&self, place: usize, aspect: Aspect) -> Option<LinesRange> {
         let subject = self.subject(place)?;
-        let key = self.key(Glance::whole(place, sight), [0, 0]);
+        let key = self.key(Glance::whole(place, aspect), [0, 0]);
         kept(&mut self.held().lines, key, || {
             let more = HANDS - 1;
-            Some(self.session.lines(&subject, sight, (place, SEED), more))
+            Some(self.session.lines(&subject, aspect, (place, SEED), more))
         })
         .flatten()
     }
 
     /// What each step of the plan does to the lines.
     pub(in crate::ui) fn growth(&self) -> Arc<Vec<Growth>> {
-        let key = self.key(Glance::whole(0, Sight::Face), [0, 0]);
+        let key = self.key(Glance::whole(0, Aspect::Face), [0, 0]);
         let made = || Some(Arc::new(growth::of(&self.session)));
         kept(&mut self.held().growth, key, made).unwrap_or_default()
     }
@@ -278,7 +278,7 @@ impl Model {
     /// The bands on the way down through an end whose layers are bent.
     pub(in crate::ui) fn walk(&self, place: usize) -> Option<Arc<Vec<Band>>> {
         let subject = self.subject(place)?;
-        let key = self.key(Glance::whole(place, Sight::End), [0, 0]);
+        let key = self.key(Glance::whole(place, Aspect::End), [0, 0]);
         let made = || Some(Arc::new(section::walk(&subject)));
         kept(&mut self.held().walks, key, made)
     }

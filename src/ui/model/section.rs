@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::Model;
 use crate::billet::{Band, Billet, Figure, Layers};
-use crate::session::{Sight, Subject};
+use crate::session::{Aspect, Subject};
 use crate::units::Mm;
 
 /// Bent layers are walked down this far from the middle, as a share of the width: the middle of a block
@@ -95,8 +95,8 @@ impl<'a> Section<'a> {
 
 /// The bands on the way down through the end, upward from the lower side. What is open is left out.
 pub(in crate::ui) fn walk(subject: &Subject) -> Vec<Band> {
-    let [width, height] = subject.extent(Sight::End);
-    let scene = subject.scene(Sight::End, [4, 4]);
+    let [width, height] = subject.extent(Aspect::End);
+    let scene = subject.scene(Aspect::End, [4, 4]);
     let mut bands: Vec<Band> = scene
         .bands_down(width * ASIDE, MOST)
         .into_iter()

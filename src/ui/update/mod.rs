@@ -77,7 +77,7 @@ fn take(model: &mut Model, msg: Msg) -> Vec<Effect> {
         }
         Msg::PlanFile(found) if model.following.is_some() => follow::plan_file(model, found),
         Msg::PlanFile(found) => plan_file::changed(model, found),
-        Msg::Reckoned(found) => {
+        Msg::FireAndMetal(found) => {
             let older = model
                 .reckoned
                 .as_ref()

@@ -9,14 +9,14 @@ use super::super::model::{Model, Tone};
 use super::super::msg::Key;
 use super::open;
 use crate::billet::Stage;
-use crate::session::Sight;
+use crate::session::Aspect;
 
 /// Opens on the end grain, now; on the blade once it is forged.
 pub(super) fn begin(model: &mut Model) -> Vec<Effect> {
     let forged = model.session.billet.stage >= Stage::Forged;
-    let sight = if forged { Sight::Blade } else { Sight::End };
+    let aspect = if forged { Aspect::Blade } else { Aspect::End };
     let viewing = Viewing {
-        seen: Seen::Sight(sight),
+        seen: Seen::Aspect(aspect),
         place: model.session.at,
         closer: 0,
         depth: 0.5,
@@ -46,7 +46,7 @@ pub(super) fn along(model: &mut Model, later: bool) -> Vec<Effect> {
 
 /// Closer by one, or the whole again.
 pub(super) fn closer(model: &mut Model) -> Vec<Effect> {
-    let pictured = viewing(model).filter(|viewing| matches!(viewing.seen, Seen::Sight(_)));
+    let pictured = viewing(model).filter(|viewing| matches!(viewing.seen, Seen::Aspect(_)));
     if let Some(viewing) = pictured {
         viewing.closer = (viewing.closer + 1) % WAYS_CLOSER;
     } else {

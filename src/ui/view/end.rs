@@ -6,7 +6,7 @@ use super::pen::{Pen, columns, fitting};
 use super::shading;
 use crate::billet::{Bar, Billet, Figure, Side, Stage, Stand, SteelId};
 use crate::pattern::pixels_for;
-use crate::session::Sight;
+use crate::session::Aspect;
 use crate::ui::model::Model;
 use crate::ui::model::picture::{Glance, Grain};
 use crate::ui::settings::Shades;
@@ -92,7 +92,7 @@ fn shaded(model: &Model, billet: &Billet, view: Rect, pen: &mut Pen<'_>) -> bool
         view.height,
     );
     let [wide, high] = pixels_for(inside.width, inside.height);
-    let Some(shot) = model.shot(Glance::whole(model.session.at, Sight::End), [wide, high]) else {
+    let Some(shot) = model.shot(Glance::whole(model.session.at, Aspect::End), [wide, high]) else {
         return false;
     };
     let bar = &billet.bar;

@@ -11,7 +11,7 @@ use crate::billet::Kind;
 use crate::journal::Fire;
 use crate::physics::Spread;
 use crate::plan::HeatWindow;
-use crate::session::{CarbonNow, HardenView, PressWord, Reckoned};
+use crate::session::{CarbonNow, FireAndMetal, HardenView, PressWord};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 use crate::units::{Celsius, Kilonewtons, Mm, show};
@@ -51,7 +51,7 @@ pub(super) fn draw(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) -> u1
 }
 
 /// The numbers as lines, the most wanted first.
-fn lines(model: &Model, kind: Kind, found: &Reckoned, say: Say) -> Vec<String> {
+fn lines(model: &Model, kind: Kind, found: &FireAndMetal, say: Say) -> Vec<String> {
     let units = model.units();
     let mut out = Vec::new();
     // In few words it stands beside the clock and in the banner.
@@ -73,7 +73,7 @@ fn lines(model: &Model, kind: Kind, found: &Reckoned, say: Say) -> Vec<String> {
 }
 
 /// What the clock does not show at the moment.
-fn times(model: &Model, kind: Kind, found: &Reckoned) -> Vec<String> {
+fn times(model: &Model, kind: Kind, found: &FireAndMetal) -> Vec<String> {
     let units = model.units();
     let piece = model.session.piece(model.now);
     let mut out = Vec::new();
@@ -137,7 +137,7 @@ fn press(model: &Model, word: &PressWord, say: Say) -> String {
 }
 
 /// Scale expected this heat and in all; time at heat.
-fn scale(model: &Model, found: &Reckoned, say: Say) -> Vec<String> {
+fn scale(model: &Model, found: &FireAndMetal, say: Say) -> Vec<String> {
     let units = model.units();
     let scale = &found.scale;
     let all = show::percent(model.situation.bar.scale, 1);

@@ -7,7 +7,7 @@ use super::pen::Pen;
 use super::shading::{put, swatch};
 use crate::billet::{Band, Billet, Side, Stand};
 use crate::pattern::{Tone, pixels_for};
-use crate::session::Sight;
+use crate::session::Aspect;
 use crate::ui::model::Model;
 use crate::ui::model::picture::Glance;
 use crate::ui::model::section::{ASIDE, Section};
@@ -76,7 +76,7 @@ fn end(
 ) {
     let view = Rect::new(area.x + 1, area.y, area.width - 2, area.height);
     let [wide, high] = pixels_for(view.width, view.height);
-    let Some(shot) = model.shot(Glance::whole(place, Sight::End), [wide, high]) else {
+    let Some(shot) = model.shot(Glance::whole(place, Aspect::End), [wide, high]) else {
         return;
     };
     put(&shot, &model.settings, [view.x, view.y], pen);

@@ -4,7 +4,7 @@ use super::end;
 use super::shading::legend;
 use crate::pattern::{LinesRange, straight};
 use crate::physics::Spread;
-use crate::session::{Sight, When};
+use crate::session::{Aspect, When};
 use crate::ui::model::Model;
 use crate::ui::model::growth::{self, Deed};
 use crate::ui::model::picture::Glance;
@@ -23,8 +23,8 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
         When::Ahead => "~ ",
         When::Past | When::Now => "",
     };
-    let size = match glance.sight {
-        Sight::Blade => {
+    let size = match glance.aspect {
+        Aspect::Blade => {
             let blade = &model.plan().goal.blade;
             let size = units.size(blade.length, blade.width, blade.spine);
             format!("goal: blade {size}")
@@ -32,12 +32,12 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
         _ => format!("{about}{}", billet.outside(units)),
     };
     let (up, how) = end::lie(billet);
-    let lies = match glance.sight {
-        Sight::Blade => how.to_owned(),
+    let lies = match glance.aspect {
+        Aspect::Blade => how.to_owned(),
         _ => format!("{up}, {how}"),
     };
-    let bands = match glance.sight {
-        Sight::End => billet.counts().text(),
+    let bands = match glance.aspect {
+        Aspect::End => billet.counts().text(),
         _ => show::counted(show::count(billet.bands()), "band"),
     };
     let mut out = vec![(
@@ -46,8 +46,8 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
     )];
     let guess = model.plan().guess(&billet.name);
     out.extend(guess.map(|guess| (Meaning::Caution, guess)));
-    match model.lines(place, glance.sight) {
-        Some(lines) => out.extend(run(&lines, glance.sight).map(|line| (Meaning::Text, line))),
+    match model.lines(place, glance.aspect) {
+        Some(lines) => out.extend(run(&lines, glance.aspect).map(|line| (Meaning::Text, line))),
         None => out.push((
             Meaning::Text,
             "no bands cross here: the layers lie flat under it".to_owned(),
@@ -59,11 +59,11 @@ pub(super) fn of(model: &Model, glance: Glance, dot: &str) -> Vec<(Meaning, Stri
 }
 
 /// How the bands run, each figure with its range over a few hands.
-fn run(lines: &LinesRange, sight: Sight) -> [String; 2] {
-    let (one, other) = match sight {
-        Sight::End => ("across", "through"),
-        Sight::Side => ("along", "through"),
-        Sight::Face | Sight::Blade => ("along", "across"),
+fn run(lines: &LinesRange, aspect: Aspect) -> [String; 2] {
+    let (one, other) = match aspect {
+        Aspect::End => ("across", "through"),
+        Aspect::Side => ("along", "through"),
+        Aspect::Face | Aspect::Blade => ("along", "across"),
     };
     // Both lines fit 80 columns.
     let words = |of: Spread, decimals| of.words(decimals).replace(" to ", "-");

@@ -3,7 +3,7 @@
 use super::words::{band, has_nickel, heat, length, tidy, time};
 use crate::billet::Kind;
 use crate::physics::Spread;
-use crate::session::{CarbonNow, HardenView, PressWord, Reckoned};
+use crate::session::{CarbonNow, FireAndMetal, HardenView, PressWord};
 use crate::ui::model::Model;
 use crate::ui::theme::Meaning;
 use crate::units::{Celsius, Kilonewtons, Mm, show};
@@ -55,7 +55,7 @@ pub(super) fn page(model: &Model) -> Lines {
 }
 
 /// The heat in hand.
-fn fire(model: &Model, kind: Kind, found: &Reckoned) -> Lines {
+fn fire(model: &Model, kind: Kind, found: &FireAndMetal) -> Lines {
     let units = model.units();
     let meant = model.session.heating();
     let mut out = vec![head("THE FIRE")];
@@ -104,7 +104,7 @@ fn fire(model: &Model, kind: Kind, found: &Reckoned) -> Lines {
     out
 }
 
-fn machine(model: &Model, found: &Reckoned) -> Lines {
+fn machine(model: &Model, found: &FireAndMetal) -> Lines {
     let units = model.units();
     let Some(word) = &found.press else {
         return Vec::new();
@@ -148,7 +148,7 @@ fn machine(model: &Model, found: &Reckoned) -> Lines {
     out
 }
 
-fn scale(model: &Model, found: &Reckoned) -> Lines {
+fn scale(model: &Model, found: &FireAndMetal) -> Lines {
     let units = model.units();
     let scale = &found.scale;
     let share = |s: Spread| format!("{} %", band(s.scaled(100.0), 1));

@@ -39,10 +39,10 @@ pub(super) fn draw(model: &Model, viewing: &Viewing, area: Rect, pen: &mut Pen<'
     match viewing.seen {
         Seen::Layers => inspect::draw(model, place, viewing.depth, body, pen),
         Seen::Lines => growth::draw(model, place, body, pen),
-        Seen::Sight(sight) => {
+        Seen::Aspect(aspect) => {
             let glance = Glance {
                 place,
-                sight,
+                aspect,
                 closer: viewing.closer,
             };
             pictured(model, glance, body, pen);
@@ -153,7 +153,7 @@ pub(in crate::ui) fn plate(model: &Model, area: Rect) -> Option<(Rect, Glance)> 
     let Mode::Picture(viewing) = &model.mode else {
         return None;
     };
-    let Seen::Sight(sight) = viewing.seen else {
+    let Seen::Aspect(aspect) = viewing.seen else {
         return None;
     };
     if fit::too_small(area) || !is_sharp(&model.settings) {
@@ -161,7 +161,7 @@ pub(in crate::ui) fn plate(model: &Model, area: Rect) -> Option<(Rect, Glance)> 
     }
     let glance = Glance {
         place: viewing.place.min(model.session.last_place()),
-        sight,
+        aspect,
         closer: viewing.closer,
     };
     let words = measures::of(model, glance, model.settings.glyphs.dot());
@@ -311,7 +311,7 @@ fn scale(model: &Model, glance: Glance, parts: &Parts, pen: &mut Pen<'_>) {
 /// True where a pixel holds more than half a band: the picture is then an even grey that says nothing of
 /// the lines.
 fn is_too_fine(model: &Model, glance: Glance, pixel: Mm) -> bool {
-    let lines = model.lines(glance.place, glance.sight);
+    let lines = model.lines(glance.place, glance.aspect);
     lines.is_some_and(|lines| {
         let per_cm = lines.along.best.hypot(lines.across.best);
         per_cm * pixel.0 / 10.0 > 0.5

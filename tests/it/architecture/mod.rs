@@ -146,6 +146,36 @@ fn below_the_shell_nothing_that_changes_belongs_to_the_process() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// Names that a stranger cannot read, each with what it is called now.
+const RETIRED: [(&str, &str); 6] = [
+    ("Strata", "FirstStack"),
+    ("Seeker", "Search"),
+    ("Came", "Batch"),
+    ("Reckoned", "FireAndMetal"),
+    ("look_about", "read_shop"),
+    ("deaf", "unwatched"),
+];
+
+#[test]
+fn nothing_is_called_by_a_retired_name() {
+    let mut files = Vec::new();
+    rust_files(&root().join("src"), &mut files);
+    let mut wrong = Vec::new();
+    for file in files {
+        let text = std::fs::read_to_string(&file).unwrap();
+        let code = text
+            .lines()
+            .map(|line| line.split("//").next().unwrap_or(line));
+        for line in code {
+            let mut words = line.split(|c: char| !c.is_alphanumeric() && c != '_');
+            let old = words.find_map(|word| RETIRED.iter().find(|(old, _)| *old == word));
+            let say = |(old, new)| format!("{}: {old} is {new} now", file.display());
+            wrong.extend(old.copied().map(say));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 #[test]
 fn below_the_screen_nothing_knows_a_terminal() {
     let wrong: Vec<String> = foreign_below("ui")

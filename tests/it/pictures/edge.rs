@@ -296,7 +296,7 @@ pub(super) fn finished_edge(name: &str, letter: char) -> f64 {
 fn a_hard_core_is_told_from_its_jackets_after_all_heats() {
     let session = session("three-layer");
     let subject = session.subject(session.last_place(), 1).unwrap();
-    let scene = subject.scene(Sight::Blade, [900, 240]);
+    let scene = subject.scene(Aspect::Blade, [900, 240]);
     let picture = scene.render();
     let light = |from: f64, to: f64| {
         let (mut sum, mut count) = (0.0, 0.0);

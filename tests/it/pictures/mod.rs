@@ -22,7 +22,7 @@ use anvilside::physics::frame_margin::Wedge;
 use anvilside::plan::{self, Plan};
 use anvilside::planner::forecast::Edge;
 use anvilside::planner::foresight::{Outlook, foresee};
-use anvilside::session::{Session, Sight};
+use anvilside::session::{Aspect, Session};
 use anvilside::units::{Fraction, Mm, Stamp};
 
 mod edge;

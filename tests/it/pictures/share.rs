@@ -91,7 +91,7 @@ fn the_families_differ_in_their_numbers_whatever_the_hand() {
     let of = |name: &str, seed: u64| {
         let session = session(name);
         let subject = session.subject(session.last_place(), seed).unwrap();
-        Lines::of(subject.chain(), subject.view(Sight::Blade)).unwrap()
+        Lines::of(subject.chain(), subject.view(Aspect::Blade)).unwrap()
     };
     for seed in 1..=6 {
         let ladder = of("ladder-hunter", seed);

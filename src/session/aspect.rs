@@ -17,7 +17,7 @@ use crate::units::{Celsius, Mm, Seconds};
 
 /// What is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Sight {
+pub enum Aspect {
     /// The end grain.
     #[default]
     End,
@@ -29,7 +29,7 @@ pub enum Sight {
     Blade,
 }
 
-impl Sight {
+impl Aspect {
     /// All of them, in the order they are shown.
     pub const ALL: [Self; 4] = [Self::End, Self::Side, Self::Face, Self::Blade];
 
@@ -72,18 +72,18 @@ pub struct Subject {
 impl Subject {
     /// A picture's scene: so many pixels wide and high.
     #[must_use]
-    pub fn scene(&self, sight: Sight, size: [u32; 2]) -> Scene {
-        Scene::new(Arc::clone(&self.chain), self.view(sight), &self.look, size)
+    pub fn scene(&self, aspect: Aspect, size: [u32; 2]) -> Scene {
+        Scene::new(Arc::clone(&self.chain), self.view(aspect), &self.look, size)
     }
 
-    /// What a sight is in the words of the picture's floor.
+    /// What an aspect is in the words of the picture's floor.
     #[must_use]
-    pub fn view(&self, sight: Sight) -> View {
-        match sight {
-            Sight::End => View::End,
-            Sight::Side => View::Side,
-            Sight::Face => View::Face,
-            Sight::Blade => View::Blade(self.shape),
+    pub fn view(&self, aspect: Aspect) -> View {
+        match aspect {
+            Aspect::End => View::End,
+            Aspect::Side => View::Side,
+            Aspect::Face => View::Face,
+            Aspect::Blade => View::Blade(self.shape),
         }
     }
 
@@ -93,15 +93,15 @@ impl Subject {
         &self.chain
     }
 
-    /// Width and height of what a sight shows.
+    /// Width and height of what an aspect shows.
     #[must_use]
-    pub fn extent(&self, sight: Sight) -> [Mm; 2] {
+    pub fn extent(&self, aspect: Aspect) -> [Mm; 2] {
         let bar = &self.billet.bar;
-        match sight {
-            Sight::End => [bar.width, bar.thickness],
-            Sight::Side => [bar.length, bar.thickness],
-            Sight::Face => [bar.length, bar.width],
-            Sight::Blade => [self.shape.length + self.shape.stub(), self.shape.width],
+        match aspect {
+            Aspect::End => [bar.width, bar.thickness],
+            Aspect::Side => [bar.length, bar.thickness],
+            Aspect::Face => [bar.length, bar.width],
+            Aspect::Blade => [self.shape.length + self.shape.stub(), self.shape.width],
         }
     }
 }
@@ -165,17 +165,17 @@ impl Session {
         })
     }
 
-    /// How the bands run in a sight of a place's subject, beside so many hands more after its seed. None
+    /// How the bands run in an aspect of a place's subject, beside so many hands more after its seed. None
     /// where no layers show.
     #[must_use]
     pub fn lines(
         &self,
         subject: &Subject,
-        sight: Sight,
+        aspect: Aspect,
         (place, seed): (usize, u64),
         more: u64,
     ) -> Option<LinesRange> {
-        let lines = |subject: &Subject| Lines::of(subject.chain(), subject.view(sight));
+        let lines = |subject: &Subject| Lines::of(subject.chain(), subject.view(aspect));
         let mut found = vec![lines(subject)?];
         found.extend((1..=more).map_while(|more| {
             let other = self.subject(place, seed.wrapping_add(more))?;

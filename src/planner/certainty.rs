@@ -39,7 +39,7 @@ const OF_SHAPING: f64 = 0.15;
 
 /// How well the metal is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Known {
+pub struct Certainty {
     /// Relative deviation of the volume: 0.02 is two percent.
     pub volume: f64,
     /// Deviation of the length, where it was read and the bar not worked since.
@@ -50,7 +50,7 @@ pub struct Known {
     pub width: Option<Mm>,
 }
 
-impl Known {
+impl Certainty {
     /// A first stack of cleaned pieces.
     #[must_use]
     pub fn stack() -> Self {

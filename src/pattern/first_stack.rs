@@ -17,13 +17,13 @@ pub(crate) enum Beyond {
 
 /// The first stack, bottom to top.
 #[derive(Debug, Clone)]
-pub(crate) struct Strata {
+pub(crate) struct FirstStack {
     steels: Vec<SteelId>,
     /// Bottom of each layer, and the top of the last, mm.
     bounds: Vec<f64>,
 }
 
-impl Strata {
+impl FirstStack {
     /// From the pieces; what has no thickness is left out.
     pub(crate) fn new(pieces: &[StackPiece]) -> Self {
         let mut steels = Vec::new();
@@ -131,12 +131,12 @@ const THIN: f64 = 0.08;
 impl Running {
     /// Of `value(steel)` over the stack between two depths, going on as told.
     pub(crate) fn new(
-        strata: &Strata,
+        first_stack: &FirstStack,
         [low, high]: [f64; 2],
         beyond: Beyond,
         value: impl Fn(SteelId) -> f64,
     ) -> Self {
-        let mut layers = strata.between(low, high);
+        let mut layers = first_stack.between(low, high);
         if beyond == Beyond::Mirror {
             let over: Vec<_> = layers.iter().rev().copied().collect();
             layers.extend(over);
@@ -324,14 +324,14 @@ mod tests {
     use super::*;
     use crate::units::Mm;
 
-    fn stack() -> Strata {
+    fn stack() -> FirstStack {
         let pieces: Vec<StackPiece> = (0..9)
             .map(|n| StackPiece {
                 steel: SteelId(n % 2),
                 thickness: Mm(if n % 2 == 0 { 6.0 } else { 3.0 }),
             })
             .collect();
-        Strata::new(&pieces)
+        FirstStack::new(&pieces)
     }
 
     fn bright(steel: SteelId) -> f64 {
@@ -339,7 +339,14 @@ mod tests {
     }
 
     /// The pixel's own integral, by brute force.
-    fn brute(strata: &Strata, window: [f64; 2], beyond: Beyond, d: f64, a: f64, b: f64) -> f64 {
+    fn brute(
+        first_stack: &FirstStack,
+        window: [f64; 2],
+        beyond: Beyond,
+        d: f64,
+        a: f64,
+        b: f64,
+    ) -> f64 {
         let n = 400;
         let mut sum = 0.0;
         for i in 0..n {
@@ -360,8 +367,8 @@ mod tests {
                             };
                     }
                 }
-                let layer = strata.layer(at.min(window[1] - 1e-9));
-                sum += bright(strata.steel(layer).unwrap());
+                let layer = first_stack.layer(at.min(window[1] - 1e-9));
+                sum += bright(first_stack.steel(layer).unwrap());
             }
         }
         sum / f64::from(n * n)
@@ -369,10 +376,10 @@ mod tests {
 
     #[test]
     fn a_pixel_sees_the_exact_share_in_every_direction_and_past_the_ends() {
-        let strata = stack();
+        let first_stack = stack();
         for beyond in [Beyond::Hold, Beyond::Repeat, Beyond::Mirror] {
             let window = [1.2, 40.1];
-            let run = Running::new(&strata, window, beyond, bright);
+            let run = Running::new(&first_stack, window, beyond, bright);
             for (d, a, b) in [
                 (8.0, 5.0, 3.0),
                 (20.0, 0.5, 0.4),
@@ -383,7 +390,7 @@ mod tests {
                 (15.0, 3.0, 1e-7),
             ] {
                 let (seen, _) = run.seen(d, a, b);
-                let expected = brute(&strata, window, beyond, d, a, b);
+                let expected = brute(&first_stack, window, beyond, d, a, b);
                 assert!(
                     (seen - expected).abs() < 6e-3,
                     "{beyond:?} {d} {a} {b}: {seen} {expected}"
@@ -394,8 +401,8 @@ mod tests {
 
     #[test]
     fn fine_layers_fade_to_their_mean() {
-        let strata = stack();
-        let run = Running::new(&strata, [0.0, 42.0], Beyond::Repeat, bright);
+        let first_stack = stack();
+        let run = Running::new(&first_stack, [0.0, 42.0], Beyond::Repeat, bright);
         assert!((run.whole[0] / run.period - 12.0 / 42.0).abs() < 1e-12);
         assert!((run.seen(3.0, 1e6, 2e5).0 - 12.0 / 42.0).abs() < 1e-9);
         assert!((run.seen(3.0, 900.0, 200.0).0 - 12.0 / 42.0).abs() < 1e-3);

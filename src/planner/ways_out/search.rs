@@ -19,7 +19,7 @@ const LEANEST: f64 = 0.9;
 /// as several. Whoever plans hundreds of steps is offered what is found by then.
 const WORKED: usize = 60_000;
 
-pub(super) struct Seeker<'s> {
+pub(super) struct Search<'s> {
     pub(super) start: &'s Start<'s>,
     pub(super) lessons: &'s Lessons,
     /// What the plan as it was would have come to.
@@ -55,7 +55,7 @@ pub(super) struct Fit {
     pub(super) sure: bool,
 }
 
-impl<'s> Seeker<'s> {
+impl<'s> Search<'s> {
     pub(super) fn of(
         start: &'s Start<'s>,
         lessons: &'s Lessons,

@@ -129,7 +129,6 @@ pub enum Figure {
     Crushed,
     /// A block of straight pieces turned against each other.
     Block,
-    /// Twisted.
     Twisted,
     /// Split and closed again.
     Split,

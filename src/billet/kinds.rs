@@ -49,7 +49,6 @@ pub struct Row {
 
 /// The fire that work is done in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[expect(missing_docs, reason = "the trade's own words")]
 pub enum Fire {
     None,
     Welding,
@@ -64,7 +63,6 @@ pub enum Fire {
 /// What minutes are counted by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, strum::IntoStaticStr)]
 #[strum(serialize_all = "lowercase")]
-#[expect(missing_docs, reason = "each says itself")]
 pub enum Per {
     Step,
     Heat,
@@ -121,7 +119,6 @@ pub enum Deforms {
 
 /// The number that matters while a step is done, with what it is called.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[expect(missing_docs, reason = "each says itself")]
 pub enum Matters {
     Pieces,
     /// The bar's size when done.
@@ -155,14 +152,12 @@ macro_rules! kinds {
         /// The kind of a move, without its numbers. Order is the order of the plan-format page.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
         #[serde(rename_all = "kebab-case")]
-        #[expect(missing_docs, reason = "its row says what it is")]
         pub enum Kind { $($kind,)+ }
 
         /// A step's work on the metal. Amounts that a plan may leave out are already filled in from
         /// [`super::Allowances`] by the plan reader where they are `Mm` or `Fraction`, and left open
         /// in [`Sizes`].
         #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-        #[expect(missing_docs, reason = "the row of its kind says what it is")]
         pub enum Move { $($kind $({ $($(#[$doc])* $field: $type,)+ })?,)+ }
 
         impl Kind {
@@ -271,7 +266,6 @@ Trim {
 Grind {
     /// Off each face.
     per_face: Mm,
-    /// Which faces.
     faces: Faces,
 } => {
     word: "grind", title: "Flat grind", words: "Flat grind before a weld.",
@@ -311,7 +305,6 @@ Fold {
     loses: Loses::Piles, deforms: Deforms::Bends, pictured: true, matters: NEW_STACK,
 }
 Frame {
-    /// The bars.
     bars: Vec<FrameBar>,
     /// What stands over is trimmed and ground flush.
     fit: bool,
@@ -459,7 +452,6 @@ Inspect {
     loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false, matters: Matters::Bands,
 }
 Forge {
-    /// Which part.
     part: Part,
     /// Sizes of that part when done.
     to: Sizes,
@@ -508,7 +500,6 @@ Harden => {
     matters: Matters::Heat("HARDEN at, not above"),
 }
 Temper {
-    /// Cycles.
     cycles: u32,
 } => {
     word: "temper", title: "Temper", words: "Reheat gently to toughen.",

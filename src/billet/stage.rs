@@ -20,7 +20,6 @@ pub enum Stage {
     Ground,
     /// Hardened, not tempered: brittle.
     Hard,
-    /// Tempered.
     Tempered,
     /// Finished surface.
     Finished,

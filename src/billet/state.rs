@@ -44,7 +44,6 @@ pub struct Offcut {
 /// One part of a blank forged to shape.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ForgedPart {
-    /// Which.
     pub part: Part,
     /// Its sizes: as read, otherwise as asked for.
     pub sizes: Sizes,

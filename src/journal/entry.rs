@@ -105,30 +105,25 @@ pub enum Event {
     LegalRead,
     /// A caution was settled.
     Caution {
-        /// The step.
         step: StepId,
         /// Which caution.
         item: CautionId,
-        /// How.
         how: Resolution,
     },
     /// Cautions that one press settled together.
     Cautions {
-        /// The step.
         step: StepId,
         /// Which, and how.
         items: Vec<(CautionId, Resolution)>,
     },
     /// The piece went into the fire, came out of it, or was laid down cold.
     Fire {
-        /// The step.
         step: StepId,
         /// Where it is now.
         now: Fire,
     },
     /// Another of several like pieces was taken up.
     Piece {
-        /// The step.
         step: StepId,
         /// Its number, from 1.
         piece: u32,
@@ -138,7 +133,6 @@ pub enum Event {
     },
     /// A countdown was started by hand (temper cycle, oven).
     Timer {
-        /// The step.
         step: StepId,
         /// What it is for, as "temper 1".
         name: String,
@@ -147,20 +141,17 @@ pub enum Event {
     },
     /// The countdown of that name was stopped or its alarm answered.
     TimerDone {
-        /// The step.
         step: StepId,
         /// What it was for.
         name: String,
     },
     /// A value was read off the bar. Stored cold.
     Measured {
-        /// The step.
         step: StepId,
         /// What was read.
         what: Dimension,
         /// Cold millimetres, grams or count.
         cold: f64,
-        /// As typed.
         typed: String,
         /// The bar's temperature, when it was read hot.
         hot: Option<Celsius>,
@@ -169,19 +160,13 @@ pub enum Event {
         counted: Option<Counted>,
     },
     /// A reading was taken back before the step was done.
-    Unmeasured {
-        /// The step.
-        step: StepId,
-        /// Which.
-        what: Dimension,
-    },
+    Unmeasured { step: StepId, what: Dimension },
     /// The count was in doubt, and this is how it went: the steps since are made again with what was read.
     Recounted {
         /// The step at that moment.
         step: StepId,
         /// Restacks that had other pieces, and how many.
         pieces: Vec<(StepId, u32)>,
-        /// In words.
         what: String,
     },
     /// The next step of another bar is worked before the step in hand.
@@ -190,10 +175,7 @@ pub enum Event {
         step: StepId,
     },
     /// The step is done.
-    Done {
-        /// The step.
-        step: StepId,
-    },
+    Done { step: StepId },
     /// A free line.
     Note {
         /// The step at that moment.
@@ -212,7 +194,6 @@ pub enum Event {
     Decided {
         /// The step at that moment.
         step: StepId,
-        /// In words.
         what: String,
     },
     /// Pieces left over go on the shelf, for other jobs.
@@ -228,7 +209,6 @@ pub enum Event {
         /// When it happened.
         #[serde(with = "super::time::text")]
         at: Stamp,
-        /// What.
         of: Box<Event>,
     },
     /// The entry of that number no longer counts.

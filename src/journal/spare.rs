@@ -38,7 +38,6 @@ pub struct Spare {
 pub struct Kept {
     /// Number of the entry.
     pub seq: u64,
-    /// When.
     pub at: Stamp,
     /// What they are like.
     pub spare: Spare,

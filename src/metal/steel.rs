@@ -76,13 +76,11 @@ pub struct Steel {
     pub forging: Option<Window>,
     /// Burning: grain boundaries begin to melt here.
     pub burning: Option<Celsius>,
-    /// Normalising.
     pub normalise: Option<Window>,
     /// Austenitising before the quench.
     pub austenitise: Option<Window>,
     /// The usual quench, in words.
     pub quench: Option<String>,
-    /// Tempering.
     pub temper: Option<Window>,
     /// Where the figures come from, by figure.
     pub sources: Vec<(String, Source)>,

@@ -10,7 +10,6 @@ use crate::units::Mm;
 /// What lies at a place of a view.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Under {
-    /// The steel.
     pub steel: SteelId,
     /// Thickness of its band, square to the band; none for a plain bar.
     pub band: Option<Mm>,

@@ -28,6 +28,9 @@
 //! in `shared/checks/` whose `law` starts with the card's key, run by `tests/it/checks`. A new file of
 //! rows is named in [`evidence`] too.
 
+// Every law says what it is; elsewhere a name may be enough.
+#![warn(missing_docs)]
+
 pub mod evidence;
 mod law;
 mod range;

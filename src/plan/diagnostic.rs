@@ -17,7 +17,6 @@ pub enum Level {
 /// Where in the file, counting from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
 pub struct Place {
-    /// Line.
     pub line: usize,
     /// Column, in characters.
     pub column: usize,
@@ -53,7 +52,6 @@ impl FromIterator<(String, Place)> for Places {
 pub struct Diagnostic {
     /// How bad.
     pub level: Level,
-    /// Where.
     pub place: Place,
     /// The step concerned, as its id.
     pub step: Option<String>,

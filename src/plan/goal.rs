@@ -65,7 +65,6 @@ pub struct Blade {
 /// The part under the handle.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Tang {
-    /// Length.
     pub length: Mm,
     /// Width at the blade.
     pub width: Mm,
@@ -91,7 +90,6 @@ pub struct Bolster {
 /// What the job is for.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Goal {
-    /// The blade.
     pub blade: Blade,
     /// The tang, where there is one.
     pub tang: Option<Tang>,

@@ -7,7 +7,6 @@ use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm};
 /// What moves the steel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Machine {
-    /// By hand.
     Hand,
     /// A press of that force.
     Press {
@@ -30,7 +29,6 @@ pub enum Fuel {
     Gas,
     /// Coal or coke.
     Coal,
-    /// Charcoal.
     Charcoal,
     /// An induction heater.
     Induction,
@@ -56,7 +54,6 @@ pub enum Quench {
     /// Oil.
     #[default]
     Oil,
-    /// Water.
     Water,
     /// Salt in water.
     Brine,

@@ -11,7 +11,6 @@ use crate::billet::{
 /// After one step.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
-    /// The step.
     pub step: StepId,
     /// The billet after it.
     pub billet: Billet,

@@ -73,7 +73,6 @@ pub struct BarNow {
 /// A step that cannot be made as the plan has it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Break {
-    /// Which.
     pub step: StepId,
     /// What it is called.
     pub name: String,

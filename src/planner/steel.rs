@@ -9,7 +9,6 @@ use crate::units::{Grams, Mm};
 pub struct CutLine {
     /// The steel's name in the plan.
     pub key: String,
-    /// Its grade.
     pub grade: String,
     /// How many pieces.
     pub pieces: u32,
@@ -17,7 +16,6 @@ pub struct CutLine {
     pub size: (Mm, Mm, Mm),
     /// Length of bar that takes, saw cuts and all.
     pub bar: Mm,
-    /// Its mass.
     pub mass: Grams,
 }
 

@@ -12,7 +12,6 @@ use crate::units::Stamp;
 /// One bar of a job of several.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BarLine {
-    /// Its name.
     pub name: String,
     /// How it is marked.
     pub mark: String,

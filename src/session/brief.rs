@@ -11,7 +11,6 @@ use crate::units::Stamp;
 pub enum Standing {
     /// Begun and not finished.
     Unfinished,
-    /// Not begun.
     NotBegun,
     /// Every step is done.
     Done,

@@ -22,7 +22,6 @@ pub enum ItemState {
 /// One line of the card.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ItemView {
-    /// The caution.
     pub caution: Caution,
     /// How it stands.
     pub state: ItemState,

@@ -8,7 +8,6 @@ use crate::units::{Mm, Units};
 /// One size that must match.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Matching {
-    /// Which.
     pub what: Dimension,
     /// What it must be: that of the bar under them.
     pub wanted: Mm,

@@ -9,9 +9,7 @@ pub struct Owed {
     pub step: StepId,
     /// Which caution.
     pub item: CautionId,
-    /// Its words.
     pub text: String,
-    /// Why.
     pub reason: String,
     /// True when a killer item was passed over; false when it was put off.
     pub overridden: bool,

@@ -10,13 +10,11 @@ use crate::units::{Celsius, Stamp};
 /// One value read off the metal.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReadingTaken<'a> {
-    /// When.
     pub at: Stamp,
     /// When it was entered, where that was later.
     pub entered: Option<Stamp>,
     /// Place of its step in the plan.
     pub place: usize,
-    /// Its step.
     pub step: &'a Step,
     /// The number of the piece, of several like ones; 0 where there is one.
     pub piece: u32,
@@ -24,7 +22,6 @@ pub struct ReadingTaken<'a> {
     pub what: Dimension,
     /// Cold value: mm, g of one piece, or a count.
     pub cold: f64,
-    /// As typed.
     pub typed: &'a str,
     /// The metal's temperature, when it was read hot.
     pub hot: Option<Celsius>,

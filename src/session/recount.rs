@@ -42,7 +42,6 @@ impl Default for Sure {
 /// A restack that was made.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RestackDone {
-    /// Its step.
     pub step: StepId,
     /// What it is called.
     pub name: String,
@@ -62,7 +61,6 @@ pub struct Recount {
     /// The metal read over the metal expected at the first full reading since, as a logarithm; none where
     /// nothing was read that tells.
     pub off: Option<f64>,
-    /// In words.
     pub words: String,
 }
 

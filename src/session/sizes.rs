@@ -10,7 +10,6 @@ use crate::units::{Celsius, Grams, Mm, Units, show};
 /// One size of the step in hand. Values are cold: mm, g of one piece, or a count.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Size {
-    /// Which.
     pub what: Dimension,
     /// The plan's target, or what follows for it from the metal before this step: what is read in the
     /// step never moves it.
@@ -36,7 +35,6 @@ pub struct SizeRead {
     pub cold: f64,
     /// The temperature it was read at, when hot.
     pub hot: Option<Celsius>,
-    /// As typed.
     pub typed: String,
 }
 

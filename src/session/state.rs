@@ -41,9 +41,7 @@ pub struct Done {
 /// One trip to the fire.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HeatLog {
-    /// The step.
     pub step: StepId,
-    /// Its bar.
     pub bar: Arc<str>,
     /// The number of the piece; 0 where there was one.
     pub piece: u32,
@@ -68,11 +66,9 @@ pub struct HeatLog {
 /// A line the smith wrote.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Note {
-    /// When.
     pub at: Stamp,
     /// At which step.
     pub step: StepId,
-    /// The words.
     pub text: String,
 }
 
@@ -81,7 +77,6 @@ pub struct Note {
 pub struct Habit {
     /// Read hot.
     pub hot: bool,
-    /// When.
     pub at: Stamp,
 }
 
@@ -127,7 +122,6 @@ pub struct Aside {
     pub fire: (Fire, Stamp),
     /// What was read of it in this step, cold.
     pub reading: Reading,
-    /// As typed.
     pub typed: BTreeMap<Dimension, String>,
     /// Temperatures of readings taken hot.
     pub hot: BTreeMap<Dimension, Celsius>,
@@ -181,7 +175,6 @@ pub struct Session {
     pub laid_by: BTreeMap<String, LaidBy>,
     /// Every trip to the fire.
     pub heats: Grown<HeatLog>,
-    /// Notes.
     pub notes: Grown<Note>,
     /// Decisions on ways out.
     pub decisions: Grown<Note>,

@@ -21,7 +21,6 @@ const THREADS: usize = 8;
 /// What this shop has taught so far.
 #[derive(Debug)]
 pub struct Taught {
-    /// The lessons.
     pub lessons: Lessons,
     /// Journals they come from.
     pub journals: usize,

@@ -9,7 +9,6 @@ use crate::ui::Key;
 pub enum Input {
     /// A key went down.
     Key {
-        /// Which.
         key: Key,
         /// Told by terminals that know it: the key is held. Others send a held key as one press after
         /// the other.

@@ -17,7 +17,6 @@ enum Step<'a> {
     Copies(&'a Layers, u64),
     /// Upside down.
     Mirror,
-    /// Scaled.
     Scale(f64),
 }
 

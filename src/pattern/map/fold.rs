@@ -10,7 +10,6 @@ use crate::pattern::dual::{Num, floor, is_odd};
 pub(crate) struct Fold {
     /// Thickness of a ply, mm.
     pub(crate) thickness: f64,
-    /// Plies.
     pub(crate) plies: f64,
     /// Length of a ply, mm.
     pub(crate) length: f64,

@@ -20,7 +20,6 @@ pub(crate) type Place = [f64; 2];
 /// A part of a stroke, to its end.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Part {
-    /// A line.
     Line(Place),
     /// A cubic curve by its two handles.
     Curve(Place, Place, Place),

@@ -8,7 +8,6 @@ use crate::pattern::picture::Picture;
 /// A picture with its words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Panel {
-    /// The picture.
     pub picture: Picture,
     /// Lines under it; letters that are not known show as a question mark.
     pub caption: Vec<String>,

@@ -57,11 +57,9 @@ pub fn hot_share(seen: &Forecast) -> f64 {
 /// What was spent on what.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Bill {
-    /// Steel.
     pub steel: f64,
     /// Gas or current.
     pub fire: f64,
-    /// Belts.
     pub belts: f64,
     /// Hours of work.
     pub hours: f64,

@@ -52,9 +52,7 @@ const FEWEST: usize = 40;
 /// What one step leaves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StepForecast {
-    /// The step.
     pub step: StepId,
-    /// Its kind.
     pub kind: Kind,
     /// Width of one piece, mm.
     pub width: Spread,
@@ -62,7 +60,6 @@ pub struct StepForecast {
     pub thickness: Spread,
     /// Length of one piece, mm.
     pub length: Spread,
-    /// Pieces.
     pub pieces: Spread,
     /// Mass of all pieces, g.
     pub mass: Spread,

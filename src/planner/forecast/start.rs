@@ -19,7 +19,6 @@ const TYPED: f64 = 0.02;
 /// The start.
 #[derive(Debug, Clone)]
 pub struct Start<'p> {
-    /// The plan.
     pub plan: &'p Plan,
     /// Place of the first step to run.
     pub at: usize,

@@ -68,7 +68,6 @@ pub struct Kept {
     pub at: Stamp,
     /// Where it is.
     pub lies: Lies,
-    /// Since when.
     pub since: Stamp,
     /// The journal that has it or used it.
     pub by: Option<String>,

@@ -82,7 +82,6 @@ pub enum WayKind {
 /// A way out.
 #[derive(Debug, Clone)]
 pub struct WayOut {
-    /// What kind.
     pub kind: WayKind,
     /// What the smith would do, in a line.
     pub title: String,
@@ -98,7 +97,6 @@ pub struct WayOut {
     pub holds: f64,
     /// The amended plan: steps done stay, steps to come are new.
     pub plan: Plan,
-    /// Its text.
     pub text: String,
 }
 

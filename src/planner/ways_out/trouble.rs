@@ -11,7 +11,6 @@ use crate::units::{Grams, Mm, Units, show};
 pub enum Trouble {
     /// A step to come cannot be made as the plan has it.
     DoesNotFit {
-        /// The step.
         step: StepId,
         /// Why, and what the move itself would do.
         why: Refusal,

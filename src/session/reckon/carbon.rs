@@ -72,7 +72,6 @@ pub struct CarbonLog {
 pub struct CarbonOf {
     /// Place in the job's list of steels.
     pub steel: usize,
-    /// Its mean.
     pub mean: Spread,
 }
 

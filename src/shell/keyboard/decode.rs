@@ -33,7 +33,6 @@ const INTERRUPT: u8 = 0x03;
 /// What a terminal sent that matters here.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Token {
-    /// A key.
     Key {
         code: KeyCode,
         modifiers: KeyModifiers,

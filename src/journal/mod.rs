@@ -49,6 +49,6 @@ mod time;
 
 pub use codec::{DecodeError, EncodeError, decode, encode};
 pub use entry::{Counted, Entry, Event, Fire, Photograph, Resolution};
-pub use repair::{Scan, scan};
+pub use repair::{Flaw, Scan, scan};
 pub use spare::{Kept, Spare};
 pub use time::{read_local, read_stamp, write_stamp};

@@ -1,6 +1,26 @@
 //! What of a journal file can be trusted. The rules are described in [`super`].
 
-use super::{Entry, Event, decode};
+use super::{DecodeError, Entry, Event, decode};
+
+/// What is wrong with a line.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Flaw {
+    /// It holds bytes that are no text.
+    #[error("the line is not text (UTF-8)")]
+    NoText,
+    /// It is not whole.
+    #[error(transparent)]
+    Line(#[from] DecodeError),
+    /// It takes back what comes later.
+    #[error("the line takes back entry {0}, which comes later")]
+    Later(u64),
+    /// Entries are missing before it: the first that is, and its own number.
+    #[error("entry {0} is missing: the line holds entry {1}")]
+    Missing(u64, u64),
+    /// Its number was there before: its own, and the one that is due.
+    #[error("the line holds entry {0} again where entry {1} belongs")]
+    Again(u64, u64),
+}
 
 /// The result of reading a journal's bytes.
 #[derive(Debug, Clone, PartialEq)]
@@ -10,7 +30,7 @@ pub struct Scan {
     /// Length of the good part in bytes; what lies behind it is a torn tail, or the damage.
     pub good: usize,
     /// Damage before the tail: line number from 1 and what is wrong. Nothing behind it is trusted.
-    pub damage: Option<(usize, String)>,
+    pub damage: Option<(usize, Flaw)>,
 }
 
 impl Scan {
@@ -75,23 +95,21 @@ fn next_line<'a>(
     bytes: &[u8],
     text: &'a str,
     from: usize,
-) -> Option<(usize, Result<&'a str, String>)> {
+) -> Option<(usize, Result<&'a str, Flaw>)> {
     if let Some(line) = text.get(from..).and_then(|t| t.split_once('\n')) {
         return Some((from + line.0.len(), Ok(line.0)));
     }
     let end = from + bytes.get(from..)?.iter().position(|&b| b == b'\n')?;
-    Some((end, Err("the line is not text (UTF-8)".to_owned())))
+    Some((end, Err(Flaw::NoText)))
 }
 
 /// The entry of a line that must follow `before` others.
-fn read(line: &str, before: usize) -> Result<Entry, String> {
-    let entry = decode(line).map_err(|e| e.to_string())?;
+fn read(line: &str, before: usize) -> Result<Entry, Flaw> {
+    let entry = decode(line)?;
     if let Event::Undone { seq } | Event::Redone { seq } = entry.event
         && seq >= entry.seq
     {
-        return Err(format!(
-            "the line takes back record {seq}, which comes later"
-        ));
+        return Err(Flaw::Later(seq));
     }
     let due = u64::try_from(before).unwrap_or(u64::MAX).saturating_add(1);
     if entry.seq == due {
@@ -99,9 +117,9 @@ fn read(line: &str, before: usize) -> Result<Entry, String> {
     }
     let seq = entry.seq;
     Err(if seq > due {
-        format!("entry {due} is missing: the line holds entry {seq}")
+        Flaw::Missing(due, seq)
     } else {
-        format!("the line holds entry {seq} again where entry {due} belongs")
+        Flaw::Again(seq, due)
     })
 }
 
@@ -172,13 +190,19 @@ mod tests {
         missing.remove(3);
         let (line, what) = damaged(&missing).damage.unwrap();
         assert_eq!(line, 4);
-        assert_eq!(what, "entry 4 is missing: the line holds entry 5");
+        assert_eq!(
+            what.to_string(),
+            "entry 4 is missing: the line holds entry 5"
+        );
 
         let mut twice = lines.clone();
         twice.insert(3, lines[2]);
         let (line, what) = damaged(&twice).damage.unwrap();
         assert_eq!(line, 4);
-        assert_eq!(what, "the line holds entry 3 again where entry 4 belongs");
+        assert_eq!(
+            what.to_string(),
+            "the line holds entry 3 again where entry 4 belongs"
+        );
 
         let mut blank = lines.clone();
         blank.insert(3, "");
@@ -256,10 +280,7 @@ mod tests {
         bad[start - 20] = 0xff;
         let found = scan(&bad);
         assert_eq!(found.entries, work(2));
-        assert_eq!(
-            found.damage.unwrap(),
-            (3, "the line is not text (UTF-8)".to_owned())
-        );
+        assert_eq!(found.damage.unwrap(), (3, Flaw::NoText));
         let mut torn = whole;
         torn.extend("5 größ".as_bytes());
         torn.extend(&"ö".as_bytes()[..1]);

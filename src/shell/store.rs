@@ -115,7 +115,9 @@ fn trusted(bytes: &[u8], paths: &JobPaths) -> Result<Scan, Trouble> {
     let line = scan.entries.len() + 1;
     let what = "the line is longer than any entry".to_owned();
     let too_long = (rest > LONGEST).then_some((line, what));
-    match too_long.or(scan.damage.clone()) {
+    let damage = scan.damage.as_ref();
+    let damage = damage.map(|(line, flaw)| (*line, flaw.to_string()));
+    match too_long.or(damage) {
         None => Ok(scan),
         Some((line, what)) => Err(Trouble::Damaged {
             path: paths.journal.clone(),

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::Dimension;
 use super::bar::Piece;
 use crate::units::Mm;
 
@@ -17,6 +18,18 @@ pub struct Sizes {
 }
 
 impl Sizes {
+    /// One of them, in mm; none of a mass or a count.
+    #[must_use]
+    pub fn get(&self, what: Dimension) -> Option<f64> {
+        let size = match what {
+            Dimension::Thickness => self.thickness,
+            Dimension::Width => self.width,
+            Dimension::Length => self.length,
+            Dimension::Mass | Dimension::Bands => None,
+        };
+        size.map(|mm| mm.0)
+    }
+
     /// Those that are given, with their keys.
     pub(super) fn given(&self) -> impl Iterator<Item = (&'static str, Mm)> {
         let all = [

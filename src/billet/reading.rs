@@ -49,6 +49,16 @@ impl Dimension {
         matches!(self, Self::Thickness | Self::Width | Self::Length)
     }
 
+    /// The unit that its values are in; none of a count.
+    #[must_use]
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Mass => "g",
+            Self::Bands => "",
+            Self::Thickness | Self::Width | Self::Length => "mm",
+        }
+    }
+
     /// A reading as it is typed, in mm, g or a count; of a count with a range the middle, and the range.
     ///
     /// # Errors

@@ -2,7 +2,7 @@
 
 use super::dual::Num;
 use super::hand::Hand;
-use super::noise::{Noise, mix};
+use super::noise::{Noise, mix, single};
 use crate::billet::{Move, Part};
 use crate::units::Mm;
 
@@ -310,15 +310,6 @@ struct Section<T> {
 fn wedge<T: Num>(spine: T, edge: f64, b: f64, h: T, eta: T) -> T {
     let up = (eta * (h * b).recip()).held(0.0, 1.0);
     (spine - edge) * up + edge
-}
-
-fn single(v: f64) -> f32 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "single precision is plenty"
-    )]
-    let v = v as f32;
-    v
 }
 
 #[cfg(test)]

@@ -341,6 +341,16 @@ fn slopes(t: f32, rate: f32) -> [f32; 3] {
     [rate * (t - 1.0), rate * (1.0 - 2.0 * t), rate * t]
 }
 
+/// In single precision: plenty for what a hand does.
+pub(crate) fn single(v: f64) -> f32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "single precision is plenty"
+    )]
+    let v = v as f32;
+    v
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

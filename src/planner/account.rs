@@ -108,17 +108,17 @@ fn figures(number: usize, done: &Done, step: &StepForecast) -> Vec<Figure> {
         let Some(read) = done.reading.get(what) else {
             continue;
         };
-        let (unit, range, came) = match what {
+        let (range, came) = match what {
             // Of a tile, before it lies on anything.
             Dimension::Thickness if done.step.kind() == Kind::Slice => continue,
-            Dimension::Thickness if whole => ("mm", step.thickness, read),
-            Dimension::Width if whole => ("mm", step.width, read),
-            Dimension::Length if whole => ("mm", step.length, read),
-            Dimension::Mass => ("g", step.mass, read * pieces),
-            Dimension::Bands => ("", step.bands, read),
+            Dimension::Thickness if whole => (step.thickness, read),
+            Dimension::Width if whole => (step.width, read),
+            Dimension::Length if whole => (step.length, read),
+            Dimension::Mass => (step.mass, read * pieces),
+            Dimension::Bands => (step.bands, read),
             _ => continue,
         };
-        out.push(figure(what.word(), unit, range, came));
+        out.push(figure(what.word(), what.unit(), range, came));
     }
     if done.heats > 0 && done.step.heats > 0 {
         out.push(figure("heats", "", step.heats, f64::from(done.heats)));

@@ -4,7 +4,6 @@ use serde_json::{Value, json};
 
 use super::foresight::Foresight;
 use super::situation::Situation;
-use crate::billet::Dimension;
 use crate::billet::advice::{Advice, Ends};
 use crate::journal::Fire;
 use crate::physics::Spread;
@@ -268,11 +267,7 @@ fn matching(one: &Matching) -> Value {
 fn size(size: &Size) -> Value {
     json!({
         "what": size.what,
-        "unit": match size.what {
-            Dimension::Mass => "g",
-            Dimension::Bands => "",
-            _ => "mm",
-        },
+        "unit": size.what.unit(),
         "wanted": size.wanted,
         "named": size.named,
         "read": size.read.as_ref().map(|read| read.cold),

@@ -10,11 +10,6 @@ use crate::units::{Seconds, Stamp};
 /// later. Common practice, no source.
 const JUST_OUT: Seconds = Seconds(600.0);
 
-/// True for what shrinks as the metal cools.
-fn shrinks(what: Dimension) -> bool {
-    !matches!(what, Dimension::Mass | Dimension::Bands)
-}
-
 impl Session {
     fn habit(&self) -> Option<Habit> {
         let kind = self.current()?.kind();
@@ -35,7 +30,7 @@ impl Session {
         let told = self
             .habit()
             .is_some_and(|habit| !habit.hot && habit.at >= self.fire.1);
-        if told || !shrinks(what) {
+        if told || !what.is_length() {
             return None;
         }
         match self.piece(now) {
@@ -51,7 +46,7 @@ impl Session {
         let Some(kind) = self.current().map(Step::kind) else {
             return;
         };
-        if shrinks(what) && self.piece(at) != Fire::Cold {
+        if what.is_length() && self.piece(at) != Fire::Cold {
             self.habits.insert(kind, Habit { hot, at });
         }
     }

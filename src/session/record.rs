@@ -156,27 +156,12 @@ fn step(session: &Session, number: usize, done: &Done, out: &mut Vec<String>) {
         };
         out.push(format!("     card {}: {kind}: {}", item.0, how.words()));
     }
-    for note in session
-        .notes
-        .iter()
-        .filter(|note| note.step == done.step.id)
-    {
-        out.push(format!(
-            "     note {}: {}",
-            when(note.at, session.offset),
-            note.text
-        ));
-    }
-    for note in session
-        .decisions
-        .iter()
-        .filter(|note| note.step == done.step.id)
-    {
-        out.push(format!(
-            "     decided {}: {}",
-            when(note.at, session.offset),
-            note.text
-        ));
+    for (kind, notes) in [("note", &session.notes), ("decided", &session.decisions)] {
+        let own = notes.iter().filter(|note| note.step == done.step.id);
+        out.extend(own.map(|note| {
+            let at = when(note.at, session.offset);
+            format!("     {kind} {at}: {}", note.text)
+        }));
     }
 }
 

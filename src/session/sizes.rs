@@ -127,14 +127,10 @@ impl Size {
 
 /// A size that a step leaves: of a part that it forges, as the metal gives it.
 fn left_by(step: &Step, billet: &Billet, what: Dimension) -> Option<f64> {
-    let part = || billet.blade.sizes_of(&step.made);
-    match what {
-        _ if step.kind() != Kind::Forge => Some(of(billet, what)),
-        Dimension::Thickness => part()?.thickness.map(Mm::get),
-        Dimension::Width => part()?.width.map(Mm::get),
-        Dimension::Length => part()?.length.map(Mm::get),
-        Dimension::Mass | Dimension::Bands => Some(of(billet, what)),
+    if step.kind() == Kind::Forge && what.is_length() {
+        return billet.blade.sizes_of(&step.made)?.get(what);
     }
+    Some(of(billet, what))
 }
 
 /// A size out of a billet.
@@ -155,30 +151,21 @@ fn of(billet: &Billet, what: Dimension) -> f64 {
 /// What the plan wants of a size after a step: its target, or what it expected of the metal. None for a
 /// forged part that has no such size.
 pub(super) fn wanted(step: &Step, expected: &Billet, what: Dimension) -> Option<f64> {
-    let sized = !matches!(what, Dimension::Mass | Dimension::Bands);
     let shapeless = expected.stage >= Stage::Forged && step.kind() != Kind::Forge;
     named(step, what).or_else(|| {
         let known = || left_by(step, expected, what);
-        (!(sized && shapeless)).then(known).flatten()
+        (!(what.is_length() && shapeless)).then(known).flatten()
     })
 }
 
 /// The target that a step names for a size.
 fn named(step: &Step, what: Dimension) -> Option<f64> {
     let target = step.made.target().unwrap_or_default();
-    match what {
-        Dimension::Thickness => match &step.made {
-            Move::Slice { thickness, .. } => Some(thickness.0),
-            _ => target.thickness.map(|v| v.0),
-        },
-        Dimension::Width => target.width.map(|v| v.0),
-        Dimension::Length => target.length.map(|v| v.0),
-        Dimension::Mass => None,
+    match (what, &step.made) {
+        (Dimension::Thickness, Move::Slice { thickness, .. }) => Some(thickness.0),
         #[expect(clippy::cast_precision_loss, reason = "a count by eye")]
-        Dimension::Bands => match step.made {
-            Move::Inspect { bands } => bands.map(|count| count as f64),
-            _ => None,
-        },
+        (Dimension::Bands, Move::Inspect { bands }) => bands.map(|count| count as f64),
+        _ => target.get(what),
     }
 }
 

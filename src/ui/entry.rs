@@ -200,15 +200,14 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
         return (Tone::Plain, String::new());
     };
     if model.entry.is_empty() {
-        let state =
-            if model.reads_hot() && !matches!(field.what, Dimension::Mass | Dimension::Bands) {
-                format!(
-                    "read HOT at {}",
-                    model.units().temperature(model.hot_temperature())
-                )
-            } else {
-                "read COLD".to_owned()
-            };
+        let state = if model.reads_hot() && field.what.is_length() {
+            format!(
+                "read HOT at {}",
+                model.units().temperature(model.hot_temperature())
+            )
+        } else {
+            "read COLD".to_owned()
+        };
         let word = field.what.word();
         let ends = model
             .session

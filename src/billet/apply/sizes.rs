@@ -63,10 +63,9 @@ pub fn readable(reading: &Reading) -> Result<(), Refusal> {
         if let Some(value) = reading.get(what)
             && !(value.is_finite() && value >= LEAST && value <= greatest)
         {
-            let unit = if what == Mass { "g" } else { "mm" };
             return Err(refuse(
                 what.word(),
-                format!("no bar has a {} of {value:.3} {unit}", what.word()),
+                format!("no bar has a {} of {value:.3} {}", what.word(), what.unit()),
                 "read it again",
             ));
         }

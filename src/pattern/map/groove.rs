@@ -7,7 +7,7 @@
 //! its floor and not before. Own derivation; determinant 1.
 
 use crate::pattern::dual::{Num, floor};
-use crate::pattern::noise::{Noise, mix, signed};
+use crate::pattern::noise::{Noise, mix, signed, single};
 
 /// Section of a groove, both of the true area.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -82,15 +82,6 @@ pub(crate) struct Ladder {
     /// Old place and its slope at even steps of the new.
     table: Vec<[f64; 2]>,
     waver: Option<(f32, Noise)>,
-}
-
-fn single(v: f64) -> f32 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "single precision is plenty"
-    )]
-    let v = v as f32;
-    v
 }
 
 /// Step of the table, mm.

@@ -8,7 +8,7 @@ use std::f64::consts::TAU;
 
 use super::disc;
 use crate::pattern::dual::Num;
-use crate::pattern::noise::Noise;
+use crate::pattern::noise::{Noise, single};
 
 /// One twist.
 #[derive(Debug, Clone)]
@@ -56,15 +56,6 @@ impl Twist {
         });
         [x * (l0 / l1), u * (0.5 * w0), v * (0.5 * t0)]
     }
-}
-
-fn single(v: f64) -> f32 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "single precision is plenty"
-    )]
-    let v = v as f32;
-    v
 }
 
 #[cfg(test)]

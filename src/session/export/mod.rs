@@ -170,14 +170,6 @@ fn time(at: Stamp) -> String {
     write_stamp(at).unwrap_or_default()
 }
 
-fn unit(what: Dimension) -> &'static str {
-    match what {
-        Dimension::Mass => "g",
-        Dimension::Bands => "",
-        Dimension::Thickness | Dimension::Width | Dimension::Length => "mm",
-    }
-}
-
 /// To a micrometre or a milligram: a JSON reader need not see the last bit.
 fn rounded(value: f64) -> f64 {
     (value * 1e3).round() / 1e3
@@ -193,7 +185,7 @@ impl ReadingData {
             piece: taken.piece,
             what: taken.what.word(),
             cold: rounded(taken.cold),
-            unit: unit(taken.what),
+            unit: taken.what.unit(),
             typed: taken.typed.to_owned(),
             hot_c: taken.hot.map(|at| rounded(at.0)),
             wanted: taken.wanted.map(rounded),

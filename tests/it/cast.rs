@@ -1,5 +1,6 @@
-//! `screenshots/short-job.cast`: the first steps of a job as a recording of the terminal, made of the real
-//! screens; any player of the asciicast format, version 2, shows it.
+//! `screenshots/short-job.cast`, the first steps of a job, and `screenshots/photograph.cast`, an inspect step with
+//! a photograph: recordings of the terminal, made of the real screens; any player of the asciicast format,
+//! version 2, shows them.
 //!
 //! `UPDATE_SCREENSHOTS=1 cargo test --test it cast` makes it anew.
 #![allow(
@@ -50,6 +51,39 @@ fn worked() -> Vec<(Stamp, Buffer)> {
     desk.trail.take().unwrap()
 }
 
+/// An inspect step on the number pad: a photograph counted, an unsure place close up, the line moved, the count
+/// taken, taken back, and corrected by eye. The picture is of `tests/data` (seven pixels a band).
+fn photographed() -> Vec<(Stamp, Buffer)> {
+    let folder = tempfile::tempdir().unwrap();
+    let data = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/data/photographs_second/s-044.jpg"
+    );
+    std::fs::copy(data, folder.path().join("end.jpg")).unwrap();
+    let mut desk = Desk::sample("found-bar");
+    desk.photos = Some(folder.path().to_owned());
+    desk.model.settings = Settings {
+        shades: Shades::of(None, Some("xterm-256color")),
+        ..Settings::default()
+    };
+    desk.keys("+");
+    desk.answer_card();
+    desk.trail = Some(vec![(desk.now, desk.buffer(COLUMNS, ROWS))]);
+    for keys in ["*", "0", "0", "1", "1"] {
+        desk.keys(keys);
+        desk.wait(Seconds(1.0));
+    }
+    desk.keys("..");
+    desk.keys("/46/60");
+    desk.wait(Seconds(2.0));
+    desk.keys("+");
+    desk.wait(Seconds(4.0));
+    desk.keys("-");
+    desk.wait(Seconds(4.0));
+    desk.keys("60-62\n");
+    desk.trail.take().unwrap()
+}
+
 /// What a terminal is sent to go from each screen to the next.
 fn sent(frames: &[(Stamp, Buffer)]) -> Vec<String> {
     crossterm::style::force_color_output(true);
@@ -81,19 +115,18 @@ fn sent(frames: &[(Stamp, Buffer)]) -> Vec<String> {
     out
 }
 
-fn cast() -> String {
-    let frames = worked();
+fn cast(title: &str, frames: &[(Stamp, Buffer)]) -> String {
     let head = json!({
         "version": 2,
         "width": COLUMNS,
         "height": ROWS,
-        "title": "anvilside: the first steps of a three-layer knife",
+        "title": title,
         "env": { "TERM": "xterm-256color" },
     });
     let mut text = format!("{head}\n");
     let mut at = 0.0;
     let mut before = frames[0].0;
-    for ((when, _), bytes) in frames.iter().zip(sent(&frames)) {
+    for ((when, _), bytes) in frames.iter().zip(sent(frames)) {
         // waits at the fire are cut short
         at += when.since(before).0.clamp(0.25, 1.5);
         before = *when;
@@ -105,34 +138,60 @@ fn cast() -> String {
     text
 }
 
-#[test]
-fn the_cast_is_current_and_plays_the_real_screens() {
-    let made = cast();
-    assert_eq!(made, cast(), "it differs from run to run");
+/// The file is what the screens make now, the same each time, and played on another terminal ends with the last
+/// screen.
+fn holds(file: &str, title: &str, frames: fn() -> Vec<(Stamp, Buffer)>) {
+    let shown = frames();
+    let made = cast(title, &shown);
+    assert_eq!(made, cast(title, &frames()), "it differs from run to run");
     assert!(made.len() < MOST, "{} bytes", made.len());
-    // played on another terminal, it ends with the last screen
     let mut player = vt100::Parser::new(ROWS.try_into().unwrap(), COLUMNS.try_into().unwrap(), 0);
     for line in made.lines().skip(1) {
         let event: Value = serde_json::from_str(line).unwrap();
         player.process(event[2].as_str().unwrap().as_bytes());
     }
-    let (_, last) = worked().pop().unwrap();
-    let shown = player.screen().contents();
+    let (_, last) = shown.last().unwrap();
+    let played = player.screen().contents();
     let wanted: Vec<String> = (0..ROWS)
         .map(|y| {
             let row: String = (0..COLUMNS).map(|x| last[(x, y)].symbol()).collect();
             row.trim_end().to_owned()
         })
         .collect();
-    let shown: Vec<&str> = shown.lines().map(str::trim_end).collect();
-    assert_eq!(shown.join("\n").trim_end(), wanted.join("\n").trim_end());
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/screenshots/short-job.cast");
+    let played: Vec<&str> = played.lines().map(str::trim_end).collect();
+    assert_eq!(played.join("\n").trim_end(), wanted.join("\n").trim_end());
+    let path = format!("{}/screenshots/{file}", env!("CARGO_MANIFEST_DIR"));
     if std::env::var_os("UPDATE_SCREENSHOTS").is_some() {
-        std::fs::write(path, &made).unwrap();
+        std::fs::write(&path, &made).unwrap();
     }
-    let held = std::fs::read_to_string(path).unwrap_or_default();
+    let held = std::fs::read_to_string(&path).unwrap_or_default();
     assert!(
         held == made,
-        "screenshots/short-job.cast is not current; UPDATE_SCREENSHOTS=1 cargo test --test it cast makes it anew"
+        "screenshots/{file} is not current; UPDATE_SCREENSHOTS=1 cargo test --test it cast makes it anew"
     );
+}
+
+#[test]
+fn the_cast_is_current_and_plays_the_real_screens() {
+    let title = "anvilside: the first steps of a three-layer knife";
+    holds("short-job.cast", title, worked);
+}
+
+#[test]
+fn the_cast_of_a_photograph_is_current_and_shows_the_count() {
+    let frames = photographed();
+    let text = |buffer: &Buffer| -> String {
+        (0..ROWS)
+            .flat_map(|y| (0..COLUMNS).map(move |x| (x, y)))
+            .map(|at| buffer[at].symbol())
+            .collect()
+    };
+    // 41 bands: tests/data/photographs_second/truth.csv
+    assert!(
+        frames
+            .iter()
+            .any(|(_, seen)| text(seen).contains("41 BANDS"))
+    );
+    let title = "anvilside: the bands of an etched end, counted in a photograph";
+    holds("photograph.cast", title, photographed);
 }

@@ -20,12 +20,12 @@ pub struct Matching {
 }
 
 impl Matching {
-    /// In one line: `length: right 216, left 214 mm; 2 mm apart, near enough`.
+    /// In one line: `length: right: 216, left: 214 mm; 2 mm apart, near enough`.
     #[must_use]
     pub fn text(&self, units: Units) -> String {
         let bars = self.bars.iter();
         let bars: Vec<String> = bars
-            .map(|(bar, size)| format!("{bar} {}", units.length_bare(*size)))
+            .map(|(bar, size)| format!("{bar}: {}", units.length_bare(*size)))
             .collect();
         let what = self.what.word();
         let todo = if self.todo.is_empty() {

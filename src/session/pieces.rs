@@ -5,7 +5,7 @@
 use super::Session;
 use super::state::Aside;
 use super::timers::lies;
-use crate::billet::{Billet, Dimension, Move, Reading};
+use crate::billet::{Billet, Dimension, Move, Reading, Stage};
 use crate::journal::Fire;
 use crate::plan::Step;
 use crate::units::{Seconds, Stamp};
@@ -169,7 +169,9 @@ pub(super) fn worked_by_one(step: &Step, pieces: u32) -> u32 {
         step.made,
         Move::Normalise { .. } | Move::Anneal { .. } | Move::Temper { .. }
     );
-    if together || !(step.kind().is_hot() || step.kind().is_measured()) {
+    // What lays pieces on each other leaves one.
+    let joins = step.kind().row().to == Some(Stage::Pile);
+    if together || joins || !(step.kind().is_hot() || step.kind().is_measured()) {
         return 1;
     }
     pieces.max(1)

@@ -66,7 +66,7 @@ impl Size {
         format!("{about}{}", self.show(units, self.wanted))
     }
 
-    /// What like pieces and bars were read and differ by at most: `piece 1 213 mm, left 215 mm, 2 mm apart`;
+    /// What like pieces and bars were read and differ by at most: `piece 1: 213 mm, left: 215 mm, 2 mm apart`;
     /// empty while no other was read.
     #[must_use]
     pub fn apart_text(&self, units: Units) -> String {
@@ -75,7 +75,7 @@ impl Size {
         let others: Vec<(String, f64)> = pieces.chain(self.alike.iter().cloned()).collect();
         let mut parts: Vec<String> = others
             .iter()
-            .map(|(which, read)| format!("{which} {}", self.show(units, *read)))
+            .map(|(which, read)| format!("{which}: {}", self.show(units, *read)))
             .collect();
         let own = self.read.as_ref().map(|own| own.cold);
         let all = || others.iter().map(|(_, read)| *read).chain(own);

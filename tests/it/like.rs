@@ -88,7 +88,7 @@ fn each_of_four_rods_has_its_readings_and_they_stand_side_by_side() {
     desk.finish_step();
     go(&mut desk, "square-2");
     read(&mut desk, Dimension::Thickness, "9/16");
-    let words = "thickness: right 1 1/2 in, right 2 33/64 in, 1/16 in apart";
+    let words = "thickness: right 1: 1/2 in, right 2: 33/64 in, 1/16 in apart";
     assert!(
         desk.screen(160, 50).contains(words),
         "{}",
@@ -135,12 +135,14 @@ fn before_a_join_what_must_match_stands_side_by_side_with_what_to_trim() {
     );
     let screen = desk.screen(80, 24);
     assert!(
-        screen.contains("MATCH length: right 1 8-1/2, left 1 8-1/4"),
+        screen.contains("MATCH length: right 1: 8-1/2, left 1: 8-1/4"),
         "{screen}"
     );
     assert!(!screen.contains("RESTACKS"), "{screen}");
     let told = status::text(&desk.model.session, &desk.model.situation, None, desk.now);
-    assert!(told.contains("must match: thickness: right 1"), "{told}");
+    assert!(told.contains("must match: thickness: right 1:"), "{told}");
+    // It is one bar that is laid together, not two pieces in turn.
+    assert_eq!(desk.model.session.in_turn(), 1);
     // As they were cut first, they match.
     let mut desk = at("four-twist-edges", "join-1");
     assert!(desk.shows("near enough"), "{}", desk.screen(80, 24));

@@ -109,7 +109,7 @@ fn each_blank_is_read_and_the_job_goes_on_with_their_mean() {
     assert!((size.read.as_ref().unwrap().cold - 210.0).abs() < 1e-9);
     assert_eq!(size.aside, [(1, 214.0)]);
     assert!(
-        desk.shows("length: piece 1 214 mm, 4 mm apart"),
+        desk.shows("length: piece 1: 214 mm, 4 mm apart"),
         "{}",
         desk.screen(120, 40)
     );

@@ -50,8 +50,14 @@ pub(super) fn operation(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let now = session.current().map_or_else(
         || "JOB DONE".to_owned(),
         |step| {
+            let bar = &model.situation.bar;
             let heats = if step.kind().is_hot() && step.heats > 0 {
-                format!("   heat {} of about {}", heat_now(model), step.heats)
+                // Counted by piece and by bar, there is room for less.
+                let about = match bar.piece.and(bar.alike) {
+                    Some(_) => "~",
+                    None => "about ",
+                };
+                format!("   heat {} of {about}{}", heat_now(model), step.heats)
             } else {
                 String::new()
             };

@@ -40,6 +40,8 @@ pub(crate) struct Outlook {
     /// Eaten off the surface by the etch, mm.
     eaten: f64,
     blade: Option<BladeMap>,
+    /// Where along the bar its end is looked at, mm: the held end where the far one is wrapped.
+    end: f64,
 }
 
 impl Outlook {
@@ -48,6 +50,7 @@ impl Outlook {
         Self {
             view,
             size: chain.size,
+            end: chain.size[2] * if chain.capped { 0.005 } else { 0.995 },
             clean: clean.map_or(chain.skin, Mm::get).min(deepest).max(0.0),
             eaten: 0.0,
             blade: match view {
@@ -91,13 +94,13 @@ impl Outlook {
     /// The point of the bar so far outside the surface at a place.
     #[inline(always)]
     pub(crate) fn point_off<T: Num>(&self, u: T, v: T, off: T) -> [T; 3] {
-        let [w, t, l] = self.size;
+        let [w, t, _] = self.size;
         match &self.blade {
             Some(map) => map.surface(u, v, off),
             None => match self.view {
                 View::Side => [u, off + 0.5 * w * (1.0 - 1e-9), v],
                 View::Face => [u, v, off + (0.5 * t * (1.0 - 1e-9) - self.clean)],
-                _ => [off + 0.995 * l, u, v],
+                _ => [off + self.end, u, v],
             },
         }
     }

@@ -290,8 +290,7 @@ fn the_card_asks_for_the_corner_and_the_step_is_worked() {
     assert!((wanted - after).abs() < 1e-9);
     desk.finish_step();
     assert!(desk.model.session.billet.bar.cap.is_some());
-    let text = plan_text("four-twist-edges")
-        .replace("kind = \"wrap\"", "kind = \"wrap\"\nthickness = \"1/4 in\"");
+    let text = plan_text("four-twist-edges").replace("thickness = \"1/8 in\"\n", "");
     let plan = plan::read(&text).unwrap().0;
     let again = plan::read(&anvilside::planner::write::write(&plan, &[]))
         .unwrap()

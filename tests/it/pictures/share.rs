@@ -68,7 +68,8 @@ fn a_picture_holds_as_much_of_each_steel_as_the_metal() {
                     let only = only(&plan, steel);
                     let scene = Scene::new(Arc::clone(&chain), View::End, &only, [160, 160]);
                     let seen = scene.render().mean_light();
-                    let metal = billet.volume_of(id) / billet.bar.volume();
+                    // Of a section: the far end of a wrapped blank is plain, and it is the held end that is looked at.
+                    let metal = billet.bar.area_of(id) / billet.bar.section();
                     // The square-disc map of twists and crushes is not equal-area at the corners, and
                     // one section of a figure need not hold the share of the whole. Off the outside of a
                     // twisted bar goes more of the outer steel than of the whole, as the picture shows.

@@ -477,7 +477,7 @@ fn the_band_narrows_with_each_draw_that_is_measured() {
 }
 
 #[test]
-#[ignore = "prints the figures of the front page"]
+#[ignore = "prints the figures of DEVELOPERS.md"]
 fn figures() {
     for habit in [Habit::Caliper, Habit::Weigh] {
         let [loss, draw, weld, minutes] = recovered(400, habit);

@@ -162,10 +162,10 @@ fn heats(desk: &mut Desk, step: &Step) {
     }
 }
 
-/// Prints the table that stands on the front page, and holds the aim for the longest plan.
+/// Prints the table that stands in the pages of use, and holds the aim for the longest plan.
 #[test]
-fn a_whole_job_takes_so_many_keys_as_the_front_page_says() {
-    let path = format!("{}/README.md", env!("CARGO_MANIFEST_DIR"));
+fn a_whole_job_takes_so_many_keys_as_the_pages_of_use_say() {
+    let path = format!("{}/shared/USING.md", env!("CARGO_MANIFEST_DIR"));
     let page = std::fs::read_to_string(path).unwrap();
     let mut missing = Vec::new();
     for name in PLANS {
@@ -179,5 +179,5 @@ fn a_whole_job_takes_so_many_keys_as_the_front_page_says() {
             missing.push(row);
         }
     }
-    assert!(missing.is_empty(), "README.md wants {missing:#?}");
+    assert!(missing.is_empty(), "shared/USING.md wants {missing:#?}");
 }

@@ -121,22 +121,22 @@ fn what_a_cut_leaves_goes_on_the_shelf_by_the_number_pad_and_undo_takes_it_back(
     assert_eq!(folded.left_over(), left);
 }
 
-/// The list on the front page is what the sample's own offcut prints.
+/// The list in the pages of use is what the sample's own offcut prints.
 #[test]
-fn the_front_page_shows_the_shelf_as_it_is_printed() {
+fn the_pages_of_use_show_the_shelf_as_it_is_printed() {
     let dir = tempfile::tempdir().unwrap();
     let at = dir.path();
     put(at, "three-layer", &cut().journal);
     says(at, 0, &["shelf", "--keep", "three-layer.toml"]);
     let list = says(at, 0, &["shelf"]);
-    let page = concat!(env!("CARGO_MANIFEST_DIR"), "/README.md");
+    let page = concat!(env!("CARGO_MANIFEST_DIR"), "/shared/USING.md");
     let page = std::fs::read_to_string(page).unwrap();
     let piece: Vec<&str> = list.lines().take(2).collect();
     let piece = piece.join("\n");
     // All but the day on which it was kept.
     let (piece, _) = piece.rsplit_once(' ').unwrap();
     let shown = format!("$ anvilside shelf\n{piece} ");
-    assert!(page.contains(&shown), "README.md wants:\n{shown}");
+    assert!(page.contains(&shown), "shared/USING.md wants:\n{shown}");
 }
 
 #[test]

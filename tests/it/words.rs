@@ -425,6 +425,7 @@ fn retired_words_are_in_nothing_that_a_user_reads() {
         "plans/FORMAT.md",
         "plans/JSON.md",
         "shared/ASK.md",
+        "shared/USING.md",
         "shared/cautions.toml",
     ] {
         all.push((page.to_owned(), read(&house.join(page))));

@@ -6,7 +6,8 @@ pub(super) const COUNT_HEAD: &str = "
 `anvilside count PHOTO --json` writes one JSON object. It ends with 0, or with 1 when the picture gives no
 number: then `bands`, `low` and `high` are null, `refused` says why, and no other key is there. With `--from`
 it writes `low`, `high`, `histories` (`first`, `restacks` with `pieces` and `ground_first`, `ground_last`,
-`bands`, `nominal`, `doubled`, `like_faces`, `share`) and `next_look` (`doubled`, `faces`, `bands` or null).
+`bands`, `nominal`, `doubled`, `like_faces`, `share`, `left_g` with `best`, `low` and `high`, the bar that would be
+left of `--stack` or `--layer`) and `next_look` (`doubled`, `faces`, `bands`, `bar`, `layer` or null).
 
 | key | form | meaning |
 |---|---|---|

@@ -82,16 +82,7 @@ pub fn text(
     lines.push(format!("bands: {}", billet.counts().text()));
     let restacks = situation.bar.restacks.iter().flatten();
     lines.extend(restacks.map(|one| restack(one, situation.bar.has_bands)));
-    let ledger = billet.balance();
-    let [_, stock] = billet.whole();
-    lines.push(format!(
-        "metal: {} in, {} lost ({}, scale {}), {} kept aside",
-        units.volume(ledger.start + ledger.added),
-        units.volume(ledger.lost()),
-        show::percent(situation.bar.lost, 1),
-        show::percent(situation.bar.scale, 1),
-        units.volume(stock)
-    ));
+    lines.extend(metal(session, situation));
     if let Some(outlook) = situation.outlook(units).into_iter().next() {
         lines.push(format!("{outlook} (estimate)"));
     }
@@ -116,6 +107,29 @@ pub fn text(
         ));
     }
     lines.join("\n")
+}
+
+/// What went in, what was lost and what lies aside. The volumes are of all bars, the shares of the one in hand, so
+/// where there are several each has its own line.
+fn metal(session: &Session, situation: &Situation) -> Vec<String> {
+    let units = session.plan.units;
+    let billet = session.metal();
+    let ledger = billet.balance();
+    let [_, stock] = billet.whole();
+    let into = units.volume(ledger.start + ledger.added);
+    let lost = units.volume(ledger.lost());
+    let aside = units.volume(stock);
+    let share = show::percent(situation.bar.lost, 1);
+    let scale = show::percent(situation.bar.scale, 1);
+    if billet.others.is_empty() {
+        return vec![format!(
+            "metal: {into} in, {lost} lost ({share}, scale {scale}), {aside} kept aside"
+        )];
+    }
+    vec![
+        format!("metal, all bars: {into} in, {lost} lost, {aside} kept aside"),
+        format!("metal, {}: lost {share}, scale {scale}", billet.called()),
+    ]
 }
 
 /// `restacks: 4 high, 2 more: 121 bands, ok`.

@@ -441,8 +441,13 @@ fn printed(facts: &mut Facts, desk: &Desk) {
             let mass = now.rsplit(", ").next().unwrap();
             facts.say("mass now", place, mass.trim_end_matches(" in all"));
         }
-        if let Some(metal) = line.strip_prefix("metal: ") {
-            facts.say("lost", place, &share_behind(metal, "(").unwrap());
+        let one = line.strip_prefix("metal: ");
+        let in_hand = line
+            .strip_prefix("metal, ")
+            .filter(|metal| !metal.starts_with("all bars"));
+        if let Some(metal) = one.or(in_hand) {
+            let lost = share_behind(metal, "(").or_else(|| share_behind(metal, "lost "));
+            facts.say("lost", place, &lost.unwrap());
             facts.say(
                 "scale in all",
                 place,

@@ -43,6 +43,12 @@ pub struct Row {
     pub deforms: Deforms,
     /// True when a sheet of pictures shows the bar after it.
     pub pictured: bool,
+    /// What press or hammer does in it.
+    pub struck: Struck,
+    /// True when a blank whose far end is wrapped with plain steel can go through it.
+    pub once_wrapped: bool,
+    /// True when its sizes are what a smith works to; other steps only hand them on.
+    pub sets_size: bool,
     /// The number that matters while it is done.
     pub matters: Matters,
 }
@@ -117,6 +123,16 @@ pub enum Deforms {
     Bends,
 }
 
+/// What press or hammer does in a step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Struck {
+    Not,
+    /// A light squeeze, or one place of the bar.
+    Partly,
+    /// Bite by bite along the whole bar, to another section.
+    Along,
+}
+
 /// The number that matters while a step is done, with what it is called.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Matters {
@@ -185,7 +201,8 @@ kinds! {
 Prepare => {
     word: "prepare", title: "Prepare pieces", words: "Cut and clean the pieces of the first stack.",
     fire: Fire::None, heats: 0, minutes: 4.0, per: Per::Piece, measured: false, at: &[Loose], to: None,
-    loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false, matters: Matters::Pieces,
+    loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false, matters: Matters::Pieces,
 }
 Stack {
     /// Bars of the plan between its plain pieces, from the bottom up.
@@ -195,7 +212,8 @@ Stack {
 } => {
     word: "stack", title: "Stack", words: "Pile the clean pieces and tack them.",
     fire: Fire::None, heats: 0, minutes: 15.0, per: Per::Step, measured: true, at: &[Loose], to: Some(Pile),
-    loses: Loses::Piles, deforms: Deforms::Keeps, pictured: true, matters: Matters::Size(Dimension::Thickness, "HEIGHT of the stack"),
+    loses: Loses::Piles, deforms: Deforms::Keeps, pictured: true,
+    struck: Struck::Not, once_wrapped: true, sets_size: false, matters: Matters::Size(Dimension::Thickness, "HEIGHT of the stack"),
 }
 Weld {
     /// Sizes after the weld is set.
@@ -205,7 +223,8 @@ Weld {
 } => {
     word: "weld", title: "Weld", words: "Set the weld. Without sizes the outside stays as it was.",
     fire: Fire::Welding, heats: 4, minutes: 10.0, per: Per::Heat, measured: true, at: &[Pile, Bar], to: Some(Bar),
-    loses: Loses::Weld, deforms: Deforms::Stretches, pictured: true, matters: WANTED,
+    loses: Loses::Weld, deforms: Deforms::Stretches, pictured: true,
+    struck: Struck::Partly, once_wrapped: true, sets_size: false, matters: WANTED,
 }
 Draw {
     /// Sizes wanted.
@@ -215,7 +234,8 @@ Draw {
 } => {
     word: "draw", title: "Draw out", words: "Draw the bar out. At least one of width, thickness and length.",
     fire: Fire::Forging, heats: 6, minutes: 5.0, per: Per::Heat, measured: true, at: WORKED, to: None,
-    loses: Loses::Draw, deforms: Deforms::Stretches, pictured: true, matters: WANTED,
+    loses: Loses::Draw, deforms: Deforms::Stretches, pictured: true,
+    struck: Struck::Along, once_wrapped: true, sets_size: true, matters: WANTED,
 }
 Square {
     /// Sizes wanted.
@@ -225,7 +245,8 @@ Square {
 } => {
     word: "square", title: "Square up", words: "Bring four sides flat and at right angles. At least one size.",
     fire: Fire::Forging, heats: 2, minutes: 4.0, per: Per::Heat, measured: true, at: WORKED, to: None,
-    loses: Loses::Weld, deforms: Deforms::Stretches, pictured: true, matters: WANTED,
+    loses: Loses::Weld, deforms: Deforms::Stretches, pictured: true,
+    struck: Struck::Along, once_wrapped: true, sets_size: true, matters: WANTED,
 }
 Upset {
     /// Sizes wanted.
@@ -236,12 +257,14 @@ Upset {
     word: "upset", title: "Upset", words: "Drive the bar shorter and thicker, end on. At least one size.",
     fire: Fire::Forging, heats: 3, minutes: 4.0, per: Per::Heat, measured: true, at: WORKED, to: None,
     loses: Loses::Weld, deforms: Deforms::Stretches, pictured: true,
+    struck: Struck::Along, once_wrapped: true, sets_size: true,
     matters: Matters::Size(Dimension::Length, "LENGTH wanted"),
 }
 QuarterTurn => {
     word: "quarter-turn", title: "Quarter-turn", words: "Lay the bar on its side: width becomes thickness.",
     fire: Fire::None, heats: 0, minutes: 1.0, per: Per::Step, measured: false, at: WORKED, to: None,
     loses: Loses::Nothing, deforms: Deforms::Bends, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false,
     matters: Matters::Sign("1/4", "TURN: mark which face is up"),
 }
 CornerCrush {
@@ -253,7 +276,8 @@ CornerCrush {
     word: "corner-crush", title: "Corner crush",
     words: "Stand a square bar on its corner and crush it to a new square; flat layers bend to a W. At least one size.",
     fire: Fire::Forging, heats: 3, minutes: 5.0, per: Per::Heat, measured: true, at: WORKED, to: None,
-    loses: Loses::Crush, deforms: Deforms::Bends, pictured: true, matters: WANTED,
+    loses: Loses::Crush, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Along, once_wrapped: false, sets_size: true, matters: WANTED,
 }
 Trim {
     /// Off the end held and off the far end.
@@ -261,7 +285,8 @@ Trim {
 } => {
     word: "trim", title: "Trim ends", words: "Cut bad ends off.",
     fire: Fire::None, heats: 0, minutes: 10.0, per: Per::Step, measured: true, at: WORKED, to: None,
-    loses: Loses::Trim, deforms: Deforms::Bares, pictured: false, matters: Matters::TrimOff,
+    loses: Loses::Trim, deforms: Deforms::Bares, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false, matters: Matters::TrimOff,
 }
 Grind {
     /// Off each face.
@@ -270,7 +295,8 @@ Grind {
 } => {
     word: "grind", title: "Flat grind", words: "Flat grind before a weld.",
     fire: Fire::None, heats: 0, minutes: 15.0, per: Per::Step, measured: true, at: WORKED, to: None,
-    loses: Loses::Grind, deforms: Deforms::Bares, pictured: false, matters: Matters::FlatGround,
+    loses: Loses::Grind, deforms: Deforms::Bares, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false, matters: Matters::FlatGround,
 }
 Cut {
     /// How many.
@@ -284,7 +310,8 @@ Cut {
 } => {
     word: "cut", title: "Cut to pieces", words: "Cut the bar to pieces.",
     fire: Fire::None, heats: 0, minutes: 6.0, per: Per::Cut, measured: true, at: WORKED, to: Some(Pieces),
-    loses: Loses::Kerf, deforms: Deforms::Bares, pictured: true, matters: Matters::PieceLength,
+    loses: Loses::Kerf, deforms: Deforms::Bares, pictured: true,
+    struck: Struck::Not, once_wrapped: false, sets_size: true, matters: Matters::PieceLength,
 }
 Restack {
     /// How they are put together.
@@ -292,7 +319,8 @@ Restack {
 } => {
     word: "restack", title: "Restack", words: "Pile the pieces again.",
     fire: Fire::None, heats: 0, minutes: 5.0, per: Per::Piece, measured: true, at: &[Pieces], to: Some(Pile),
-    loses: Loses::Piles, deforms: Deforms::Bends, pictured: true, matters: NEW_STACK,
+    loses: Loses::Piles, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Not, once_wrapped: false, sets_size: true, matters: NEW_STACK,
 }
 Fold {
     /// Thicknesses in the folded pile.
@@ -302,7 +330,8 @@ Fold {
 } => {
     word: "fold", title: "Fold", words: "Fold the bar over itself and close it.",
     fire: Fire::Forging, heats: 2, minutes: 6.0, per: Per::Heat, measured: true, at: &[Bar], to: Some(Pile),
-    loses: Loses::Piles, deforms: Deforms::Bends, pictured: true, matters: NEW_STACK,
+    loses: Loses::Piles, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Partly, once_wrapped: false, sets_size: true, matters: NEW_STACK,
 }
 Frame {
     bars: Vec<FrameBar>,
@@ -312,6 +341,7 @@ Frame {
     word: "frame", title: "Frame", words: "Put bars on named sides, plain ones or bars of this plan. At least one.",
     fire: Fire::None, heats: 0, minutes: 30.0, per: Per::Step, measured: true, at: &[Bar], to: Some(Pile),
     loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Not, once_wrapped: false, sets_size: true,
     matters: Matters::Size(Dimension::Width, "WIDTH with the frame on"),
 }
 Join {
@@ -325,6 +355,7 @@ Join {
     word: "join", title: "Join", words: "Lay bars of this plan on the bar or beside it and tack them; a weld sets all seams.",
     fire: Fire::None, heats: 0, minutes: 30.0, per: Per::Step, measured: true, at: &[Pile, Bar, Pieces], to: Some(Pile),
     loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Not, once_wrapped: false, sets_size: true,
     matters: Matters::Size(Dimension::Thickness, "HEIGHT with all bars on"),
 }
 Jacket {
@@ -339,6 +370,7 @@ Jacket {
     words: "Put a patterned jacket on a plain core, its edge left bare: one bar folded round the spine, or one on each face.",
     fire: Fire::None, heats: 0, minutes: 40.0, per: Per::Step, measured: true, at: &[Bar], to: Some(Pile),
     loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Not, once_wrapped: false, sets_size: true,
     matters: Matters::Given("bare", "BARE edge, the same along the bar"),
 }
 Wrap {
@@ -349,6 +381,7 @@ Wrap {
     words: "Carry the plain bar of the edge round the far end of a blank, where its point will be, and weld it there.",
     fire: Fire::Welding, heats: 3, minutes: 10.0, per: Per::Heat, measured: true, at: WORKED, to: None,
     loses: Loses::Adds, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Partly, once_wrapped: false, sets_size: true,
     matters: Matters::Size(Dimension::Length, "LENGTH with the plain end on"),
 }
 Slice {
@@ -369,6 +402,7 @@ Slice {
     words: "Cut the bar across to tiles and lay them in a row, end grain up, edge to edge; a weld sets all seams.",
     fire: Fire::None, heats: 0, minutes: 8.0, per: Per::Cut, measured: true, at: WORKED, to: Some(Pile),
     loses: Loses::Kerf, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Not, once_wrapped: false, sets_size: true,
     matters: Matters::Given("thickness", "THICKNESS of each tile"),
 }
 Unfold {
@@ -383,6 +417,7 @@ Unfold {
     words: "Cut the bar from both faces in turn, nearly through, and open it flat: the end grain comes to the face.",
     fire: Fire::Forging, heats: 3, minutes: 8.0, per: Per::Heat, measured: true, at: WORKED, to: None,
     loses: Loses::Kerf, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Partly, once_wrapped: false, sets_size: true,
     matters: Matters::Given("web", "WEB left under each cut"),
 }
 Groove {
@@ -401,6 +436,7 @@ Groove {
     words: "Cut staggered grooves across both faces (ladder); a draw closes them.",
     fire: Fire::None, heats: 0, minutes: 40.0, per: Per::Step, measured: true, at: WORKED, to: None,
     loses: Loses::Opening, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Not, once_wrapped: true, sets_size: false,
     matters: Matters::Given("depth", "DEPTH of each groove, check three places"),
 }
 Dimple {
@@ -417,6 +453,7 @@ Dimple {
     words: "Drill or press dimples into both faces (raindrop); a draw closes them.",
     fire: Fire::None, heats: 0, minutes: 30.0, per: Per::Step, measured: true, at: WORKED, to: None,
     loses: Loses::Opening, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Not, once_wrapped: true, sets_size: false,
     matters: Matters::Given("depth", "DEPTH of each dimple"),
 }
 Twist {
@@ -431,7 +468,8 @@ Twist {
 } => {
     word: "twist", title: "Twist", words: "Twist the bar about its length.",
     fire: Fire::Forging, heats: 2, minutes: 6.0, per: Per::Heat, measured: true, at: WORKED, to: None,
-    loses: Loses::Untold, deforms: Deforms::Bends, pictured: true, matters: Matters::Turns,
+    loses: Loses::Untold, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Not, once_wrapped: false, sets_size: false, matters: Matters::Turns,
 }
 Split {
     /// Full angle of the wedge, degrees.
@@ -440,7 +478,8 @@ Split {
     word: "split", title: "Wedge split",
     words: "Split the block lengthwise with a hot wedge and weld the halves again (feather).",
     fire: Fire::Forging, heats: 2, minutes: 8.0, per: Per::Heat, measured: true, at: WORKED, to: None,
-    loses: Loses::Untold, deforms: Deforms::Bends, pictured: true, matters: WANTED,
+    loses: Loses::Untold, deforms: Deforms::Bends, pictured: true,
+    struck: Struck::Partly, once_wrapped: false, sets_size: false, matters: WANTED,
 }
 Inspect {
     /// Bands expected to be counted, where the plan says so.
@@ -449,7 +488,8 @@ Inspect {
     word: "inspect", title: "Inspect an etched end", words: "Grind and etch an end, and count its bands.",
     fire: Fire::None, heats: 0, minutes: 20.0, per: Per::Step, measured: true,
     at: &[Bar, Pieces, Forged, Ground, Hard, Tempered, Finished, Etched], to: None,
-    loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false, matters: Matters::Bands,
+    loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false, matters: Matters::Bands,
 }
 Forge {
     part: Part,
@@ -461,7 +501,8 @@ Forge {
     word: "forge", title: "Forge to shape", words: "Forge one part to shape. At least one size.",
     fire: Fire::Forging, heats: 4, minutes: 3.0, per: Per::Heat, measured: true,
     at: &[Bar, Pieces, Forged], to: Some(Forged),
-    loses: Loses::Forge, deforms: Deforms::Bares, pictured: true, matters: Matters::Part,
+    loses: Loses::Forge, deforms: Deforms::Bares, pictured: true,
+    struck: Struck::Partly, once_wrapped: true, sets_size: false, matters: Matters::Part,
 }
 Normalise {
     /// Heats.
@@ -472,6 +513,7 @@ Normalise {
     word: "normalise", title: "Normalise", words: "Heat and air cool to even the grain.",
     fire: Fire::Normalising, heats: 1, minutes: 12.0, per: Per::Heat, measured: false, at: UNHARDENED, to: None,
     loses: Loses::Treat, deforms: Deforms::Bares, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false,
     matters: Matters::NextHeat,
 }
 Anneal {
@@ -480,7 +522,8 @@ Anneal {
 } => {
     word: "anneal", title: "Anneal", words: "Soften slowly.",
     fire: Fire::Annealing, heats: 1, minutes: 90.0, per: Per::Heat, measured: false, at: UNHARDENED, to: None,
-    loses: Loses::Treat, deforms: Deforms::Bares, pictured: false, matters: Matters::Heat("ANNEAL at"),
+    loses: Loses::Treat, deforms: Deforms::Bares, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false, matters: Matters::Heat("ANNEAL at"),
 }
 RoughGrind {
     /// Edge thickness to leave.
@@ -491,12 +534,14 @@ RoughGrind {
     word: "rough-grind", title: "Rough grind", words: "Grind to profile before hardening.",
     fire: Fire::None, heats: 0, minutes: 60.0, per: Per::Step, measured: true, at: UNHARDENED, to: Some(Ground),
     loses: Loses::Shaping, deforms: Deforms::Bares, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false,
     matters: Matters::Given("edge", "EDGE to leave before hardening"),
 }
 Harden => {
     word: "harden", title: "Harden", words: "Heat to hardening temperature and quench.",
     fire: Fire::Hardening, heats: 1, minutes: 20.0, per: Per::Heat, measured: false, at: &[Ground], to: Some(Hard),
     loses: Loses::Untold, deforms: Deforms::Keeps, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false,
     matters: Matters::Heat("HARDEN at, not above"),
 }
 Temper {
@@ -505,7 +550,8 @@ Temper {
     word: "temper", title: "Temper", words: "Reheat gently to toughen.",
     fire: Fire::Tempering, heats: 0, minutes: 130.0, per: Per::Cycle, measured: false,
     at: &[Hard, Tempered], to: Some(Tempered),
-    loses: Loses::Untold, deforms: Deforms::Keeps, pictured: false, matters: Matters::Heat("TEMPER at"),
+    loses: Loses::Untold, deforms: Deforms::Keeps, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false, matters: Matters::Heat("TEMPER at"),
 }
 FinishGrind {
     /// Edge thickness to leave.
@@ -517,18 +563,21 @@ FinishGrind {
     fire: Fire::None, heats: 0, minutes: 120.0, per: Per::Step, measured: true,
     at: &[Tempered, Finished], to: Some(Finished),
     loses: Loses::Shaping, deforms: Deforms::Bares, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false,
     matters: Matters::Given("edge", "EDGE to leave before sharpening"),
 }
 Etch => {
     word: "etch", title: "Etch", words: "Etch to show the pattern.",
     fire: Fire::None, heats: 0, minutes: 60.0, per: Per::Step, measured: false,
     at: &[Finished, Etched], to: Some(Etched),
-    loses: Loses::Untold, deforms: Deforms::Keeps, pictured: true, matters: Matters::Dip,
+    loses: Loses::Untold, deforms: Deforms::Keeps, pictured: true,
+    struck: Struck::Not, once_wrapped: true, sets_size: false, matters: Matters::Dip,
 }
 EndDay => {
     word: "end-day", title: "End of day", words: "Cool down and close the shop; the next step is another day.",
     fire: Fire::None, heats: 0, minutes: 30.0, per: Per::Step, measured: true, at: <Stage as strum::VariantArray>::VARIANTS, to: None,
-    loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false, matters: Matters::FireWatch,
+    loses: Loses::Nothing, deforms: Deforms::Keeps, pictured: false,
+    struck: Struck::Not, once_wrapped: true, sets_size: false, matters: Matters::FireWatch,
 }
 }
 
@@ -551,20 +600,16 @@ impl Kind {
         !matches!(self.row().fire, Fire::None | Fire::Tempering)
     }
 
-    /// True when the press or hammer strikes it: the machine's cautions are asked.
+    /// True for hot work that must stop at the lower end of its window; heat treatment only goes through it.
     #[must_use]
-    pub fn is_struck(self) -> bool {
-        matches!(
-            self,
-            Self::Weld
-                | Self::Draw
-                | Self::Square
-                | Self::CornerCrush
-                | Self::Fold
-                | Self::Unfold
-                | Self::Split
-                | Self::Forge
-        )
+    pub const fn is_worked(self) -> bool {
+        matches!(self.row().fire, Fire::Welding | Fire::Forging)
+    }
+
+    /// True for the steps at which a blank begins to lose its bar shape.
+    #[must_use]
+    pub const fn is_shaping(self) -> bool {
+        matches!(self.row().to, Some(Forged | Ground))
     }
 
     /// True when it leaves a pile that a weld sets.
@@ -577,6 +622,14 @@ impl Kind {
     #[must_use]
     pub const fn is_measured(self) -> bool {
         self.row().measured
+    }
+}
+
+impl Fire {
+    /// True where one fire holds every piece; others are worked one by one.
+    #[must_use]
+    pub const fn holds_all(self) -> bool {
+        matches!(self, Self::Normalising | Self::Annealing | Self::Tempering)
     }
 }
 

@@ -5,7 +5,7 @@
 use super::Session;
 use super::state::Aside;
 use super::timers::lies;
-use crate::billet::{Billet, Dimension, Move, Reading, Stage};
+use crate::billet::{Billet, Dimension, Reading, Stage};
 use crate::journal::Fire;
 use crate::plan::Step;
 use crate::units::{Seconds, Stamp};
@@ -165,13 +165,10 @@ impl Session {
 
 /// How many of so many like pieces a step works one by one.
 pub(super) fn worked_by_one(step: &Step, pieces: u32) -> u32 {
-    let together = matches!(
-        step.made,
-        Move::Normalise { .. } | Move::Anneal { .. } | Move::Temper { .. }
-    );
+    let row = step.kind().row();
     // What lays pieces on each other leaves one.
-    let joins = step.kind().row().to == Some(Stage::Pile);
-    if together || joins || !(step.kind().is_hot() || step.kind().is_measured()) {
+    let joins = row.to == Some(Stage::Pile);
+    if row.fire.holds_all() || joins || !(step.kind().is_hot() || step.kind().is_measured()) {
         return 1;
     }
     pieces.max(1)

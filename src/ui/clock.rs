@@ -32,14 +32,6 @@ pub(super) fn clock(model: &Model) -> Option<Headline> {
     }
 }
 
-/// Work that must stop at the lower end of the window; heat treatment only goes through it.
-fn is_worked(model: &Model) -> bool {
-    let kind = model.session.current().map(crate::plan::Step::kind);
-    kind.is_some_and(|kind| {
-        kind.is_hot() && !matches!(kind, Kind::Harden | Kind::Normalise | Kind::Anneal)
-    })
-}
-
 /// Before the heat: how far to take it, and a steel that would burn.
 fn heat_to(model: &Model) -> Option<Headline> {
     let units = model.units();
@@ -48,7 +40,8 @@ fn heat_to(model: &Model) -> Option<Headline> {
         let label = format!("STAY BELOW {limit}: {} burns", burns.steel);
         return Some(Headline::heat(units, burns.limit, label, Tone::Caution));
     }
-    if !is_worked(model) {
+    let kind = model.session.current().map(crate::plan::Step::kind);
+    if !kind.is_some_and(Kind::is_worked) {
         return None;
     }
     let window = model.session.window()?;

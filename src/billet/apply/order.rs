@@ -49,18 +49,16 @@ fn standing(stage: Stage) -> &'static str {
 }
 
 fn remedy(kind: Kind, stage: Stage) -> &'static str {
-    let first = kind.row().at.first().copied().unwrap_or(Stage::Loose);
-    if stage > first && !matches!(kind, Kind::Frame | Kind::Fold | Kind::Jacket) {
+    let at = kind.row().at;
+    let first = at.first().copied().unwrap_or(Stage::Loose);
+    if at == [Stage::Bar] && stage == Stage::Pieces {
+        return "restack and weld first, or do it before the cut";
+    }
+    if stage > first {
         return "move this step further up, or leave it out";
     }
     match (kind, stage) {
         (Kind::Weld, Stage::Loose) => "stack the pieces first",
-        (Kind::Frame | Kind::Fold | Kind::Jacket, Stage::Pieces) => {
-            "restack and weld first, or do it before the cut"
-        }
-        (Kind::Frame | Kind::Fold | Kind::Jacket, stage) if stage > Stage::Pieces => {
-            "move this step further up, or leave it out"
-        }
         (Kind::Restack, Stage::Bar) => "cut the bar to pieces first",
         (Kind::Harden, stage) if stage >= Stage::Bar => "rough grind it first",
         (Kind::Temper, stage) if stage >= Stage::Bar => "harden it first",

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use super::stack::join;
 use super::work::{Work, positive, refuse};
-use crate::billet::{Billet, Cap, Kind, Loss, Move, Refusal, Side, StackPiece};
+use crate::billet::{Billet, Cap, Loss, Move, Refusal, Side, StackPiece};
 use crate::units::Mm;
 
 /// Carries the edge round the end.
@@ -61,23 +61,7 @@ pub(super) fn wrap(work: &mut Work<'_>, thickness: Option<Mm>) -> Result<(), Ref
 
 /// Refuses work that the plain end of a blank cannot go through.
 pub(super) fn keeps(billet: &Billet, made: &Move) -> Result<(), Refusal> {
-    let kind = made.kind();
-    let apart = matches!(
-        kind,
-        Kind::Cut
-            | Kind::Restack
-            | Kind::Fold
-            | Kind::Frame
-            | Kind::Join
-            | Kind::Jacket
-            | Kind::Wrap
-            | Kind::Slice
-            | Kind::Unfold
-            | Kind::CornerCrush
-            | Kind::Twist
-            | Kind::Split
-    );
-    if billet.bar.cap.is_none() || !apart {
+    if billet.bar.cap.is_none() || made.kind().row().once_wrapped {
         return Ok(());
     }
     Err(refuse(

@@ -8,7 +8,7 @@ pub use quantity::Quantity;
 use serde::{Deserialize, Serialize};
 
 use super::{Machine, Shop, Step};
-use crate::billet::Kind;
+use crate::billet::{Kind, Struck};
 use crate::units::{Seconds, Units};
 use file::shipped;
 
@@ -154,7 +154,7 @@ pub fn shown(shop: &Shop, step: &Step, topics: &[&str]) -> impl Iterator<Item = 
     };
     let belongs = move |word: &str| match word {
         "end" => kind == Kind::EndDay,
-        "machine" => kind.is_struck() && step.machine != Machine::Hand,
+        "machine" => kind.row().struck != Struck::Not && step.machine != Machine::Hand,
         word => word == kind.word() || topics.contains(&word),
     };
     let fits = |words: &[String], is: &str| words.is_empty() || words.iter().any(|word| word == is);

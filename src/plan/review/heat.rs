@@ -74,13 +74,11 @@ fn too_hot(plan: &Plan, step: &Step, steels: &[&Steel], found: &mut Vec<Diagnost
 
 /// A fire, where the plan says how hot it gets, that burns a steel of the job if a piece is left in it.
 fn fire(plan: &Plan, found: &mut Vec<Diagnostic>) {
-    let treated = |kind| matches!(kind, Kind::Normalise | Kind::Anneal | Kind::Harden);
-    let forged = |step: &Step| step.kind().is_hot() && !treated(step.kind());
     let steels: Vec<&Steel> = plan.steels.iter().map(|steel| &steel.steel).collect();
     let burns = first_to_burn(&steels).filter(|(_, limit)| plan.shop.fire > *limit);
     if let Some((steel, limit)) = burns
         && plan.places.get("shop.fire").is_some()
-        && plan.steps.iter().any(forged)
+        && plan.steps.iter().any(|step| step.kind().is_worked())
     {
         found.push(at_plan(
             Level::Warning,

@@ -1,7 +1,7 @@
 //! Will the press move the bar. An estimate, from hot flow stress and die pressure.
 
 use super::{at_step, before};
-use crate::billet::{Billet, Kind, SteelId};
+use crate::billet::{Billet, SteelId, Struck};
 use crate::metal::Composition;
 use crate::physics::{Pressing, longest_bite};
 use crate::plan::{Diagnostic, HeatWindow, Level, Machine, Plan, Step, Walk};
@@ -25,10 +25,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
     let first = plan.first_billet();
     for (at, (step, row)) in plan.steps.iter().zip(&walk.rows).enumerate() {
         // Setting a weld takes a light squeeze only.
-        let worked = matches!(
-            step.kind(),
-            Kind::Draw | Kind::Square | Kind::Upset | Kind::CornerCrush
-        );
+        let worked = step.kind().row().struck == Struck::Along;
         let Some(start) = before(plan, walk, &first, at).filter(|_| worked) else {
             continue;
         };

@@ -7,7 +7,7 @@ use super::windows::Windows;
 use super::wish::Wish;
 use super::worn::Worn;
 use crate::billet::{
-    Allowances, Billet, Hand, Kind, Move, Reading, Refusal, StackPiece, Stage, Stock, apply,
+    Allowances, Billet, Hand, Kind, Move, Reading, Refusal, StackPiece, Stage, Stock, Struck, apply,
 };
 use crate::physics::melting::limit_of;
 use crate::plan::{HeatWindow, Places, Plan, PlanBar, Step, StepId};
@@ -138,7 +138,7 @@ impl<'w> Bench<'w> {
     /// Puts a step down and makes it.
     pub(super) fn put(&mut self, made: Move, say: Say) -> Result<(), Refusal> {
         let mut outcome = apply(&self.billet, &made, &self.allow, &Reading::default())?;
-        if matches!(made.kind(), Kind::Draw | Kind::Square | Kind::CornerCrush) {
+        if made.kind().row().struck == Struck::Along {
             if !self.worked.is_empty() {
                 let start = &self.billet.bar;
                 self.worked.push((start.width, start.thickness));

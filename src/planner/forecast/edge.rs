@@ -1,6 +1,6 @@
 //! Where the plain metal ends above the finished edge, after forging or grinding the bevels.
 
-use crate::billet::{Billet, Figure, Kind, Move, Part, Side, Stand};
+use crate::billet::{Billet, Figure, Move, Part, Side, Stand};
 use crate::physics::Spread;
 use crate::physics::blade_volume::{Edged, back_from_point};
 use crate::physics::frame_margin::{CoreLines, Unsure, Wedge, chance_nearer};
@@ -268,9 +268,4 @@ impl EdgePlan {
             point: (!point.is_empty()).then(|| band(&mut point)),
         })
     }
-}
-
-/// True for the steps at which a blank begins to lose its bar shape.
-pub(super) fn is_shaping(kind: Kind) -> bool {
-    matches!(kind, Kind::Forge | Kind::RoughGrind)
 }

@@ -32,7 +32,7 @@ use crate::session::make_move;
 use crate::units::Mm;
 
 use band::band;
-use edge::{EdgePlan, is_shaping};
+use edge::EdgePlan;
 use smith::{Smith, Trade};
 
 /// Samples that give bands good to a few percent of their width.
@@ -205,7 +205,7 @@ impl Run<'_> {
         for (place, (step, column)) in self.steps.iter().zip(&mut seen.columns).enumerate() {
             let kind = step.kind();
             billet.take_up(&step.bar);
-            if blank.is_none() && is_shaping(kind) {
+            if blank.is_none() && kind.is_shaping() {
                 seen.edge.extend(self.edge.sample(chance, &billet));
                 blank = Some(0.0);
             }

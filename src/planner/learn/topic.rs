@@ -1,6 +1,6 @@
 //! What is learnt, and what is believed before anything is seen.
 
-use crate::billet::{Fire, Kind, Move, Per};
+use crate::billet::{Kind, Move, Per};
 use crate::plan::{Machine, Plan, Step, least_watch};
 use crate::units::{Seconds, near};
 
@@ -171,7 +171,7 @@ impl Topic {
             Self::Minutes(kind) => {
                 let machine = plan.map(|plan| plan.shop.machine);
                 let pace = machine
-                    .filter(|_| is_worked(kind))
+                    .filter(|_| kind.is_worked())
                     .map_or(1.0, Machine::pace);
                 let minutes = kind.row().minutes * pace;
                 book(minutes, 0.85 * minutes, 0.35)
@@ -204,11 +204,6 @@ pub fn times(made: &Move, heats: f64, pieces: u32) -> f64 {
         (Per::Heat, _) => heats,
         (Per::Step | Per::Cut | Per::Cycle, _) => 1.0,
     }
-}
-
-/// Hot work whose minutes hang on what moves the steel.
-fn is_worked(kind: Kind) -> bool {
-    matches!(kind.row().fire, Fire::Welding | Fire::Forging)
 }
 
 /// No step takes less: a temper its cycles, an anneal, a weld or a dip its soak, an end of a day with fire its

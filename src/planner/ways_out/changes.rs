@@ -31,7 +31,7 @@ pub fn changes(plan: &Plan, before: &[Row], after: &[Row]) -> Vec<String> {
                 show::count(now.bands())
             ));
         }
-        if !shows_size(kind(plan, row)) {
+        if !kind(plan, row).is_some_and(|kind| kind.row().sets_size) {
             continue;
         }
         let piled = kind(plan, row) == Some(Kind::Restack);
@@ -79,33 +79,11 @@ fn name(plan: &Plan, row: &Row) -> String {
     }
 }
 
-/// Steps whose sizes a smith works to; the others only hand them on.
-fn shows_size(kind: Option<Kind>) -> bool {
-    matches!(
-        kind,
-        Some(
-            Kind::Draw
-                | Kind::Square
-                | Kind::Upset
-                | Kind::CornerCrush
-                | Kind::Cut
-                | Kind::Restack
-                | Kind::Fold
-                | Kind::Frame
-                | Kind::Join
-                | Kind::Jacket
-                | Kind::Wrap
-                | Kind::Slice
-                | Kind::Unfold
-        )
-    )
-}
-
 /// The metal before it begins to be a blade.
 fn blank<'r>(plan: &Plan, rows: &'r [Row]) -> Option<&'r Billet> {
     let at = rows
         .iter()
-        .position(|row| matches!(kind(plan, row), Some(Kind::Forge | Kind::RoughGrind)))?;
+        .position(|row| kind(plan, row).is_some_and(Kind::is_shaping))?;
     rows.get(at.checked_sub(1)?).map(|row| &row.billet)
 }
 

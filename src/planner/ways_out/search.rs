@@ -6,7 +6,7 @@ use super::course::{self, Course, End};
 use super::{
     ALIKE, BLADE_STEP, Cost, FAIR, MOST, SHORTEST_BLADE, WayKind, WayOut, changes, cost, edit,
 };
-use crate::billet::{Billet, Kind, Stage};
+use crate::billet::{Billet, Stage};
 use crate::plan::{Need, Plan, Row, dry_run, read};
 use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast, work};
 use crate::planner::learn::Lessons;
@@ -317,9 +317,10 @@ impl<'s> Search<'s> {
 /// The bar as short as it comes one time in twenty where its blanks are cut, or as light where none are.
 fn lean(start: &Start<'_>, seen: &Forecast) -> Billet {
     let cut = edit::last_cut(start.plan, start.at);
-    let sound = seen.steps.iter().take_while(|step| {
-        step.as_planned >= FAIR && !matches!(step.kind, Kind::Forge | Kind::RoughGrind)
-    });
+    let sound = seen
+        .steps
+        .iter()
+        .take_while(|step| step.as_planned >= FAIR && !step.kind.is_shaping());
     let before = cut.map_or(usize::MAX, |cut| cut - start.at);
     let share = match (sound.take(before).last(), cut) {
         (Some(step), Some(_)) => step.length.low / step.length.best,

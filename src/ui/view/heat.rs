@@ -83,7 +83,7 @@ fn times(model: &Model, kind: Kind, found: &FireAndMetal) -> Vec<String> {
     if piece != Fire::In {
         out.push(format!("hot through {}", time(fire.through)));
     }
-    if piece != Fire::Out && !matches!(kind, Kind::Normalise | Kind::Anneal) {
+    if piece != Fire::Out && kind.is_worked() {
         out.push(format!(
             "out ~{} s to {} ({}-{} s)",
             show::fixed(fire.left.best, 0),

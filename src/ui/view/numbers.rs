@@ -74,7 +74,7 @@ fn fire(model: &Model, kind: Kind, found: &FireAndMetal) -> Lines {
             units.temperature(meant.furnace),
             time(fire.through)
         )));
-        if !matches!(kind, Kind::Harden | Kind::Normalise | Kind::Anneal) {
+        if kind.is_worked() {
             let dies = if fire.contact_rules() {
                 ", which take most of its heat,"
             } else {

@@ -15,7 +15,7 @@ use Stage::{Bar, Etched, Finished, Forged, Ground, Hard, Loose, Pieces, Pile, Te
 
 /// What is true of a kind of step.
 #[derive(Debug)]
-pub struct Row {
+pub struct KindRow {
     /// The word for it in a plan file: `kind = "..."`.
     pub word: &'static str,
     /// What the smith is told to do, in capitals on the screen: `DRAW OUT`.
@@ -182,8 +182,8 @@ macro_rules! kinds {
 
             /// What is true of it.
             #[must_use]
-            pub const fn row(self) -> &'static Row {
-                match self { $(Self::$kind => &const { Row { $($row)* } },)+ }
+            pub const fn row(self) -> &'static KindRow {
+                match self { $(Self::$kind => &const { KindRow { $($row)* } },)+ }
             }
         }
 

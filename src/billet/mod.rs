@@ -29,7 +29,7 @@ pub use bar::{Bar, Cap, Core, Figure, FrameBar, Member, Piece, Side, Stand};
 pub use body::{FORGED_EDGE, Shape};
 pub use counted::deviation;
 pub use fit::Fit;
-pub use kinds::{Deforms, Fire, Kind, Loses, Matters, Move, Per, Row, Struck};
+pub use kinds::{Deforms, Fire, Kind, KindRow, Loses, Matters, Move, Per, Struck};
 pub use layers::{Band, Layers, SteelId};
 pub use ledger::{Ledger, Loss, LossEntry};
 pub use moves::{Among, Arrange, Faces, Groove, Hand, Lay, Part, Sizes, Tiling};

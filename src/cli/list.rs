@@ -9,7 +9,7 @@ use super::samples::{self, SAMPLES};
 use super::{FOUND, draft, out, work};
 use crate::session::Standing;
 use crate::shell::clock::Clock;
-use crate::shell::list::{Billet, Known, billets, read};
+use crate::shell::list::{Billet, BilletInfo, billets, read};
 use crate::shell::paths::{JobPaths, state_folder};
 use crate::shell::run::Shell;
 use crate::ui::{Group, List, ListRow, Msg};
@@ -75,7 +75,7 @@ fn all(found: &[Billet], state: Option<&Path>, now: Stamp) -> Vec<Rows> {
     told.into_inner().unwrap_or_default()
 }
 
-fn shown(billets: &[Billet], rows: Vec<(usize, Known)>, now: Stamp) -> Rows {
+fn shown(billets: &[Billet], rows: Vec<(usize, BilletInfo)>, now: Stamp) -> Rows {
     let row = |(at, known)| {
         (
             at,
@@ -102,11 +102,11 @@ fn unread(billet: &Billet) -> ListRow {
     }
 }
 
-fn row(billet: &Billet, known: Known, now: Stamp) -> Option<ListRow> {
+fn row(billet: &Billet, known: BilletInfo, now: Stamp) -> Option<ListRow> {
     let plain = unread(billet);
     let job = match known {
-        Known::NoPlan => return None,
-        Known::Damaged(why) => {
+        BilletInfo::NoPlan => return None,
+        BilletInfo::Damaged(why) => {
             return Some(ListRow {
                 goal: "DAMAGED".to_owned(),
                 state: why,
@@ -114,7 +114,7 @@ fn row(billet: &Billet, known: Known, now: Stamp) -> Option<ListRow> {
                 ..plain
             });
         }
-        Known::Job(job) => job,
+        BilletInfo::Job(job) => job,
     };
     let ago = job
         .last

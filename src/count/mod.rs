@@ -156,7 +156,7 @@ fn along(line: Line) -> Option<Region> {
 }
 
 /// A reading with the length of the chain it rests on.
-struct Found {
+struct HeldReading {
     reading: Reading,
     held: usize,
 }
@@ -182,7 +182,7 @@ fn both_ways(levels: &[Grey], region: &Region) -> Result<Reading, Refusal> {
 }
 
 /// Walks the lines, finds the stack, and fits the frame to it until both agree.
-fn attempt(levels: &[Grey], region: &Region, held: bool) -> Result<Found, Refusal> {
+fn attempt(levels: &[Grey], region: &Region, held: bool) -> Result<HeldReading, Refusal> {
     let block = region.block;
     let mut step = block / 16.0;
     let mut window = 24;
@@ -276,7 +276,7 @@ fn finish(
     soft: &Stack,
     measured: &Measured,
     held: bool,
-) -> Result<Found, Refusal> {
+) -> Result<HeldReading, Refusal> {
     let step = lines.straight.frame.step;
     let traits = Traits::of(&lines, soft);
     refusal::of_stack(&lines, soft, &traits, measured.mean_rows * step)?;
@@ -309,7 +309,7 @@ fn finish(
         .collect();
     let (low, high, doubts) = range(lines, stack, measured, mean, &heights);
     let place = |row: usize| lines.place(row);
-    Ok(Found {
+    Ok(HeldReading {
         held: stack.edges.len(),
         reading: Reading {
             bands: measured.bands,

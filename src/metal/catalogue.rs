@@ -13,12 +13,12 @@ const TEXT: &str = include_str!("../../shared/steels.toml");
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
-    steel: Vec<Row>,
+    steel: Vec<SteelRow>,
 }
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Row {
+struct SteelRow {
     grade: String,
     #[serde(default)]
     aliases: Vec<String>,

@@ -27,7 +27,7 @@ use crate::billet::{
 use crate::units::Mm;
 
 use open::Open;
-use strokes::Run;
+use strokes::HammerRun;
 
 /// A picture of more moves than this is refused nothing, but the moves past it are left out.
 const MOST: usize = 4096;
@@ -143,7 +143,7 @@ struct Builder<'a> {
     members: &'a mut Vec<Chain>,
     steps: Vec<Back>,
     open: Option<Open>,
-    run: Option<Run>,
+    run: Option<HammerRun>,
     /// True when layers do not all lie flat across the width any more: y matters.
     across: bool,
     /// True when the layers stand on edge.

@@ -84,7 +84,7 @@ pub(crate) struct Running {
     /// One over the period.
     rate: f64,
     hold: bool,
-    rows: Vec<Row>,
+    rows: Vec<LayerRun>,
     /// First and second integral over one whole period.
     whole: [f64; 2],
     /// Windows up to this are a few rows wide.
@@ -95,7 +95,7 @@ pub(crate) struct Running {
 
 /// A run of layers of one value, by the place in the period.
 #[derive(Debug, Clone, Copy)]
-struct Row {
+struct LayerRun {
     bottom: f64,
     top: f64,
     value: f64,
@@ -105,7 +105,7 @@ struct Row {
     second: f64,
 }
 
-impl Row {
+impl LayerRun {
     #[inline]
     fn first(&self, at: f64) -> f64 {
         self.first + self.value * at
@@ -118,7 +118,7 @@ impl Row {
 
 const BINS: usize = 512;
 
-fn count(rows: &[Row]) -> f64 {
+fn count(rows: &[LayerRun]) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "a count of pieces")]
     let count = rows.len().max(1) as f64;
     count
@@ -141,7 +141,7 @@ impl Running {
             let over: Vec<_> = layers.iter().rev().copied().collect();
             layers.extend(over);
         }
-        let mut rows: Vec<Row> = Vec::with_capacity(layers.len());
+        let mut rows: Vec<LayerRun> = Vec::with_capacity(layers.len());
         let mut steel_below = None;
         let (mut at, mut first, mut second) = (0.0, 0.0, 0.0);
         for (steel, thickness) in layers {
@@ -149,7 +149,7 @@ impl Running {
             let top = at + thickness;
             match rows.last_mut().filter(|_| steel_below == Some(steel)) {
                 Some(row) => row.top = top,
-                None => rows.push(Row {
+                None => rows.push(LayerRun {
                     bottom: at,
                     top,
                     value: v,
@@ -210,7 +210,7 @@ impl Running {
 
     /// The same from the row that the place lies in.
     #[inline]
-    fn mean_about(&self, here: usize, row: &Row, at: f64, [a, b]: [f64; 2]) -> f64 {
+    fn mean_about(&self, here: usize, row: &LayerRun, at: f64, [a, b]: [f64; 2]) -> f64 {
         let (wide, thin) = if a >= b { (a, b) } else { (b, a) };
         let p = 0.5 * (wide + thin);
         if at - p >= row.bottom && at + p <= row.top {
@@ -298,7 +298,7 @@ impl Running {
     }
 
     #[inline]
-    fn row(&self, at: f64) -> Option<(usize, &Row)> {
+    fn row(&self, at: f64) -> Option<(usize, &LayerRun)> {
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

@@ -22,7 +22,7 @@ const COARSE: f64 = 0.2;
 
 /// What one walk back found.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Found {
+pub(super) struct WalkEnd {
     pub(super) patch: u32,
     /// Piece of the piles, and of the oldest.
     pub(super) piece: u32,
@@ -35,7 +35,7 @@ pub(super) struct Found {
     pub(super) plain: u8,
 }
 
-pub(super) const NOTHING: Found = Found {
+pub(super) const NOTHING: WalkEnd = WalkEnd {
     patch: VOID,
     piece: 0,
     oldest: 0,
@@ -44,7 +44,7 @@ pub(super) const NOTHING: Found = Found {
     plain: Pixel::NONE,
 };
 
-impl Found {
+impl WalkEnd {
     pub(super) fn is_layered(&self) -> bool {
         self.patch & VOID == 0 && self.plain == Pixel::NONE
     }
@@ -57,7 +57,7 @@ impl Found {
 }
 
 /// The corners of a cell: upper left, upper right, lower left, lower right.
-pub(super) type Corners = [Found; 4];
+pub(super) type Corners = [WalkEnd; 4];
 
 /// What lies between four corners.
 #[derive(Debug, Clone, Copy)]
@@ -78,7 +78,7 @@ pub(super) struct Mesh<'a> {
     scene: &'a Scene,
     stride: usize,
     ring: u32,
-    nodes: Vec<Found>,
+    nodes: Vec<WalkEnd>,
     /// Row of each node plus one; 0 for none yet.
     known: Vec<u32>,
 }
@@ -98,7 +98,7 @@ impl<'a> Mesh<'a> {
     }
 
     /// The walk from the corner between pixels, by the pixel to its lower right.
-    fn node(&mut self, column: u32, row: u32) -> Found {
+    fn node(&mut self, column: u32, row: u32) -> WalkEnd {
         let at = (row % self.ring) as usize * self.stride + column as usize;
         match (self.nodes.get_mut(at), self.known.get_mut(at)) {
             (Some(node), Some(known)) => {
@@ -144,7 +144,7 @@ impl Scene {
     /// What lies in a cell of `side` pixels.
     pub(super) fn between(&self, corners: &Corners, side: u32) -> Between {
         let [a, b, c, d] = corners;
-        let same = |f: &dyn Fn(&Found) -> u32| f(a) == f(b) && f(a) == f(c) && f(a) == f(d);
+        let same = |f: &dyn Fn(&WalkEnd) -> u32| f(a) == f(b) && f(a) == f(c) && f(a) == f(d);
         if !same(&|found| found.patch)
             || !same(&|found| u32::from(found.plain))
             || !same(&|found| u32::from(found.member))
@@ -189,7 +189,7 @@ impl Scene {
         let mut sag = 0.0_f64;
         let mut off = 0.0_f64;
         for (from, to, along, sign) in [(a, b, 1, h), (c, d, 1, h), (a, c, 2, -h), (b, d, 2, -h)] {
-            let slope = |found: &Found| match along {
+            let slope = |found: &WalkEnd| match along {
                 1 => found.depth[1] * sign,
                 _ => found.depth[2] * sign,
             };
@@ -243,7 +243,7 @@ fn cubic(from: f64, from_slope: f64, to: f64, to_slope: f64) -> [f64; 4] {
 impl Surface {
     /// Through the corners of a cell `h` mm wide.
     pub(super) fn new([a, b, c, d]: &Corners, h: f64) -> Self {
-        let along = |from: &Found, to: &Found| {
+        let along = |from: &WalkEnd, to: &WalkEnd| {
             cubic(
                 from.depth[0],
                 h * from.depth[1],
@@ -251,7 +251,7 @@ impl Surface {
                 h * to.depth[1],
             )
         };
-        let down = |from: &Found, to: &Found| {
+        let down = |from: &WalkEnd, to: &WalkEnd| {
             let mut edge = cubic(
                 from.depth[0],
                 -h * from.depth[2],
@@ -276,7 +276,7 @@ impl Surface {
     }
 
     /// The row at a share of the way down: depth, and its slope down, by powers of the share along.
-    pub(super) fn row(&self, t: f64) -> Row {
+    pub(super) fn row(&self, t: f64) -> SurfaceRow {
         let bulge = |k: &[f64; 4]| ((k[3] * t + k[2]) * t + k[1]) * t;
         let steep = |k: &[f64; 4]| (3.0 * k[3] * t + 2.0 * k[2]) * t + k[1];
         let (left, right) = (bulge(&self.left), bulge(&self.right));
@@ -290,18 +290,18 @@ impl Surface {
         let mut down = self.more;
         down[0] += left_steep;
         down[1] += right_steep - left_steep;
-        Row { depth, down }
+        SurfaceRow { depth, down }
     }
 }
 
 /// One row of a surface.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Row {
+pub(super) struct SurfaceRow {
     depth: [f64; 4],
     down: [f64; 4],
 }
 
-impl Row {
+impl SurfaceRow {
     /// Depth at a share along, and its slopes along and down, each over the whole cell.
     pub(super) fn at(&self, s: f64) -> [f64; 3] {
         let [a, b, c, d] = self.depth;

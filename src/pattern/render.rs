@@ -11,7 +11,7 @@ use std::ops::Range;
 
 use super::chain::{VOID, What};
 use super::dual::Dual;
-use super::mesh::{Between, Corners, Found, HANDLE, Mesh, NOTHING, Surface};
+use super::mesh::{Between, Corners, HANDLE, Mesh, NOTHING, Surface, WalkEnd};
 use super::picture::Pixel;
 use super::scene::Scene;
 
@@ -147,7 +147,7 @@ impl Scene {
 
     fn smooth(&self, cell: &Cell<'_>, down: Range<u32>, along: Range<u32>, part: &mut Part) {
         let each = 1.0 / f64::from(cell.side);
-        let [Found { member, .. }, ..] = *cell.corners;
+        let [WalkEnd { member, .. }, ..] = *cell.corners;
         let surface = Surface::new(cell.corners, f64::from(cell.side) * self.px);
         for row in down {
             let v = self.middle(0, row)[1];
@@ -247,9 +247,9 @@ impl Scene {
     }
 
     /// Walks back from a place.
-    pub(super) fn find(&self, u: f64, v: f64) -> Found {
+    pub(super) fn find(&self, u: f64, v: f64) -> WalkEnd {
         if self.outlook.is_tang(u) {
-            return Found {
+            return WalkEnd {
                 patch: HANDLE,
                 ..NOTHING
             };
@@ -262,7 +262,7 @@ impl Scene {
             What::Layer(depth) => {
                 let part = self.chain.part(spot.member);
                 let Dual { v, d: [by_u, by_v] } = part.run_on(depth, spot.oldest);
-                Found {
+                WalkEnd {
                     patch: spot.patch,
                     piece: spot.piece,
                     oldest: spot.oldest,
@@ -271,7 +271,7 @@ impl Scene {
                     plain: Pixel::NONE,
                 }
             }
-            What::Plain(steel) => Found {
+            What::Plain(steel) => WalkEnd {
                 patch: spot.patch,
                 plain: steel.0,
                 ..NOTHING
@@ -281,7 +281,7 @@ impl Scene {
     }
 
     /// Light of a square of side `side` about where a walk was made, and its steel.
-    fn light(&self, found: &Found, side: f64) -> (f32, u8) {
+    fn light(&self, found: &WalkEnd, side: f64) -> (f32, u8) {
         if found.is_layered() {
             let [depth, by_u, by_v] = found.depth;
             let foot = [(by_u * side).abs(), (by_v * side).abs()];

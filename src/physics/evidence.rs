@@ -47,11 +47,11 @@ const FILES: &[(&str, &str)] = &[
 
 #[derive(Deserialize)]
 struct File {
-    check: Vec<Row>,
+    check: Vec<CheckRow>,
 }
 
 #[derive(Deserialize)]
-struct Row {
+struct CheckRow {
     law: String,
     mark: Mark,
     script: Option<String>,
@@ -79,7 +79,7 @@ impl Tally {
         self.published + self.memory + self.computed + self.practice
     }
 
-    fn with(mut self, row: &Row) -> Self {
+    fn with(mut self, row: &CheckRow) -> Self {
         match row.mark {
             Mark::Seen => self.published += 1,
             Mark::FromMemory => self.memory += 1,

@@ -12,7 +12,7 @@ pub const MOST_FOUND: u64 = 10_000;
 
 /// What is known of a bar as found, beside its width and length.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Found {
+pub struct FoundBar {
     /// Through it, across the layers.
     pub thickness: Mm,
     /// On the scale, where it was weighed: it goes before the sizes.
@@ -23,7 +23,7 @@ pub struct Found {
     pub bands: Option<[u64; 2]>,
 }
 
-impl Found {
+impl FoundBar {
     /// Least and most bands, a guess where nobody has counted.
     #[must_use]
     pub fn between(&self) -> [u64; 2] {

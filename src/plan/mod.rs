@@ -29,14 +29,14 @@ pub use check::{Checked, check};
 pub use cut_list::CutLine;
 pub use diagnostic::{Diagnostic, Level, Place, Places};
 pub use file::{MAX_BARS, MAX_BYTES, MAX_STEPS, read};
-pub use found::{Found, MOST_FOUND, UNCOUNTED};
+pub use found::{FoundBar, MOST_FOUND, UNCOUNTED};
 pub use goal::{Blade, Bolster, Goal, PROFILE, Pattern, SKIN, Tang};
 pub use heats::{draw_heats, forge_heats};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, given_size, schema};
 pub use need::{Need, SPARE, is_forged};
 pub use shop::{Fuel, Machine, Quench, Shop};
 pub use step::{HeatWindow, PlanSteel, Step, StepId, day_after, free_letter};
-pub use walk::{Row, Walk, bands_by_scale, dry_run};
+pub use walk::{Walk, WalkedStep, bands_by_scale, dry_run};
 
 use std::sync::Arc;
 
@@ -57,7 +57,7 @@ pub struct PlanBar {
     /// Bars of the plan that lie between them, from the bottom up.
     pub among: Vec<Among>,
     /// What it is where it begins as found, instead of a first stack.
-    pub found: Option<Found>,
+    pub found: Option<FoundBar>,
     /// Number of the piece on the shelf that it is: it begins welded, and no steel is bought for it.
     pub shelf: Option<u32>,
     /// Where that piece came from, in words.
@@ -143,7 +143,7 @@ impl Plan {
 
     /// What is known of a bar that begins as found; none of one that begins as a stack.
     #[must_use]
-    pub fn found(&self, bar: &str) -> Option<&Found> {
+    pub fn found(&self, bar: &str) -> Option<&FoundBar> {
         let bar = self.bars.iter().find(|one| one.name == bar)?;
         bar.found.as_ref()
     }

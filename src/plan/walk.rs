@@ -10,7 +10,7 @@ use crate::billet::{
 
 /// After one step.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct WalkedStep {
     pub step: StepId,
     /// The billet after it.
     pub billet: Billet,
@@ -22,7 +22,7 @@ pub struct Row {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Walk {
     /// One row a step; stops at the first refusal.
-    pub rows: Vec<Row>,
+    pub rows: Vec<WalkedStep>,
     /// Refusals as errors, oddities as warnings, with their places.
     pub found: Vec<Diagnostic>,
 }
@@ -48,7 +48,7 @@ pub fn dry_run(plan: &Plan, from: usize, billet: &Billet) -> Walk {
                 if sound {
                     let odd = outcome.warnings.iter().map(|odd| warning(step, odd));
                     walk.found.extend(odd);
-                    walk.rows.push(Row {
+                    walk.rows.push(WalkedStep {
                         step: step.id.clone(),
                         billet: now.clone(),
                         losses: outcome.losses,

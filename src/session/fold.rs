@@ -9,7 +9,7 @@ use super::make::{Made, make};
 use super::{Done, Note, Session};
 use crate::billet::{Dimension, Kind, Reading};
 use crate::journal::{Entry, Event, Fire};
-use crate::plan::{Plan, Row, Walk, dry_run, read};
+use crate::plan::{Plan, Walk, WalkedStep, dry_run, read};
 use crate::units::Stamp;
 
 /// Why a journal does not fold.
@@ -149,7 +149,7 @@ impl Session {
             return dry_run(&self.plan, self.at, &self.billet);
         };
         let mut walk = dry_run(&self.plan, self.at + 1, &self.live.billet);
-        let in_hand = Row {
+        let in_hand = WalkedStep {
             step: step.id.clone(),
             billet: self.live.billet.clone(),
             losses: self.live.losses.clone(),

@@ -10,7 +10,7 @@ use super::shelf::{self, SHELF_FILE};
 use super::shop::{self, SHOP_FILE};
 use crate::planner::costs::Prices;
 use crate::planner::draft::{
-    Drafted, Found, Grid, Misses, NoPlan, Progress, Wish, conclude, explain_with, outlook,
+    Drafted, Grid, Misses, NoPlan, Progress, SearchResult, Wish, conclude, explain_with, outlook,
     search_one,
 };
 use crate::planner::learn::{Lessons, learn};
@@ -62,12 +62,12 @@ pub fn search(
     let grid = Grid::of(wish, &taught.lessons)
         .map_err(|why| NoPlan::Limits(vec![format!("no plan: {why}")]))?;
     let goes_on = || !stop.load(Ordering::Relaxed);
-    let empty = Found {
+    let empty = SearchResult {
         finished: true,
-        ..Found::default()
+        ..SearchResult::default()
     };
     let (done, plans) = (AtomicUsize::new(0), AtomicUsize::new(0));
-    let one = |at, found: &mut Found| {
+    let one = |at, found: &mut SearchResult| {
         search_one(&grid, at, found);
         let most = found.front.len();
         told(Progress {

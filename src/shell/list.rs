@@ -39,7 +39,7 @@ pub struct Billet {
 
 /// What is known of a billet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Known {
+pub enum BilletInfo {
     /// The job in a few words.
     Job(Brief),
     /// It cannot be opened: why.
@@ -56,7 +56,7 @@ struct Marks([u64; 4]);
 struct Line {
     plan: PathBuf,
     marks: Marks,
-    known: Known,
+    known: BilletInfo,
 }
 
 /// The plans of these folders and of recent use, those worked last first, then those without a journal by
@@ -127,7 +127,7 @@ fn billet(plan: PathBuf) -> Option<Billet> {
 pub fn read(
     billets: &[Billet],
     state: Option<&Path>,
-    told: &(impl Fn(Vec<(usize, Known)>) -> bool + Sync),
+    told: &(impl Fn(Vec<(usize, BilletInfo)>) -> bool + Sync),
 ) {
     let index = state.map(|folder| folder.join(INDEX));
     let mut held = index.as_deref().map(read_index).unwrap_or_default();
@@ -157,7 +157,7 @@ pub fn read(
                 return;
             };
             let places = mine.iter().filter_map(|at| Some((*at, billets.get(*at)?)));
-            let found: Vec<(usize, Known)> = places
+            let found: Vec<(usize, BilletInfo)> = places
                 .map(|(at, billet)| (at, known_of(&billet.plan)))
                 .collect();
             if let Ok(mut read) = read.lock() {
@@ -184,9 +184,9 @@ pub fn read(
     }
 }
 
-fn known_of(plan: &Path) -> Known {
+fn known_of(plan: &Path) -> BilletInfo {
     match load(plan) {
-        Ok((session, _)) => Known::Job(session.brief()),
+        Ok((session, _)) => BilletInfo::Job(session.brief()),
         Err(why) => {
             let looks_so = || {
                 let text = super::watch::read(plan).unwrap_or_default();
@@ -194,9 +194,9 @@ fn known_of(plan: &Path) -> Known {
             };
             // a file that is no plan at all is not listed
             if why.contains("journal") || looks_so() {
-                Known::Damaged(show::plain(&why, 200))
+                BilletInfo::Damaged(show::plain(&why, 200))
             } else {
-                Known::NoPlan
+                BilletInfo::NoPlan
             }
         }
     }
@@ -207,7 +207,7 @@ fn maker() -> String {
     format!("anvilside {} 1", env!("CARGO_PKG_VERSION"))
 }
 
-fn read_index(path: &Path) -> HashMap<PathBuf, (Marks, Known)> {
+fn read_index(path: &Path) -> HashMap<PathBuf, (Marks, BilletInfo)> {
     let plain = path.symlink_metadata().is_ok_and(|about| about.is_file());
     let Some(file) = plain.then(|| File::open(path).ok()).flatten() else {
         return HashMap::new();
@@ -226,8 +226,8 @@ fn read_index(path: &Path) -> HashMap<PathBuf, (Marks, Known)> {
 fn write_index(
     path: &Path,
     billets: &[Billet],
-    read: Vec<(usize, Known)>,
-    others: HashMap<PathBuf, (Marks, Known)>,
+    read: Vec<(usize, BilletInfo)>,
+    others: HashMap<PathBuf, (Marks, BilletInfo)>,
 ) -> Option<()> {
     let mut text = (maker() + "\n").into_bytes();
     let own = read.into_iter().filter_map(|(at, known)| {
@@ -254,7 +254,7 @@ mod tests {
     use crate::session::Standing;
     use crate::shell::replace::replace;
 
-    fn all(billets: &[Billet], state: &Path) -> (usize, Vec<Known>) {
+    fn all(billets: &[Billet], state: &Path) -> (usize, Vec<BilletInfo>) {
         let told = Mutex::new(Vec::new());
         read(billets, Some(state), &|rows| {
             told.lock().unwrap().push(rows);
@@ -262,7 +262,7 @@ mod tests {
         });
         let told = told.into_inner().unwrap();
         let first = told.first().map_or(0, Vec::len);
-        let mut rows: Vec<(usize, Known)> = told.into_iter().flatten().collect();
+        let mut rows: Vec<(usize, BilletInfo)> = told.into_iter().flatten().collect();
         rows.sort_by_key(|(at, _)| *at);
         (first, rows.into_iter().map(|(_, known)| known).collect())
     }
@@ -299,7 +299,7 @@ mod tests {
         );
         let (at_once, known) = all(&found, &state);
         assert_eq!(at_once, 0);
-        let Known::Job(job) = &known[0] else {
+        let BilletInfo::Job(job) = &known[0] else {
             panic!("{known:?}")
         };
         assert_eq!(job.standing, Standing::Unfinished);
@@ -308,15 +308,15 @@ mod tests {
             job.goal.contains("bands") && !job.size.is_empty(),
             "{job:?}"
         );
-        assert!(matches!(&known[1], Known::Job(job) if job.standing == Standing::NotBegun));
-        assert_eq!(known[3], Known::NoPlan);
-        assert!(matches!(&known[4], Known::Damaged(_)), "{known:?}");
+        assert!(matches!(&known[1], BilletInfo::Job(job) if job.standing == Standing::NotBegun));
+        assert_eq!(known[3], BilletInfo::NoPlan);
+        assert!(matches!(&known[4], BilletInfo::Damaged(_)), "{known:?}");
         // all of it from the index now, and the same
         assert_eq!(all(&list(), &state), (5, known.clone()));
         put(&shop.join("c.journal"), "1 nonsense\n");
         let (at_once, changed) = all(&list(), &state);
         assert_eq!(at_once, 4);
-        assert!(matches!(&changed[0], Known::Damaged(why) if why.contains("line 1")));
+        assert!(matches!(&changed[0], BilletInfo::Damaged(why) if why.contains("line 1")));
         // a cache: gone, or of nobody's making, it is made again
         for spoilt in ["", "anvilside 0.0.0 9\n{}\n", "\0\0"] {
             put(&state.join(INDEX), spoilt);

@@ -38,7 +38,7 @@ pub(super) fn as_it_is(bar: &Bar, density: Density) -> Expect<impl Fn(Mm) -> Mm>
 }
 
 /// What is really there.
-pub(super) struct Found {
+pub(super) struct Actual {
     pub(super) outside: Outside,
     /// True when the metal was measured: by mass, by all three sizes, or by the step's own size.
     pub(super) measured: bool,
@@ -90,7 +90,7 @@ pub(super) fn any_size(reading: &Reading) -> bool {
 
 impl<F: Fn(Mm) -> Mm> Expect<F> {
     /// Readings over expectation.
-    pub(super) fn find(&self, reading: &Reading) -> Result<Found, Refusal> {
+    pub(super) fn find(&self, reading: &Reading) -> Result<Actual, Refusal> {
         let mut outside = Outside {
             width: reading.width.unwrap_or(self.outside.width),
             thickness: reading.thickness.unwrap_or(self.outside.thickness),
@@ -123,7 +123,7 @@ impl<F: Fn(Mm) -> Mm> Expect<F> {
         let greatest = Mm(bounds::LENGTH.greatest);
         let fits = |size: Mm| size.0 >= LEAST && size <= greatest;
         if fits(outside.width) && fits(outside.thickness) && fits(outside.length) {
-            return Ok(Found {
+            return Ok(Actual {
                 outside,
                 measured,
                 disagree,

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::Outcome;
 pub(super) use super::refuse::refuse;
-use super::sizes::Found;
+use super::sizes::Actual;
 use crate::billet::{
     Allowances, Billet, Deformation, Deforms, Fit, Kind, Loss, LossEntry, Move, Reading, Refusal,
     Skin, Warning,
@@ -113,7 +113,7 @@ impl<'a> Work<'a> {
     }
 
     /// Says so when calipers and scale do not find the same metal.
-    pub(super) fn disagree(&mut self, found: &Found) {
+    pub(super) fn disagree(&mut self, found: &Actual) {
         if let Some((caliper, scale)) = found.disagree {
             let text = format!(
                 "the sizes make {}, the mass {}: the mass is taken, and the length from it; measure again",

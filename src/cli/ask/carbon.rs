@@ -98,7 +98,7 @@ impl Face {
 
 /// What a heat makes of a stack.
 #[derive(Debug, Clone, PartialEq)]
-struct Found {
+struct HeatedStack {
     /// Each steel as the best law has it, with the range of its mean.
     steels: Vec<(SteelCarbon, Spread)>,
     /// Mean carbon of the poorer of the two skins, mass %.
@@ -120,7 +120,7 @@ fn work(
     time: Seconds,
     faces: Faces,
     skin: Mm,
-) -> Result<Found, Refused> {
+) -> Result<HeatedStack, Refused> {
     let metals: Vec<Composition> = stack.steels.iter().map(|steel| steel.nominal).collect();
     let start = Profile::new(metals, stack.sequence());
     let shifted = |off: f64| Celsius(TEMPERATURE.clamp(at.0 + off));
@@ -158,7 +158,7 @@ fn work(
         })
         .collect();
     let heat = hold(at, time).map_err(|why| Refused::say(why.to_string()))?;
-    Ok(Found {
+    Ok(HeatedStack {
         steels,
         skin: Spread::preferring(skins.first().copied().unwrap_or(f64::NAN), &skins),
         level: level(stack, at)?,
@@ -290,7 +290,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     Ok(answer)
 }
 
-fn by_steel(stack: &Stack, found: &Found) -> Vec<Value> {
+fn by_steel(stack: &Stack, found: &HeatedStack) -> Vec<Value> {
     let row = |(own, mean): &(SteelCarbon, Spread)| {
         let name = stack.steels.get(own.steel);
         let mut row = Map::new();
@@ -316,7 +316,7 @@ fn by_steel(stack: &Stack, found: &Found) -> Vec<Value> {
 
 fn words(
     stack: &Stack,
-    found: &Found,
+    found: &HeatedStack,
     at: Celsius,
     time: Seconds,
     skin: Mm,

@@ -14,7 +14,7 @@ const BITE: f64 = 22.0;
 
 /// A run of hammering without grinding or restacking between: its unevenness is that of its end.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Run {
+pub(super) struct HammerRun {
     /// Number of the run.
     pub(super) number: u64,
     /// Its hammering's step.
@@ -38,7 +38,7 @@ impl Builder<'_> {
                 }
                 run
             }
-            None => Run {
+            None => HammerRun {
                 number: at as u64,
                 at: None,
                 squeeze: 0.0,
@@ -54,7 +54,7 @@ impl Builder<'_> {
         let squeeze = run.squeeze + flat.max(0.5 * log(before[0], after[0]));
         let seed = mix(self.hand.seed, run.number);
         let hammer = self.hammer(at, seed, after, squeeze);
-        self.run = Some(Run {
+        self.run = Some(HammerRun {
             at: hammer,
             squeeze,
             ..run

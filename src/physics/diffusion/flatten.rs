@@ -18,7 +18,7 @@ pub(crate) struct Raw {
 
 /// The stack as cells; a stretch thinner than the finest cell becomes one.
 pub(crate) fn flatten(stack: &Sequence, factors: &[f64], fine: Fineness) -> Raw {
-    let mut run = Run {
+    let mut run = Flattener {
         raw: Raw {
             cells: Cells::none(factors),
             tilts: Vec::new(),
@@ -31,7 +31,7 @@ pub(crate) fn flatten(stack: &Sequence, factors: &[f64], fine: Fineness) -> Raw 
     run.raw
 }
 
-struct Run {
+struct Flattener {
     raw: Raw,
     /// Thickness up to which stretches share a cell.
     limit: f64,
@@ -41,7 +41,7 @@ struct Run {
     last: f64,
 }
 
-impl Run {
+impl Flattener {
     fn push(&mut self, parts: &[Part], share: f64, mm: f64, tilt: f64) {
         if self.last + mm <= self.limit {
             // So thin a cell is never split: how activity runs through it does not matter.

@@ -13,7 +13,7 @@ use super::clock::{Clock, MM2, Moment};
 use super::nickel_metal;
 use super::ratio::Slowness;
 use super::surface::{Faces, Surface};
-use super::tridiagonal::{Chain, Row};
+use super::tridiagonal::{Chain, MatrixRow};
 
 /// What a steel is to carbon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -120,7 +120,7 @@ struct Work<'a> {
     /// Change of activity per worth in the step before.
     rate: Vec<f64>,
     resistance: Vec<f64>,
-    rows: Vec<Row>,
+    rows: Vec<MatrixRow>,
     chain: Chain,
     /// Conductances stand as of the end of the step before.
     set: bool,
@@ -152,9 +152,9 @@ impl<'a> Work<'a> {
             resistance: vec![0.0; a.len()],
             rows: capacity
                 .into_iter()
-                .map(|capacity| Row {
+                .map(|capacity| MatrixRow {
                     capacity,
-                    ..Row::default()
+                    ..MatrixRow::default()
                 })
                 .collect(),
             a,

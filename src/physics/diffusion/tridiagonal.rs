@@ -13,7 +13,7 @@ pub(crate) struct Chain {
 
 /// One row before elimination.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Row {
+pub(crate) struct MatrixRow {
     /// Capacity of the cell.
     pub(crate) capacity: f64,
     /// Conductance to the cell before.
@@ -26,7 +26,7 @@ pub(crate) struct Row {
 
 impl Chain {
     /// Solves for `a`; `ends` are the fixed activities beyond the two faces.
-    pub(crate) fn solve(&mut self, rows: &[Row], k: f64, ends: (f64, f64), a: &mut [f64]) {
+    pub(crate) fn solve(&mut self, rows: &[MatrixRow], k: f64, ends: (f64, f64), a: &mut [f64]) {
         let half = rows.len() / 2;
         self.rows.resize(rows.len(), (0.0, 0.0));
         let (front, back) = rows.split_at(half);
@@ -104,13 +104,13 @@ fn step(capacity: f64, ahead: f64, behind: f64, rest: f64, e: f64, y: f64) -> (f
 
 #[cfg(test)]
 mod tests {
-    use super::{Chain, Row};
+    use super::{Chain, MatrixRow};
 
-    fn rows(n: usize) -> Vec<Row> {
+    fn rows(n: usize) -> Vec<MatrixRow> {
         let mut g: Vec<f64> = (0..=n).map(|i| 1.0 + (i % 5) as f64 * 0.3).collect();
         g[n] = 0.7;
         (0..n)
-            .map(|i| Row {
+            .map(|i| MatrixRow {
                 capacity: 0.5 + (i % 3) as f64,
                 before: g[i],
                 after: g[i + 1],

@@ -12,7 +12,7 @@ pub(super) const TEXT: &str = include_str!("../../../shared/cautions.toml");
 
 /// A row of the file: when it is shown beside the caution itself.
 #[derive(Debug)]
-pub(super) struct Row {
+pub(super) struct ShippedCaution {
     pub(super) on: Vec<String>,
     pub(super) with: Vec<String>,
     pub(super) fuel: Vec<String>,
@@ -23,7 +23,7 @@ pub(super) struct Row {
 /// What the file says.
 #[derive(Debug, Default)]
 pub(super) struct Shipped {
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Vec<ShippedCaution>,
     pub(super) legal: String,
     pub(super) watch_minutes: u32,
 }
@@ -83,7 +83,7 @@ pub(super) struct Under {
     pub(super) by: f64,
 }
 
-impl From<Written> for Row {
+impl From<Written> for ShippedCaution {
     fn from(row: Written) -> Self {
         let of = row.unit.as_deref().and_then(Quantity::of);
         let answer = match (row.ask, of, row.choose.is_empty()) {
@@ -135,7 +135,7 @@ pub(super) fn shipped() -> &'static Shipped {
     SHIPPED.get_or_init(|| {
         let file: Option<File> = toml::from_str(TEXT).ok();
         file.map_or_else(Shipped::default, |file| Shipped {
-            rows: file.caution.into_iter().map(Row::from).collect(),
+            rows: file.caution.into_iter().map(ShippedCaution::from).collect(),
             legal: file.legal.trim().to_owned(),
             watch_minutes: file.watch_minutes,
         })

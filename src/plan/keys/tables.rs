@@ -8,7 +8,7 @@ use crate::billet::Allowances;
 use crate::metal::Composition;
 use crate::physics::colours::Eye;
 use crate::plan::{
-    Blade, Bolster, Found, Fuel, Goal, Machine, PlanBar, PlanSteel, Quench, Shop, Tang,
+    Blade, Bolster, FoundBar, Fuel, Goal, Machine, PlanBar, PlanSteel, Quench, Shop, Tang,
 };
 use crate::units::bounds::Bounds;
 use crate::units::{Celsius, Fraction, Mm, Units};
@@ -403,8 +403,8 @@ pub(crate) const FOUND: &[Field<PlanBar>] = &[
     ),
 ];
 
-fn found(bar: &mut PlanBar) -> &mut Found {
-    bar.found.get_or_insert_with(Found::default)
+fn found(bar: &mut PlanBar) -> &mut FoundBar {
+    bar.found.get_or_insert_with(FoundBar::default)
 }
 
 pub(super) const BAR_WORDS: &str = "A bar of a plan of several: its first stack, or, with `thickness` instead of `pieces`, the bar as found (see `[found]`); instead of `[stack]`. Steps stay one list, in the order of work, and say which bar they work on. A bar that was welded into another is used up.";

@@ -8,7 +8,9 @@ use serde_json::{Number, Value};
 
 use super::keys::documented;
 use crate::billet::{Bar, Billet, Kind, Loss, LossEntry, Side, Stage};
-use crate::plan::{Blank, Checked, Diagnostic, Level, Pattern, Plan, Row, Step, bands_by_scale};
+use crate::plan::{
+    Blank, Checked, Diagnostic, Level, Pattern, Plan, Step, WalkedStep, bands_by_scale,
+};
 use crate::units::{Mm, Units};
 
 /// Number of the format of every `--json`; it rises when a key changes its meaning or goes away. 2: `harden_mark`
@@ -329,7 +331,7 @@ fn steels(plan: &Plan) -> Vec<Alloy> {
         .collect()
 }
 
-fn step(at: usize, step: &Step, row: Option<&Row>) -> StepKeys {
+fn step(at: usize, step: &Step, row: Option<&WalkedStep>) -> StepKeys {
     let to = step.made.target().unwrap_or_default();
     let size = |size: Option<Mm>| size.map(|size| mm(size.0));
     StepKeys {

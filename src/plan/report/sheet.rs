@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use super::html::{deferral, page, table};
 use crate::billet::{Kind, Stage};
 use crate::plan::caution::{Answer, Hold, card};
-use crate::plan::{Plan, Row, Step, Walk};
+use crate::plan::{Plan, Step, Walk, WalkedStep};
 use crate::units::{Celsius, Units, show};
 
 const STYLE: &str = "
@@ -99,7 +99,7 @@ fn steps(plan: &Plan, walk: &Walk) -> Markup {
 }
 
 /// Sizes, fire and space to write, in one table.
-fn facts(plan: &Plan, step: &Step, row: Option<&Row>) -> Markup {
+fn facts(plan: &Plan, step: &Step, row: Option<&WalkedStep>) -> Markup {
     let units = plan.units;
     let mut rows: Vec<(&str, String)> = Vec::new();
     if let Some(row) = row {

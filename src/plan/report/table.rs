@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use unicode_width::UnicodeWidthStr;
 
 use crate::billet::{Billet, Loss, LossEntry, Stage};
-use crate::plan::{Checked, Level, Plan, Row, Step};
+use crate::plan::{Checked, Level, Plan, Step, WalkedStep};
 use crate::units::{Mm, Mm3, Units, show};
 
 /// Columns of `#`, step, size, pieces, volume, mass and layers; the losses take what is left.
@@ -68,7 +68,7 @@ pub fn table(checked: &Checked) -> String {
     out
 }
 
-fn step_line(out: &mut String, plan: &Plan, at: usize, step: &Step, row: &Row) {
+fn step_line(out: &mut String, plan: &Plan, at: usize, step: &Step, row: &WalkedStep) {
     let (units, billet) = (plan.units, &row.billet);
     let size = size(units, step, billet);
     let layers = format!(
@@ -122,7 +122,7 @@ fn size(units: Units, step: &Step, billet: &Billet) -> String {
 }
 
 /// Where the metal went: in, lost, there.
-fn balance(out: &mut String, plan: &Plan, row: &Row) {
+fn balance(out: &mut String, plan: &Plan, row: &WalkedStep) {
     let (units, billet) = (plan.units, &row.billet);
     let ledger = billet.balance();
     let [left, stock] = billet.whole();

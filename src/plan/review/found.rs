@@ -41,7 +41,7 @@ fn one(plan: &Plan, bar: &PlanBar, out: &mut Vec<Diagnostic>) {
     }
     let weighed = found.mass.map(|mass| {
         let sizes = PlanBar {
-            found: Some(crate::plan::Found {
+            found: Some(crate::plan::FoundBar {
                 mass: None,
                 ..found.clone()
             }),

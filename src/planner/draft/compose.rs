@@ -1,10 +1,10 @@
 //! A candidate as a whole plan.
 
+use super::after_pile;
 use super::bench::{Bench, Say};
 use super::candidate::Candidate;
 use super::grid::{Grid, pile};
 use super::strokes::{draw, first, grind, trim, weld};
-use super::tail;
 use crate::billet::{Arrange, Faces, Move, Refusal};
 use crate::plan::{Pattern, Plan};
 
@@ -48,7 +48,7 @@ pub(super) fn compose(grid: &Grid, candidate: &Candidate) -> Result<Composed, Re
         bench.end_day("Measure cold, weigh, and write the length on the bar.")?;
         again(&mut bench, *count)?;
     }
-    tail::run(&mut bench, &grid.shape)?;
+    after_pile::run(&mut bench, &grid.shape)?;
     let (minutes, heats, welds) = (bench.minutes, bench.heats, bench.welds);
     let notes = notes(grid, &bench);
     let title = wish.title.clone();

@@ -12,7 +12,7 @@ use super::candidate::{Candidate, Restack};
 use super::grid::{Grid, Outer};
 use super::limit::Limit;
 use super::limit::Over;
-use super::model::Run;
+use super::model::RestackRun;
 use super::search::{LONGEST, broken};
 use crate::units::Mm;
 
@@ -163,7 +163,7 @@ struct Look<'g, 'm> {
 }
 
 impl Look<'_, '_> {
-    fn down(&mut self, run: &Run, depth: usize) {
+    fn down(&mut self, run: &RestackRun, depth: usize) {
         if self.misses.beats(self.sure(run.over, run.welds)) {
             return;
         }
@@ -207,7 +207,10 @@ impl Look<'_, '_> {
 
     /// What is overstepped, with the welds, which are noted at the last pile only.
     fn sure(&self, over: Over, welds: u32) -> Over {
-        let (welds, most) = (welds + self.grid.tail.welds, self.grid.wish.most_welds);
+        let (welds, most) = (
+            welds + self.grid.after_pile.welds,
+            self.grid.wish.most_welds,
+        );
         if welds > most {
             over + Limit::Welds { welds, most }.overstep(&self.grid.wish)
         } else {
@@ -215,7 +218,7 @@ impl Look<'_, '_> {
         }
     }
 
-    fn end(&mut self, run: &Run, depth: usize) {
+    fn end(&mut self, run: &RestackRun, depth: usize) {
         let Ok(over) = self.grid.last_pile(self.outer, run, ALL) else {
             return;
         };

@@ -15,11 +15,11 @@
 //! Widths are held while a bar is drawn for a restack. What comes behind the last pile (bar, figure,
 //! frame, blanks) follows from the wish and is the same for every candidate.
 
+use super::after_pile::AfterPile;
 use super::candidate::RESTACKS;
 use super::limit::Limit;
 use super::pace::Pace;
 use super::shape::Shape;
-use super::tail::Tail;
 use super::windows::{Windows, middle};
 use super::wish::{RackBar, Wish};
 use crate::billet::{Layers, StackPiece, SteelId};
@@ -119,7 +119,7 @@ pub struct Grid {
     pub(super) wish: Wish,
     pub(super) axes: Axes,
     pub(super) shape: Shape,
-    pub(super) tail: Tail,
+    pub(super) after_pile: AfterPile,
     pub(super) windows: Windows,
     pub(super) pace: Pace,
     pub(super) outer: Vec<Outer>,
@@ -143,12 +143,12 @@ impl Grid {
         let shape = Shape::of(wish).map_err(|limit| limit.sentence(wish))?;
         let windows = Windows::of(wish);
         let pace = Pace::of(wish.shop.machine, lessons);
-        let tail = Tail::of(wish, windows, &pace, &shape)
+        let after_pile = AfterPile::of(wish, windows, &pace, &shape)
             .map_err(|refusal| format!("no bar gives these knives: {refusal}"))?;
         if let Some(longest) = wish.shop.allowances.longest
-            && tail.most <= tail.bare.0
+            && after_pile.most <= after_pile.bare.0
         {
-            let length = tail.bare / (shape.bar.0 * shape.bar.1);
+            let length = after_pile.bare / (shape.bar.0 * shape.bar.1);
             let limit = Limit::Longest {
                 length,
                 most: longest,
@@ -159,7 +159,7 @@ impl Grid {
             wish: wish.clone(),
             axes,
             shape,
-            tail,
+            after_pile,
             windows,
             pace,
             outer: Vec::new(),
@@ -171,7 +171,7 @@ impl Grid {
 
     /// Refuses bars behind the last pile that the press does not move: no candidate changes them.
     fn presses(&self) -> Result<(), String> {
-        for (width, height) in &self.tail.worked {
+        for (width, height) in &self.after_pile.worked {
             let moves = least_bite(&self.wish, self.windows, *height);
             if *width > moves {
                 let limit = Limit::Machine {
@@ -355,7 +355,7 @@ impl<'g> Crowd<'g> {
         Moves {
             piled: piled.collect(),
             drawn: drawn.map(|height| self.drawn(*height)).collect(),
-            last: self.drawn(grid.tail.first.1),
+            last: self.drawn(grid.after_pile.first.1),
         }
     }
 

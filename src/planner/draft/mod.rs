@@ -1,8 +1,9 @@
 //! From a wish to whole plans: start stack, restacks, sizes, frame, steel, heats and hours.
 //!
 //! The grid is in [`Axes`]. A shell may split [`search`] by outermost choices over threads and merge
-//! what they [`Found`]; [`draft`] does it all in one.
+//! the [`SearchResult`]; [`draft`] does it all in one.
 
+mod after_pile;
 mod bench;
 mod candidate;
 mod compose;
@@ -24,7 +25,6 @@ mod several;
 mod shape;
 mod sizes;
 mod strokes;
-mod tail;
 mod windows;
 mod wish;
 mod words;
@@ -45,7 +45,7 @@ pub use limit::Limit;
 pub use super::steel::CutLine;
 pub use offer::{Offer, short_list};
 pub use outlook::{Outlook, outlook};
-pub use search::{Found, Progress, enumerate, search, search_one};
+pub use search::{Progress, SearchResult, enumerate, search, search_one};
 pub(crate) use shape::FORGING;
 pub use wish::{RackBar, ShelfBar, Wish, WishError};
 pub use words::{Line, PROMISE};
@@ -93,7 +93,11 @@ pub fn draft(
 ///
 /// # Errors
 /// As [`draft`].
-pub fn conclude(grid: &Grid, found: &Found, rates: Option<[f64; 2]>) -> Result<Vec<Offer>, NoPlan> {
+pub fn conclude(
+    grid: &Grid,
+    found: &SearchResult,
+    rates: Option<[f64; 2]>,
+) -> Result<Vec<Offer>, NoPlan> {
     if !found.finished {
         return Err(NoPlan::Stopped);
     }

@@ -12,7 +12,7 @@ use crate::units::{Fraction, Mm, Mm3};
 
 /// What can be said of a run of restacks before the length is chosen.
 #[derive(Debug, Clone)]
-pub(super) struct Run {
+pub(super) struct RestackRun {
     /// Height of the pile now.
     pub(super) height: Mm,
     /// Its layers.
@@ -31,7 +31,7 @@ pub(super) struct Run {
     pub(super) over: Over,
 }
 
-impl Run {
+impl RestackRun {
     /// The pile's layers less the skin that the fire eats while it is drawn to a section.
     fn eaten(&self, width: Mm, to: (Mm, Mm), scale: Fraction) -> Result<Layers, Refusal> {
         let skin = Skin::over([width, self.height], [to.0, to.1], scale.0);
@@ -67,11 +67,11 @@ impl Grid {
     }
 
     /// The first pile.
-    pub(super) fn begin(&self, outer: &Outer, waived: Waived) -> Result<Run, Limit> {
+    pub(super) fn begin(&self, outer: &Outer, waived: Waived) -> Result<RestackRun, Limit> {
         let pace = &self.pace;
         let mut check = self.checking(waived);
         check.pile(outer, outer.height, outer.moves_first)?;
-        Ok(Run {
+        Ok(RestackRun {
             over: check.over,
             height: outer.height,
             layers: outer.layers.clone(),
@@ -88,7 +88,7 @@ impl Grid {
     pub(super) fn drawn(
         &self,
         outer: &Outer,
-        run: &Run,
+        run: &RestackRun,
         thickness: usize,
         waived: Waived,
     ) -> Result<(Layers, Over), Limit> {
@@ -123,11 +123,11 @@ impl Grid {
     pub(super) fn restacked(
         &self,
         outer: &Outer,
-        run: &Run,
+        run: &RestackRun,
         (piece, over): &(Layers, Over),
         restack: Restack,
         waived: Waived,
-    ) -> Result<Run, Limit> {
+    ) -> Result<RestackRun, Limit> {
         let allow = &self.wish.shop.allowances;
         let (at, by) = (usize::from(restack.thickness), usize::from(restack.pieces));
         let thickness = self.axes.thicknesses.get(at).copied().unwrap_or(Mm::ZERO);
@@ -142,7 +142,7 @@ impl Grid {
         let mut check = self.checking(waived);
         check.pile(outer, height, moves.unwrap_or(Mm(f64::INFINITY)))?;
         let welds = run.welds + 1;
-        let (all, most) = (welds + self.tail.welds, self.wish.most_welds);
+        let (all, most) = (welds + self.after_pile.welds, self.wish.most_welds);
         // Judged again, and counted, at the last pile.
         if all > most && waived & (Limit::Welds { welds: all, most }).bit() == 0 {
             return Err(Limit::Welds { welds: all, most });
@@ -162,7 +162,7 @@ impl Grid {
         if let Some(cell) = sequence.get_mut(run.depth) {
             *cell = (thickness, count);
         }
-        Ok(Run {
+        Ok(RestackRun {
             height,
             layers: piece.repeat(u64::from(count)),
             welds,
@@ -190,10 +190,10 @@ impl Grid {
             one.saturating_mul(pieces)
         };
         let off = self
-            .tail
+            .after_pile
             .off
             .map(|[low, high]| low.max(high))
-            .map(|off| 0.5 * self.wish.shop.allowances.scale.0 + off / self.tail.first.1);
+            .map(|off| 0.5 * self.wish.shop.allowances.scale.0 + off / self.after_pile.first.1);
         let kept = match off {
             None => pile,
             Some(share) if share * f64::from(count) < 1.0 => {
@@ -201,7 +201,7 @@ impl Grid {
             }
             Some(_) => 0,
         };
-        let [least, most] = self.tail.may_see([kept, pile]);
+        let [least, most] = self.after_pile.may_see([kept, pile]);
         let goal = &self.wish.goal;
         if most < goal.bands_least {
             Some(most)
@@ -221,15 +221,15 @@ impl Grid {
     pub(super) fn last_pile(
         &self,
         outer: &Outer,
-        run: &Run,
+        run: &RestackRun,
         waived: Waived,
     ) -> Result<Over, Limit> {
         let mut check = self.checking(waived);
-        let (welds, most) = (run.welds + self.tail.welds, self.wish.most_welds);
+        let (welds, most) = (run.welds + self.after_pile.welds, self.wish.most_welds);
         if welds > most {
             check.pass(Limit::Welds { welds, most })?;
         }
-        let (width, takes) = self.tail.first;
+        let (width, takes) = self.after_pile.first;
         if run.height < takes {
             let height = run.height;
             check.pass(Limit::Thin { height, takes })?;
@@ -240,7 +240,7 @@ impl Grid {
             check.pass(Limit::Bands { bands })?;
         }
         #[expect(clippy::cast_precision_loss, reason = "a mean thickness")]
-        let band = self.tail.core / (bands / self.tail.multiplies).max(1) as f64;
+        let band = self.after_pile.core / (bands / self.after_pile.multiplies).max(1) as f64;
         if band < FINEST {
             check.pass(Limit::Fine { band })?;
         }
@@ -248,14 +248,14 @@ impl Grid {
     }
 
     /// Bands that are seen at the end.
-    pub(super) fn bands(&self, outer: &Outer, run: &Run) -> u64 {
-        let (first, scale) = (self.tail.first, self.wish.shop.allowances.scale);
-        match self.tail.off {
-            None => self.tail.seen(&run.layers),
+    pub(super) fn bands(&self, outer: &Outer, run: &RestackRun) -> u64 {
+        let (first, scale) = (self.after_pile.first, self.wish.shop.allowances.scale);
+        match self.after_pile.off {
+            None => self.after_pile.seen(&run.layers),
             Some([low, high]) => run
                 .eaten(outer.width, first, scale)
                 .and_then(|left| left.scaled_to(first.1).trimmed(low, high))
-                .map_or(0, |left| self.tail.seen(&left)),
+                .map_or(0, |left| self.after_pile.seen(&left)),
         }
     }
 
@@ -264,7 +264,7 @@ impl Grid {
     pub(super) fn metal(
         &self,
         outer: &Outer,
-        run: &Run,
+        run: &RestackRun,
         length: Mm,
         waived: Waived,
     ) -> Result<(Mm3, Over), Limit> {
@@ -297,16 +297,16 @@ impl Grid {
             let height = (*thickness - allow.grind * 2.0) * f64::from(*count);
             metal = outer.width * height * piece;
         }
-        if metal < self.tail.least {
+        if metal < self.after_pile.least {
             check.pass(Limit::Metal {
                 has: metal.mass(outer.density).0,
-                takes: self.tail.least.mass(outer.density).0,
+                takes: self.after_pile.least.mass(outer.density).0,
             })?;
         }
-        if metal.0 > self.tail.most
+        if metal.0 > self.after_pile.most
             && let Some(most) = allow.longest
         {
-            let length = most * (metal.0 / self.tail.most);
+            let length = most * (metal.0 / self.after_pile.most);
             check.pass(Limit::Longest { length, most })?;
         }
         Ok((metal, check.over))
@@ -317,14 +317,14 @@ impl Grid {
     pub(super) fn steel(&self, outer: &Outer, length: Mm) -> u64 {
         let allow = &self.wish.shop.allowances;
         let stack = outer.width * outer.height * (length + allow.kerf);
-        let plain = self.tail.least * self.tail.added;
+        let plain = self.after_pile.least * self.after_pile.added;
         tenths((stack + plain).mass(outer.density).0)
     }
 
     /// What a candidate costs.
-    pub(super) fn score(&self, outer: &Outer, run: &Run, length: Mm) -> Score {
+    pub(super) fn score(&self, outer: &Outer, run: &RestackRun, length: Mm) -> Score {
         Score {
-            welds: run.welds + self.tail.welds,
+            welds: run.welds + self.after_pile.welds,
             steel: self.steel(outer, length),
             minutes: tenths(self.minutes(outer, run)),
             lean: tenths(run.tallest / outer.width * 100.0),
@@ -332,12 +332,12 @@ impl Grid {
     }
 
     /// All minutes of a run whose last pile is drawn to the bar.
-    pub(super) fn minutes(&self, outer: &Outer, run: &Run) -> f64 {
-        let (width, thickness) = self.tail.first;
+    pub(super) fn minutes(&self, outer: &Outer, run: &RestackRun) -> f64 {
+        let (width, thickness) = self.after_pile.first;
         let heats = self
             .pace
             .draw_heats((run.height * outer.width).0, (width * thickness).0);
-        run.minutes + self.tail.minutes + self.pace.hot(Kind::Draw, heats)
+        run.minutes + self.after_pile.minutes + self.pace.hot(Kind::Draw, heats)
     }
 
     /// A whole candidate from nothing: what plain enumeration does.
@@ -357,7 +357,7 @@ impl Grid {
         &self,
         candidate: &Candidate,
         waived: Waived,
-    ) -> Result<(&Outer, Run), Limit> {
+    ) -> Result<(&Outer, RestackRun), Limit> {
         let none = Limit::Thin {
             height: Mm::ZERO,
             takes: Mm::ZERO,

@@ -4,7 +4,7 @@ use super::candidate::Candidate;
 use super::compose::compose;
 use super::front::Score;
 use super::grid::Grid;
-use super::search::Found;
+use super::search::SearchResult;
 use crate::billet::{Billet, Move};
 use crate::plan::{Blank, Level, Plan, check, dry_run};
 use crate::planner::steel::{CutLine, steel_to_buy};
@@ -61,7 +61,7 @@ pub struct Offer {
 /// are best at one thing come first, then the others spread between them. With what a gram and a minute
 /// cost, the cheapest comes before them.
 #[must_use]
-pub fn short_list(grid: &Grid, found: &Found, rates: Option<[f64; 2]>) -> Vec<Offer> {
+pub fn short_list(grid: &Grid, found: &SearchResult, rates: Option<[f64; 2]>) -> Vec<Offer> {
     let all = found.front.sorted();
     let mut offers = Vec::new();
     for (score, candidate) in pick(&all, rates) {

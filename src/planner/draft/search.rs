@@ -12,7 +12,7 @@ use super::candidate::{Candidate, Restack};
 use super::front::{Front, Score};
 use super::grid::{Grid, Outer};
 use super::limit::Limit;
-use super::model::Run;
+use super::model::RestackRun;
 use crate::billet::Kind;
 
 /// How far a search has come.
@@ -28,7 +28,7 @@ pub struct Progress {
 
 /// What a search found.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Found {
+pub struct SearchResult {
     /// Plans that none beats.
     pub front: Front,
     /// Runs of restacks looked at.
@@ -37,7 +37,7 @@ pub struct Found {
     pub finished: bool,
 }
 
-impl Found {
+impl SearchResult {
     /// Two parts of the same grid together.
     #[must_use]
     pub fn merge(mut self, other: &Self) -> Self {
@@ -50,10 +50,10 @@ impl Found {
 
 /// Searches a part of the grid: outermost choices `range`. `go_on` is asked after each and may stop
 /// the search by saying false.
-pub fn search(grid: &Grid, range: Range<usize>, go_on: &dyn Fn(Progress) -> bool) -> Found {
-    let mut found = Found {
+pub fn search(grid: &Grid, range: Range<usize>, go_on: &dyn Fn(Progress) -> bool) -> SearchResult {
+    let mut found = SearchResult {
         finished: true,
-        ..Found::default()
+        ..SearchResult::default()
     };
     let of = range.len();
     for (done, at) in range.enumerate() {
@@ -72,7 +72,7 @@ pub fn search(grid: &Grid, range: Range<usize>, go_on: &dyn Fn(Progress) -> bool
 }
 
 /// Goes through one outermost choice with what was found before: its plans help to cut this one short.
-pub fn search_one(grid: &Grid, at: usize, found: &mut Found) {
+pub fn search_one(grid: &Grid, at: usize, found: &mut SearchResult) {
     let (Some(outer), Ok(place)) = (grid.outer.get(at), u32::try_from(at)) else {
         return;
     };
@@ -92,9 +92,9 @@ pub fn search_one(grid: &Grid, at: usize, found: &mut Found) {
 }
 
 impl Grid {
-    /// Least minutes of what follows any pile: the tail with one heat of drawing.
+    /// Least minutes of what follows any pile: the steps behind it with one heat of drawing.
     fn least_last(&self) -> f64 {
-        self.tail.minutes + self.pace.hot(Kind::Draw, 1)
+        self.after_pile.minutes + self.pace.hot(Kind::Draw, 1)
     }
 
     /// Place of the least length for which `enough` holds, when it holds for the greatest.
@@ -120,12 +120,12 @@ struct Hunt<'g, 'f> {
     grid: &'g Grid,
     outer: &'g Outer,
     candidate: Candidate,
-    found: &'f mut Found,
+    found: &'f mut SearchResult,
     least_last: f64,
 }
 
 impl Hunt<'_, '_> {
-    fn down(&mut self, run: &Run, depth: usize) {
+    fn down(&mut self, run: &RestackRun, depth: usize) {
         self.found.runs += 1;
         let Some(least) = self.bound(run) else { return };
         if self.found.front.rules_out(&least) {
@@ -166,7 +166,7 @@ impl Hunt<'_, '_> {
     }
 
     /// The least that anything from this run on can cost; none when no length has the metal.
-    fn bound(&self, run: &Run) -> Option<Score> {
+    fn bound(&self, run: &RestackRun) -> Option<Score> {
         let grid = self.grid;
         // A length that is too long for the forge now may not be after fewer pieces: only metal and
         // piece lengths are asked here.
@@ -178,7 +178,7 @@ impl Hunt<'_, '_> {
         let length = grid.least_length(enough)?;
         let length = grid.axes.lengths.get(length).copied().unwrap_or_default();
         Some(Score {
-            welds: run.welds + grid.tail.welds,
+            welds: run.welds + grid.after_pile.welds,
             steel: grid.steel(self.outer, length),
             minutes: least_tenths(run.minutes + self.least_last),
             lean: 0,
@@ -186,7 +186,7 @@ impl Hunt<'_, '_> {
     }
 
     /// The run as a whole plan.
-    fn end(&mut self, run: &Run, depth: usize) {
+    fn end(&mut self, run: &RestackRun, depth: usize) {
         let grid = self.grid;
         if grid.last_pile(self.outer, run, 0).is_err() {
             return;

@@ -126,7 +126,7 @@ pub fn forecast(start: &Start<'_>, lessons: &Lessons, seed: u64, samples: u32) -
     let from = start.origin.at;
     let steps = start.plan.steps.get(from..).unwrap_or_default();
     let samples = afforded(samples.clamp(1, MOST_SAMPLES), work(start.plan, from));
-    let run = Run {
+    let run = Simulation {
         plan: start.plan,
         steps,
         welded: welded(start.plan),
@@ -163,7 +163,7 @@ fn afforded(samples: u32, work: usize) -> u32 {
     samples.min(u32::try_from(part).unwrap_or(samples))
 }
 
-struct Run<'p> {
+struct Simulation<'p> {
     plan: &'p Plan,
     steps: &'p [Step],
     /// For each step of the whole plan, whether it is worked on a fresh weld.
@@ -189,7 +189,7 @@ struct Seen {
     holds: u32,
 }
 
-impl Run<'_> {
+impl Simulation<'_> {
     fn sample(&self, start: &Start<'_>, chance: &mut Chance, seen: &mut Seen) {
         let allow = self.plan.allowances();
         let smith = self.trade.smith(chance);

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use super::equation::Equation;
 use super::joint::{Dice, Joint, Sum, scatter};
 use super::normal::Normal;
-use super::sight::Sight;
 use super::topic::{Prior, Space, Topic, Work};
 use crate::billet::Kind;
 use crate::planner::chance::Chance;
@@ -108,7 +108,7 @@ impl Group {
     /// Learns a cluster from what was seen of it.
     pub(super) fn learn(
         (cluster, fish_mouth): (Cluster, bool),
-        sights: &[&Sight],
+        equations: &[&Equation],
         prior: impl Fn(Topic) -> Prior,
         pins: &BTreeMap<Topic, f64>,
     ) -> Self {
@@ -133,17 +133,17 @@ impl Group {
             });
         }
         let latent = topics.len();
-        let variance = |sight: &Sight| -> f64 {
-            let own = sight
+        let variance = |equation: &Equation| -> f64 {
+            let own = equation
                 .scatter
                 .iter()
                 .map(|(topic, times)| times * prior(*topic).scatter.powi(2));
-            sight.error * sight.error + own.sum::<f64>()
+            equation.error * equation.error + own.sum::<f64>()
         };
-        let sums: Vec<Sum> = sights
+        let sums: Vec<Sum> = equations
             .iter()
-            .map(|sight| {
-                let own = sight
+            .map(|equation| {
+                let own = equation
                     .parts
                     .iter()
                     .filter_map(|(topic, times)| Some((place(*topic)?, *times)));
@@ -153,8 +153,8 @@ impl Group {
                 }
                 Sum {
                     parts,
-                    value: sight.value,
-                    sd: variance(sight).sqrt(),
+                    value: equation.value,
+                    sd: variance(equation).sqrt(),
                 }
             })
             .collect();

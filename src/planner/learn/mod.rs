@@ -6,12 +6,12 @@
 
 mod accept;
 mod book;
+mod equation;
 mod group;
 mod joint;
 mod normal;
 mod observe;
 mod shown;
-mod sight;
 mod sized;
 mod topic;
 
@@ -28,8 +28,8 @@ use crate::plan::{Plan, StepId};
 use crate::planner::chance::Chance;
 use crate::session::Session;
 use crate::units::Stamp;
+use equation::Equation;
 use group::{Cluster, Group, inside};
-use sight::Sight;
 use topic::Space;
 
 /// One learnt number.
@@ -87,27 +87,31 @@ pub(crate) struct Drawn {
 /// ```
 #[must_use]
 pub fn learn(sessions: &[&Session], book: &ShopBook, plan: Option<&Plan>) -> Lessons {
-    let mut seen: Vec<Sight> = sessions
+    let mut seen: Vec<Equation> = sessions
         .iter()
-        .flat_map(|session| observe::sights(session))
-        .filter(|sight| {
+        .flat_map(|session| observe::equations(session))
+        .filter(|equation| {
             // A sum counts for a topic that was started afresh only when it came later.
-            let mut parts = sight.parts.iter();
-            parts.all(|(topic, _)| book.reset.get(topic).is_none_or(|from| sight.at >= *from))
+            let mut parts = equation.parts.iter();
+            parts.all(|(topic, _)| {
+                book.reset
+                    .get(topic)
+                    .is_none_or(|from| equation.at >= *from)
+            })
         })
         .collect();
     let fish_mouth = taught_ends(&seen) || book.pinned.contains_key(&Topic::FishMouth);
     if fish_mouth {
-        seen.retain(|sight| sight.parts.iter().all(|(_, times)| times.is_finite()));
+        seen.retain(|equation| equation.parts.iter().all(|(_, times)| times.is_finite()));
     } else {
-        seen.iter_mut().for_each(Sight::without_fish_mouth);
+        seen.iter_mut().for_each(Equation::without_fish_mouth);
     }
     let mut all = BTreeMap::new();
     let mut groups = BTreeMap::new();
     for cluster in Cluster::ALL {
-        let own: Vec<&Sight> = seen
+        let own: Vec<&Equation> = seen
             .iter()
-            .filter(|sight| belongs(sight, &cluster.topics(fish_mouth)))
+            .filter(|equation| belongs(equation, &cluster.topics(fish_mouth)))
             .collect();
         let group = Group::learn(
             (cluster, fish_mouth),
@@ -137,8 +141,8 @@ pub fn learn(sessions: &[&Session], book: &ShopBook, plan: Option<&Plan>) -> Les
 
 /// What the outside would lose over the plan's share at the work that the losses were learnt from, in the mean
 /// and as far as they were learnt: the logarithm.
-fn over_plan(seen: &[Sight], scale: Option<&Learned>) -> f64 {
-    let all: Vec<f64> = seen.iter().filter_map(|sight| sight.over).collect();
+fn over_plan(seen: &[Equation], scale: Option<&Learned>) -> f64 {
+    let all: Vec<f64> = seen.iter().filter_map(|equation| equation.over).collect();
     let Some(scale) = scale.filter(|_| !all.is_empty()) else {
         return 0.0;
     };
@@ -153,28 +157,33 @@ fn over_plan(seen: &[Sight], scale: Option<&Learned>) -> f64 {
 const TRIMS: usize = 3;
 
 /// True once the shop's own trims say what a draw does to the ends: enough of them were read.
-fn taught_ends(seen: &[Sight]) -> bool {
-    let read = seen.iter().filter(|sight| sight.fish_mouth().is_some());
+fn taught_ends(seen: &[Equation]) -> bool {
+    let read = seen
+        .iter()
+        .filter(|equation| equation.fish_mouth().is_some());
     read.count() >= TRIMS
 }
 
 /// The measure of the fish-mouth at the trims that were read, in the mean, mm.
-fn drawn_ends(seen: &[Sight]) -> f64 {
-    let all: Vec<f64> = seen.iter().filter_map(Sight::fish_mouth).collect();
+fn drawn_ends(seen: &[Equation]) -> f64 {
+    let all: Vec<f64> = seen.iter().filter_map(Equation::fish_mouth).collect();
     #[expect(clippy::cast_precision_loss, reason = "some hundred trims")]
     let count = all.len().max(1) as f64;
     all.iter().sum::<f64>() / count
 }
 
-/// True of a sight that teaches these topics alone; trims and grinds that were read teach both kinds of loss.
-fn belongs(sight: &Sight, topics: &[Topic]) -> bool {
-    sight.parts.iter().all(|(topic, _)| topics.contains(topic))
+/// True of an equation that teaches these topics alone; trims and grinds that were read teach both kinds of loss.
+fn belongs(equation: &Equation, topics: &[Topic]) -> bool {
+    equation
+        .parts
+        .iter()
+        .all(|(topic, _)| topics.contains(topic))
 }
 
 fn learned(
     topic: Topic,
     group: &Group,
-    sights: &[&Sight],
+    equations: &[&Equation],
     prior: Prior,
     pinned: Option<f64>,
 ) -> Option<Learned> {
@@ -182,7 +191,7 @@ fn learned(
     let (belief, scatter, from_n, left_out) = group.of(topic)?;
     let before = inside(space, prior.value, prior.sd);
     let (value, sd) = outside(space, belief);
-    let steps = left_out.iter().filter_map(|at| sights.get(*at));
+    let steps = left_out.iter().filter_map(|at| equations.get(*at));
     Some(Learned {
         topic,
         value,
@@ -191,7 +200,7 @@ fn learned(
         prior,
         prior_named: (belief.sd / before.sd).powi(2) > 0.02,
         pinned,
-        left_out: steps.map(|sight| sight.step.clone()).collect(),
+        left_out: steps.map(|equation| equation.step.clone()).collect(),
         inner: match pinned {
             Some(value) => inside(space, value, 0.0),
             None => belief,
@@ -330,8 +339,10 @@ impl Lessons {
 /// The moment of the newest observation of a topic, for "from 11, last on ...".
 #[must_use]
 pub fn last_seen(sessions: &[&Session], topic: Topic) -> Option<Stamp> {
-    let all = sessions.iter().flat_map(|session| observe::sights(session));
-    all.filter(|sight| sight.parts.iter().any(|(part, _)| *part == topic))
-        .map(|sight| sight.at)
+    let all = sessions
+        .iter()
+        .flat_map(|session| observe::equations(session));
+    all.filter(|equation| equation.parts.iter().any(|(part, _)| *part == topic))
+        .map(|equation| equation.at)
         .max()
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::sight::Sight;
+use super::equation::Equation;
 use super::sized::{own_trim, sizes, was_drawn};
 use super::topic::{Topic, Work, least_minutes, times};
 use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
@@ -24,18 +24,18 @@ const WHOLE: f64 = 0.29;
 const KERF: f64 = 0.3;
 
 /// Everything that a job teaches.
-pub(super) fn sights(session: &Session) -> Vec<Sight> {
+pub(super) fn equations(session: &Session) -> Vec<Equation> {
     let course = Certainty::course(session);
     let first = session.plan.first_billet();
     let mut out = Vec::new();
-    let mut runs: BTreeMap<&str, Run> = BTreeMap::new();
+    let mut runs: BTreeMap<&str, SinceMeasured> = BTreeMap::new();
     let mut ends = Ends::default();
     let mut before = &first;
     for (done, known) in session.done.iter().zip(course.windows(2)) {
         let [old, new] = known else { continue };
         let own = before.in_hand(&done.step.bar);
         let run = runs.entry(&done.step.bar).or_insert_with(|| {
-            Run::from(&own, Certainty::first(&session.plan, &done.step.bar).volume)
+            SinceMeasured::from(&own, Certainty::first(&session.plan, &done.step.bar).volume)
         });
         let drawn = ends.of(&done.step.bar);
         run.step(&session.plan, done, (&own, drawn), *new, &mut out);
@@ -49,7 +49,7 @@ pub(super) fn sights(session: &Session) -> Vec<Sight> {
 
 /// What happened to the metal since it was last measured.
 #[derive(Debug, Clone)]
-struct Run {
+struct SinceMeasured {
     /// Log volume then, less what cold work has taken since by the plan's figures.
     log: f64,
     /// Relative deviation of it.
@@ -70,7 +70,7 @@ struct Run {
     good: bool,
 }
 
-impl Run {
+impl SinceMeasured {
     fn from(billet: &Billet, known: f64) -> Self {
         Self {
             log: billet.volume().0.ln(),
@@ -93,7 +93,7 @@ impl Run {
         done: &Done,
         (before, drawn): (&Billet, Mm),
         new: Certainty,
-        out: &mut Vec<Sight>,
+        out: &mut Vec<Equation>,
     ) {
         let after = &done.made.billet;
         let lost = (before.volume().0 / after.volume().0).ln();
@@ -197,12 +197,12 @@ impl Run {
         }
     }
 
-    fn weighed(&self, done: &Done, after: &Billet, new: Certainty, out: &mut Vec<Sight>) {
+    fn weighed(&self, done: &Done, after: &Billet, new: Certainty, out: &mut Vec<Equation>) {
         let value = self.log - after.volume().0.ln() + self.planned;
         if !self.good || self.parts.is_empty() || !value.is_finite() {
             return;
         }
-        let sight = Sight {
+        let equation = Equation {
             parts: self.parts.clone(),
             value,
             error: self.known.hypot(new.volume),
@@ -224,13 +224,13 @@ impl Run {
                     .chain(cold)
                     .collect()
             };
-            out.push(Sight {
+            out.push(Equation {
                 parts: by_heat(&self.parts),
                 scatter: by_heat(&self.scatter),
-                ..sight.clone()
+                ..equation.clone()
             });
         }
-        out.push(sight);
+        out.push(equation);
     }
 }
 
@@ -240,11 +240,11 @@ fn mean(all: &[f64]) -> Option<f64> {
     (!all.is_empty()).then(|| all.iter().sum::<f64>() / count)
 }
 
-fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Sight>) {
+fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Equation>) {
     let kind = done.step.kind();
     let planned = done.step.heats;
     let mut push = |topic: Topic, value: f64, error: f64| {
-        out.push(Sight {
+        out.push(Equation {
             parts: vec![(topic, 1.0)],
             value,
             error,

@@ -1,7 +1,7 @@
 //! What sizes read at trims, grinds and draws teach, each by itself.
 
+use super::equation::Equation;
 use super::normal::Observation;
-use super::sight::Sight;
 use super::topic::Topic;
 use crate::billet::{Billet, Dimension, Move};
 use crate::physics::spread_coefficient;
@@ -29,14 +29,14 @@ pub(super) fn sizes(
     done: &Done,
     (before, drawn): (&Billet, Mm),
     old: Certainty,
-    out: &mut Vec<Sight>,
+    out: &mut Vec<Equation>,
 ) {
     let seen = Seen::of(done);
     let after = &done.made.billet.bar;
     let known = |size: Mm, read: Option<Mm>| read.map_or(size.0 * old.volume, |read| read.0);
     let mut push = |parts: Vec<(Topic, f64)>, value: f64, error: f64, scatter: f64| {
         let topic = parts.first().map_or(Topic::Spread, |part| part.0);
-        out.push(Sight {
+        out.push(Equation {
             parts,
             value,
             error,

@@ -1,7 +1,7 @@
 //! What became of the later targets, in words.
 
 use crate::billet::{Billet, Kind};
-use crate::plan::{Plan, Row};
+use crate::plan::{Plan, WalkedStep};
 use crate::units::{Mm, Units, show};
 
 /// Sizes closer than this are the same to the smith.
@@ -12,7 +12,7 @@ const SAME_MASS: f64 = 0.01;
 /// What differs between two runs of the steps to come: sizes, pieces and bands, step by step. Steps
 /// that are new or gone are named. At the end the metal in the blanks, when that has changed.
 #[must_use]
-pub fn changes(plan: &Plan, before: &[Row], after: &[Row]) -> Vec<String> {
+pub fn changes(plan: &Plan, before: &[WalkedStep], after: &[WalkedStep]) -> Vec<String> {
     let units = plan.units;
     let mut out = Vec::new();
     let mut bands = None;
@@ -58,13 +58,13 @@ pub fn changes(plan: &Plan, before: &[Row], after: &[Row]) -> Vec<String> {
     out
 }
 
-fn kind(plan: &Plan, row: &Row) -> Option<Kind> {
+fn kind(plan: &Plan, row: &WalkedStep) -> Option<Kind> {
     let step = plan.steps.iter().find(|step| step.id == row.step)?;
     Some(step.kind())
 }
 
 /// What the step is called, with its id where another is called the same.
-fn name(plan: &Plan, row: &Row) -> String {
+fn name(plan: &Plan, row: &WalkedStep) -> String {
     let Some(step) = plan.steps.iter().find(|step| step.id == row.step) else {
         return row.step.0.clone();
     };
@@ -80,7 +80,7 @@ fn name(plan: &Plan, row: &Row) -> String {
 }
 
 /// The metal before it begins to be a blade.
-fn blank<'r>(plan: &Plan, rows: &'r [Row]) -> Option<&'r Billet> {
+fn blank<'r>(plan: &Plan, rows: &'r [WalkedStep]) -> Option<&'r Billet> {
     let at = rows
         .iter()
         .position(|row| kind(plan, row).is_some_and(Kind::is_shaping))?;

@@ -1,7 +1,7 @@
 //! The steps to come, run on the metal there is.
 
 use crate::billet::{Billet, Kind, Reading, Refusal, apply};
-use crate::plan::{Need, Plan, Row, StepId};
+use crate::plan::{Need, Plan, StepId, WalkedStep};
 use crate::session::make_move;
 use crate::units::Mm3;
 
@@ -9,7 +9,7 @@ use crate::units::Mm3;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Course {
     /// One row a step.
-    pub rows: Vec<Row>,
+    pub rows: Vec<WalkedStep>,
     /// Steps that cannot be made as the plan has them, and why.
     pub bends: Vec<(StepId, Refusal)>,
 }
@@ -32,7 +32,7 @@ impl Course {
             course
                 .bends
                 .extend(made.drift.map(|why| (step.id.clone(), why)));
-            course.rows.push(Row {
+            course.rows.push(WalkedStep {
                 step: step.id.clone(),
                 billet: now.clone(),
                 losses: made.losses,
@@ -54,7 +54,7 @@ pub(super) struct End {
     /// Oddities on the way.
     pub(super) odd: usize,
     /// Each row.
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Vec<WalkedStep>,
 }
 
 impl End {
@@ -74,7 +74,7 @@ impl End {
             let outcome = apply(&now, &step.made, &allow, &Reading::default()).ok()?;
             odd += outcome.warnings.len();
             now = outcome.billet;
-            rows.push(Row {
+            rows.push(WalkedStep {
                 step: step.id.clone(),
                 billet: now.clone(),
                 losses: outcome.losses,

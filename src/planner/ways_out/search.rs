@@ -7,7 +7,7 @@ use super::{
     ALIKE, BLADE_STEP, Cost, FAIR, MOST, SHORTEST_BLADE, WayKind, WayOut, changes, cost, edit,
 };
 use crate::billet::{Billet, Stage};
-use crate::plan::{Need, Plan, Row, dry_run, read};
+use crate::plan::{Need, Plan, WalkedStep, dry_run, read};
 use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast, work};
 use crate::planner::learn::Lessons;
 use crate::planner::write;
@@ -23,7 +23,7 @@ pub(super) struct Search<'s> {
     pub(super) start: &'s Start<'s>,
     pub(super) lessons: &'s Lessons,
     /// What the plan as it was would have come to.
-    pub(super) meant: Vec<Row>,
+    pub(super) meant: Vec<WalkedStep>,
     /// The plan that the ways begin from.
     pub(super) base: Plan,
     /// True when the base is an edit already.
@@ -341,7 +341,7 @@ fn lean(start: &Start<'_>, seen: &Forecast) -> Billet {
 }
 
 /// Pieces before each step to come.
-fn pieces(start: &Start<'_>, rows: &[Row]) -> Vec<u32> {
+fn pieces(start: &Start<'_>, rows: &[WalkedStep]) -> Vec<u32> {
     std::iter::once(start.billet.pieces)
         .chain(rows.iter().map(|row| row.billet.pieces))
         .collect()

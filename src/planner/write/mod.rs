@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use crate::billet::Kind;
 use crate::plan::keys::{BLADE, BOLSTER, GOAL, SHOP, TANG, usual_goal, usual_shop};
-use crate::plan::{Bolster, Plan, Row, Tang, day_after, dry_run};
+use crate::plan::{Bolster, Plan, Tang, WalkedStep, day_after, dry_run};
 use crate::units::show;
 
 /// The text of a plan file. `head` are comment lines for its top; behind each step that changes the
@@ -128,7 +128,7 @@ fn steps(plan: &Plan, out: &mut String) {
 }
 
 /// What the plan expects after a step, as a comment.
-fn after(plan: &Plan, row: &Row, kind: Kind) -> String {
+fn after(plan: &Plan, row: &WalkedStep, kind: Kind) -> String {
     if !kind.is_measured() || matches!(kind, Kind::Inspect | Kind::EndDay) {
         return String::new();
     }

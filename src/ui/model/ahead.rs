@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::Model;
 use crate::physics::Spread;
-use crate::plan::Row;
+use crate::plan::WalkedStep;
 use crate::planner::forecast::{Forecast, percent};
 use crate::planner::foresight::{Foresight, Outlook};
 use crate::planner::learn::ShopBook;
@@ -37,7 +37,7 @@ pub struct Ahead {
     pub book: ShopBook,
     /// What the last reading changed in the later steps.
     pub changed: Vec<String>,
-    pub(in crate::ui) later: Option<Vec<Row>>,
+    pub(in crate::ui) later: Option<Vec<WalkedStep>>,
     /// A weld failed: so much is to be cut off.
     pub cut: Option<Mm>,
 }
@@ -149,11 +149,11 @@ impl Model {
         let plan = &self.session.plan;
         // The step that has come in hand or is done is no news.
         let from = self.session.at + 1;
-        let ahead = |row: &&Row| {
+        let ahead = |row: &&WalkedStep| {
             let place = plan.steps.iter().position(|step| step.id == row.step);
             place.is_none_or(|place| place >= from)
         };
-        let before: Vec<Row> = before.iter().filter(ahead).cloned().collect();
+        let before: Vec<WalkedStep> = before.iter().filter(ahead).cloned().collect();
         let mut lines: Vec<String> = now
             .bends
             .iter()

@@ -6,7 +6,7 @@ use crate::units::Stamp;
 
 /// One thing seen in a journal: topics with how many times each is in it.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Sight {
+pub(super) struct Equation {
     /// What is in it.
     pub(super) parts: Vec<(Topic, f64)>,
     /// What was seen.
@@ -23,7 +23,7 @@ pub(super) struct Sight {
     pub(super) step: StepId,
 }
 
-impl Sight {
+impl Equation {
     /// The measure of the fish-mouth at a trim that was read; none of anything else.
     pub(super) fn fish_mouth(&self) -> Option<f64> {
         match self.parts.as_slice() {

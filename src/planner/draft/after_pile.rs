@@ -17,7 +17,7 @@ const DOUBLINGS: u32 = 10;
 
 /// What the search must know of the steps behind the last pile.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Tail {
+pub(super) struct AfterPile {
     /// Least metal in the last pile, with the spare.
     pub(super) least: Mm3,
     /// Least metal without the spare.
@@ -62,7 +62,7 @@ pub(super) fn run(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
     finish(bench)
 }
 
-impl Tail {
+impl AfterPile {
     /// Asks the bench how much metal the steps take.
     ///
     /// Refused when no amount will do.
@@ -127,7 +127,7 @@ impl Tail {
     }
 }
 
-impl Tail {
+impl AfterPile {
     /// Bands that are seen of a pile's layers, as they are left after all that goes off them.
     pub(super) fn seen(&self, left: &Layers) -> u64 {
         let bands = match self.between {

@@ -58,9 +58,9 @@ pub fn search(
     stop: &AtomicBool,
     told: &(dyn Fn(Progress) + Sync),
 ) -> Result<Drafted, NoPlan> {
-    let wish = &with_shelf(wish).map_err(|why| NoPlan::Limits(vec![format!("no plan: {why}")]))?;
-    let grid = Grid::of(wish, &taught.lessons)
-        .map_err(|why| NoPlan::Limits(vec![format!("no plan: {why}")]))?;
+    let wish = &with_shelf(wish).map_err(|why| NoPlan::because(&why))?;
+    let grid =
+        Grid::of(wish, &taught.lessons).map_err(|why| NoPlan::because(&why.sentence(wish)))?;
     let goes_on = || !stop.load(Ordering::Relaxed);
     let empty = SearchResult {
         finished: true,

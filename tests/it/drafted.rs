@@ -405,7 +405,7 @@ fn offers(pairs: &[(&str, String)]) -> Vec<Offer> {
     axes.most_restacks = axes.most_restacks.min(2);
     let lessons = learn(&[], &ShopBook::default(), None);
     let grid =
-        Wishes::with_axes(&wish, &lessons, axes).unwrap_or_else(|why| panic!("{why}: {pairs:?}"));
+        Wishes::with_axes(&wish, &lessons, axes).unwrap_or_else(|why| panic!("{why:?}: {pairs:?}"));
     let found = search(&grid, 0..grid.outer(), &|_| true);
     let mut offers =
         conclude(&grid, &found, None).unwrap_or_else(|why| panic!("{why:?}: {pairs:?}"));

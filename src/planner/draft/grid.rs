@@ -21,8 +21,8 @@ use super::limit::Limit;
 use super::pace::Pace;
 use super::shape::Shape;
 use super::windows::{Windows, middle};
-use super::wish::{RackBar, Wish};
-use crate::billet::{Layers, StackPiece, SteelId};
+use super::wish::{RackBar, Wish, WishError};
+use crate::billet::{Layers, Refusal, StackPiece, SteelId};
 use crate::metal::Composition;
 use crate::physics::{Bite, Hammer, Pressing, hammer, widest_bar};
 use crate::plan::{Machine, Pattern, PlanSteel};
@@ -125,12 +125,33 @@ pub struct Grid {
     pub(super) outer: Vec<Outer>,
 }
 
+/// Why a wish has no grid: nothing that a candidate could change.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoGrid {
+    Wish(WishError),
+    Limit(Limit),
+    /// What the steps behind the last pile met, however much metal there was.
+    NoBar(Refusal),
+}
+
+impl NoGrid {
+    /// What stands in the way, and what to do.
+    #[must_use]
+    pub fn sentence(&self, wish: &Wish) -> String {
+        match self {
+            Self::Wish(error) => error.to_string(),
+            Self::Limit(limit) => limit.sentence(wish),
+            Self::NoBar(refusal) => format!("no bar gives these knives: {refusal}"),
+        }
+    }
+}
+
 impl Grid {
     /// The grid of a wish, with the shop's own pace.
     ///
     /// # Errors
-    /// A [`Limit`] that no candidate can change, in a sentence.
-    pub fn of(wish: &Wish, lessons: &Lessons) -> Result<Self, String> {
+    /// [`NoGrid`].
+    pub fn of(wish: &Wish, lessons: &Lessons) -> Result<Self, NoGrid> {
         Self::with_axes(wish, lessons, Axes::of(wish))
     }
 
@@ -138,22 +159,20 @@ impl Grid {
     ///
     /// # Errors
     /// As [`Grid::of`].
-    pub fn with_axes(wish: &Wish, lessons: &Lessons, axes: Axes) -> Result<Self, String> {
-        wish.check().map_err(|error| error.to_string())?;
-        let shape = Shape::of(wish).map_err(|limit| limit.sentence(wish))?;
+    pub fn with_axes(wish: &Wish, lessons: &Lessons, axes: Axes) -> Result<Self, NoGrid> {
+        wish.check().map_err(NoGrid::Wish)?;
+        let shape = Shape::of(wish).map_err(NoGrid::Limit)?;
         let windows = Windows::of(wish);
         let pace = Pace::of(wish.shop.machine, lessons);
-        let after_pile = AfterPile::of(wish, windows, &pace, &shape)
-            .map_err(|refusal| format!("no bar gives these knives: {refusal}"))?;
+        let after_pile = AfterPile::of(wish, windows, &pace, &shape).map_err(NoGrid::NoBar)?;
         if let Some(longest) = wish.shop.allowances.longest
             && after_pile.most <= after_pile.bare.0
         {
             let length = after_pile.bare / (shape.bar.0 * shape.bar.1);
-            let limit = Limit::Longest {
+            return Err(NoGrid::Limit(Limit::Longest {
                 length,
                 most: longest,
-            };
-            return Err(limit.sentence(wish));
+            }));
         }
         let mut grid = Self {
             wish: wish.clone(),
@@ -164,23 +183,22 @@ impl Grid {
             pace,
             outer: Vec::new(),
         };
-        grid.presses()?;
+        grid.presses().map_err(NoGrid::Limit)?;
         grid.outer = grid.outer_choices();
         Ok(grid)
     }
 
     /// Refuses bars behind the last pile that the press does not move: no candidate changes them.
-    fn presses(&self) -> Result<(), String> {
+    fn presses(&self) -> Result<(), Limit> {
         for (width, height) in &self.after_pile.worked {
             let moves = least_bite(&self.wish, self.windows, *height);
             if *width > moves {
-                let limit = Limit::Machine {
+                return Err(Limit::Machine {
                     width: *width,
                     height: *height,
                     moves,
                     pile: false,
-                };
-                return Err(limit.sentence(&self.wish));
+                });
             }
         }
         Ok(())

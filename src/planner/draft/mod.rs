@@ -39,7 +39,7 @@ pub use candidate::{Candidate, Restack};
 pub use explain::{Misses, explain, explain_while, explain_with};
 pub use form::{Form, Wrong};
 pub use front::{Front, Score};
-pub use grid::{Axes, Grid};
+pub use grid::{Axes, Grid, NoGrid};
 pub use limit::Limit;
 
 pub use super::steel::CutLine;
@@ -59,6 +59,14 @@ pub enum NoPlan {
     Stopped,
     /// Limits that rule out every plan, each a sentence.
     Limits(Vec<String>),
+}
+
+impl NoPlan {
+    /// For one reason.
+    #[must_use]
+    pub fn because(why: &str) -> Self {
+        Self::Limits(vec![format!("no plan: {why}")])
+    }
 }
 
 /// A search that found plans.
@@ -83,8 +91,7 @@ pub fn draft(
     lessons: &Lessons,
     go_on: &dyn Fn(Progress) -> bool,
 ) -> Result<Vec<Offer>, NoPlan> {
-    let grid =
-        Grid::of(wish, lessons).map_err(|why| NoPlan::Limits(vec![format!("no plan: {why}")]))?;
+    let grid = Grid::of(wish, lessons).map_err(|why| NoPlan::because(&why.sentence(wish)))?;
     let found = search(&grid, 0..grid.outer(), go_on);
     conclude(&grid, &found, None)
 }

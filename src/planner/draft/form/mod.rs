@@ -13,7 +13,7 @@ mod tests;
 
 use std::collections::BTreeMap;
 
-pub use file::MOST_BYTES;
+pub use file::{MOST_BYTES, WishFileError};
 pub use item::{Group, Item, items};
 
 use crate::plan::Pattern;
@@ -34,6 +34,19 @@ pub struct Wrong {
     pub why: String,
 }
 
+/// A name that no item has.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("'{}' is not an item of a wish; {}", show::plain(.0, 24), nearest(.0))]
+pub struct UnknownItem(pub String);
+
+fn nearest(key: &str) -> String {
+    let near = near::nearest(key, items().iter().map(|item| item.key));
+    near.map_or_else(
+        || "`anvilside draft --help` lists the items".to_owned(),
+        |near| format!("write {near}"),
+    )
+}
+
 /// What was typed.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Form {
@@ -45,17 +58,10 @@ impl Form {
     /// put after each other.
     ///
     /// # Errors
-    /// For a name that no item has, with the nearest one.
-    pub fn put(&mut self, key: &str, text: &str) -> Result<(), String> {
+    /// [`UnknownItem`].
+    pub fn put(&mut self, key: &str, text: &str) -> Result<(), UnknownItem> {
         let Some(item) = items().iter().find(|item| item.key == key) else {
-            let known = items().iter().map(|item| item.key);
-            let near = near::nearest(key, known);
-            let remedy = near.map_or_else(
-                || "`anvilside draft --help` lists the items".to_owned(),
-                |near| format!("write {near}"),
-            );
-            let key = show::plain(key, 24);
-            return Err(format!("'{key}' is not an item of a wish; {remedy}"));
+            return Err(UnknownItem(key.to_owned()));
         };
         let text = show::plain(text.trim(), MOST_TEXT);
         if text.is_empty() {

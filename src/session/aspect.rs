@@ -159,7 +159,7 @@ impl Session {
         Some(Subject {
             look: self.look(place, &billet),
             chain: Arc::new(chain),
-            shape: shape(&self.plan),
+            shape: blade_shape(&self.plan),
             when,
             billet,
         })
@@ -303,7 +303,8 @@ fn history(billet: &Billet) -> Vec<Deformation> {
 }
 
 /// The goal's blade.
-fn shape(plan: &Plan) -> BladeShape {
+#[must_use]
+pub fn blade_shape(plan: &Plan) -> BladeShape {
     let blade = &plan.goal.blade;
     BladeShape {
         length: blade.length,

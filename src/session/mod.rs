@@ -39,7 +39,7 @@ mod timers;
 mod undo;
 
 pub use asked::Asked;
-pub use aspect::{Aspect, Subject, When};
+pub use aspect::{Aspect, Subject, When, blade_shape};
 pub use bars::BarLine;
 pub use brief::{Brief, Standing};
 pub use card::{Refused, Worn};

@@ -19,7 +19,8 @@ use anvilside::journal::{Entry, Event};
 use anvilside::session::{Cache, Session};
 use anvilside::ui::theme::Theme;
 use anvilside::ui::{
-    Effect, Key, Mode, Model, Msg, PhotoFile, PhotoTold, PhotoWish, Press, Settings, draw, update,
+    Effect, Key, Mode, Model, Msg, PhotoFile, PhotoTold, PhotoWish, Press, Settings, Shades, draw,
+    update,
 };
 use anvilside::units::{Seconds, Stamp};
 use ratatui::Terminal;
@@ -28,6 +29,14 @@ use ratatui::buffer::Buffer;
 
 /// 2026-03-02 08:00 UTC, a Monday.
 pub const MORNING: Stamp = Stamp(1_772_438_400_000);
+
+/// As in a terminal of 256 colours.
+pub fn of_256_colours() -> Settings {
+    Settings {
+        shades: Shades::of(None, Some("xterm-256color")),
+        ..Settings::default()
+    }
+}
 
 /// The screen, its clock, and the journal so far.
 pub struct Desk {

@@ -7,23 +7,13 @@
     clippy::cast_possible_truncation
 )]
 
-use anvilside::billet::{Among, Move, Piece, Reading, Sizes, StackPiece, SteelId, apply};
+use anvilside::billet::{Among, Move, Piece, StackPiece, SteelId};
 use anvilside::plan;
-use anvilside::units::Fraction;
 
-use crate::bars::Job;
+use crate::bars::{Job, errors};
 use crate::common::Desk;
 use crate::common::dice::Dice;
 use crate::oracle::cells::Grid;
-
-const WELD: Move = Move::Weld {
-    to: Sizes {
-        width: None,
-        thickness: None,
-        length: None,
-    },
-    scale: Fraction::ZERO,
-};
 
 #[test]
 fn two_hundred_stacks_with_bars_in_them_are_their_cells_worked_one_by_one() {
@@ -35,11 +25,7 @@ fn two_hundred_stacks_with_bars_in_them_are_their_cells_worked_one_by_one() {
         let names: Vec<String> = job.grids.iter().map(|(name, _)| name.clone()).collect();
         let whole = job.metal.bar.volume().0;
         for bar in &names[1..] {
-            job.make(bar, &Move::STACK);
-            job.make(bar, &WELD);
-            for _ in 0..dice.up_to(3) {
-                job.work(&mut dice, bar);
-            }
+            job.begin(&mut dice, bar, 3);
         }
         job.metal.take_up(&names[0]);
         assert!((job.metal.bar.volume().0 - whole).abs() < 1e-9);
@@ -63,11 +49,9 @@ fn two_hundred_stacks_with_bars_in_them_are_their_cells_worked_one_by_one() {
             among: among.clone(),
             fit: true,
         };
-        if let Err(why) = apply(&job.metal, &made, &job.allow, &Reading::default()) {
-            assert_eq!(why.what, "the bar would be ground away");
+        if !job.lays(&names[0], &made) {
             continue;
         }
-        job.make(&names[0], &made);
         let [width, _] = job.grid(&names[0]).size();
         let mut parts: Vec<Grid> = Vec::new();
         let mut from = 0;
@@ -90,13 +74,7 @@ fn two_hundred_stacks_with_bars_in_them_are_their_cells_worked_one_by_one() {
         let pile = parts[1..]
             .iter()
             .fold(parts[0].clone(), |pile, on| pile.under(on));
-        *job.grid(&names[0]) = pile;
-        job.make(&names[0], &WELD);
-        job.holds(&mut dice, &names[0], &format!("stack {number}"));
-        for _ in 0..3 {
-            job.reshape(&mut dice, &names[0]);
-            job.holds(&mut dice, &names[0], &format!("stack {number} worked"));
-        }
+        job.holds_on(&mut dice, &names[0], pile, &format!("stack {number}"));
         done += 1;
         joined += among.len();
     }
@@ -168,17 +146,6 @@ width = 24
 thickness = 12
 "#;
 
-fn said(text: &str) -> Vec<String> {
-    let found = plan::check(text).found.into_iter();
-    found
-        .filter(|found| found.level == plan::Level::Error)
-        .map(|found| {
-            let step = found.step.clone().unwrap_or_default();
-            format!("{step}: {}; {}", found.what, found.remedy)
-        })
-        .collect()
-}
-
 fn fitting() -> String {
     PLAN.replace("length = 150", "length = 100")
 }
@@ -187,7 +154,7 @@ fn fitting() -> String {
 #[test]
 fn a_plan_with_bars_in_a_stack_is_worked_to_its_end() {
     let text = fitting();
-    assert!(said(&text).is_empty(), "{:?}", said(&text));
+    assert!(errors(&text).is_empty(), "{:?}", errors(&text));
     let plan = plan::read(&text).unwrap().0;
     let walk = plan::dry_run(&plan, 0, &plan.first_billet());
     let at = plan
@@ -275,26 +242,26 @@ fn a_plan_with_bars_in_a_stack_is_written_as_it_is_read() {
 
 #[test]
 fn errors_name_the_bar_and_the_step() {
-    let long = said(PLAN);
+    let long = errors(PLAN);
     assert!(
         long.iter()
             .any(|line| line.starts_with("pile: bar 'rod' is 100 mm long and bar 'blade' 150 mm")),
         "{long:?}"
     );
-    let three = said(&fitting().replace(r#""A 2 mm"]"#, r#""A 2 mm", "rod", "rod"]"#));
+    let three = errors(&fitting().replace(r#""A 2 mm"]"#, r#""A 2 mm", "rod", "rod"]"#));
     assert!(
         three
             .iter()
             .any(|line| line.starts_with("pile: bar 'rod' is used up")),
         "{three:?}"
     );
-    let own = said(&fitting().replace(r#""rod turned","#, r#""blade","#));
+    let own = errors(&fitting().replace(r#""rod turned","#, r#""blade","#));
     assert!(
         own.iter()
             .any(|line| line.contains("bar 'blade' is in its own first stack")),
         "{own:?}"
     );
-    let bare = said(&fitting().replace(
+    let bare = errors(&fitting().replace(
         r#"pieces = ["2 x (F 3 mm, A 2 mm)", "rod turned", "F 4 mm", "rod", "A 2 mm"]"#,
         r#"pieces = ["rod", "rod"]"#,
     ));
@@ -303,7 +270,7 @@ fn errors_name_the_bar_and_the_step() {
             .any(|line| line.contains("the stack has bars and no plain piece; lay one")),
         "{bare:?}"
     );
-    let never = said(&fitting().replace(
+    let never = errors(&fitting().replace(
         "kind = \"stack\"\nid = \"pile\"",
         "kind = \"inspect\"\nid = \"pile\"",
     ));
@@ -315,6 +282,6 @@ fn errors_name_the_bar_and_the_step() {
     );
     let soon = fitting();
     let (head, tail) = soon.split_once("[[step]]\nkind = \"weld\"").unwrap();
-    let early = said(&format!("{head}{tail}"));
+    let early = errors(&format!("{head}{tail}"));
     assert!(!early.is_empty());
 }

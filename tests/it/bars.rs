@@ -45,6 +45,28 @@ pub(crate) fn allowances() -> Allowances {
         .allowances()
 }
 
+/// A weld that is set without sizes, and loses nothing.
+pub(crate) const WELD: Move = Move::Weld {
+    to: Sizes {
+        width: None,
+        thickness: None,
+        length: None,
+    },
+    scale: Fraction::ZERO,
+};
+
+/// The errors of a plan, each with its step and what to do.
+pub(crate) fn errors(text: &str) -> Vec<String> {
+    let found = plan::check(text).found.into_iter();
+    found
+        .filter(|found| found.level == plan::Level::Error)
+        .map(|found| {
+            let step = found.step.clone().unwrap_or_default();
+            format!("{step}: {}; {}", found.what, found.remedy)
+        })
+        .collect()
+}
+
 /// A job of several bars by chance, as metal and as cells.
 pub(crate) struct Job {
     pub(crate) metal: Billet,
@@ -110,6 +132,37 @@ impl Job {
             (there + here.0, left + bar.ledger.left().0)
         });
         assert!((there - left).abs() < 1e-6 * there, "{there} {left}");
+    }
+
+    /// Stacks a bar, welds it, and works it up to so many times.
+    pub(crate) fn begin(&mut self, dice: &mut Dice, bar: &str, times: usize) {
+        self.make(bar, &Move::STACK);
+        self.make(bar, &WELD);
+        for _ in 0..dice.up_to(times) {
+            self.work(dice, bar);
+        }
+    }
+
+    /// Lays the bars of the job on one of them, as metal; false where they cannot be made to fit.
+    pub(crate) fn lays(&mut self, bar: &str, made: &Move) -> bool {
+        self.metal.take_up(bar);
+        if let Err(why) = apply(&self.metal, made, &self.allow, &Reading::default()) {
+            assert_eq!(why.what, "the bar would be ground away");
+            return false;
+        }
+        self.make(bar, made);
+        true
+    }
+
+    /// Welds what was laid and works it on, and holds it against the cells each time.
+    pub(crate) fn holds_on(&mut self, dice: &mut Dice, bar: &str, grid: Grid, name: &str) {
+        *self.grid(bar) = grid;
+        self.make(bar, &WELD);
+        self.holds(dice, bar, name);
+        for _ in 0..3 {
+            self.reshape(dice, bar);
+            self.holds(dice, bar, &format!("{name} worked"));
+        }
     }
 
     /// Work on one bar that keeps it a bar.
@@ -289,13 +342,7 @@ impl Job {
             }
         }
         *self.grid(core) = grid;
-        self.make(
-            core,
-            &Move::Weld {
-                to: Sizes::default(),
-                scale: Fraction::ZERO,
-            },
-        );
+        self.make(core, &WELD);
         true
     }
 
@@ -366,17 +413,7 @@ fn three_hundred_jobs_of_several_bars_are_their_cells_worked_one_by_one() {
         let mut job = Job::new(&mut dice, count);
         let mut free: Vec<String> = job.grids.iter().map(|(name, _)| name.clone()).collect();
         for bar in &free.clone() {
-            job.make(bar, &Move::STACK);
-            job.make(
-                bar,
-                &Move::Weld {
-                    to: Sizes::default(),
-                    scale: Fraction::ZERO,
-                },
-            );
-            for _ in 0..dice.up_to(4) {
-                job.work(&mut dice, bar);
-            }
+            job.begin(&mut dice, bar, 4);
             job.holds(&mut dice, bar, &format!("job {number}, {bar}"));
         }
         while free.len() > 1 {
@@ -417,10 +454,7 @@ fn five_hundred_blocks_are_counted_along_both_lines() {
         let mut job = Job::new(&mut dice, 1);
         let bar = "bar-0";
         let same = |job: &mut Job, made: Move| job.make(bar, &made);
-        let weld = || Move::Weld {
-            to: Sizes::default(),
-            scale: Fraction::ZERO,
-        };
+        let weld = || WELD;
         let square = |to: [f64; 2]| Move::Square {
             to: Sizes {
                 width: Some(Mm(to[0])),
@@ -534,12 +568,8 @@ fn like_bars_abreast_are_not_more_bands() {
             rows,
             turned,
         };
-        let weld = Move::Weld {
-            to: Sizes::default(),
-            scale: Fraction::ZERO,
-        };
         let mut metal = bar.clone();
-        for made in [Move::STACK, weld, cut, Move::Restack { arrange }] {
+        for made in [Move::STACK, WELD, cut, Move::Restack { arrange }] {
             metal = apply(&metal, &made, &allowances(), &Reading::default())
                 .unwrap()
                 .billet;
@@ -571,13 +601,8 @@ fn made(bar: &str) -> String {
 }
 
 fn found(steps: &str) -> Vec<String> {
-    let checked = plan::check(&two(steps));
-    let errors = checked
-        .found
-        .iter()
-        .filter(|one| one.level == plan::Level::Error);
-    errors
-        .map(|one| format!("{}; {}", one.what, one.remedy))
+    let all = errors(&two(steps)).into_iter();
+    all.map(|one| one.split_once(": ").unwrap().1.to_owned())
         .collect()
 }
 

@@ -12,7 +12,6 @@
     reason = "a test"
 )]
 
-use anvilside::ui::{Settings, Shades};
 use anvilside::units::{Seconds, Stamp};
 use ratatui::backend::CrosstermBackend;
 use ratatui::buffer::Buffer;
@@ -20,7 +19,7 @@ use ratatui::layout::Rect;
 use ratatui::{Terminal, TerminalOptions, Viewport};
 use serde_json::{Value, json};
 
-use crate::common::Desk;
+use crate::common::{Desk, of_256_colours};
 
 const COLUMNS: u16 = 80;
 const ROWS: u16 = 24;
@@ -30,10 +29,7 @@ const MOST: usize = 150_000;
 /// The screens after each key, with their times.
 fn worked() -> Vec<(Stamp, Buffer)> {
     let mut desk = Desk::sample("three-layer");
-    desk.model.settings = Settings {
-        shades: Shades::of(None, Some("xterm-256color")),
-        ..Settings::default()
-    };
+    desk.model.settings = of_256_colours();
     desk.trail = Some(vec![(desk.now, desk.buffer(COLUMNS, ROWS))]);
     for _ in 0..3 {
         desk.finish_step();
@@ -62,10 +58,7 @@ fn photographed() -> Vec<(Stamp, Buffer)> {
     std::fs::copy(data, folder.path().join("end.jpg")).unwrap();
     let mut desk = Desk::sample("found-bar");
     desk.photos = Some(folder.path().to_owned());
-    desk.model.settings = Settings {
-        shades: Shades::of(None, Some("xterm-256color")),
-        ..Settings::default()
-    };
+    desk.model.settings = of_256_colours();
     desk.keys("+");
     desk.answer_card();
     desk.trail = Some(vec![(desk.now, desk.buffer(COLUMNS, ROWS))]);

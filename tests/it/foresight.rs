@@ -7,10 +7,12 @@
 )]
 
 use crate::common::{Desk, tight_pair};
+use crate::oracle::lumped::lumped;
 use anvilside::billet::Kind;
 use anvilside::journal::Event;
-use anvilside::plan::{Level, dry_run};
-use anvilside::planner::learn::{ShopBook, Topic};
+use anvilside::plan::{Level, dry_run, read};
+use anvilside::planner::forecast::{Start, forecast};
+use anvilside::planner::learn::{ShopBook, Topic, learn};
 use anvilside::session::Session;
 use anvilside::ui::{Key, Mode, Msg};
 use anvilside::units::Seconds;
@@ -390,4 +392,64 @@ fn a_knife_that_is_ground_is_still_enough() {
         desk.keys("g");
         assert!(desk.shows("yes, over 99 %"), "{}", desk.screen(80, 24));
     }
+}
+
+/// Minutes for a lumped bar from cold in a fire; emissivity 0.9, film 25 W/m2/K.
+fn minutes_to_heat([width, thick]: [f64; 2], to: f64, fire: f64) -> f64 {
+    let open = 2.0 * (width + thick);
+    lumped([width, thick], open, [20.0, to], fire, [0.9, 25.0]) / 60.0
+}
+
+/// The low end of a weld's minutes is no less than the fire needs to bring its pile to welding heat, and its
+/// soak; the low end of its day no less than that of its welds. On every sample plan.
+#[test]
+fn no_weld_is_foreseen_sooner_than_its_pile_is_hot() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/plans");
+    let mut welds = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|end| end != "toml") {
+            continue;
+        }
+        let plan = read(&std::fs::read_to_string(&path).unwrap()).unwrap().0;
+        let lessons = learn(&[], &ShopBook::default(), Some(&plan));
+        let seen = forecast(&Start::of_plan(&plan), &lessons, 3, 150);
+        let first = plan.first_billet();
+        let walk = dry_run(&plan, 0, &first);
+        let mut today = 0.0;
+        for (at, (step, row)) in plan.steps.iter().zip(&seen.steps).enumerate() {
+            let before = if at == 0 {
+                &first
+            } else {
+                &walk.rows[at - 1].billet
+            };
+            let Some(window) = step.window.filter(|_| step.kind() == Kind::Weld) else {
+                continue;
+            };
+            // One that comes out of another fire is warm already.
+            let last = at.checked_sub(1).map(|at| &plan.steps[at]);
+            let warm = last.is_some_and(|last| last.kind().is_hot() && last.day == step.day);
+            let bar = &before.in_hand(&step.bar).bar;
+            let to = if warm { 20.0 } else { window.low.0 };
+            let hot = minutes_to_heat([bar.width.0, bar.thickness.0], to, plan.shop.fire.0);
+            let soak = step.soak.map_or(0.0, Seconds::minutes);
+            let need = 0.98 * (hot + soak);
+            assert!(
+                row.minutes.low >= need,
+                "{path:?} {}: {} under {need}",
+                step.id,
+                row.minutes.low
+            );
+            welds += 1;
+            if step.day == 1 {
+                today += need;
+            }
+        }
+        assert!(
+            seen.today.low >= today,
+            "{path:?}: {} under {today}",
+            seen.today.low
+        );
+    }
+    assert!(welds > 20, "{welds}");
 }

@@ -7,23 +7,13 @@
 )]
 
 use anvilside::billet::{
-    Arrange, Billet, Faces, Lay, Move, Piece, Reading, Sizes, StackPiece, SteelId, apply,
+    Arrange, Billet, Faces, Lay, Move, Piece, Reading, StackPiece, SteelId, apply,
 };
 use anvilside::pattern::{Chain, Hand};
-use anvilside::plan;
-use anvilside::units::{Fraction, Mm};
+use anvilside::units::Mm;
 
-use crate::bars::{Job, allowances, steels};
+use crate::bars::{Job, WELD, allowances, errors, steels};
 use crate::common::dice::Dice;
-
-const WELD: Move = Move::Weld {
-    to: Sizes {
-        width: None,
-        thickness: None,
-        length: None,
-    },
-    scale: Fraction::ZERO,
-};
 
 fn of(bar: &str, turns: u8) -> Piece {
     Piece::Of {
@@ -41,11 +31,7 @@ fn a_hundred_and_fifty_grids_are_their_cells_worked_one_by_one() {
         let mut job = Job::new(&mut dice, columns * rows);
         let names: Vec<String> = job.grids.iter().map(|(name, _)| name.clone()).collect();
         for bar in &names {
-            job.make(bar, &Move::STACK);
-            job.make(bar, &WELD);
-            for _ in 0..dice.up_to(3) {
-                job.work(&mut dice, bar);
-            }
+            job.begin(&mut dice, bar, 3);
         }
         let turns: Vec<u8> = names
             .iter()
@@ -60,12 +46,9 @@ fn a_hundred_and_fifty_grids_are_their_cells_worked_one_by_one() {
             },
             fit: true,
         };
-        job.metal.take_up(&names[0]);
-        if let Err(why) = apply(&job.metal, &made, &job.allow, &Reading::default()) {
-            assert_eq!(why.what, "the bar would be ground away");
+        if !job.lays(&names[0], &made) {
             continue;
         }
-        job.make(&names[0], &made);
         let cells: Vec<_> = names
             .iter()
             .zip(&turns)
@@ -88,17 +71,8 @@ fn a_hundred_and_fifty_grids_are_their_cells_worked_one_by_one() {
                 }
             });
         }
-        *job.grid(&names[0]) = whole.unwrap();
-        job.make(&names[0], &WELD);
-        job.holds(
-            &mut dice,
-            &names[0],
-            &format!("grid {number}, {columns} x {rows}"),
-        );
-        for _ in 0..3 {
-            job.reshape(&mut dice, &names[0]);
-            job.holds(&mut dice, &names[0], &format!("grid {number} worked"));
-        }
+        let name = format!("grid {number}, {columns} x {rows}");
+        job.holds_on(&mut dice, &names[0], whole.unwrap(), &name);
         done += 1;
     }
     assert!(done > 60, "{done}");
@@ -211,33 +185,17 @@ columns = 2
 kind = "weld"
 "#;
 
-fn said(text: &str) -> Vec<String> {
-    let checked = plan::check(text);
-    let found = checked.found.iter();
-    found
-        .filter(|found| found.level == plan::Level::Error)
-        .map(|found| {
-            format!(
-                "{}: {}; {}",
-                found.step.clone().unwrap_or_default(),
-                found.what,
-                found.remedy
-            )
-        })
-        .collect()
-}
-
 /// What cannot be laid in rows is said with the bar or the row, the step, and how far off it is.
 #[test]
 fn errors_name_the_step_the_row_and_what_to_do() {
     // 26 mm of the upper row over 24 mm: 2 mm, 8 %.
-    let wide = said(PLAN);
+    let wide = errors(PLAN);
     assert!(
         wide.iter().any(|line| line
             .starts_with("checks: bar 'row 2' is 26 mm wide where it covers 24 mm: 2 mm too much")),
         "{wide:?}"
     );
-    let odd = said(&PLAN.replace(
+    let odd = errors(&PLAN.replace(
         "[\"light\", \"third\", \"fourth\"]",
         "[\"light\", \"fourth\"]",
     ));
@@ -247,12 +205,12 @@ fn errors_name_the_step_the_row_and_what_to_do() {
         )),
         "{odd:?}"
     );
-    let stray = said(&PLAN.replace("lay = \"grid\"", "lay = \"pile\""));
+    let stray = errors(&PLAN.replace("lay = \"grid\"", "lay = \"pile\""));
     assert!(
         stray.iter().any(|line| line
             .contains("columns belongs to a grid; add lay = \"grid\", or leave columns out")),
         "{stray:?}"
     );
     let fits = PLAN.replace("width = 14", "width = 12");
-    assert!(said(&fits).is_empty(), "{:?}", said(&fits));
+    assert!(errors(&fits).is_empty(), "{:?}", errors(&fits));
 }

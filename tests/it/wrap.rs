@@ -16,7 +16,7 @@ use anvilside::planner::forecast::{Start, forecast};
 use anvilside::planner::learn::{ShopBook, learn};
 use anvilside::units::{Fraction, Mm};
 
-use crate::bars::{allowances, steels};
+use crate::bars::{WELD, allowances, steels};
 use crate::common::{Desk, plan_text};
 
 const F: SteelId = SteelId(2);
@@ -31,15 +31,6 @@ fn sized(width: f64, thickness: f64) -> Move {
         scale: Fraction::ZERO,
     }
 }
-
-const WELD: Move = Move::Weld {
-    to: Sizes {
-        width: None,
-        thickness: None,
-        length: None,
-    },
-    scale: Fraction::ZERO,
-};
 
 fn made(metal: &Billet, made: &Move, allow: &Allowances) -> Billet {
     apply(metal, made, allow, &Reading::default())

@@ -7,9 +7,9 @@ use std::time::Duration;
 use anvilside::journal::Fire;
 use anvilside::plan::Answer;
 use anvilside::shell::{Clock, read_entries};
-use anvilside::ui::{Key, Mode, Model, Msg, Purpose, Settings, Shades};
+use anvilside::ui::{Key, Mode, Model, Msg, Purpose, Settings};
 
-use crate::common::{Desk, wanted_number};
+use crate::common::{Desk, of_256_colours, wanted_number};
 use crate::terminal::{Bench, Terminal};
 
 /// The next key of a smith who answers every card and makes the expected heats, without waiting for any
@@ -89,8 +89,7 @@ pub(crate) fn work_on(
     let clock = Clock::start();
     let settings = Settings {
         quiet_ms: 0,
-        shades: Shades::of(None, Some("xterm-256color")),
-        ..Settings::default()
+        ..of_256_colours()
     };
     let entries = read_entries(&bench.plan()).unwrap();
     let mut desk = Desk::reopen(entries, clock.now().at, settings.clone());

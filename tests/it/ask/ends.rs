@@ -1,6 +1,7 @@
 //! Where the laws end: what is refused, what is named, and ranges that hold what really varies.
 
 use super::*;
+use crate::oracle::lumped::lumped;
 
 fn scale(steel: &str, temperature: &str) -> Vec<String> {
     let args = [
@@ -122,43 +123,9 @@ fn a_grade_is_near_in_name_or_carbon_or_not_at_all() {
     }
 }
 
-/// Mean specific heat of EN 1993-1-2:2005 3.4.1.2, J/kg/K.
-fn specific_heat(at: f64) -> f64 {
-    match at {
-        at if at > 900.0 => 650.0,
-        at if at > 735.0 => 545.0 + 17_820.0 / (at - 731.0),
-        at if at > 600.0 => 666.0 + 13_002.0 / (738.0 - at),
-        at => 425.0 + 0.773 * at - 1.69e-3 * at * at + 2.22e-6 * at.powi(3),
-    }
-}
-
-/// Seconds for a lumped bar of `width` x `thick` mm between two temperatures, with so much of its outline
-/// open to walls and gas at `around` C: apart from the solver behind the answer.
-fn lumped(width: f64, thick: f64, open_mm: f64, from: f64, to: f64, around: f64, film: f64) -> f64 {
-    let per_mm = 7850.0 * width * thick / 1000.0 / open_mm;
-    let (mut at, mut seconds) = (from, 0.0);
-    while (at - to) * (from - to).signum() > 0.0 {
-        let fourth = |celsius: f64| (celsius + 273.15_f64).powi(4);
-        let flux = 0.8 * 5.670_374e-8 * (fourth(around) - fourth(at)) + film * (around - at);
-        at += 0.25 * flux / (per_mm * specific_heat(at));
-        seconds += 0.25;
-    }
-    seconds
-}
-
 #[test]
 fn the_hearth_under_a_bar_and_the_draught_about_it_lie_in_the_range() {
-    let soak = [
-        "soak",
-        "--width",
-        "40",
-        "--thickness",
-        "12",
-        "--fire",
-        "1200",
-        "--within",
-        "30",
-    ];
+    let soak = asked("soak --width 40 --thickness 12 --fire 1200 --within 30");
     let range = |args: &[&str], name: &str| {
         (
             figure(args, &format!("{name}_low_s")),
@@ -166,58 +133,26 @@ fn the_hearth_under_a_bar_and_the_draught_about_it_lie_in_the_range() {
         )
     };
     let (low, high) = range(&soak, "soak");
-    let hearth = lumped(40.0, 12.0, 64.0, 20.0, 1170.0, 1200.0, 25.0);
-    let open = lumped(40.0, 12.0, 104.0, 20.0, 1170.0, 1200.0, 25.0);
+    let hearth = lumped([40.0, 12.0], 64.0, [20.0, 1170.0], 1200.0, [0.8, 25.0]);
+    let open = lumped([40.0, 12.0], 104.0, [20.0, 1170.0], 1200.0, [0.8, 25.0]);
     assert!(low < open && open < high, "{low} {open} {high}");
     assert!(low < hearth && hearth < high, "{low} {hearth} {high}");
     let said = [&soak[..], &["--lies", "free"]].concat();
     assert!(hearth > range(&said, "soak").1);
 
-    let cooling = [
-        "cooling",
-        "--width",
-        "20",
-        "--thickness",
-        "20",
-        "--start",
-        "1200",
-        "--down-to",
-        "850",
-    ];
+    let cooling = asked("cooling --width 20 --thickness 20 --start 1200 --down-to 850");
     let (low, high) = range(&cooling, "cooling");
     // 20 W/m2/K is still air over a hot bar, 45 a draught.
     for film in [20.0, 45.0] {
-        let time = lumped(20.0, 20.0, 80.0, 1200.0, 850.0, 20.0, film);
+        let time = lumped([20.0, 20.0], 80.0, [1200.0, 850.0], 20.0, [0.8, film]);
         assert!(low < time && time < high, "{film}: {low} {time} {high}");
     }
 }
 
 #[test]
 fn contact_is_told_where_it_takes_most_of_the_heat() {
-    let bar = [
-        "cooling",
-        "--width",
-        "40",
-        "--thickness",
-        "5",
-        "--start",
-        "1150",
-        "--down-to",
-        "850",
-    ];
+    let bar = asked("cooling --width 40 --thickness 5 --start 1150 --down-to 850");
     assert!(words(&bar).contains("the contact takes most of its heat"));
-    let thick = [
-        "cooling",
-        "--width",
-        "60",
-        "--thickness",
-        "60",
-        "--start",
-        "1150",
-        "--down-to",
-        "850",
-        "--on",
-        "anvil",
-    ];
+    let thick = asked("cooling --width 60 --thickness 60 --start 1150 --down-to 850 --on anvil");
     assert!(!words(&thick).contains("takes most"));
 }

@@ -30,6 +30,16 @@ fn run(args: &[&str]) -> (i32, String, String) {
     )
 }
 
+/// The arguments of a line as it is typed: a part with blanks in it stands in quotes.
+fn asked(line: &str) -> Vec<&str> {
+    let parts = line.split('\'').enumerate();
+    let words = parts.flat_map(|(at, part)| match at % 2 {
+        0 => part.split_whitespace().collect(),
+        _ => vec![part],
+    });
+    words.collect()
+}
+
 /// The words of an answer: two lines, the second the law.
 fn words(args: &[&str]) -> String {
     let (code, out, err) = run(args);

@@ -154,71 +154,21 @@ fn an_unknown_steel_offers_the_nearest() {
 
 #[test]
 fn what_lies_outside_a_law_says_the_range_in_the_units_asked_for() {
-    let force = [
-        "force",
-        "--width",
-        "50",
-        "--thickness",
-        "50",
-        "--bite",
-        "25",
-        "--temperature",
-        "600",
-    ];
+    let force = asked("force --width 50 --thickness 50 --bite 25 --temperature 600");
     assert!(
         refused(&force)
             .ends_with("temperature 600 C is outside 700 to 1300 C, where hot flow stress holds")
     );
-    let inch = [
-        "force",
-        "--width",
-        "2",
-        "--thickness",
-        "2",
-        "--bite",
-        "1",
-        "--temperature",
-        "1112",
-        "--units",
-        "in",
-    ];
+    let inch = asked("force --width 2 --thickness 2 --bite 1 --temperature 1112 --units in");
     assert!(
         refused(&inch)
             .ends_with("temperature 1112 F is outside 1292 to 2372 F, where hot flow stress holds")
     );
-    let soak = [
-        "soak",
-        "--width",
-        "0.1",
-        "--thickness",
-        "30",
-        "--fire",
-        "1250",
-    ];
+    let soak = asked("soak --width 0.1 --thickness 30 --fire 1250");
     assert!(refused(&soak).contains("side 0.1 mm is outside 0.5 to 500 mm"));
-    let cold = [
-        "cooling",
-        "--width",
-        "20",
-        "--thickness",
-        "20",
-        "--start",
-        "800",
-        "--down-to",
-        "900",
-    ];
+    let cold = asked("cooling --width 20 --thickness 20 --start 800 --down-to 900");
     assert!(refused(&cold).contains("--start must be hotter than --down-to"));
-    let never = [
-        "cooling",
-        "--width",
-        "20",
-        "--thickness",
-        "20",
-        "--start",
-        "800",
-        "--down-to",
-        "20",
-    ];
+    let never = asked("cooling --width 20 --thickness 20 --start 800 --down-to 20");
     assert!(
         refused(&never).contains("never gets to 20 C"),
         "{}",
@@ -226,57 +176,19 @@ fn what_lies_outside_a_law_says_the_range_in_the_units_asked_for() {
     );
     let temper = ["hardness", "--steel", "1084", "--temper", "600"];
     assert!(refused(&temper).contains("where tempering holds"));
-    let carbon = [
-        "carbon",
-        "--stack",
-        "1095 1mm + 15N20 1mm",
-        "--temperature",
-        "700",
-        "--time",
-        "10",
-    ];
+    let carbon = asked("carbon --stack '1095 1mm + 15N20 1mm' --temperature 700 --time 10");
     assert!(refused(&carbon).contains("temperature 700 C is outside 727 to 1400 C"));
-    let tall = [
-        "carbon",
-        "--stack",
-        "1095 1mm + 15N20 1mm",
-        "--layers",
-        "1e9",
-        "--temperature",
-        "1100",
-        "--time",
-        "10",
-    ];
+    let tall =
+        asked("carbon --stack '1095 1mm + 15N20 1mm' --layers 1e9 --temperature 1100 --time 10");
     assert!(refused(&tall).contains("--layers: '1e9' is not a number"));
-    let tall = tall.map(|text| if text == "1e9" { "100000" } else { text });
+    let tall = tall.into_iter();
+    let tall: Vec<&str> = tall
+        .map(|text| if text == "1e9" { "100000" } else { text })
+        .collect();
     assert!(refused(&tall).contains("height of the stack 100000 mm is outside 0.01 to 500 mm"));
-    let edge = [
-        "blade",
-        "--length",
-        "150",
-        "--width",
-        "30",
-        "--spine",
-        "3",
-        "--tip-spine",
-        "1",
-        "--edge",
-        "4",
-    ];
+    let edge = asked("blade --length 150 --width 30 --spine 3 --tip-spine 1 --edge 4");
     assert!(refused(&edge).contains("edge 4 mm is outside 0 to 3 mm"));
-    let thicker = [
-        "spread",
-        "--width",
-        "20",
-        "--thickness",
-        "20",
-        "--length",
-        "100",
-        "--bite",
-        "25",
-        "--to",
-        "30",
-    ];
+    let thicker = asked("spread --width 20 --thickness 20 --length 100 --bite 25 --to 30");
     assert!(refused(&thicker).contains("thickness after the pass 30 mm is outside"));
     let plan = [&thicker[..], &["--to-width", "20"]].concat();
     assert!(refused(&plan).contains("does not thicken"));

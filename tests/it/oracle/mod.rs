@@ -2,5 +2,6 @@
 
 pub(crate) mod across;
 pub(crate) mod cells;
+pub(crate) mod lumped;
 pub(crate) mod series;
 pub(crate) mod spittel;

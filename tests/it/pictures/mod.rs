@@ -22,7 +22,7 @@ use anvilside::physics::frame_margin::Wedge;
 use anvilside::plan::{self, Plan};
 use anvilside::planner::forecast::Edge;
 use anvilside::planner::foresight::{Outlook, foresee};
-use anvilside::session::{Aspect, Session};
+use anvilside::session::{Aspect, Session, blade_shape};
 use anvilside::units::{Fraction, Mm, Stamp};
 
 mod edge;
@@ -63,17 +63,9 @@ fn chain(billet: &Billet, hand: Hand) -> Arc<Chain> {
 }
 
 fn shape(plan: &Plan) -> BladeShape {
-    let blade = &plan.goal.blade;
     BladeShape {
-        length: blade.length,
-        width: blade.width,
-        spine: blade.spine,
-        spine_tip: blade.spine_tip,
-        edge: blade.edge,
-        bevel: blade.bevel,
-        tang: plan.goal.tang.map(|tang| [tang.length, tang.width]),
         ground: Mm(0.5),
-        off: Mm(0.0),
+        ..blade_shape(plan)
     }
 }
 

@@ -2,7 +2,14 @@
 
 use crossterm::event::{KeyCode, KeyModifiers};
 
+use super::clock::Now;
 use crate::ui::Key;
+
+/// What came from the terminal in one go: the bytes as they were, and the keys among them.
+pub(super) struct Batch {
+    pub(super) bytes: Vec<u8>,
+    pub(super) keys: Vec<(Input, Now)>,
+}
 
 /// What came from the terminal.
 #[derive(Debug, Clone, PartialEq, Eq)]

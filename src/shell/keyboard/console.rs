@@ -5,9 +5,8 @@ use std::time::Duration;
 
 use crossterm::event::{self, Event, KeyEventKind};
 
-use super::batch::Batch;
 use crate::shell::clock::Clock;
-use crate::shell::input::{Input, pressed};
+use crate::shell::input::{Batch, Input, pressed};
 
 /// The keyboard of the console.
 #[derive(Debug)]

@@ -4,7 +4,6 @@
 //! rest of a sequence that was cut, and leaves the tail of a burst unread. So the bytes are read here,
 //! all that are ready at each wake. Its names for keys are used all the same.
 
-mod batch;
 #[cfg(not(unix))]
 mod console;
 #[cfg(unix)]

@@ -7,10 +7,10 @@ use std::time::Duration;
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use rustix::termios::{QueueSelector, tcflush};
 
-use super::batch::Batch;
 use super::decode::Decoder;
 use super::runs::Runs;
 use crate::shell::clock::Clock;
+use crate::shell::input::Batch;
 
 /// Most bytes taken up before the keys among them are told.
 const AT_ONCE: usize = 1 << 16;

@@ -147,13 +147,20 @@ fn below_the_shell_nothing_that_changes_belongs_to_the_process() {
 }
 
 /// Names that a stranger cannot read, each with what it is called now.
-const RETIRED: [(&str, &str); 6] = [
+const RETIRED: [(&str, &str); 10] = [
     ("Strata", "FirstStack"),
     ("Seeker", "Search"),
     ("Came", "Batch"),
     ("Reckoned", "FireAndMetal"),
     ("look_about", "read_shop"),
     ("deaf", "unwatched"),
+    ("Tail", "AfterPile"),
+    ("Sight", "Equation"),
+    ("Known", "BilletInfo"),
+    (
+        "Found",
+        "called by what was found: FoundBar, SearchResult, WalkEnd",
+    ),
 ];
 
 #[test]
@@ -208,6 +215,25 @@ fn every_floor_has_its_folder_and_its_words() {
         let text = std::fs::read_to_string(root().join(format!("src/{floor}/mod.rs"))).unwrap();
         assert!(text.starts_with("//!"), "{floor}");
     }
+}
+
+#[test]
+fn every_file_that_the_developers_page_names_is_there() {
+    let page = std::fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let named = page.split('`').skip(1).step_by(2);
+    let files: Vec<&str> = named
+        .filter(|name| name.ends_with(".rs") && name.contains('/') && !name.contains(['*', ' ']))
+        .collect();
+    assert!(files.len() > 60, "{}", files.len());
+    let floors = FLOORS.map(|floor| format!("src/{floor}"));
+    let folders = floors.iter().map(String::as_str).chain(["", "src"]);
+    let is_there = |name: &str| {
+        folders
+            .clone()
+            .any(|folder| root().join(folder).join(name).is_file())
+    };
+    let gone: Vec<&str> = files.into_iter().filter(|name| !is_there(name)).collect();
+    assert!(gone.is_empty(), "{gone:?}");
 }
 
 #[test]

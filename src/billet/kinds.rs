@@ -188,7 +188,6 @@ macro_rules! kinds {
         }
 
         impl Move {
-            /// Its kind.
             #[must_use]
             pub const fn kind(&self) -> Kind {
                 match self { $(Self::$kind { .. } => Kind::$kind,)+ }

@@ -25,7 +25,6 @@ pub struct Apart {
 }
 
 impl Apart {
-    /// In words.
     #[must_use]
     pub fn words(&self) -> String {
         let read = self.to + 1 - self.from;

@@ -15,7 +15,6 @@ const CEILING: u64 = 100_000;
 /// Layers of a first stack whose bars may be ground: of fewer, grinding soon reaches a doubled band.
 const LEAST_GROUND: u64 = 5;
 
-/// One restack.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Restack {
     /// Pieces of the pile.

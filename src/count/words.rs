@@ -49,7 +49,6 @@ impl Doubt {
 }
 
 impl Why {
-    /// In words.
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {

@@ -28,7 +28,6 @@ pub enum Paint {
     Ansi(u8),
 }
 
-/// One cell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Cell {
     /// What stands in it; one column wide.

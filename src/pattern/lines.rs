@@ -42,7 +42,6 @@ pub enum Steepness {
 }
 
 impl Steepness {
-    /// The word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {

@@ -3,7 +3,6 @@
 use crate::billet::SteelId;
 use crate::units::Mm;
 
-/// One pixel.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Pixel {
     /// Light sent back by the metal in it, 0 to 1.

@@ -51,7 +51,6 @@ impl Fuel {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, strum::IntoStaticStr, strum::VariantArray)]
 #[strum(serialize_all = "lowercase")]
 pub enum Quench {
-    /// Oil.
     #[default]
     Oil,
     Water,

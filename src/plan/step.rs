@@ -61,7 +61,6 @@ pub fn day_after(kind: Kind, day: u32) -> u32 {
     day.saturating_add(u32::from(kind == Kind::EndDay))
 }
 
-/// One step.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step {
     /// Stable name.
@@ -129,7 +128,6 @@ impl Step {
             }
     }
 
-    /// Its kind.
     #[must_use]
     pub fn kind(&self) -> Kind {
         self.made.kind()

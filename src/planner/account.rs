@@ -13,7 +13,6 @@ use crate::billet::{Dimension, Kind, Stage};
 use crate::physics::Spread;
 use crate::session::{Done, RecordData, Session};
 
-/// The account.
 #[derive(Debug, Clone, Serialize)]
 pub struct Account {
     #[serde(flatten)]

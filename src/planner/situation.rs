@@ -46,7 +46,6 @@ pub struct Situation {
     pub costs: Option<Costs>,
 }
 
-/// One bar.
 #[derive(Debug, Clone, Default)]
 pub struct BarNow {
     /// The sizes of the step in hand: wanted, read and what they differ by.

@@ -33,7 +33,6 @@ impl Aspect {
     /// All of them, in the order they are shown.
     pub const ALL: [Self; 4] = [Self::End, Self::Side, Self::Face, Self::Blade];
 
-    /// Its word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {

@@ -71,7 +71,6 @@ impl ItemView {
     }
 }
 
-/// The card.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct CardView {
     /// Its lines, killer items first.

@@ -40,7 +40,6 @@ pub struct Unfinished {
     pub step: String,
 }
 
-/// The label.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Label {
     title: String,

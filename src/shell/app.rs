@@ -15,7 +15,6 @@ pub trait App {
     /// True when the frame is no longer what was last drawn; from then on false until it changes again.
     fn take_dirty(&mut self) -> bool;
 
-    /// Draws.
     fn draw(&self, frame: &mut Frame<'_>);
 
     /// How often it wants a tick; `None` when nothing on the screen moves by itself.

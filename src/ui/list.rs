@@ -15,7 +15,6 @@ use crate::units::show;
 /// Most characters of a search.
 const SEARCH: usize = 60;
 
-/// The list.
 #[derive(Debug, Clone)]
 pub struct List {
     /// The billets; none for a file that turned out to be none.

@@ -8,7 +8,6 @@ use crate::units::Stamp;
 /// A picture of the folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PhotoFile {
-    /// Its name.
     pub name: String,
     /// When it was last changed.
     pub changed: Stamp,
@@ -101,7 +100,6 @@ pub enum Moves {
 /// One picture that is looked at.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shown {
-    /// The file.
     pub file: PhotoFile,
     /// What came of the newest count; none while the first is made.
     pub found: Option<PhotoFound>,

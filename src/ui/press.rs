@@ -20,19 +20,13 @@ pub enum Key {
     Backspace,
     /// Back out.
     Esc,
-    /// Up.
     Up,
-    /// Down.
     Down,
-    /// Left.
     Left,
-    /// Right.
     Right,
     /// Tabulator.
     Tab,
-    /// Page up.
     PageUp,
-    /// Page down.
     PageDown,
     /// A key of the number pad that types no number, for its lock is off (or its like on the keyboard).
     PadUnlocked,

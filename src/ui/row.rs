@@ -7,9 +7,7 @@ use crate::units::Stamp;
 pub enum Group {
     /// Begun and not finished, or not to be opened.
     Unfinished,
-    /// Not begun.
     NotBegun,
-    /// Done.
     Done,
 }
 
@@ -24,7 +22,6 @@ pub struct ListRow {
     pub state: String,
     /// The plan file, for telling like titles apart.
     pub file: String,
-    /// Its group.
     pub group: Group,
     /// When it was worked last.
     pub last: Option<Stamp>,

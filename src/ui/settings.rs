@@ -40,7 +40,6 @@ impl Shades {
 pub struct Settings {
     /// Colours.
     pub theme: Theme,
-    /// Glyphs.
     pub glyphs: Glyphs,
     /// What pictures are shaded with.
     pub shades: Shades,

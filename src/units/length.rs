@@ -36,7 +36,6 @@ impl Mm {
         self.0 / MM_PER_INCH
     }
 
-    /// In metres.
     #[must_use]
     pub fn metres(self) -> f64 {
         self.0 / 1000.0

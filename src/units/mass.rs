@@ -15,19 +15,16 @@ quantity! {
 pub(crate) const GRAMS_PER_POUND: f64 = 453.592_37;
 
 impl Grams {
-    /// From pounds.
     #[must_use]
     pub fn from_pounds(pounds: f64) -> Self {
         Self(pounds * GRAMS_PER_POUND)
     }
 
-    /// In pounds.
     #[must_use]
     pub fn pounds(self) -> f64 {
         self.0 / GRAMS_PER_POUND
     }
 
-    /// In kilograms.
     #[must_use]
     pub fn kilograms(self) -> f64 {
         self.0 / 1000.0

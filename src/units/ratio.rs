@@ -11,13 +11,11 @@ impl Fraction {
     /// The whole.
     pub const ONE: Self = Self(1.0);
 
-    /// From percent.
     #[must_use]
     pub fn from_percent(percent: f64) -> Self {
         Self(percent / 100.0)
     }
 
-    /// In percent.
     #[must_use]
     pub fn percent(self) -> f64 {
         self.0 * 100.0

@@ -8,19 +8,16 @@ quantity! {
 }
 
 impl Seconds {
-    /// From minutes.
     #[must_use]
     pub fn from_minutes(minutes: f64) -> Self {
         Self(minutes * 60.0)
     }
 
-    /// In minutes.
     #[must_use]
     pub fn minutes(self) -> f64 {
         self.0 / 60.0
     }
 
-    /// In hours.
     #[must_use]
     pub fn hours(self) -> f64 {
         self.0 / 3600.0

@@ -8,7 +8,6 @@
 
 use crate::pattern::dual::{Num, floor, is_odd};
 
-/// One split.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Split {
     before: [f64; 3],

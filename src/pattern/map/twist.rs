@@ -10,7 +10,6 @@ use super::disc;
 use crate::pattern::dual::Num;
 use crate::pattern::noise::{Noise, single};
 
-/// One twist.
 #[derive(Debug, Clone)]
 pub(crate) struct Twist {
     before: [f64; 3],

@@ -2,7 +2,6 @@
 
 use crate::units::Mm;
 
-/// One bar.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Bar {
     /// Length on the sheet, px.

@@ -3,7 +3,6 @@
 use super::writes::Writes;
 use crate::billet::Kind;
 
-/// One key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct KeyDoc {
     /// The key.
@@ -25,6 +24,5 @@ pub struct Table {
     pub kind: Option<Kind>,
     /// What it is for.
     pub words: String,
-    /// Its keys.
     pub keys: Vec<KeyDoc>,
 }

@@ -17,7 +17,6 @@ pub enum Writes {
     Allowance,
     /// One size for both ends, or a list of two.
     Ends,
-    /// A temperature.
     Temperature,
     /// Lowest and highest temperature.
     Window,
@@ -39,7 +38,6 @@ pub enum Writes {
     Flag,
     /// The force of a press.
     Force,
-    /// A mass.
     Mass,
     /// One of a few words.
     Choice(&'static [&'static str]),

@@ -26,7 +26,6 @@ pub(super) struct Say {
     pub(super) notes: Vec<String>,
 }
 
-/// The bench.
 #[derive(Debug)]
 pub(super) struct Bench<'w> {
     pub(super) wish: &'w Wish,

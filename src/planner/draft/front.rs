@@ -5,7 +5,6 @@ use super::candidate::Candidate;
 /// What a candidate costs; each less is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Score {
-    /// Welds.
     pub welds: u32,
     /// Steel to buy, tenths of a gram.
     pub steel: u64,

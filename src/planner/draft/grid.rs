@@ -42,7 +42,6 @@ pub struct Axes {
     pub restacks: Vec<u32>,
     /// Thicknesses before a cut.
     pub thicknesses: Vec<Mm>,
-    /// Most restacks.
     pub most_restacks: usize,
 }
 
@@ -223,7 +222,6 @@ impl Grid {
         self.outer.len() as u64 * self.axes.lengths.len() as u64 * sequences
     }
 
-    /// The wish.
     #[must_use]
     pub fn wish(&self) -> &Wish {
         &self.wish

@@ -11,7 +11,6 @@ pub enum Limit {
     Machine {
         /// The bar or pile.
         width: Mm,
-        /// Its height.
         height: Mm,
         /// The widest that moves.
         moves: Mm,
@@ -36,7 +35,6 @@ pub enum Limit {
     Leans {
         /// The pile.
         height: Mm,
-        /// Its width.
         width: Mm,
     },
     /// The bar is longer than the forge heats.

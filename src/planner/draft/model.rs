@@ -15,7 +15,6 @@ use crate::units::{Fraction, Mm, Mm3};
 pub(super) struct RestackRun {
     /// Height of the pile now.
     pub(super) height: Mm,
-    /// Its layers.
     pub(super) layers: Layers,
     /// Welds so far, the pile's own not counted.
     pub(super) welds: u32,

@@ -17,9 +17,7 @@ pub(super) const LONGEST: usize = 8;
 /// One plan of the short list.
 #[derive(Debug, Clone)]
 pub struct Offer {
-    /// The plan.
     pub plan: Plan,
-    /// Its text.
     pub text: String,
     /// Why it is on the list.
     pub why: Vec<String>,
@@ -39,11 +37,8 @@ pub struct Offer {
     pub steel: Grams,
     /// Metal in the finished knives over steel bought.
     pub yields: Fraction,
-    /// Heats.
     pub heats: u32,
-    /// Hours.
     pub hours: f64,
-    /// Days.
     pub days: u32,
     /// Tallest pile and its width.
     pub tallest: (Mm, Mm),

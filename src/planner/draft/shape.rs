@@ -104,11 +104,9 @@ pub(super) struct Shape {
     pub(super) patterned: (Mm, Mm),
     /// Length of a blank.
     pub(super) blank: Mm,
-    /// The frame.
     pub(super) frame: Option<Frame>,
     /// The plain core that a jacket or tiles go on.
     pub(super) cover: Option<Cover>,
-    /// The figure.
     pub(super) figure: Figure,
 }
 

@@ -18,9 +18,7 @@ pub struct RackBar {
 /// A piece of one steel that lies on the shelf.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ShelfBar {
-    /// Its number.
     pub number: u32,
-    /// Its grade.
     pub grade: String,
     /// Width, thickness, length.
     pub size: [Mm; 3],
@@ -40,7 +38,6 @@ impl ShelfBar {
     }
 }
 
-/// A wish.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wish {
     /// What the plan is to be called.

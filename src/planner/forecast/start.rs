@@ -16,7 +16,6 @@ const MOST: std::ops::Range<f64> = 0.5..1.3;
 /// Part of a volume read by calipers that a hot size typed as a cold one, or a burr, leaves open.
 const TYPED: f64 = 0.02;
 
-/// The start.
 #[derive(Debug, Clone)]
 pub struct Start<'p> {
     pub plan: &'p Plan,

@@ -23,7 +23,6 @@ struct Stream {
     work: bool,
 }
 
-/// The flow.
 pub(super) fn flow(page: &Page<'_>) -> Option<Markup> {
     let session = page.session;
     let units = session.plan.units;

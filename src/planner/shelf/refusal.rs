@@ -75,7 +75,6 @@ pub enum Flaw {
     /// The number zero.
     #[error("numbers begin at 1")]
     Number,
-    /// No steel.
     #[error("it names no steel; write steels = [[\"SAE 1084\", 1.0]]")]
     NoSteel,
 }

@@ -6,7 +6,6 @@ use crate::plan::{Need, Plan, StepId};
 use crate::planner::forecast::Start;
 use crate::units::{Grams, Mm, Units, show};
 
-/// One trouble.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Trouble {
     /// A step to come cannot be made as the plan has it.

@@ -6,7 +6,6 @@ use crate::session::Recount;
 /// Something that may be sure or not.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::ui) struct Ask {
-    /// In words.
     pub(in crate::ui) words: String,
     /// Held to be sure.
     pub(in crate::ui) sure: bool,

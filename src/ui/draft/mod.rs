@@ -45,7 +45,6 @@ pub enum Heard {
 /// Which screen is shown.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Screen {
-    /// The wish.
     Wish,
     /// A search runs.
     Search,

@@ -18,7 +18,6 @@ const TEXT: u16 = 26;
 const FOOT: u16 = 3;
 
 impl Draft {
-    /// Draws.
     pub fn draw(&self, frame: &mut Frame<'_>) {
         let area = frame.area();
         let mut pen = Pen::new(frame.buffer_mut(), &self.settings);

@@ -23,9 +23,7 @@ pub enum Action {
     Rub,
     /// Rub out the line.
     Clear,
-    /// Up one.
     Up,
-    /// Down one.
     Down,
     /// A screenful on.
     PageOn,
@@ -33,7 +31,6 @@ pub enum Action {
     PageBack,
     /// Read hot or cold.
     HotCold,
-    /// The menu.
     Menu,
     /// Choose the line of that number.
     Choose,
@@ -53,7 +50,6 @@ pub enum Action {
     Shelf,
     /// The steps to come, with bands.
     Forecast,
-    /// Ways out.
     WaysOut,
     /// Pictures of the billet and the blade.
     Picture,
@@ -94,7 +90,6 @@ pub enum ModeKind {
     Entry,
     /// Is the step done?
     Review,
-    /// The menu.
     Menu,
     /// A reason is asked.
     Reason,
@@ -112,7 +107,6 @@ pub enum ModeKind {
     Photo,
     /// The plan file changed steps that are done.
     AskPlan,
-    /// Leave?
     Leave,
     /// The job is done.
     Finished,

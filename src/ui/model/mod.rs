@@ -126,7 +126,6 @@ pub struct Model {
     pub ahead: Ahead,
     /// Where the job stands: what every screen shows of it.
     pub situation: Situation,
-    /// The shelf.
     pub shelf: Shelving,
     /// Something to draw.
     pub dirty: bool,

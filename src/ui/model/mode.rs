@@ -22,7 +22,6 @@ pub enum Purpose {
 pub enum MenuItem {
     /// Far view.
     Far,
-    /// All steps.
     Steps,
     /// Where the metal went.
     Losses,
@@ -50,13 +49,11 @@ pub enum MenuItem {
     Pictures,
     /// Every number of fire and metal.
     Numbers,
-    /// The keys.
     Keys,
     /// The words on local codes.
     Legal,
     /// Put the banner away.
     PutAway,
-    /// Leave.
     Leave,
     /// The first page.
     First,
@@ -70,7 +67,6 @@ pub enum MenuItem {
     Bars,
     /// Pieces left over, for the shelf.
     Shelf,
-    /// Ways out.
     WaysOut,
     /// A weld failed: cut back.
     WeldFailed,
@@ -89,9 +85,7 @@ pub enum MenuItem {
 /// A page to read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Page {
-    /// All keys.
     Keys,
-    /// All steps.
     Steps,
     /// Where the metal went.
     Losses,
@@ -109,7 +103,6 @@ pub enum Page {
     Forecast,
     /// What the last reading changed in later steps.
     Changed,
-    /// Ways out.
     WaysOut,
     /// The count in doubt.
     Doubt,
@@ -125,7 +118,6 @@ pub enum Page {
 /// A page of the menu.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Sheet {
-    /// The first.
     First,
     /// The second.
     More,
@@ -157,7 +149,6 @@ pub enum Mode {
     Step,
     /// Is the step done?
     Review,
-    /// The menu.
     Menu {
         /// Which page of it.
         sheet: Sheet,
@@ -205,7 +196,6 @@ pub enum Mode {
         /// What changes in the steps to come.
         changes: Vec<String>,
     },
-    /// Leave?
     Leave,
     /// Another copy works this job: follow it?
     Offer,

@@ -34,7 +34,6 @@ impl Seen {
         Self::Lines,
     ];
 
-    /// Its word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {

@@ -18,7 +18,6 @@ fn line(text: impl Into<String>) -> (Meaning, String) {
     (Meaning::Text, format!("  {}", text.into()))
 }
 
-/// The page.
 pub(super) fn page(model: &Model) -> Lines {
     let mut out = vec![(
         Meaning::Text,

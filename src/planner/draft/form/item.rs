@@ -5,9 +5,7 @@ use crate::units::Units;
 /// What an item is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Group {
-    /// The knife.
     Knife,
-    /// Its pattern.
     Pattern,
     /// What lies on the rack.
     Rack,
@@ -18,7 +16,6 @@ pub enum Group {
 }
 
 impl Group {
-    /// Its heading.
     #[must_use]
     pub fn heading(self) -> &'static str {
         match self {
@@ -31,7 +28,6 @@ impl Group {
     }
 }
 
-/// One item.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Item {
     /// Its name: the flag without its dashes, the key of a wish file.

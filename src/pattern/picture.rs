@@ -47,16 +47,4 @@ impl Picture {
         self.pixels
             .get(y as usize * self.width as usize + x as usize)
     }
-
-    /// Mean light of all metal in the picture.
-    #[must_use]
-    pub fn mean_light(&self) -> f64 {
-        let (mut sum, mut weight) = (0.0, 0.0);
-        for pixel in &self.pixels {
-            let metal = f64::from(pixel.metal);
-            sum += metal * f64::from(pixel.light);
-            weight += metal;
-        }
-        if weight > 0.0 { sum / weight } else { 0.0 }
-    }
 }

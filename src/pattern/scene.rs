@@ -180,23 +180,6 @@ impl Scene {
         self
     }
 
-    /// The height that a picture of this width wants, so that the view just fits with its margin.
-    #[must_use]
-    pub fn height_for(chain: &Chain, view: View, width: u32) -> u32 {
-        let [low_u, high_u, low_v, high_v] = Outlook::new(chain, view, None).extent();
-        let ratio = (high_v - low_v) / (high_u - low_u).max(1e-9);
-        let wide = f64::from(width.clamp(1, MOST_PIXELS));
-        // As much margin above and below as at the sides.
-        let tall = wide * (0.96 * ratio + 0.04);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "held to a picture's height"
-        )]
-        let tall = tall.ceil().clamp(1.0, f64::from(MOST_PIXELS)) as u32;
-        tall
-    }
-
     /// Pixels across and down.
     #[must_use]
     pub fn size(&self) -> [u32; 2] {

@@ -118,16 +118,6 @@ impl Step {
         }
     }
 
-    /// True when the other says the same work, wherever in the file it is written.
-    #[must_use]
-    pub fn same_work(&self, other: &Self) -> bool {
-        *self
-            == Self {
-                line: self.line,
-                ..other.clone()
-            }
-    }
-
     #[must_use]
     pub fn kind(&self) -> Kind {
         self.made.kind()

@@ -342,15 +342,6 @@ impl Session {
         self.bare()
     }
 
-    /// What the plan as written expects to be there before the current step.
-    #[must_use]
-    pub fn planned_now(&self) -> Option<&Billet> {
-        self.at
-            .checked_sub(1)
-            .and_then(|at| self.planned.rows.get(at))
-            .map(|row| &row.billet)
-    }
-
     /// The metal after the current step: with its readings, or as meant.
     #[must_use]
     pub fn after_step(&self) -> Option<&Billet> {

@@ -6,7 +6,7 @@ use anvilside::physics::colours::{Eye, Pin, School};
 use anvilside::physics::quench::Quench;
 use anvilside::physics::scale::{Fire, Growth, section_lost};
 use anvilside::physics::section::{
-    Contact, Convection, Faces, Section, Surroundings, cool, seconds_left, soak, soak_through,
+    Contact, Convection, Faces, Section, Surroundings, cool, soak, soak_through,
 };
 use anvilside::physics::{
     Spread, critical, decarburisation, expansion, hardenability, hardening, hardness, martensite,
@@ -154,7 +154,6 @@ proptest! {
             Celsius(temperatures.2),
         );
         let _ = cool(section, a, b, &around);
-        let _ = seconds_left(section, a, b, &around);
         let _ = soak(section, a, b, c);
         let _ = soak_through(section, a, b, c, Celsius(10.0));
         let _ = quench::plate(temperatures.0, film);
@@ -169,7 +168,8 @@ proptest! {
         let left = |w: f64, t: f64, from: f64| {
             let section = Section { width: Mm(w), thickness: Mm(t) };
             let air = Surroundings::air();
-            seconds_left(section, Celsius(from), Celsius(850.0), &air).unwrap()
+            let course = cool(section, Celsius(from), Celsius(850.0), &air).unwrap();
+            course.mean_at(Celsius(850.0)).unwrap()
         };
         let now = left(width, thickness, start);
         prop_assert!(left(width, 1.1 * thickness, start) > now);

@@ -6,7 +6,7 @@ use super::answer::Answer;
 use super::read::Asked;
 use super::refused::Refused;
 use super::say;
-use super::warmth::{EMISSIVITIES, FASTEST, ranged};
+use super::warmth::{EMISSIVITIES, FASTEST, SectionFlags, ranged};
 use crate::physics::Spread;
 use crate::physics::section::{self, Contact, Section, SectionError, Surroundings, cool};
 use crate::units::Celsius;
@@ -17,12 +17,8 @@ const RULES: f64 = 0.5;
 /// Seconds left out of the fire
 #[derive(Debug, Args)]
 pub(super) struct Flags {
-    /// Width of the section, cold
-    #[arg(long, value_name = "LENGTH")]
-    width: String,
-    /// Thickness of the section, cold
-    #[arg(long, value_name = "LENGTH")]
-    thickness: String,
+    #[command(flatten)]
+    section: SectionFlags,
     /// Temperature when it leaves the fire
     #[arg(long, value_name = "TEMP")]
     start: String,
@@ -116,10 +112,7 @@ fn seconds(
 }
 
 pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
-    let bar = Section {
-        width: asked.length("--width", &flags.width)?,
-        thickness: asked.length("--thickness", &flags.thickness)?,
-    };
+    let bar = flags.section.read(asked)?;
     let start = asked.temperature("--start", &flags.start)?;
     let floor = asked.temperature("--down-to", &flags.down_to)?;
     if start <= floor {
@@ -191,7 +184,8 @@ mod tests {
         };
         let (start, floor) = (Celsius(1200.0), Celsius(900.0));
         let (air, corner) = seconds(bar, start, floor, On::Air).unwrap();
-        let own = section::seconds_left(bar, start, floor, &Surroundings::air()).unwrap();
+        let course = cool(bar, start, floor, &Surroundings::air()).unwrap();
+        let own = course.mean_at(floor).unwrap();
         assert!((air.best - own.0).abs() < 1e-6);
         assert!(air.low < air.best && air.best < air.high);
         assert!(corner.best < air.best);

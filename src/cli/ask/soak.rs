@@ -6,7 +6,7 @@ use super::answer::Answer;
 use super::read::Asked;
 use super::refused::Refused;
 use super::say;
-use super::warmth::{EMISSIVITIES, SLOWEST, ranged};
+use super::warmth::{EMISSIVITIES, SLOWEST, SectionFlags, ranged};
 use crate::physics::section::{self, Section, SectionError, Surroundings, heat};
 use crate::physics::{Range, Spread};
 use crate::units::Celsius;
@@ -30,12 +30,8 @@ const FIRE: Range = Range {
 /// Time in the fire until the core is hot
 #[derive(Debug, Args)]
 pub(super) struct Flags {
-    /// Width of the section, cold
-    #[arg(long, value_name = "LENGTH")]
-    width: String,
-    /// Thickness of the section, cold
-    #[arg(long, value_name = "LENGTH")]
-    thickness: String,
+    #[command(flatten)]
+    section: SectionFlags,
     /// Temperature of the fire
     #[arg(long, value_name = "TEMP")]
     fire: String,
@@ -102,10 +98,7 @@ fn soak(
 }
 
 pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
-    let bar = Section {
-        width: asked.length("--width", &flags.width)?,
-        thickness: asked.length("--thickness", &flags.thickness)?,
-    };
+    let bar = flags.section.read(asked)?;
     let fire = asked.temperature("--fire", &flags.fire)?;
     FIRE.check(fire.0)?;
     let start = asked.temperature("--start", &flags.start)?;

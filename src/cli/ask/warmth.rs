@@ -1,7 +1,31 @@
-//! What the surface figures leave open in heating and cooling.
+//! The section that is heated or cools, and what the surface figures leave open in it.
 
+use clap::Args;
+
+use super::read::Asked;
+use super::refused::Refused;
 use crate::physics::Spread;
-use crate::physics::section::SCALED_STEEL;
+use crate::physics::section::{SCALED_STEEL, Section};
+
+// No doc comment: the screen of help would take it for the words of the topic.
+#[derive(Debug, Args)]
+pub(super) struct SectionFlags {
+    /// Width of the section, cold
+    #[arg(long, value_name = "LENGTH")]
+    width: String,
+    /// Thickness of the section, cold
+    #[arg(long, value_name = "LENGTH")]
+    thickness: String,
+}
+
+impl SectionFlags {
+    pub(super) fn read(&self, asked: Asked) -> Result<Section, Refused> {
+        Ok(Section {
+            width: asked.length("--width", &self.width)?,
+            thickness: asked.length("--thickness", &self.thickness)?,
+        })
+    }
+}
 
 /// Emissivity of scaled steel: the law's own, then the ends that handbooks (0.9) and EN 1993-1-2
 /// (0.7) give.

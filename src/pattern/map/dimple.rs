@@ -5,6 +5,7 @@
 //! cell of radius Rc is scaled to keep its place. The two faces' cells may overlap: their in-plane
 //! maps follow one another. Own derivation; determinant 1 in a cell up to one even factor.
 
+use super::column::before_pressing;
 use crate::pattern::dual::Num;
 use crate::pattern::noise::{mix, signed};
 
@@ -109,19 +110,8 @@ impl Drops {
             Some(centre) => self.cone(distance(x0, y0, centre)),
             None => T::of(0.0),
         };
-        let h0 = -(top + bottom) + self.thick;
-        let open = self.flat - h0.value();
-        let (below, h1) = if open > 1e-9 {
-            let share = bottom * (top + bottom).recip();
-            ((-h0 + self.flat) * share, h0)
-        } else {
-            (T::of(0.0), T::of(self.flat))
-        };
-        let f = (z + 0.5 * self.flat - below) * h1.recip();
-        if open > 1e-9 && !(-1e-9..=1.0 + 1e-9).contains(&f.value()) {
-            return None;
-        }
-        Some([x0, y0, bottom + f * h0 - 0.5 * self.thick])
+        let z0 = before_pressing(z, [top, bottom], self.thick, self.flat)?;
+        Some([x0, y0, z0])
     }
 
     /// One face's in-plane map: the old place, and the dimple's depth there.

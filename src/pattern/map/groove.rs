@@ -6,6 +6,7 @@
 //! its height and what is above or below it stays open, so a groove closes when the bar is pressed past
 //! its floor and not before. Own derivation; determinant 1.
 
+use super::column::before_pressing;
 use crate::pattern::dual::{Num, floor};
 use crate::pattern::noise::{Noise, mix, signed, single};
 
@@ -171,19 +172,8 @@ impl Ladder {
         };
         let x0 = self.old_place(x);
         let [top, bottom] = self.cuts(x0);
-        let h0 = -(top + bottom) + self.thick;
-        let open = self.flat - h0.value();
-        let (below, h1) = if open > 1e-9 {
-            let share = bottom * (top + bottom).recip();
-            ((-h0 + self.flat) * share, h0)
-        } else {
-            (T::of(0.0), T::of(self.flat))
-        };
-        let f = (z + 0.5 * self.flat - below) * h1.recip();
-        if open > 1e-9 && !(-1e-9..=1.0 + 1e-9).contains(&f.value()) {
-            return None;
-        }
-        Some([x0, y, bottom + f * h0 - 0.5 * self.thick])
+        let z0 = before_pressing(z, [top, bottom], self.thick, self.flat)?;
+        Some([x0, y, z0])
     }
 
     /// Depth of the grooves at a place of the grooved bar: top, bottom.

@@ -1,6 +1,7 @@
 //! One inverse map a file: a point of the bar after a step goes back to where it was before.
 
 pub(crate) mod barrel;
+mod column;
 pub(crate) mod corner;
 pub(crate) mod dimple;
 pub(crate) mod disc;

@@ -200,24 +200,6 @@ pub fn soak_through(
     Ok(before.seconds + (last.seconds - before.seconds) * hot.max(even))
 }
 
-/// Time until the mean of the section, uniform at `now`, has fallen to `floor`: the seconds left to
-/// work it. Nothing when it is there already.
-///
-/// # Errors
-/// As [`cool`].
-pub fn seconds_left(
-    section: Section,
-    now: Celsius,
-    floor: Celsius,
-    around: &Surroundings,
-) -> Result<Seconds, SectionError> {
-    if now <= floor {
-        return Ok(Seconds::ZERO);
-    }
-    let course = cool(section, now, floor, around)?;
-    course.mean_at(floor).ok_or(SectionError::Never(floor.0))
-}
-
 /// Follows a section of any material until `done`; `fine` multiplies the grid.
 ///
 /// # Errors

@@ -137,20 +137,6 @@ fn what_makes_no_sense_is_an_error_not_a_panic() {
 }
 
 #[test]
-fn seconds_left_is_nothing_below_the_window_and_less_on_the_anvil() {
-    let section = bar(25.0, 25.0);
-    let air = Surroundings::air();
-    let left = |now: f64, around: &Surroundings| {
-        seconds_left(section, Celsius(now), Celsius(850.0), around)
-            .unwrap()
-            .0
-    };
-    assert!(left(840.0, &air) < 1e-9);
-    assert!(left(1000.0, &air) < left(1100.0, &air));
-    assert!(left(1100.0, &air.lying_on(Contact::RESTING)) < left(1100.0, &air));
-}
-
-#[test]
 fn a_course_can_be_read_at_any_time() {
     let course = cool(
         bar(20.0, 20.0),

@@ -27,7 +27,6 @@ use std::collections::BTreeMap;
 use crate::plan::{Plan, StepId};
 use crate::planner::chance::Chance;
 use crate::session::Session;
-use crate::units::Stamp;
 use equation::Equation;
 use group::{Cluster, Group, inside};
 use topic::Space;
@@ -334,15 +333,4 @@ impl Lessons {
             minutes: of(Cluster::Minutes),
         }
     }
-}
-
-/// The moment of the newest observation of a topic, for "from 11, last on ...".
-#[must_use]
-pub fn last_seen(sessions: &[&Session], topic: Topic) -> Option<Stamp> {
-    let all = sessions
-        .iter()
-        .flat_map(|session| observe::equations(session));
-    all.filter(|equation| equation.parts.iter().any(|(part, _)| *part == topic))
-        .map(|equation| equation.at)
-        .max()
 }

@@ -102,8 +102,8 @@ fn sheets_to_look_at() {
         let panels: Vec<Panel> = views
             .into_iter()
             .map(|(view, width)| {
-                let size = [width, Scene::height_for(&whole, view, width).min(500)];
-                panel(&whole, view, size, view.word().to_owned())
+                let words = view.word().to_owned();
+                panel(&whole, view, [width, 500], words)
             })
             .collect();
         save(&name, &Sheet::strip(&plan.title, &panels, 1));

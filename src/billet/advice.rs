@@ -17,7 +17,7 @@ const UNDRAWN: f64 = 1.5;
 /// What a restack of one piece count comes to, done until the target is reached.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Advice {
-    /// Pieces in each restack.
+    /// Pieces in each restack; 1 where the bar has the bands as it is.
     pub pieces: u32,
     /// One entry a restack, in order; empty when no restack is needed or the first cannot be made.
     pub rounds: Vec<Round>,
@@ -36,6 +36,8 @@ pub struct Advice {
 /// One restack.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Round {
+    /// Pieces that go into it.
+    pub pieces: u32,
     /// Pieces multiplied, after it.
     pub nominal: u128,
     /// Bands after it.
@@ -91,7 +93,7 @@ impl<'a> Outset<'a> {
     }
 }
 
-/// What each of `choices` comes to from there, the bar drawn to `section` (width, thickness) before
+/// What each of `choices` comes to from there, one row where no restack is to be chosen, the bar drawn to `section` (width, thickness) before
 /// each further cut and at the end, until the bands reach `target` (least, most).
 ///
 /// What the billet is in the middle of is finished first: a pile is welded and drawn, pieces that are
@@ -117,6 +119,11 @@ pub fn restacks(
         billet: &bar,
         ..*outset
     };
+    // There is nothing to choose any more: the bar has them as it is, or what is in hand brings them.
+    if bar.bands() >= run.least {
+        let pieces = outset.pending.last().map_or(1, |last| last.pieces);
+        return vec![run.follow(&from, pieces, std::iter::empty(), false)];
+    }
     choices
         .iter()
         .filter(|pieces| **pieces > 1)
@@ -283,18 +290,8 @@ impl Run<'_> {
         )?;
         let piece = cut.bar.length;
         let pile = self.make(&cut, &PILE)?;
-        let (height, width) = (pile.bar.thickness, pile.bar.width);
         let after = self.close(&pile)?;
-        let round = Round {
-            nominal: after.nominal,
-            bands: after.bands(),
-            piece,
-            height,
-            length: after.bar.length,
-            long_enough: piece >= self.allow.shortest,
-            too_tall: height > width * 2.0
-                || self.allow.tallest.is_some_and(|tallest| height > tallest),
-        };
+        let round = Round::new(pieces, piece, &pile, &after, self.allow);
         Ok((after, round))
     }
 
@@ -330,6 +327,24 @@ const PILE: Move = Move::Restack {
     arrange: Arrange::Pile,
 };
 
+impl Round {
+    /// A restack of so many pieces of this length, from the pile that it makes and the bar that comes of it.
+    #[must_use]
+    pub fn new(pieces: u32, piece: Mm, pile: &Billet, after: &Billet, allow: &Allowances) -> Self {
+        let (height, width) = (pile.bar.thickness, pile.bar.width);
+        Self {
+            pieces,
+            nominal: after.nominal,
+            bands: after.bands(),
+            piece,
+            height,
+            length: after.bar.length,
+            long_enough: piece >= allow.shortest,
+            too_tall: height > width * 2.0 || allow.tallest.is_some_and(|tallest| height > tallest),
+        }
+    }
+}
+
 impl Ends {
     /// In a word or two.
     #[must_use]
@@ -344,6 +359,27 @@ impl Ends {
 }
 
 impl Advice {
+    /// How high the restacks are: `4 high`, or `as is`.
+    #[must_use]
+    pub fn named(&self) -> String {
+        match self.pieces {
+            1 => "as is".to_owned(),
+            pieces => format!("{pieces} high"),
+        }
+    }
+
+    /// Why none is made, where none is.
+    #[must_use]
+    pub fn none(&self, has_bands: bool) -> &'static str {
+        match self.ends {
+            Ends::Reaches if has_bands => "already there",
+            Ends::Reaches => "with the grind to come",
+            Ends::Overshoots => "already over",
+            Ends::TooShort => "bar too short to cut",
+            Ends::Never => "not from here",
+        }
+    }
+
     /// Restacks needed.
     #[must_use]
     pub fn count(&self) -> usize {

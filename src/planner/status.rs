@@ -109,6 +109,19 @@ pub fn text(
     lines.join("\n")
 }
 
+/// `restacks: 4 high, 2 more: 121 bands, ok`.
+fn restack(one: &Advice, has_bands: bool) -> String {
+    let head = format!("restacks: {}", one.named());
+    match (one.count(), one.ends) {
+        (0, Ends::Reaches | Ends::Overshoots) => format!("{head}, 0 more: {}", one.none(has_bands)),
+        (0, _) => format!("{head}: {}", one.none(has_bands)),
+        (more, _) => {
+            let bands = show::count(one.bands);
+            format!("{head}, {more} more: {bands} bands, {}", one.state())
+        }
+    }
+}
+
 /// What went in, what was lost and what lies aside. The volumes are of all bars, the shares of the one in hand, so
 /// where there are several each has its own line.
 fn metal(session: &Session, situation: &Situation) -> Vec<String> {
@@ -130,22 +143,6 @@ fn metal(session: &Session, situation: &Situation) -> Vec<String> {
         format!("metal, all bars: {into} in, {lost} lost, {aside} kept aside"),
         format!("metal, {}: lost {share}, scale {scale}", billet.called()),
     ]
-}
-
-/// `restacks: 4 high, 2 more: 121 bands, ok`.
-fn restack(one: &Advice, has_bands: bool) -> String {
-    let head = format!("restacks: {} high", one.pieces);
-    match (one.count(), one.ends) {
-        (0, Ends::Reaches) if has_bands => format!("{head}, 0 more: already there"),
-        (0, Ends::Reaches) => format!("{head}, 0 more: with the grind to come"),
-        (0, Ends::Overshoots) => format!("{head}, 0 more: already over"),
-        (0, Ends::TooShort) => format!("{head}: bar too short to cut"),
-        (0, Ends::Never) => format!("{head}: not from here"),
-        (more, _) => {
-            let bands = show::count(one.bands);
-            format!("{head}, {more} more: {bands} bands, {}", one.state())
-        }
-    }
 }
 
 /// As JSON.

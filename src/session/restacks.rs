@@ -6,9 +6,8 @@
 use super::Session;
 use super::make::make;
 use crate::billet::advice::{Advice, Outset, Round, restacks};
-use crate::billet::{Allowances, Billet, Kind, Move, Reading, Stage};
+use crate::billet::{Allowances, Billet, Kind, Move, Reading, Sizes, Stage};
 use crate::plan::Step;
-use crate::units::Mm;
 
 /// Pieces that a restack may have.
 const CHOICES: [u32; 5] = [2, 3, 4, 5, 7];
@@ -44,15 +43,15 @@ impl Session {
             pending.extend(joined(step, &own, &after, &allow));
             now = after;
         }
-        // The section that bars are drawn to between restacks: that of the draw before the cut.
+        // The section that bars are drawn to between restacks: that of the draw before the cut, of the one behind
+        // it where the metal came as a bar.
         let cut = free.or_else(|| self.plan.piled_cuts(0).last().copied());
         let drawn = cut
-            .and_then(|cut| steps.get(..cut))
-            .unwrap_or_default()
-            .iter()
-            .filter(|step| matches!(step.kind(), Kind::Draw | Kind::Square))
-            .rev()
-            .find_map(|step| step.made.target().filter(|to| to.thickness.is_some()))
+            .and_then(|cut| steps.split_at_checked(cut))
+            .and_then(|(before, behind)| {
+                let back = before.iter().rev().find_map(drawn_to);
+                back.or_else(|| behind.iter().find_map(drawn_to))
+            })
             .unwrap_or_default();
         let section = (
             drawn.width.unwrap_or(now.bar.width),
@@ -109,26 +108,21 @@ impl Session {
     }
 }
 
-/// The restack that a step makes, from the metal before and after it.
-fn joined(step: &Step, before: &Billet, after: &Billet, allow: &Allowances) -> Option<Round> {
-    let piece = match step.made {
-        Move::Restack { .. } => before.bar.length,
-        Move::Fold { .. } => after.bar.length,
-        _ => return None,
-    };
-    (after.nominal > before.nominal).then(|| Round {
-        nominal: after.nominal,
-        bands: after.bands(),
-        piece,
-        height: after.bar.thickness,
-        length: after.bar.length,
-        long_enough: piece >= allow.shortest,
-        too_tall: is_too_tall(after.bar.thickness, after.bar.width, allow),
-    })
+/// The section that a step draws the bar to.
+fn drawn_to(step: &Step) -> Option<Sizes> {
+    let shapes = matches!(step.kind(), Kind::Draw | Kind::Square);
+    let to = step.made.target().filter(|_| shapes)?;
+    to.thickness.is_some().then_some(to)
 }
 
-fn is_too_tall(height: Mm, width: Mm, allow: &Allowances) -> bool {
-    height > width * 2.0 || allow.tallest.is_some_and(|tallest| height > tallest)
+/// The restack that a step makes, from the metal before and after it.
+fn joined(step: &Step, before: &Billet, after: &Billet, allow: &Allowances) -> Option<Round> {
+    let (pieces, piece) = match step.made {
+        Move::Restack { .. } => (before.pieces, before.bar.length),
+        Move::Fold { plies, .. } => (plies, after.bar.length),
+        _ => return None,
+    };
+    (after.nominal > before.nominal).then(|| Round::new(pieces, piece, after, after, allow))
 }
 
 /// Whether a bar was trimmed, and whether it was ground, since it was last worked hot or joined.

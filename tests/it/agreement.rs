@@ -186,10 +186,10 @@ fn work_screen(facts: &mut Facts, desk: &Desk) {
     counts(facts, place, layers);
     for line in &left {
         let words: Vec<&str> = line.split_whitespace().collect();
-        if words.get(1) != Some(&"high") {
+        if words.len() < 3 || (words[1] != "high" && words[..2] != ["as", "is"]) {
             continue;
         }
-        let thing = format!("restacks {} high", words[0]);
+        let thing = format!("restacks {} {}", words[0], words[1]);
         let value = match words[2] {
             "0" | "-" => format!("{}|{}", words[2], words[3..].join(" ")),
             more => format!("{more}|{}|{}", words[3], words[6..].join(" ")),
@@ -423,7 +423,7 @@ fn printed(facts: &mut Facts, desk: &Desk) {
         said_of_size(facts, place, line);
         if let Some(rest) = line.strip_prefix("restacks: ") {
             let (head, tail) = rest.split_once(": ").unwrap();
-            let pieces = head.split(' ').next().unwrap();
+            let named = head.split(',').next().unwrap();
             let more = head
                 .split_once(", ")
                 .map(|(_, more)| more.trim_end_matches(" more"));
@@ -435,7 +435,7 @@ fn printed(facts: &mut Facts, desk: &Desk) {
                     format!("{more}|{bands}|{state}")
                 }
             };
-            facts.say(format!("restacks {pieces} high"), place, &value);
+            facts.say(format!("restacks {named}"), place, &value);
         }
         if let Some(now) = line.strip_prefix("now: ") {
             let mass = now.rsplit(", ").next().unwrap();
@@ -561,7 +561,11 @@ fn as_json(facts: &mut Facts, desk: &Desk) {
             (0, _) => "-|not from here".to_owned(),
             (more, state) => format!("{more}|{}|{state}", row["bands"]),
         };
-        facts.say(format!("restacks {} high", row["pieces"]), place, &value);
+        let named = match row["pieces"].as_u64().unwrap() {
+            1 => "as is".to_owned(),
+            pieces => format!("{pieces} high"),
+        };
+        facts.say(format!("restacks {named}"), place, &value);
     }
     let percent = |key: &str| {
         let text = format!("{:.1}", json[key].as_f64().unwrap() * 100.0);

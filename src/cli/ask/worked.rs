@@ -96,7 +96,7 @@ pub(super) fn of_job(session: &Session) -> Result<(Bar, Vec<Metal>), Refused> {
     };
     let found = all.iter().map(|advice| {
         let way = Way {
-            pieces: vec![advice.pieces; advice.count()],
+            pieces: advice.rounds.iter().map(|round| round.pieces).collect(),
             bands: u64::try_from(advice.bands).unwrap_or(u64::MAX),
         };
         metal(&way, advice)

@@ -118,12 +118,12 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
     (
         "restacks",
         "list or null",
-        "what restacks of each piece count come to from here; null of blanks, blades and plain steel, of a bar that goes into another, and where bars are laid on it",
+        "what restacks of each piece count come to from here, one row where none is to be chosen; null of blanks, blades and plain steel, of a bar that goes into another, and where bars are laid on it",
     ),
     (
         "restacks[].pieces",
         "whole number",
-        "pieces of each restack",
+        "pieces of each restack; 1 where none is to be chosen: the bar has the bands as it is",
     ),
     (
         "restacks[].more",

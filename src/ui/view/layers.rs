@@ -60,19 +60,17 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
 }
 
 fn words(model: &Model, advice: &Advice) -> String {
+    let named = advice.named();
     let Some(shortest) = advice.shortest() else {
-        let why = match advice.ends {
-            Ends::Reaches if model.situation.bar.has_bands => "0     already there",
-            Ends::Reaches => "0     with the grind to come",
-            Ends::Overshoots => "0     already over",
-            Ends::TooShort => "-     bar too short to cut",
-            Ends::Never => "-     not from here",
+        let more = match advice.ends {
+            Ends::Reaches | Ends::Overshoots => "0",
+            Ends::TooShort | Ends::Never => "-",
         };
-        return format!("{:>2} high    {why}", advice.pieces);
+        let why = advice.none(model.situation.bar.has_bands);
+        return format!("{named:>7}    {more}     {why}");
     };
     format!(
-        "{:>2} high {:>4}  {:>6}  {:>10} {}",
-        advice.pieces,
+        "{named:>7} {:>4}  {:>6}  {:>10} {}",
         advice.count(),
         show::count(advice.bands),
         model.units().length(shortest),

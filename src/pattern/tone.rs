@@ -21,10 +21,10 @@ impl Tone {
     /// Of a steel, with the mean carbon of the billet, mass %.
     #[must_use]
     pub fn of(steel: &Composition, mean_carbon: f64) -> Self {
-        let kept = light(&steel.with_carbon(mean_carbon));
+        let kept = etched_light(&steel.with_carbon(mean_carbon));
         Self {
             kept,
-            carbon: light(steel) - kept,
+            carbon: etched_light(steel) - kept,
         }
     }
 
@@ -33,20 +33,6 @@ impl Tone {
     pub fn whole(&self) -> f64 {
         self.kept + self.carbon
     }
-}
-
-/// Light sent back by an etched face of this composition, 0 to 1.
-///
-/// ```
-/// # use anvilside::{metal::Catalogue, pattern::etched_light};
-/// let of = |name| Catalogue::builtin().find(name).map(|steel| etched_light(&steel.nominal));
-/// let (dark, bright) = (of("SAE 1084")?, of("75Ni8")?);
-/// assert!(dark < 0.08 && bright > 0.5);
-/// # Ok::<(), anvilside::metal::UnknownSteel>(())
-/// ```
-#[must_use]
-pub fn etched_light(steel: &Composition) -> f64 {
-    light(steel)
 }
 
 /// Carbon at which a quenched face is half way from bright to dark, mass %: under it little turns to
@@ -74,7 +60,17 @@ pub fn seen_softness(carbon_spread: Mm) -> Mm {
     carbon_spread * 0.5
 }
 
-fn light(steel: &Composition) -> f64 {
+/// Light sent back by an etched face of this composition, 0 to 1.
+///
+/// ```
+/// # use anvilside::{metal::Catalogue, pattern::etched_light};
+/// let of = |name| Catalogue::builtin().find(name).map(|steel| etched_light(&steel.nominal));
+/// let (dark, bright) = (of("SAE 1084")?, of("75Ni8")?);
+/// assert!(dark < 0.08 && bright > 0.5);
+/// # Ok::<(), anvilside::metal::UnknownSteel>(())
+/// ```
+#[must_use]
+pub fn etched_light(steel: &Composition) -> f64 {
     let grows = |amount: f64, by: f64| 1.0 - (-amount.max(0.0) / by).exp();
     let hard = hardened(steel.c) * (0.6 + 0.4 * grows(steel.mn, 0.5));
     let shine = 0.33 * grows(steel.ni, 1.2) + 0.10 * grows(steel.cr, 1.5);
@@ -145,10 +141,13 @@ mod tests {
             ni: 99.0,
             ..Composition::default()
         };
-        assert!(light(&dark) < light(&plain) && light(&plain) < light(&bright));
-        assert!(light(&bright) < light(&nickel));
+        assert!(
+            etched_light(&dark) < etched_light(&plain)
+                && etched_light(&plain) < etched_light(&bright)
+        );
+        assert!(etched_light(&bright) < etched_light(&nickel));
         let less = Composition { mn: 0.4, ..dark };
-        assert!(light(&dark) < light(&less));
+        assert!(etched_light(&dark) < etched_light(&less));
     }
 
     // A step of carbon from 0.05 to 0.95 % that has spread by 1: where the tone has made a sixth and

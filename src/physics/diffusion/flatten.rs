@@ -7,7 +7,7 @@
 use super::cells::Cells;
 use super::fineness::Fineness;
 use super::part::Part;
-use super::sequence::{Kind, Sequence};
+use super::sequence::{InOrder, Kind, Sequence};
 
 /// A stack as coarse cells, before it is known where carbon moves.
 pub(crate) struct Raw {
@@ -27,7 +27,7 @@ pub(crate) fn flatten(stack: &Sequence, factors: &[f64], fine: Fineness) -> Raw 
         blend: fine.blend,
         last: f64::INFINITY,
     };
-    run.add(stack, 1.0, false);
+    run.add(stack);
     run.raw
 }
 
@@ -54,42 +54,33 @@ impl Flattener {
         }
     }
 
-    fn add(&mut self, stretch: &Sequence, scale: f64, turned: bool) {
-        let node = &stretch.node;
-        let mm = node.mm * scale;
-        if mm <= 0.0 {
-            return;
-        }
-        if mm <= self.limit {
-            self.push(&node.parts, scale, mm, 0.0);
-            return;
-        }
-        match &node.kind {
-            Kind::Even => self.push(&node.parts, scale, mm, 0.0),
-            Kind::Cells(cells) => self.add_cells(cells, scale, turned),
-            Kind::Join(all) if turned => all.iter().rev().for_each(|s| self.add(s, scale, turned)),
-            Kind::Join(all) => all.iter().for_each(|s| self.add(s, scale, turned)),
-            Kind::Repeat(inner, times) => self.add_repeat(inner, *times, scale, turned),
-            Kind::Mirror(inner) => self.add(inner, scale, !turned),
-            Kind::Scale(inner, factor) => self.add(inner, scale * factor, turned),
+    fn add(&mut self, stack: &Sequence) {
+        let mut all = InOrder::of(stack);
+        while let Some(at) = all.next() {
+            let node = &at.stretch.node;
+            let mm = node.mm * at.scale;
+            match &node.kind {
+                _ if mm <= 0.0 => {}
+                Kind::Even => self.push(&node.parts, at.scale, mm, 0.0),
+                _ if mm <= self.limit => self.push(&node.parts, at.scale, mm, 0.0),
+                Kind::Cells(cells) => self.add_cells(cells, at.scale, at.turned),
+                Kind::Repeat(inner, times) if inner.node.mm * at.scale <= self.blend => {
+                    self.blend(inner, *times, at.scale);
+                }
+                _ => all.below(at),
+            }
         }
     }
 
-    fn add_repeat(&mut self, inner: &Sequence, times: u64, scale: f64, turned: bool) {
-        let one = inner.node.mm * scale;
-        if one > self.blend {
-            for _ in 0..times {
-                self.add(inner, scale, turned);
-            }
-            return;
-        }
-        // Copies this thin level out long before the end of the heat: they are one even blend.
+    /// Copies so thin level out long before the end of the heat: they are one even blend.
+    fn blend(&mut self, inner: &Sequence, times: u64, scale: f64) {
         #[expect(
             clippy::cast_precision_loss,
             reason = "counts beyond 2^53 are not exact"
         )]
         let copies = times as f64;
-        self.push(&inner.node.parts, scale * copies, one * copies, 0.0);
+        let mm = inner.node.mm * scale * copies;
+        self.push(&inner.node.parts, scale * copies, mm, 0.0);
     }
 
     fn add_cells(&mut self, cells: &Cells, scale: f64, turned: bool) {

@@ -40,23 +40,42 @@ pub(crate) struct Job<'a> {
 impl Job<'_> {
     /// The stack after the heat, in the thickness at its start.
     pub(crate) fn heat(&self, stack: &Sequence, scale: f64, faces: Faces) -> Sequence {
-        match &stack.node.kind {
-            Kind::Scale(inner, factor) => self.heat(inner, scale * factor, faces),
-            Kind::Mirror(inner) => self.heat(inner, scale, faces.swapped()).mirrored(),
-            Kind::Repeat(inner, times) if faces.sealed() && is_symmetric(inner) => {
-                self.heat(inner, scale, faces).repeated(*times)
+        let (mut stack, mut scale, mut faces) = (stack, scale, faces);
+        // What is to be done to the stretch that is worked out, innermost last: repeats, and turns as none.
+        let mut around = Vec::new();
+        loop {
+            match &stack.node.kind {
+                Kind::Scale(inner, factor) => (stack, scale) = (inner, scale * factor),
+                Kind::Mirror(inner) => {
+                    around.push(None);
+                    (stack, faces) = (inner, faces.swapped());
+                }
+                Kind::Repeat(inner, times) if faces.sealed() && is_symmetric(inner) => {
+                    around.push(Some(*times));
+                    stack = inner;
+                }
+                _ => break,
             }
-            _ if faces.first.same(faces.last) && is_symmetric(stack) => {
-                let half = stack.cut(0.0, stack.node.mm / 2.0).scaled(scale);
-                let inner = Faces {
-                    first: faces.first,
-                    last: Surface::Sealed,
-                };
-                let half = self.solve(&half, inner);
-                Sequence::join([half.clone(), half.mirrored()])
-            }
-            _ => self.solve(&stack.scaled(scale), faces),
         }
+        let made = self.whole(stack, scale, faces);
+        around.iter().rfold(made, |made, times| match times {
+            Some(times) => made.repeated(*times),
+            None => made.mirrored(),
+        })
+    }
+
+    /// One stretch as a whole, or by its half.
+    fn whole(&self, stack: &Sequence, scale: f64, faces: Faces) -> Sequence {
+        if !(faces.first.same(faces.last) && is_symmetric(stack)) {
+            return self.solve(&stack.scaled(scale), faces);
+        }
+        let half = stack.cut(0.0, stack.node.mm / 2.0).scaled(scale);
+        let inner = Faces {
+            first: faces.first,
+            last: Surface::Sealed,
+        };
+        let half = self.solve(&half, inner);
+        Sequence::join([half.clone(), half.mirrored()])
     }
 
     fn solve(&self, stack: &Sequence, faces: Faces) -> Sequence {

@@ -37,6 +37,7 @@ mod blur;
 mod care;
 mod cells;
 mod clock;
+mod cut;
 mod fineness;
 mod flatten;
 mod job;

@@ -302,17 +302,19 @@ impl Profile {
     /// Cells that the last heat was worked out on.
     #[must_use]
     pub fn cell_count(&self) -> usize {
-        fn count(stack: &Sequence) -> usize {
+        let mut todo = vec![&self.stack];
+        let mut count = 0;
+        while let Some(stack) = todo.pop() {
             match &stack.node.kind {
-                Kind::Even => 0,
-                Kind::Cells(cells) => cells.len(),
-                Kind::Join(all) => all.iter().map(count).sum(),
+                Kind::Even => {}
+                Kind::Cells(cells) => count += cells.len(),
+                Kind::Join(all) => todo.extend(all),
                 Kind::Repeat(inner, _) | Kind::Mirror(inner) | Kind::Scale(inner, _) => {
-                    count(inner)
+                    todo.push(inner);
                 }
             }
         }
-        count(&self.stack)
+        count
     }
 
     /// How far nickel has smeared the oldest joints.

@@ -3,6 +3,10 @@
 //! A leaf is one layer of one steel, or a stretch of cells that earlier heats have worked out. Above
 //! the leaves stand joins, repeats, mirror images and scalings; nodes are shared, so a billet of
 //! 10^12 layers is a handful of them. Every node carries its sums: thickness and carbon by steel.
+//! Nothing recurses by its depth without a limit: a job of thousands of moves is a deep tree.
+//!
+//! A tree apart from the billet's layers, though built by like moves: its leaves are cells of carbon, its
+//! sums are not theirs, and it stands on a lower floor.
 
 use std::sync::Arc;
 
@@ -60,7 +64,7 @@ pub struct Sequence {
 }
 
 impl Sequence {
-    fn new(kind: Kind, parts: Vec<Part>) -> Self {
+    pub(super) fn new(kind: Kind, parts: Vec<Part>) -> Self {
         let mm = parts.iter().map(|p| p.mm).sum();
         let carbon = parts.iter().map(|p| p.carbon).sum();
         let (activity, solved) = match &kind {
@@ -129,12 +133,8 @@ impl Sequence {
         if times == 1 {
             return self.clone();
         }
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "counts beyond 2^53 are not exact"
-        )]
-        let n = times as f64;
-        let parts = self.node.parts.iter().map(|p| p.times(n)).collect();
+        let parts = self.node.parts.iter();
+        let parts = parts.map(|p| p.times(count(times))).collect();
         Self::new(Kind::Repeat(self.clone(), times), parts)
     }
 
@@ -203,76 +203,95 @@ impl Sequence {
             0.0
         }
     }
+}
 
-    /// The stretch from depth `from` to depth `to`, mm.
-    pub(crate) fn cut(&self, from: f64, to: f64) -> Self {
-        let whole = self.node.mm;
-        let slack = 1e-12 * whole;
-        let (from, to) = (from.max(0.0), to.min(whole));
-        if from <= slack && to >= whole - slack {
-            return self.clone();
+/// A stretch as it stands in a stack.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Placed<'a> {
+    pub(crate) stretch: &'a Sequence,
+    pub(crate) scale: f64,
+    pub(crate) turned: bool,
+    /// How often it stands there, one after another.
+    times: u64,
+}
+
+/// The stretches of a stack in order, each before what it is made of; what is still to come stands last first.
+pub(crate) struct InOrder<'a>(Vec<Placed<'a>>);
+
+impl<'a> InOrder<'a> {
+    pub(crate) fn of(stack: &'a Sequence) -> Self {
+        Self(vec![Placed {
+            stretch: stack,
+            scale: 1.0,
+            turned: false,
+            times: 1,
+        }])
+    }
+
+    pub(crate) fn next(&mut self) -> Option<Placed<'a>> {
+        let next = self.0.pop()?;
+        if next.times > 1 {
+            let times = next.times - 1;
+            self.0.push(Placed { times, ..next });
         }
-        if to - from <= slack {
-            return Self::new(Kind::Even, Vec::new());
-        }
-        match &self.node.kind {
-            Kind::Even => {
-                let share = (to - from) / whole;
-                let parts = self.node.parts.iter().map(|p| p.times(share)).collect();
-                Self::new(Kind::Even, parts)
-            }
-            Kind::Cells(cells) => Self::cells(cells.cut(from, to)),
-            Kind::Join(all) => {
-                let mut at = 0.0;
-                let mut kept = Vec::new();
-                for stretch in all {
-                    let end = at + stretch.node.mm;
-                    if end > from && at < to {
-                        kept.push(stretch.cut(from - at, to - at));
-                    }
-                    at = end;
-                }
-                Self::join(kept)
-            }
-            Kind::Repeat(inner, times) => cut_repeat(inner, *times, from, to),
-            Kind::Mirror(inner) => inner.cut(whole - to, whole - from).mirrored(),
-            Kind::Scale(inner, factor) => inner.cut(from / factor, to / factor).scaled(*factor),
+        Some(Placed { times: 1, ..next })
+    }
+
+    /// Goes on with what a stretch is made of.
+    pub(crate) fn below(
+        &mut self,
+        Placed {
+            stretch,
+            scale,
+            turned,
+            ..
+        }: Placed<'a>,
+    ) {
+        let mut put = |stretch, scale, turned, times| {
+            self.0.push(Placed {
+                stretch,
+                scale,
+                turned,
+                times,
+            });
+        };
+        match &stretch.node.kind {
+            Kind::Even | Kind::Cells(_) | Kind::Repeat(_, 0) => {}
+            Kind::Join(all) if turned => all.iter().for_each(|one| put(one, scale, true, 1)),
+            Kind::Join(all) => all.iter().rev().for_each(|one| put(one, scale, false, 1)),
+            Kind::Repeat(inner, times) => put(inner, scale, turned, *times),
+            Kind::Mirror(inner) => put(inner, scale, !turned, 1),
+            Kind::Scale(inner, factor) => put(inner, scale * factor, turned, 1),
         }
     }
 }
 
-fn cut_repeat(inner: &Sequence, times: u64, from: f64, to: f64) -> Sequence {
-    let one = inner.node.mm;
-    let slack = 1e-9;
-    #[expect(
-        clippy::cast_precision_loss,
-        reason = "counts beyond 2^53 are not exact"
-    )]
-    let last = times.saturating_sub(1) as f64;
-    let i = (from / one + slack).floor().clamp(0.0, last);
-    let j = (to / one - slack).floor().clamp(i, last);
-    let (head, tail) = (from - i * one, to - j * one);
-    if j - i < 0.5 {
-        return inner.cut(head, tail);
+impl Drop for Node {
+    fn drop(&mut self) {
+        let mut todo = Vec::new();
+        take_apart(&mut self.kind, &mut todo);
+        while let Some(next) = todo.pop() {
+            if let Some(mut node) = Arc::into_inner(next.node) {
+                take_apart(&mut node.kind, &mut todo);
+            }
+        }
     }
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "between nothing and the count"
-    )]
-    let between = (j - i - 1.0) as u64;
-    Sequence::join([
-        inner.cut(head, one),
-        inner.repeated(between),
-        inner.cut(0.0, tail),
-    ])
+}
+
+/// Moves the stretches below out, so that dropping the node itself goes no deeper.
+fn take_apart(kind: &mut Kind, todo: &mut Vec<Sequence>) {
+    match std::mem::replace(kind, Kind::Even) {
+        Kind::Even | Kind::Cells(_) => {}
+        Kind::Join(all) => todo.extend(all),
+        Kind::Repeat(of, _) | Kind::Mirror(of) | Kind::Scale(of, _) => todo.push(of),
+    }
 }
 
 #[expect(
     clippy::cast_precision_loss,
     reason = "counts beyond 2^53 are not exact"
 )]
-fn count(times: u64) -> f64 {
+pub(super) fn count(times: u64) -> f64 {
     times as f64
 }
 
@@ -296,6 +315,9 @@ fn positive(value: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::fineness::Fineness;
+    use super::super::flatten::flatten;
+    use super::super::symmetry::is_symmetric;
     use super::Sequence;
     use crate::units::Mm;
 
@@ -339,6 +361,35 @@ mod tests {
         ]);
         let first = half.mirrored().trimmed(Mm(0.0), Mm(1.0));
         assert!((first.mean_carbon() - 0.6).abs() < 1e-12);
+    }
+
+    /// Fifty thousand thin layers laid on one by one, the bar turned over each time: a tree of that depth.
+    #[test]
+    fn a_deep_stack_is_cut_judged_laid_out_and_dropped() {
+        let work = || {
+            let thin = Sequence::layer(1, Mm(1e-5), 0.6);
+            let bar = (0..50_000).fold(block(), |bar, _| {
+                Sequence::join([bar, thin.clone()]).mirrored()
+            });
+            // By hand: 4 mm and 50,000 times 1e-5 mm.
+            assert!(bar.thickness().near(Mm(4.5), 1e-6));
+            let trimmed = bar.trimmed(Mm(1.0), Mm(0.95));
+            assert!(trimmed.thickness().near(Mm(2.55), 1e-6));
+            assert!(!is_symmetric(&trimmed));
+            let fine = Fineness {
+                cell: 0.01,
+                face: 0.01,
+                blend: 0.015,
+                near: 0.1,
+                growth: 0.1,
+                level: 1e-3,
+            };
+            let raw = flatten(&bar, &[1.0, 1.0], fine);
+            let mm: f64 = raw.cells.thickness().iter().sum();
+            assert!((mm - 4.5).abs() < 1e-6);
+        };
+        let small = std::thread::Builder::new().stack_size(256 * 1024);
+        small.spawn(work).unwrap().join().unwrap();
     }
 
     #[test]

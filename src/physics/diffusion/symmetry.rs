@@ -7,14 +7,25 @@
 use std::sync::Arc;
 
 use super::cells::Cells;
-use super::sequence::{Kind, Sequence};
+use super::sequence::{InOrder, Kind, Placed, Sequence};
 
 /// Leaves that are compared one by one; a longer stack that is not symmetric by its build counts as
 /// not symmetric, which costs time and nothing else.
 const LEAVES: usize = 4000;
 
+/// The same for a stack of more moves upon each other than this.
+const DEEPEST: u32 = 200;
+
 /// True when the stack is the same from both faces, to about a millionth of a percent of carbon.
 pub(crate) fn is_symmetric(stack: &Sequence) -> bool {
+    symmetric(stack, DEEPEST)
+}
+
+/// The same, looked at so many nodes deep.
+fn symmetric(stack: &Sequence, deep: u32) -> bool {
+    let Some(deep) = deep.checked_sub(1) else {
+        return false;
+    };
     match &stack.node.kind {
         Kind::Even => true,
         Kind::Cells(cells) => {
@@ -22,9 +33,9 @@ pub(crate) fn is_symmetric(stack: &Sequence) -> bool {
             (cells.faces.0 - cells.faces.1).abs() < 1e-9
                 && both.into_iter().all(|list| palindrome(list))
         }
-        Kind::Repeat(inner, _) if is_symmetric(inner) => true,
-        Kind::Mirror(inner) | Kind::Scale(inner, _) => is_symmetric(inner),
-        Kind::Join(all) => by_build(all) || alternating(all) || by_leaves(stack),
+        Kind::Repeat(inner, _) if symmetric(inner, deep) => true,
+        Kind::Mirror(inner) | Kind::Scale(inner, _) => symmetric(inner, deep),
+        Kind::Join(all) => by_build(all, deep) || alternating(all, deep) || by_leaves(stack, deep),
         Kind::Repeat(..) => false,
     }
 }
@@ -39,15 +50,17 @@ fn near(a: f64, b: f64) -> bool {
 }
 
 /// The join is its own mirror image, stretch by stretch.
-fn by_build(all: &[Sequence]) -> bool {
+fn by_build(all: &[Sequence], deep: u32) -> bool {
     let pairs = all.iter().zip(all.iter().rev());
-    let halves = pairs.take(all.len() / 2).all(|(a, b)| mirror_of(a, b));
+    let halves = pairs
+        .take(all.len() / 2)
+        .all(|(a, b)| mirror_of(a, b, deep));
     let middle = all.get(all.len() / 2);
-    halves && (all.len().is_multiple_of(2) || middle.is_some_and(is_symmetric))
+    halves && (all.len().is_multiple_of(2) || middle.is_some_and(|middle| symmetric(middle, deep)))
 }
 
 /// `x (y x)^n` or `(x y)^n x` with both symmetric: the usual stack with the same steel outside.
-fn alternating(all: &[Sequence]) -> bool {
+fn alternating(all: &[Sequence], deep: u32) -> bool {
     let (outer, repeat, first) = match all {
         [outer, repeat] if matches!(repeat.node.kind, Kind::Repeat(..)) => (outer, repeat, false),
         [repeat, outer] => (outer, repeat, true),
@@ -60,29 +73,34 @@ fn alternating(all: &[Sequence]) -> bool {
         return false;
     };
     match (pair.as_slice(), first) {
-        ([y, x], false) | ([x, y], true) => same(x, outer) && is_symmetric(x) && is_symmetric(y),
+        ([y, x], false) | ([x, y], true) => {
+            same(x, outer, deep) && symmetric(x, deep) && symmetric(y, deep)
+        }
         _ => false,
     }
 }
 
 /// `a` is `b` turned over, as far as the build shows it.
-fn mirror_of(a: &Sequence, b: &Sequence) -> bool {
+fn mirror_of(a: &Sequence, b: &Sequence, deep: u32) -> bool {
     match (&a.node.kind, &b.node.kind) {
-        (Kind::Mirror(a), _) => same(a, b),
-        (_, Kind::Mirror(b)) => same(a, b),
-        _ => same(a, b) && is_symmetric(a),
+        (Kind::Mirror(a), _) => same(a, b, deep),
+        (_, Kind::Mirror(b)) => same(a, b, deep),
+        _ => same(a, b, deep) && symmetric(a, deep),
     }
 }
 
-fn same(a: &Sequence, b: &Sequence) -> bool {
+fn same(a: &Sequence, b: &Sequence, deep: u32) -> bool {
     if Arc::ptr_eq(&a.node, &b.node) {
         return true;
     }
+    let Some(deep) = deep.checked_sub(1) else {
+        return false;
+    };
     match (&a.node.kind, &b.node.kind) {
         (Kind::Even, Kind::Even) => same_parts(a, b, 1.0),
         (Kind::Cells(a), Kind::Cells(b)) => same_cells(a, b),
-        (Kind::Repeat(a, m), Kind::Repeat(b, n)) => m == n && same(a, b),
-        (Kind::Scale(a, f), Kind::Scale(b, g)) => near(*f, *g) && same(a, b),
+        (Kind::Repeat(a, m), Kind::Repeat(b, n)) => m == n && same(a, b, deep),
+        (Kind::Scale(a, f), Kind::Scale(b, g)) => near(*f, *g) && same(a, b, deep),
         _ => false,
     }
 }
@@ -106,44 +124,35 @@ fn same_parts(a: &Sequence, b: &Sequence, scale: f64) -> bool {
             .all(|(a, b)| near(a.mm, b.mm * scale) && near(a.carbon, b.carbon * scale))
 }
 
-/// A leaf as it stands in the stack: its scale, and whether it is turned over.
-struct Leaf<'a> {
-    stretch: &'a Sequence,
-    scale: f64,
-    turned: bool,
-}
-
 /// The leaves in order, unless there are too many.
-fn leaves<'a>(stretch: &'a Sequence, scale: f64, turned: bool, out: &mut Vec<Leaf<'a>>) -> bool {
-    match &stretch.node.kind {
-        Kind::Even | Kind::Cells(_) => {
-            out.push(Leaf {
-                stretch,
-                scale,
-                turned,
-            });
-            out.len() <= LEAVES
+fn leaves(stack: &Sequence) -> Option<Vec<Placed<'_>>> {
+    let mut all = InOrder::of(stack);
+    let mut out = Vec::new();
+    while let Some(at) = all.next() {
+        match &at.stretch.node.kind {
+            Kind::Even | Kind::Cells(_) => out.push(at),
+            _ => all.below(at),
         }
-        Kind::Join(all) if turned => all.iter().rev().all(|s| leaves(s, scale, turned, out)),
-        Kind::Join(all) => all.iter().all(|s| leaves(s, scale, turned, out)),
-        Kind::Repeat(inner, times) => (0..*times).all(|_| leaves(inner, scale, turned, out)),
-        Kind::Mirror(inner) => leaves(inner, scale, !turned, out),
-        Kind::Scale(inner, factor) => leaves(inner, scale * factor, turned, out),
+        if out.len() > LEAVES {
+            return None;
+        }
     }
+    Some(out)
 }
 
-fn by_leaves(stack: &Sequence) -> bool {
-    let mut all = Vec::new();
-    if !leaves(stack, 1.0, false, &mut all) {
+fn by_leaves(stack: &Sequence, deep: u32) -> bool {
+    let Some(all) = leaves(stack) else {
         return false;
-    }
+    };
     let pairs = all.iter().zip(all.iter().rev());
     pairs.take(all.len().div_ceil(2)).all(|(a, b)| {
         let (x, y) = (a.stretch, b.stretch);
         match (&x.node.kind, &y.node.kind) {
             (Kind::Even, Kind::Even) => same_parts(x, y, b.scale / a.scale),
             (Kind::Cells(_), Kind::Cells(_)) => {
-                near(a.scale, b.scale) && same(x, y) && (a.turned != b.turned || is_symmetric(x))
+                near(a.scale, b.scale)
+                    && same(x, y, deep)
+                    && (a.turned != b.turned || is_symmetric(x))
             }
             _ => false,
         }

@@ -65,10 +65,7 @@ pub(super) fn run(args: &EnterArgs) -> u8 {
 /// Why nothing can be added, and what to do.
 pub(super) fn open(plan: &Path) -> Result<(Session, Store), String> {
     // opening would make the journal
-    if read_entries(plan)
-        .map_err(|why| why.to_string())?
-        .is_empty()
-    {
+    if read_entries(plan)?.is_empty() {
         return Err(format!(
             "{}: the job is not begun; open it with `anvilside work` first",
             plan.display()
@@ -79,7 +76,7 @@ pub(super) fn open(plan: &Path) -> Result<(Session, Store), String> {
         store,
         mode,
         ..
-    } = Store::open(plan).map_err(|why| why.to_string())?;
+    } = Store::open(plan)?;
     if let Mode::ReadOnly(why) | Mode::Refused(why) = mode {
         return Err(why);
     }
@@ -98,7 +95,7 @@ pub(super) fn add(store: &mut Store, at: Stamp, events: Vec<Event>) -> Result<Ve
         .zip(seq..)
         .map(|(event, seq)| Entry { seq, at, event })
         .collect();
-    store.append_all(&new).map_err(|why| why.to_string())?;
+    store.append_all(&new)?;
     Ok(new)
 }
 

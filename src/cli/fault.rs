@@ -34,7 +34,7 @@ pub(super) fn mend(
     why: &str,
 ) -> Result<bool, String> {
     let paths = JobPaths::of(plan);
-    let entries = read_entries(plan).map_err(|why| why.to_string())?;
+    let entries = read_entries(plan)?;
     let file = show(&paths.journal);
     let cannot = |what: &str| format!("{file}: {why}; {what}");
     let Some(faulty) = find(&entries) else {
@@ -51,13 +51,13 @@ pub(super) fn mend(
     if !page.take_back || !matches!(ended, Ok(Ending::Quit)) {
         return Ok(false);
     }
-    let mut store = Store::open(plan).map_err(|why| why.to_string())?.store;
+    let mut store = Store::open(plan)?.store;
     let undone = Entry {
         seq: store.next_seq(),
         at: Clock::start().now().at,
         event: Event::Undone { seq: faulty.seq },
     };
-    store.append(&undone).map_err(|why| why.to_string())?;
+    store.append(&undone)?;
     Ok(true)
 }
 

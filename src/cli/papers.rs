@@ -61,7 +61,7 @@ fn pages(command: &clap::Command) -> Result<Vec<(String, Vec<u8>)>, String> {
 fn written(folder: &Path, pages: &[(String, Vec<u8>)]) -> Result<String, String> {
     is_there(folder)?;
     for (name, page) in pages {
-        replace(&RealDisk, &folder.join(name), page).map_err(|why| why.to_string())?;
+        replace(&RealDisk, &folder.join(name), page)?;
     }
     let shown = paths::show(folder);
     Ok(format!("{shown}: {} manual pages written", pages.len()))
@@ -77,7 +77,7 @@ pub(super) fn page(plan: &Path, to: &Path, page: &str) -> Result<(), String> {
         ));
     }
     tidy(&RealDisk, &paths::folder(to));
-    replace_like(&RealDisk, to, page.as_bytes(), plan).map_err(|why| why.to_string())
+    Ok(replace_like(&RealDisk, to, page.as_bytes(), plan)?)
 }
 
 /// True where no file of that name is, or only one that was made here.

@@ -104,5 +104,8 @@ fn write(folder: &Path) -> Result<String, String> {
 /// # Errors
 /// Why not, as a sentence.
 pub(super) fn begin(sample: &Sample) -> Result<PathBuf, String> {
-    crate::shell::draft::save(Path::new(sample.file), sample.text)
+    Ok(crate::shell::draft::save(
+        Path::new(sample.file),
+        sample.text,
+    )?)
 }

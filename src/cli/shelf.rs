@@ -71,8 +71,8 @@ pub(super) fn run(args: &ShelfArgs) -> u8 {
 
 type Done = Result<String, (u8, String)>;
 
-fn found(why: String) -> (u8, String) {
-    (FOUND, why)
+fn found(why: impl Into<String>) -> (u8, String) {
+    (FOUND, why.into())
 }
 
 fn units(args: &ShelfArgs) -> Units {
@@ -211,7 +211,7 @@ pub(super) fn review(file: &Path, plan: &plan::Plan) -> Vec<plan::Diagnostic> {
             place: plan::Place { line: 1, column: 1 },
             step: None,
             key: Some("shelf".to_owned()),
-            what: why,
+            what: why.into(),
             remedy: "then check again".to_owned(),
         }],
     }

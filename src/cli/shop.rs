@@ -57,7 +57,7 @@ pub(super) fn run(args: &ShopArgs) -> u8 {
     let units = units_of_most(found.others.iter().map(|job| job.plan.units));
     match change(args, units) {
         Ok(None) => {}
-        Ok(Some(edit)) => found.book = edit_book(&file, edit),
+        Ok(Some(edit)) => found.book = edit_book(&file, edit).map_err(String::from),
         Err(why) => {
             out::complain(&format!("anvilside shop: {why}"));
             return USAGE;

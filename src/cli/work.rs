@@ -172,7 +172,7 @@ fn open(plan: &Path, anvil: &Anvil, begins: bool) -> Result<(Model, Job, Clock),
     } else {
         match shelf::meet(store.paths(), &side, now) {
             Ok((_, Err(why))) | Err(why) if fresh && !side.takes.is_empty() => {
-                return Err(Stopped::No(why));
+                return Err(Stopped::No(why.to_string()));
             }
             Ok((_, Err(why))) | Err(why) => {
                 trouble.push(Banner {

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
+use super::Trouble;
 use super::disk::RealDisk;
 use super::paths::{self, JobPaths};
 use super::replace::create;
@@ -58,7 +59,7 @@ pub fn search(
     stop: &AtomicBool,
     told: &(dyn Fn(Progress) + Sync),
 ) -> Result<Drafted, NoPlan> {
-    let wish = &with_shelf(wish).map_err(|why| NoPlan::because(&why))?;
+    let wish = &with_shelf(wish).map_err(|why| NoPlan::because(&why.to_string()))?;
     let grid =
         Grid::of(wish, &taught.lessons).map_err(|why| NoPlan::because(&why.sentence(wish)))?;
     let goes_on = || !stop.load(Ordering::Relaxed);
@@ -106,7 +107,7 @@ pub fn search(
 }
 
 /// The wish with what lies on the shelf of the folder that the program runs in, where that is wanted.
-fn with_shelf(wish: &Wish) -> Result<Wish, String> {
+fn with_shelf(wish: &Wish) -> Result<Wish, Trouble> {
     let mut wish = wish.clone();
     if wish.uses_shelf {
         wish.shelf = shelf::read(Path::new("."))?.plain();
@@ -149,10 +150,10 @@ fn over_threads<T: Clone + Send + Sync>(
 /// Writes a plan as a new file; the name gets its ending where it has none.
 ///
 /// # Errors
-/// Why not, as a sentence: the name is taken, or belongs to other files; nothing was changed.
-pub fn save(name: &Path, text: &str) -> Result<PathBuf, String> {
+/// [`Trouble`]: the name is taken, or belongs to other files; nothing was changed.
+pub fn save(name: &Path, text: &str) -> Result<PathBuf, Trouble> {
     if name.file_name().is_none_or(std::ffi::OsStr::is_empty) {
-        return Err("give the file a name, as knife.toml".to_owned());
+        return Err(Trouble::NoName);
     }
     let mut path = name.to_owned();
     if path.extension().is_none_or(|end| end != "toml") {
@@ -160,38 +161,28 @@ pub fn save(name: &Path, text: &str) -> Result<PathBuf, String> {
         whole.push(".toml");
         path = PathBuf::from(whole);
     }
-    let shown = paths::show(&path);
     let other = name
         .extension()
         .is_some_and(|end| end == "journal" || end == "lock");
     if other || path.file_name().is_some_and(|file| file == "Cargo.toml") {
-        return Err(format!(
-            "{} is a name of other files; give the plan another one, as knife.toml",
-            paths::show(name)
-        ));
+        let path = name.to_owned();
+        return Err(Trouble::OthersName { path });
     }
-    if path.file_name().is_some_and(|file| file == SHELF_FILE) {
-        return Err(format!("{shown} is the shelf's name; give another one"));
-    }
-    if path.file_name().is_some_and(|file| file == SHOP_FILE) {
-        return Err(format!("{shown} is the shop file's name; give another one"));
+    for (own, whose) in [(SHELF_FILE, "the shelf's"), (SHOP_FILE, "the shop file's")] {
+        if path.file_name().is_some_and(|file| file == own) {
+            return Err(Trouble::OwnName { path, whose });
+        }
     }
     let folder = paths::folder(&path);
     if !folder.is_dir() {
-        return Err(format!(
-            "the folder {} is not there; make it, or give another name",
-            paths::show(&folder)
-        ));
+        return Err(Trouble::NoFolder { path: folder });
     }
     // a plan must not take up another job's record
     let job = JobPaths::of(&path);
     if job.journal.exists() {
-        return Err(format!(
-            "{} is another job's journal; give the plan another name",
-            paths::show(&job.journal)
-        ));
+        return Err(Trouble::OthersJournal { path: job.journal });
     }
-    create(&RealDisk, &path, text.as_bytes()).map_err(|why| why.to_string())?;
+    create(&RealDisk, &path, text.as_bytes())?;
     Ok(std::path::absolute(&path).unwrap_or(path))
 }
 
@@ -248,7 +239,7 @@ mod tests {
         let name = dir.path().join("knife");
         let path = save(&name, "one").unwrap();
         assert_eq!(path, dir.path().join("knife.toml"));
-        let why = save(&path, "two").unwrap_err();
+        let why = save(&path, "two").unwrap_err().to_string();
         assert!(why.contains("there already"), "{why}");
         assert_eq!(std::fs::read_to_string(&path).unwrap(), "one");
         assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 1);
@@ -263,7 +254,7 @@ mod tests {
             ("Cargo.toml", "other files"),
             ("..", "give the file a name"),
         ] {
-            let why = save(&dir.path().join(name), "x").unwrap_err();
+            let why = save(&dir.path().join(name), "x").unwrap_err().to_string();
             assert!(why.contains(said), "{name}: {why}");
         }
     }

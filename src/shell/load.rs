@@ -30,7 +30,7 @@ pub fn first_entry(text: &str, at: Stamp) -> Entry {
 /// # Errors
 /// Why not, as a sentence.
 pub fn load(plan: &Path) -> Result<(Session, usize), String> {
-    let (entries, cut) = read_journal(plan).map_err(|why| why.to_string())?;
+    let (entries, cut) = read_journal(plan)?;
     let entries = if entries.is_empty() {
         let text = plan_text(plan)?;
         if let Err(found) = crate::plan::read(&text) {

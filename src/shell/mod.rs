@@ -39,6 +39,6 @@ pub use paths::JobPaths;
 pub use recent::Recent;
 pub use run::{App, Ending, Job, Seat, Shell};
 pub use store::{Mode, Opened, Store, read_entries, read_journal};
-pub use trouble::Trouble;
 pub(crate) use trouble::reading;
+pub use trouble::{PhotoFault, Trouble};
 pub use watch::read as read_plan;

@@ -9,7 +9,8 @@ use zune_core::options::DecoderOptions;
 use zune_jpeg::JpegDecoder;
 
 use super::disk::{Disk, RealDisk};
-use super::reading;
+use super::trouble::PhotoFault::{self, Short};
+use super::trouble::Trouble;
 use crate::count::{Grey, Photo};
 
 /// Largest file that is read: a phone's largest are a tenth of it.
@@ -24,68 +25,67 @@ const LONGEST: usize = 16_384;
 /// Reads a photograph.
 ///
 /// # Errors
-/// A sentence that says what is wrong with the file, and what to do.
-pub fn read(path: &Path) -> Result<Photo, String> {
-    let name = path.display();
+/// [`Trouble`].
+pub fn read(path: &Path) -> Result<Photo, Trouble> {
+    let no_photo = |why| Trouble::Photo {
+        path: path.to_owned(),
+        why,
+    };
     let bytes = match RealDisk.read(path, MOST_BYTES) {
         Ok(Some(bytes)) => bytes,
-        Ok(None) => return Err(reading(path, &ErrorKind::NotFound.into())),
+        Ok(None) => return Err(Trouble::read(path)(ErrorKind::NotFound.into())),
         Err(why) if why.kind() == ErrorKind::FileTooLarge => {
-            return Err(format!(
-                "{name}: larger than {} MB: not a photograph of an end",
-                MOST_BYTES >> 20
-            ));
+            return Err(no_photo(PhotoFault::TooLarge(MOST_BYTES >> 20)));
         }
-        Err(why) => return Err(reading(path, &why)),
+        Err(why) => return Err(Trouble::read(path)(why)),
     };
-    let decoded = decode(&bytes).map_err(|why| format!("{name}: {why}"))?;
     Ok(Photo {
-        grey: decoded,
+        grey: decode(&bytes).map_err(no_photo)?,
         checksum: crc32fast::hash(&bytes),
     })
 }
 
 /// The shades of a file's bytes.
-fn decode(bytes: &[u8]) -> Result<Grey, String> {
+fn decode(bytes: &[u8]) -> Result<Grey, PhotoFault> {
     if bytes.starts_with(&[0xff, 0xd8, 0xff]) {
         jpeg(bytes)
     } else if bytes.starts_with(b"\x89PNG\r\n\x1a\n") {
         png(bytes)
     } else if bytes.get(4..8) == Some(b"ftyp") {
-        Err("this kind of picture (HEIC, AVIF or a film) is not read: set the phone's camera to JPEG".to_owned())
+        Err(PhotoFault::OtherKind)
     } else {
-        Err("not a photograph: give a JPEG or PNG file".to_owned())
+        Err(PhotoFault::NoPhoto)
     }
 }
 
-fn fits(wide: usize, high: usize, most: usize) -> Result<(), String> {
+fn fits(wide: usize, high: usize, most: usize) -> Result<(), PhotoFault> {
     let pixels = wide.saturating_mul(high);
     if wide == 0 || high == 0 || wide > LONGEST || high > LONGEST || pixels > most {
-        return Err(format!(
-            "{wide} x {high} pixels are too many or none: cut it to the end, at most {} million pixels",
-            most / 1_000_000
-        ));
+        let millions = most / 1_000_000;
+        return Err(PhotoFault::Pixels {
+            wide,
+            high,
+            millions,
+        });
     }
     Ok(())
 }
 
-const SHORT: &str = "the file is cut short or damaged: copy it from the phone again";
-
-fn jpeg(bytes: &[u8]) -> Result<Grey, String> {
+fn jpeg(bytes: &[u8]) -> Result<Grey, PhotoFault> {
     let options = DecoderOptions::default()
         .set_max_width(LONGEST)
         .set_max_height(LONGEST)
         .jpeg_set_out_colorspace(ColorSpace::Luma);
     let mut decoder = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
-    decoder.decode_headers().map_err(|_| SHORT.to_owned())?;
-    let info = decoder.info().ok_or(SHORT)?;
+    decoder.decode_headers().map_err(|_| Short)?;
+    let info = decoder.info().ok_or(Short)?;
     let (wide, high) = (usize::from(info.width), usize::from(info.height));
     let baseline = format!("{:?}", info.sof).contains("Baseline");
     fits(wide, high, if baseline { MOST_PIXELS } else { MOST_WHOLE })?;
     if !ends(bytes) {
-        return Err(SHORT.to_owned());
+        return Err(Short);
     }
-    let shades = decoder.decode().map_err(|_| SHORT.to_owned())?;
+    let shades = decoder.decode().map_err(|_| Short)?;
     let turn = decoder.exif().map_or(1, |exif| orientation(exif));
     turned(Grey { wide, high, shades }, turn)
 }
@@ -103,11 +103,11 @@ fn ends(bytes: &[u8]) -> bool {
     false
 }
 
-fn png(bytes: &[u8]) -> Result<Grey, String> {
+fn png(bytes: &[u8]) -> Result<Grey, PhotoFault> {
     let limits = png::Limits { bytes: 64 << 20 };
     let mut decoder = png::Decoder::new_with_limits(Cursor::new(bytes), limits);
     decoder.set_transformations(png::Transformations::normalize_to_color8());
-    let mut reader = decoder.read_info().map_err(|_| SHORT.to_owned())?;
+    let mut reader = decoder.read_info().map_err(|_| Short)?;
     let info = reader.info();
     let (wide, high) = (info.width as usize, info.height as usize);
     let turn = info
@@ -119,11 +119,11 @@ fn png(bytes: &[u8]) -> Result<Grey, String> {
     let samples = reader.output_color_type().0.samples();
     let mut shades = Vec::with_capacity(wide * high);
     if whole {
-        let mut all = vec![0; reader.output_buffer_size().ok_or(SHORT)?];
-        reader.next_frame(&mut all).map_err(|_| SHORT.to_owned())?;
+        let mut all = vec![0; reader.output_buffer_size().ok_or(Short)?];
+        reader.next_frame(&mut all).map_err(|_| Short)?;
         shades.extend(all.chunks_exact(samples).map(luma));
     } else {
-        while let Some(row) = reader.next_row().map_err(|_| SHORT.to_owned())? {
+        while let Some(row) = reader.next_row().map_err(|_| Short)? {
             shades.extend(row.data().chunks_exact(samples).map(luma));
         }
     }
@@ -175,10 +175,10 @@ fn orientation(exif: &[u8]) -> u8 {
 }
 
 /// The picture the way up that its orientation says.
-fn turned(grey: Grey, turn: u8) -> Result<Grey, String> {
+fn turned(grey: Grey, turn: u8) -> Result<Grey, PhotoFault> {
     let Grey { wide, high, shades } = grey;
     if shades.len() != wide * high {
-        return Err(SHORT.to_owned());
+        return Err(Short);
     }
     if turn == 1 {
         return Ok(Grey { wide, high, shades });
@@ -265,7 +265,7 @@ mod tests {
             &bomb,
             &b""[..],
         ] {
-            let why = decode(bytes).unwrap_err();
+            let why = decode(bytes).unwrap_err().to_string();
             assert!(why.len() > 20, "{why}");
         }
     }

@@ -66,7 +66,7 @@ pub(super) fn count(folder: &Path, ask: &PhotoAsk) -> PhotoFound {
         Some(photo) => Ok(Arc::clone(photo)),
         None => photo::read(&folder.join(&ask.name)).map(Arc::new),
     };
-    ask.clone().answer(photo)
+    ask.clone().answer(photo.map_err(String::from))
 }
 
 #[cfg(test)]

@@ -5,8 +5,27 @@ use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 use super::Trouble;
-use super::disk::{Disk, Open};
+use super::disk::{Disk, Open, RealDisk};
 use super::paths::{folder, followed};
+
+/// The text of a small file of the program's own, or none where there is no such file; `what` it should be.
+///
+/// # Errors
+/// [`Trouble`].
+pub(super) fn read_text(
+    path: &Path,
+    most: u64,
+    what: &'static str,
+) -> Result<Option<String>, Trouble> {
+    let own = || path.to_owned();
+    let bytes = RealDisk.read(path, most).map_err(|why| match why.kind() {
+        ErrorKind::FileTooLarge => Trouble::TooLarge { path: own(), what },
+        _ => Trouble::read(path)(why),
+    })?;
+    bytes
+        .map(|bytes| String::from_utf8(bytes).map_err(|_| Trouble::NotText { path: own() }))
+        .transpose()
+}
 
 /// Writes `bytes` as the file of that name: new file beside it, sync, rename, sync of the folder. The
 /// permissions of the old file are kept and a symbolic link stays one. A pipe or a device stays too.

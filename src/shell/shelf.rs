@@ -1,15 +1,14 @@
 //! The shelf of a folder: one file beside the plans, changed whole and under a lock.
 
-use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::thread::sleep;
 use std::time::Duration;
 
 use super::Trouble;
-use super::disk::{Disk, RealDisk};
+use super::disk::RealDisk;
 use super::lock::{self, Locking};
-use super::paths::{self, JobPaths};
-use super::replace::replace_like;
+use super::paths::JobPaths;
+use super::replace::{read_text, replace_like};
 use crate::planner::shelf::{Refused, Shelf};
 use crate::session::ShelfSide;
 use crate::units::Stamp;
@@ -31,39 +30,28 @@ pub fn shelf_file(folder: &Path) -> PathBuf {
 /// What lies in a folder; an empty shelf where there is no file. Nothing is locked or changed.
 ///
 /// # Errors
-/// A sentence with the file's name, and the line where it is damaged.
-pub fn read(folder: &Path) -> Result<Shelf, String> {
+/// [`Trouble`], with the line where the file is damaged.
+pub fn read(folder: &Path) -> Result<Shelf, Trouble> {
     let path = shelf_file(folder);
-    let shown = paths::show(&path);
-    let bytes = RealDisk.read(&path, MOST).map_err(|why| match why.kind() {
-        ErrorKind::FileTooLarge => format!("{shown}: too large for a shelf"),
-        _ => Trouble::read(&path)(why).to_string(),
-    })?;
-    let Some(bytes) = bytes else {
+    let Some(text) = read_text(&path, MOST, "a shelf")? else {
         return match path.symlink_metadata() {
-            Ok(_) => Err(format!(
-                "{shown}: a link to a file that is not there; mend it or take it away"
-            )),
+            Ok(_) => Err(Trouble::LinkToNothing { path }),
             Err(_) => Ok(Shelf::default()),
         };
     };
-    let text =
-        String::from_utf8(bytes).map_err(|_| format!("{shown}: is not text; save it as UTF-8"))?;
-    Shelf::read(&text).map_err(|why| {
-        format!("{shown}: {why}; mend that line, or move the file aside to begin a new shelf")
-    })
+    Shelf::read(&text).map_err(|why| Trouble::ShelfFile { path, why })
 }
 
 /// Changes the shelf of a folder as it is on the disk at that moment. A new file has the permissions of
 /// `like`.
 ///
 /// # Errors
-/// Why it cannot be read or written, or what the change says; the file is then as it was.
+/// [`Trouble`], or what the change says; the file is then as it was.
 pub fn change<T>(
     folder: &Path,
     like: &Path,
     change: impl FnOnce(&mut Shelf) -> Result<T, Refused>,
-) -> Result<T, String> {
+) -> Result<T, Trouble> {
     let file = shelf_file(folder);
     let paths = JobPaths {
         plan: like.to_owned(),
@@ -78,21 +66,15 @@ pub fn change<T>(
                 tries += 1;
                 sleep(PAUSE);
             }
-            Err(Trouble::Busy) => {
-                return Err(format!(
-                    "{}: another program is changing it; try again",
-                    paths::show(&file)
-                ));
-            }
-            other => break other.map_err(|why| why.to_string())?,
+            Err(Trouble::Busy) => return Err(Trouble::Changing { path: file }),
+            other => break other?,
         }
     };
     let mut shelf = read(folder)?;
     let before = shelf.clone();
-    let told = change(&mut shelf).map_err(|why| why.to_string())?;
+    let told = change(&mut shelf)?;
     if shelf != before {
-        replace_like(&RealDisk, &file, shelf.write().as_bytes(), like)
-            .map_err(|why| why.to_string())?;
+        replace_like(&RealDisk, &file, shelf.write().as_bytes(), like)?;
     }
     Ok(told)
 }
@@ -101,12 +83,12 @@ pub fn change<T>(
 /// names cannot be had.
 ///
 /// # Errors
-/// Why the file cannot be read or written.
+/// [`Trouble`].
 pub fn meet(
     paths: &JobPaths,
     side: &ShelfSide,
     now: Stamp,
-) -> Result<(Vec<String>, Result<(), String>), String> {
+) -> Result<(Vec<String>, Result<(), Trouble>), Trouble> {
     let name = paths.journal_name();
     let mut tried = None;
     let is_new = |shelf: &Shelf| *shelf != Shelf::default();
@@ -116,7 +98,7 @@ pub fn meet(
     }
     let said = change(&paths.folder, &paths.plan, |shelf| {
         let (said, taken) = shelf.meet(&name, side, now);
-        tried = Some(taken.map_err(|why| why.to_string()));
+        tried = Some(taken.map_err(Trouble::Shelf));
         Ok(said)
     })?;
     Ok((said, tried.unwrap_or(Ok(()))))

@@ -1,13 +1,12 @@
 //! The other journals of a plan's folder, and the shop file beside them.
 
-use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use super::Trouble;
-use super::disk::{Disk, RealDisk};
+use super::disk::RealDisk;
 use super::guard::caught;
 use super::paths::{self, JobPaths};
-use super::replace::replace_like;
+use super::replace::{read_text, replace_like};
 use super::store::read_entries;
 use crate::planner::learn::{BookEdit, ShopBook};
 use crate::planner::tally::Tally;
@@ -65,7 +64,7 @@ fn gather(plan: &Path, most: usize) -> Shop {
     journals.sort_by_cached_key(|path| (std::cmp::Reverse(changed(path)), path.clone()));
     let mut shop = Shop {
         others: Vec::new(),
-        book: read_book(plan),
+        book: read_book(plan).map_err(String::from),
         trouble: Vec::new(),
         tally: Tally::default(),
     };
@@ -100,31 +99,22 @@ fn gather(plan: &Path, most: usize) -> Shop {
 /// The shop file, or why it cannot be used.
 ///
 /// # Errors
-/// A sentence with the file's name.
-pub fn read_book(plan: &Path) -> Result<ShopBook, String> {
+/// [`Trouble`].
+pub fn read_book(plan: &Path) -> Result<ShopBook, Trouble> {
     let path = shop_file(plan);
-    let bytes = RealDisk.read(&path, MOST).map_err(|why| match why.kind() {
-        ErrorKind::FileTooLarge => format!("{}: too large for a shop file", paths::show(&path)),
-        _ => Trouble::read(&path)(why).to_string(),
-    })?;
-    let Some(bytes) = bytes else {
-        return Ok(ShopBook::default());
-    };
-    let text = String::from_utf8(bytes)
-        .map_err(|_| format!("{}: is not text; save it as UTF-8", paths::show(&path)))?;
-    ShopBook::read(&text).map_err(|why| format!("{}: {why}", paths::show(&path)))
+    let text = read_text(&path, MOST, "a shop file")?.unwrap_or_default();
+    ShopBook::read(&text).map_err(|why| Trouble::ShopFile { path, why })
 }
 
 /// Makes one change to the shop file as it is on the disk now; comments of the smith's own are not kept.
 ///
 /// # Errors
-/// Why it cannot be read or written; it is then as it was.
-pub fn edit_book(plan: &Path, edit: BookEdit) -> Result<ShopBook, String> {
+/// [`Trouble`]; the file is then as it was.
+pub fn edit_book(plan: &Path, edit: BookEdit) -> Result<ShopBook, Trouble> {
     let mut book = read_book(plan)?;
     book.edit(edit);
     let text = book.write();
-    replace_like(&RealDisk, &shop_file(plan), text.as_bytes(), plan)
-        .map_err(|why| why.to_string())?;
+    replace_like(&RealDisk, &shop_file(plan), text.as_bytes(), plan)?;
     Ok(book)
 }
 
@@ -147,7 +137,8 @@ mod tests {
         edit_book(&plan, BookEdit::LetGo(Topic::Trim)).unwrap();
         assert_eq!(read_book(&plan).unwrap().pinned.len(), 1);
         replace(&RealDisk, &shop_file(&plan), b"[pinned]\nnonsense = 3\n").unwrap();
-        let why = edit_book(&plan, BookEdit::Pin(Topic::Trim, 7.5)).unwrap_err();
+        let why = edit_book(&plan, BookEdit::Pin(Topic::Trim, 7.5));
+        let why = why.unwrap_err().to_string();
         assert!(why.contains(SHOP_FILE) && why.contains("nonsense"), "{why}");
         let kept = std::fs::read_to_string(shop_file(&plan)).unwrap();
         assert!(kept.contains("nonsense"));

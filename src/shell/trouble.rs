@@ -5,6 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::paths::show;
 use crate::journal::EncodeError;
+use crate::planner::learn::BookError;
+use crate::planner::shelf::{Refused, Unread};
 
 /// Why the journal, or another file, could not be read or written.
 #[derive(Debug, thiserror::Error)]
@@ -96,6 +98,50 @@ pub enum Trouble {
         /// The limit in bytes.
         most: u64,
     },
+    /// A small file of the program's own is no such file any more.
+    #[error("{}: too large for {what}", show(path))]
+    TooLarge {
+        path: PathBuf,
+        /// What it should be.
+        what: &'static str,
+    },
+    #[error("{}: is not text; save it as UTF-8", show(path))]
+    NotText { path: PathBuf },
+    #[error(
+        "{}: a link to a file that is not there; mend it or take it away",
+        show(path)
+    )]
+    LinkToNothing { path: PathBuf },
+    #[error("{}: {why}", show(path))]
+    ShopFile { path: PathBuf, why: BookError },
+    #[error(
+        "{}: {why}; mend that line, or move the file aside to begin a new shelf",
+        show(path)
+    )]
+    ShelfFile { path: PathBuf, why: Unread },
+    #[error("{}: another program is changing it; try again", show(path))]
+    Changing { path: PathBuf },
+    /// What the shelf itself says to a change.
+    #[error(transparent)]
+    Shelf(#[from] Refused),
+    #[error("{}: {why}", path.display())]
+    Photo { path: PathBuf, why: PhotoFault },
+    #[error("give the file a name, as knife.toml")]
+    NoName,
+    #[error(
+        "{} is a name of other files; give the plan another one, as knife.toml",
+        show(path)
+    )]
+    OthersName { path: PathBuf },
+    #[error("{} is {whose} name; give another one", show(path))]
+    OwnName { path: PathBuf, whose: &'static str },
+    #[error(
+        "the folder {} is not there; make it, or give another name",
+        show(path)
+    )]
+    NoFolder { path: PathBuf },
+    #[error("{} is another job's journal; give the plan another name", show(path))]
+    OthersJournal { path: PathBuf },
     /// The disk refused to read.
     #[error("{}", reading(path, source))]
     Read {
@@ -112,6 +158,36 @@ pub enum Trouble {
         /// What the system said.
         source: Error,
     },
+}
+
+/// Why the bytes of a file are no photograph that can be counted.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PhotoFault {
+    #[error("larger than {0} MB: not a photograph of an end")]
+    TooLarge(u64),
+    #[error(
+        "this kind of picture (HEIC, AVIF or a film) is not read: set the phone's camera to JPEG"
+    )]
+    OtherKind,
+    #[error("not a photograph: give a JPEG or PNG file")]
+    NoPhoto,
+    #[error(
+        "{wide} x {high} pixels are too many or none: cut it to the end, at most {millions} million pixels"
+    )]
+    Pixels {
+        wide: usize,
+        high: usize,
+        millions: usize,
+    },
+    #[error("the file is cut short or damaged: copy it from the phone again")]
+    Short,
+}
+
+/// Where the trouble is told, its sentence is all that is wanted.
+impl From<Trouble> for String {
+    fn from(trouble: Trouble) -> Self {
+        trouble.to_string()
+    }
 }
 
 impl Trouble {

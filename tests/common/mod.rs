@@ -206,7 +206,9 @@ impl Desk {
             PhotoWish::Count(ask) => {
                 let photo = match &ask.photo {
                     Some(photo) => Ok(photo.clone()),
-                    None => anvilside::shell::photo::read(&folder.join(&ask.name)).map(Into::into),
+                    None => anvilside::shell::photo::read(&folder.join(&ask.name))
+                        .map(Into::into)
+                        .map_err(String::from),
                 };
                 PhotoTold::Counted(Box::new(ask.answer(photo)))
             }

@@ -151,7 +151,7 @@ fn printed(args: &DraftArgs, form: &Form) -> Result<String, No> {
             .out
             .clone()
             .unwrap_or_else(|| file_name(&wish.title).into());
-        let path = save(&name, &offer.text).map_err(|why| No(FOUND, why))?;
+        let path = save(&name, &offer.text).map_err(|why| No(FOUND, why.into()))?;
         written = Some((place, crate::shell::paths::show(&path)));
     }
     if args.json {

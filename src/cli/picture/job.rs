@@ -64,9 +64,7 @@ pub(super) struct Job {
 
 impl Job {
     pub(super) fn open(plan: &Path, seed: u64) -> Result<Self, String> {
-        let begun = !read_entries(plan)
-            .map_err(|why| why.to_string())?
-            .is_empty();
+        let begun = !read_entries(plan)?.is_empty();
         let session = status::load(plan)?;
         Ok(Self {
             session,

@@ -170,7 +170,7 @@ fn make(args: &PictureArgs) -> Result<String, String> {
     }
     // Past a sheet or a comparison there is no one place that anything is to come from.
     let road = (!args.sheet && args.compare.is_none()).then(|| Road::from(&job, at));
-    replace(&RealDisk, &path, &bytes).map_err(|why| why.to_string())?;
+    replace(&RealDisk, &path, &bytes)?;
     Ok(if args.json {
         as_json(&path, size, &job, &figures, road.as_ref())
     } else {

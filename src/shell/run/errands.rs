@@ -57,7 +57,7 @@ impl<A: App> Running<'_, A> {
             Wanted::Stop => return None,
             Wanted::Save { name, text } => {
                 let saved = draft::save(Path::new(&name), &text);
-                let saved = saved.map(|path| paths::show(&path));
+                let saved = saved.map(|path| paths::show(&path)).map_err(String::from);
                 return Some(Msg::Draft(Heard::Saved(saved)));
             }
             Wanted::Search(number, wish) => (number, wish),
@@ -139,7 +139,7 @@ impl<A: App> Running<'_, A> {
 
     pub(super) fn edit_shop(&self, edit: BookEdit) -> Result<ShopBook, String> {
         let store = self.store.as_ref().ok_or("no job is open")?;
-        shop::edit_book(&store.paths().plan, edit)
+        Ok(shop::edit_book(&store.paths().plan, edit)?)
     }
 
     /// Brings the shelf beside the plan in line with the job.
@@ -147,7 +147,7 @@ impl<A: App> Running<'_, A> {
         let store = self.store.as_ref().ok_or("no job is open")?;
         let now = self.shell.clock.now().at;
         let (said, taken) = shelf::meet(store.paths(), side, now)?;
-        taken.map(|()| said)
+        Ok(taken.map(|()| said)?)
     }
 
     /// Writes records; what the screen is to be told besides.

@@ -160,7 +160,7 @@ impl Smith<'_> {
                 Move::Grind { per_face, .. } => {
                     *per_face = *per_face * self.factor(chance, Topic::Grind);
                 }
-                Move::Cut { kerf, .. } | Move::Unfold { kerf, .. } => {
+                Move::Cut { kerf, .. } | Move::Slice { kerf, .. } | Move::Unfold { kerf, .. } => {
                     *kerf = Mm(chance.around(kerf.0, KERF).max(0.0));
                 }
                 _ => return None,

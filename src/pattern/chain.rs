@@ -208,12 +208,6 @@ impl Chain {
         self.size.map(Mm)
     }
 
-    /// Steps that a point walks back.
-    #[must_use]
-    pub fn steps(&self) -> usize {
-        self.steps.len()
-    }
-
     /// The steel at a point of the bar: x from the held end, y across and z through from the middle.
     /// None in an open groove.
     #[must_use]

@@ -1,23 +1,9 @@
-//! Under the cursor: which steel, how thick its band is there, how deep it lies.
+//! Under the cursor: which steel, and the bands on a way through.
 
 use super::chain::What;
-use super::dual::Dual;
-use super::first_stack::{Beyond, FirstStack};
 use super::scene::Scene;
 use crate::billet::SteelId;
 use crate::units::Mm;
-
-/// What lies at a place of a view.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Under {
-    pub steel: SteelId,
-    /// Thickness of its band, square to the band; none for a plain bar.
-    pub band: Option<Mm>,
-    /// Piece of the first stack, 1 at the bottom; none for a plain bar.
-    pub piece: Option<usize>,
-    /// Depth below the upper side of the view.
-    pub depth: Mm,
-}
 
 /// A band met on a straight way through a view.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,46 +17,6 @@ pub struct Met {
 }
 
 impl Scene {
-    /// What lies at a place of this view (to the right and up, as [`Scene::place`] gives it); none off
-    /// the metal and in an open groove.
-    #[must_use]
-    pub fn under(&self, [u, v]: [Mm; 2]) -> Option<Under> {
-        let [.., high] = self.outlook.extent();
-        let depth = Mm(high - v.0);
-        if self.outlook.is_tang(u.0) || self.outlook.column(u.0, 1e-6).cover(v.0, 1e-6) < 0.5 {
-            return None;
-        }
-        let p = self.outlook.point_off(
-            Dual::<3>::variable(u.0, 0),
-            Dual::variable(v.0, 1),
-            Dual::variable(0.0, 2),
-        );
-        let spot = self.chain.back(p);
-        let part = self.chain.part(spot.member);
-        match spot.what {
-            What::Layer(at) => {
-                let first_stack = &part.first_stack;
-                let [low, high] = part.window;
-                let layer = first_stack.layer(at.v.min(high).max(low));
-                let fine = at.d.iter().map(|s| s * s).sum::<f64>().sqrt();
-                let thick = first_stack.band(layer, part.window, part.beyond);
-                Some(Under {
-                    steel: first_stack.steel(layer)?,
-                    band: (fine > 0.0).then(|| Mm(thick / fine)),
-                    piece: Some(layer + 1),
-                    depth,
-                })
-            }
-            What::Plain(steel) => Some(Under {
-                steel,
-                band: None,
-                piece: None,
-                depth,
-            }),
-            What::Void => None,
-        }
-    }
-
     /// The steel at a place of this view.
     #[must_use]
     pub fn steel_at(&self, [u, v]: [Mm; 2]) -> Option<SteelId> {
@@ -147,51 +93,6 @@ impl Scene {
     }
 }
 
-impl FirstStack {
-    /// Thickness of the band that a layer belongs to inside a window, like neighbours merged, also
-    /// with the next piece of a pile.
-    fn band(&self, layer: usize, [low, high]: [f64; 2], beyond: Beyond) -> f64 {
-        let Some(steel) = self.steel(layer) else {
-            return 0.0;
-        };
-        let kept = self.between(low, high);
-        let whole = self.between(0.0, low).len();
-        // The first kept layer is the one that the window's bottom cuts.
-        let first = self.layer(low).min(whole);
-        let at = layer
-            .saturating_sub(first)
-            .min(kept.len().saturating_sub(1));
-        let run = |parts: &mut dyn Iterator<Item = &(SteelId, f64)>| -> f64 {
-            parts
-                .take_while(|part| part.0 == steel)
-                .map(|part| part.1)
-                .sum()
-        };
-        let down: f64 = run(&mut kept.iter().take(at).rev());
-        let own = kept.get(at).map_or(0.0, |part| part.1);
-        let up: f64 = run(&mut kept.iter().skip(at + 1));
-        let reaches = |to: f64, of: f64| (to - of).abs() < 1e-9;
-        let below: f64 = kept.iter().take(at).map(|part| part.1).sum();
-        let above: f64 = kept.iter().skip(at + 1).map(|part| part.1).sum();
-        let mut sum = down + own + up;
-        if reaches(up, above) {
-            sum += match beyond {
-                Beyond::Hold => 0.0,
-                Beyond::Repeat => run(&mut kept.iter()),
-                Beyond::Mirror => run(&mut kept.iter().rev()),
-            };
-        }
-        if reaches(down, below) {
-            sum += match beyond {
-                Beyond::Hold => 0.0,
-                Beyond::Repeat => run(&mut kept.iter().rev()),
-                Beyond::Mirror => run(&mut kept.iter()),
-            };
-        }
-        sum
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use std::sync::Arc;
@@ -210,10 +111,8 @@ mod tests {
         let shop = Shop::new(alternating(9, 6.0, 3.0), 40.0, 120.0).draw(40.0, 14.0);
         let scene = scene(&shop);
         // Stack 42 -> 14: a third. Second piece from the bottom: 6..9 of 42.
-        let under = scene.under([Mm(3.0), Mm(7.5 / 3.0 - 7.0)]).unwrap();
-        assert_eq!((under.steel, under.piece), (SteelId(1), Some(2)));
-        assert!(under.band.unwrap().near(Mm(1.0), 1e-9));
-        assert!(under.depth.near(Mm(14.0 - 2.5), 1e-9));
+        let steel = scene.steel_at([Mm(3.0), Mm(7.5 / 3.0 - 7.0)]);
+        assert_eq!(steel, Some(SteelId(1)));
         let met = scene.bands_down(Mm(0.0), 100);
         assert_eq!(met.len(), 9);
         for (n, band) in met.iter().enumerate() {
@@ -230,10 +129,12 @@ mod tests {
             .cut(4, 2.0)
             .restack(crate::billet::Arrange::Pile);
         let scene = scene(&shop);
-        // Just over the lowest seam: two outer layers of 2 mm are one band of 4.
-        let under = scene.under([Mm(0.0), Mm(-14.0 + 0.3)]).unwrap();
-        assert_eq!(under.steel, SteelId(0));
-        assert!(under.band.unwrap().near(Mm(4.0), 1e-9), "{under:?}");
-        assert_eq!(scene.bands_down(Mm(0.0), 1000).len(), 33);
+        let met = scene.bands_down(Mm(0.0), 1000);
+        assert_eq!(met.len(), 33);
+        // At the seams two outer layers of 2 mm are one band of 4.
+        let thick = met
+            .iter()
+            .filter(|band| (band.to - band.from).near(Mm(4.0), 1e-2));
+        assert_eq!(thick.count(), 3);
     }
 }

@@ -160,8 +160,6 @@ impl Straightened {
     /// assert!((drawn.along - 0.1266).abs() < 1e-4);
     /// assert!((drawn.across - 0.1843).abs() < 1e-4);
     /// assert!((drawn.on_edge - 0.687).abs() < 1e-3);
-    /// // Twenty degrees are left at 2.64.
-    /// assert!((drawn.slope(20.0) - 2.64).abs() < 0.01);
     /// ```
     #[must_use]
     pub fn by(before: [Mm; 3], after: [Mm; 3]) -> Self {
@@ -176,51 +174,4 @@ impl Straightened {
             bands: 1.0 / l,
         }
     }
-
-    /// A slope of so many degrees along the bar, layers flat, after the draw.
-    #[must_use]
-    pub fn slope(&self, degrees: f64) -> f64 {
-        (degrees.to_radians().tan() * self.along)
-            .atan()
-            .to_degrees()
-    }
-
-    /// In a line: `lines 3.1 x straighter along the bar`.
-    #[must_use]
-    pub fn text(&self) -> String {
-        let times = 1.0 / self.along.max(1e-9);
-        if times < 1.05 {
-            "lines as steep as before".to_owned()
-        } else if times < 9.95 {
-            format!("lines {times:.1} x straighter along the bar")
-        } else {
-            format!("lines {times:.0} x straighter along the bar")
-        }
-    }
-}
-
-/// Width of a band on a face, from the layer's thickness and its tilt to the face in degrees.
-///
-/// ```
-/// # use anvilside::{pattern::band_on_face, units::Mm};
-/// // Computed: layers of 0.07 mm at 2, 5 and 10 degrees.
-/// for (tilt, width) in [(2.0, 2.01), (5.0, 0.803), (10.0, 0.403)] {
-///     assert!(band_on_face(Mm(0.07), tilt).near(Mm(width), 0.01));
-/// }
-/// ```
-#[must_use]
-pub fn band_on_face(layer: Mm, tilt_degrees: f64) -> Mm {
-    layer / tilt_degrees.to_radians().sin().abs().max(1e-12)
-}
-
-/// Bands crossed in a centimetre along a face by an even wave in the layers: `10 * 4 A / (lam h)`.
-///
-/// ```
-/// # use anvilside::{pattern::bands_of_wave, units::Mm};
-/// // Computed: 0.4 mm high waves 24 mm long in layers of 0.07 mm.
-/// assert!((bands_of_wave(Mm(0.4), Mm(24.0), Mm(0.07)) - 9.52).abs() < 0.01);
-/// ```
-#[must_use]
-pub fn bands_of_wave(amplitude: Mm, wavelength: Mm, layer: Mm) -> f64 {
-    10.0 * 4.0 * amplitude.0 / (wavelength.0 * layer.0)
 }

@@ -32,7 +32,6 @@ fn sample(writes: Writes) -> String {
         Writes::Laid => "\"A 6 mm\"".into(),
         Writes::With => "\"a-name\"".into(),
         Writes::Pieces => "[\"A 6 mm\"]".into(),
-        Writes::Steel => "\"SAE 1084\"".into(),
         Writes::Table => "{}".into(),
         Writes::Bars | Writes::Steps => "[]".into(),
     }

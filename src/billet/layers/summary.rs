@@ -249,11 +249,6 @@ impl Layers {
         }
     }
 
-    /// Thickness by steel, in the order of [`SteelId`].
-    pub fn by_steel(&self) -> impl Iterator<Item = (SteelId, Mm)> + '_ {
-        self.0.sum.by_steel()
-    }
-
     /// The thinnest band; zero in an empty sequence.
     #[must_use]
     pub fn thinnest(&self) -> Mm {

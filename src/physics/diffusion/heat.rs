@@ -145,12 +145,6 @@ impl Heat {
         ])
     }
 
-    /// The moments.
-    #[must_use]
-    pub fn points(&self) -> &[HeatPoint] {
-        &self.points
-    }
-
     /// Thickness at the end over thickness at the start.
     #[must_use]
     pub fn thinning(&self) -> f64 {

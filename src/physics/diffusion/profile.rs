@@ -127,12 +127,6 @@ impl Profile {
         &self.stack
     }
 
-    /// The table of steels.
-    #[must_use]
-    pub fn steels(&self) -> &[Composition] {
-        &self.steels
-    }
-
     /// The layers put through a move that makes new joints or faces: cut and stack, fold, grind, frame.
     ///
     /// ```

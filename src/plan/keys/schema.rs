@@ -214,6 +214,6 @@ fn value(writes: Writes) -> Value {
         }
         Writes::Pieces => json!({ "anyOf": [text.clone(), list(&text, 1, None)] }),
         // Given by `property`, which knows which table is meant.
-        Writes::Steel | Writes::Table | Writes::Bars | Writes::Steps => json!({}),
+        Writes::Table | Writes::Bars | Writes::Steps => json!({}),
     }
 }

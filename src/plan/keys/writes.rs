@@ -47,8 +47,6 @@ pub enum Writes {
     With,
     /// The pieces of the stack.
     Pieces,
-    /// The name of a grade, or a table of its own.
-    Steel,
     /// A table described on its own.
     Table,
     /// The bars of a plan, each a table described on its own.
@@ -85,7 +83,6 @@ impl Writes {
             Self::Laid => "a steel and a thickness, as \"A 6 mm\", a bar, as \"sides\", or a list from the inside out".into(),
             Self::With => "a bar of the plan, as \"sides\" or \"sides flipped\", or a list of them in order".into(),
             Self::Pieces => "a list of pieces, as [\"A 6 mm\", \"4 x (B 3 mm, A 6 mm)\"]".into(),
-            Self::Steel => "a grade in quotes, or a table for a steel of your own".into(),
             Self::Table => "a table".into(),
             Self::Bars => "[[bar]] tables".into(),
             Self::Steps => "[[step]] tables".into(),

@@ -106,7 +106,7 @@ pub fn restacks(
     target: (u64, u64),
     choices: &[u32],
 ) -> Vec<Advice> {
-    let run = Run {
+    let run = RestackSearch {
         allow,
         section,
         least: u128::from(target.0),
@@ -142,7 +142,7 @@ pub fn in_order(
     target: (u64, u64),
     order: &[u32],
 ) -> Option<Advice> {
-    let run = Run {
+    let run = RestackSearch {
         allow,
         section,
         least: u128::from(target.0),
@@ -180,14 +180,14 @@ fn bare(billet: &Billet) -> Billet {
     }
 }
 
-struct Run<'a> {
+struct RestackSearch<'a> {
     allow: &'a Allowances,
     section: (Mm, Mm),
     least: u128,
     most: u128,
 }
 
-impl Run<'_> {
+impl RestackSearch<'_> {
     /// A sound bar at the section, whatever the billet is in the middle of.
     fn ready(&self, billet: Billet) -> Result<Billet, Refusal> {
         let mut now = billet;
@@ -341,19 +341,6 @@ impl Round {
             length: after.bar.length,
             long_enough: piece >= allow.shortest,
             too_tall: height > width * 2.0 || allow.tallest.is_some_and(|tallest| height > tallest),
-        }
-    }
-}
-
-impl Ends {
-    /// In a word or two.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Reaches => "reaches",
-            Self::Overshoots => "overshoots",
-            Self::TooShort => "bar too short",
-            Self::Never => "never",
         }
     }
 }

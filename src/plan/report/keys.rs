@@ -1,14 +1,14 @@
 //! JSON that documents itself: a struct, and the rows of the page made from its doc comments.
 
 /// Path, form and meaning of a key.
-pub(crate) type Row = (String, String, String);
+pub(crate) type KeyRow = (String, String, String);
 
 /// What a value looks like in JSON.
 pub(crate) trait Form {
     /// In words, as `mm or null`; the end of the key says the unit of a number.
     fn words(key: &str) -> String;
     /// The rows of what is inside, for a value at that path.
-    fn below(_path: &str, _rows: &mut Vec<Row>) {}
+    fn below(_path: &str, _rows: &mut Vec<KeyRow>) {}
 }
 
 macro_rules! form {
@@ -47,7 +47,7 @@ impl<T: Form> Form for Option<T> {
         format!("{} or null", T::words(key))
     }
 
-    fn below(path: &str, rows: &mut Vec<Row>) {
+    fn below(path: &str, rows: &mut Vec<KeyRow>) {
         T::below(path, rows);
     }
 }
@@ -63,7 +63,7 @@ impl<T: Form> Form for Vec<T> {
         "list".to_owned()
     }
 
-    fn below(path: &str, rows: &mut Vec<Row>) {
+    fn below(path: &str, rows: &mut Vec<KeyRow>) {
         T::below(&format!("{path}[]"), rows);
     }
 }
@@ -87,7 +87,7 @@ macro_rules! documented {
                 "object".to_owned()
             }
 
-            fn below(path: &str, rows: &mut Vec<$crate::plan::report::keys::Row>) {
+            fn below(path: &str, rows: &mut Vec<$crate::plan::report::keys::KeyRow>) {
                 let dot = if path.is_empty() { "" } else { "." };
                 $(
                     let key = format!("{path}{dot}{}", stringify!($field));

@@ -5,13 +5,13 @@ use std::fmt::Write as _;
 use super::counted::{COUNT_FIELDS, COUNT_HEAD};
 use super::drafted::{DRAFT_FIELDS, DRAFT_HEAD};
 use super::json::Review;
-use super::keys::{Form as _, Row};
+use super::keys::{Form as _, KeyRow};
 use super::recorded::{RECORD_FIELDS, RECORD_HEAD};
 use super::shelved::{SHELF_HEAD, ShelfPage};
 use super::shopped::{SHOP_FIELDS, SHOP_HEAD};
 
 /// Path, form and meaning of every key of `check --json`.
-fn check_fields() -> Vec<Row> {
+fn check_fields() -> Vec<KeyRow> {
     let mut rows = Vec::new();
     Review::below("", &mut rows);
     rows

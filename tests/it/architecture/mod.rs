@@ -147,7 +147,7 @@ fn below_the_shell_nothing_that_changes_belongs_to_the_process() {
 }
 
 /// Names that a stranger cannot read, each with what it is called now.
-const RETIRED: [(&str, &str); 10] = [
+const RETIRED: [(&str, &str); 11] = [
     ("Strata", "FirstStack"),
     ("Seeker", "Search"),
     ("Came", "Batch"),
@@ -160,6 +160,10 @@ const RETIRED: [(&str, &str); 10] = [
     (
         "Found",
         "called by what was found: FoundBar, SearchResult, WalkEnd",
+    ),
+    (
+        "Run",
+        "called by what runs: RestackRun, HammerRun, Simulation",
     ),
 ];
 

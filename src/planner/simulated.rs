@@ -171,7 +171,6 @@ pub(crate) fn work(
         // No smith takes a temper out before its soak is over, leaves before the watch is kept, or works a bar
         // that is not hot.
         let minutes = (count * pace * step.kind().row().minutes)
-            .max(crate::planner::learn::least_minutes(&plan.steps, step))
             .max(super::warming::Warming::of(&plan, at, &before).minutes(heats));
         truth.push(billet.clone());
         spent.push((heats, minutes));

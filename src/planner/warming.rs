@@ -1,63 +1,108 @@
-//! The least minutes that hot work can take: what the fire needs to bring the bar to heat, trip by trip.
+//! The least minutes that a step can take, the one floor that every forecast, way out and draft reads: what the
+//! fire needs to bring the bar to heat, trip by trip, and what a clock holds the step to.
 
+use super::learn::clocked_minutes;
 use crate::billet::Billet;
 use crate::physics::section::{Section, least_heating};
-use crate::plan::{Plan, Step, dry_run};
+use crate::plan::{HeatWindow, Plan, Step, WalkedStep, dry_run};
 use crate::units::{Celsius, Seconds};
 
 const SHOP: Celsius = Celsius(20.0);
 
-/// What one step takes in the fire at the least, minutes.
+/// What one step takes at the least, minutes.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(super) struct Warming {
     /// The first trip, soak and all.
     first: f64,
     /// Each further one.
     again: f64,
+    /// What a clock holds it to, however it is heated.
+    clock: f64,
 }
 
 impl Warming {
-    /// Of a step on that metal. A piece that comes from another hot step is not cold.
+    /// A bar brought into a window by a fire, and held there; `warm` when it comes out of another fire.
     #[must_use]
-    pub(super) fn of(plan: &Plan, at: usize, before: &Billet) -> Self {
-        let Some(step) = plan.steps.get(at).filter(|step| step.kind().is_hot()) else {
-            return Self::default();
-        };
-        let hold = step.hold().map_or(0.0, Seconds::minutes);
-        let Some(window) = plan.window(step) else {
-            return Self {
-                first: hold,
-                again: 0.0,
-            };
-        };
-        let section = Section {
-            width: before.bar.width,
-            thickness: before.bar.thickness,
-        };
+    pub(super) fn into(
+        window: HeatWindow,
+        fire: Celsius,
+        section: Section,
+        hold: Seconds,
+        warm: bool,
+    ) -> Self {
         let minutes = |from: Celsius, to: Celsius| {
-            let time = least_heating(section, from, to, plan.shop.fire);
+            let time = least_heating(section, from, to, fire);
             time.map_or(0.0, Seconds::minutes)
         };
         // Worked down to the low end, a piece goes back for at least half of its window.
         let half = Celsius(f64::midpoint(window.low.0, window.high.0));
         let again = minutes(window.low, half);
-        let warm = at.checked_sub(1).and_then(|at| plan.steps.get(at));
-        let warm = warm.is_some_and(|last| follows_hot(last, step));
         let first = if warm {
             again
         } else {
             minutes(SHOP, window.low)
         };
         Self {
-            first: first + hold,
+            first: first + hold.minutes(),
             again,
+            clock: hold.minutes(),
         }
+    }
+
+    /// Of a step on that metal, behind the steps `earlier`. A piece that comes from another hot step is not cold.
+    #[must_use]
+    pub(super) fn of_step(
+        step: &Step,
+        earlier: &[Step],
+        window: Option<HeatWindow>,
+        fire: Celsius,
+        before: &Billet,
+    ) -> Self {
+        let clock = clocked_minutes(earlier, step);
+        if !step.kind().is_hot() {
+            return Self {
+                clock,
+                ..Self::default()
+            };
+        }
+        let hold = step.hold().unwrap_or(Seconds::ZERO);
+        let Some(window) = window else {
+            return Self {
+                first: hold.minutes(),
+                again: 0.0,
+                clock,
+            };
+        };
+        let section = Section {
+            width: before.bar.width,
+            thickness: before.bar.thickness,
+        };
+        let warm = earlier.last().is_some_and(|last| follows_hot(last, step));
+        Self {
+            clock,
+            ..Self::into(window, fire, section, hold, warm)
+        }
+    }
+
+    /// Of a step of a plan.
+    #[must_use]
+    pub(super) fn of(plan: &Plan, at: usize, before: &Billet) -> Self {
+        let Some(step) = plan.steps.get(at) else {
+            return Self::default();
+        };
+        let earlier = plan.steps.get(..at).unwrap_or_default();
+        Self::of_step(step, earlier, plan.window(step), plan.shop.fire, before)
     }
 
     /// Each step of a plan from a place on, on the metal as it is planned to be there.
     #[must_use]
     pub(super) fn all(plan: &Plan, from: usize, start: &Billet) -> Vec<Self> {
-        let walk = dry_run(plan, from, start);
+        Self::along(plan, from, start, &dry_run(plan, from, start).rows)
+    }
+
+    /// The same where what each step leaves is known.
+    #[must_use]
+    pub(super) fn along(plan: &Plan, from: usize, start: &Billet, rows: &[WalkedStep]) -> Vec<Self> {
         let mut before = start;
         let steps = plan.steps.iter().enumerate().skip(from);
         steps
@@ -65,7 +110,7 @@ impl Warming {
             .map(|(place, (at, step))| {
                 let own = before.in_hand(&step.bar);
                 let warming = Self::of(plan, at, &own);
-                before = walk.rows.get(place).map_or(before, |row| &row.billet);
+                before = rows.get(place).map_or(before, |row| &row.billet);
                 warming
             })
             .collect()
@@ -74,7 +119,7 @@ impl Warming {
     /// Minutes of so many trips.
     #[must_use]
     pub(super) fn minutes(&self, heats: f64) -> f64 {
-        self.first + self.again * (heats - 1.0).max(0.0)
+        (self.first + self.again * (heats - 1.0).max(0.0)).max(self.clock)
     }
 }
 

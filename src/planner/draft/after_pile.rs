@@ -28,7 +28,7 @@ pub(super) struct AfterPile {
     pub(super) first: (Mm, Mm),
     /// Welds in it, the pile's own counted.
     pub(super) welds: u32,
-    /// Minutes, the first draw left out.
+    /// Minutes, the pile's own weld and draw left out.
     pub(super) minutes: f64,
     /// Bands seen over bands of the pile.
     pub(super) multiplies: u64,
@@ -106,8 +106,12 @@ impl AfterPile {
                 }
             }
         };
-        let first = bench.steps.iter().find(|step| step.kind() == Kind::Draw);
-        let drawn = first.map_or(0.0, |step| pace.hot(Kind::Draw, step.heats));
+        // The pile's own weld and draw hang on the pile.
+        let of_pile = |kind: Kind| -> f64 {
+            let mut spent = bench.steps.iter().zip(&bench.spent);
+            let first = spent.find(|(step, _)| step.kind() == kind);
+            first.map_or(0.0, |(_, minutes)| *minutes)
+        };
         let added = bench.beside().0 / least;
         let jacket = shape.cover.is_some() && shape.figure == Figure::Flat;
         Ok(Self {
@@ -116,7 +120,7 @@ impl AfterPile {
             most,
             first: shape.first(),
             welds: bench.welds,
-            minutes: bench.minutes - drawn,
+            minutes: bench.minutes - of_pile(Kind::Weld) - of_pile(Kind::Draw),
             multiplies: shape.multiplies(),
             off: (shape.figure != Figure::Feather).then(|| bench.off()),
             between: jacket.then(|| wish.plain_steel()),

@@ -12,6 +12,7 @@ use crate::billet::{
 use crate::physics::melting::limit_of;
 use crate::plan::{HeatWindow, Places, Plan, PlanBar, Step, StepId};
 use crate::planner::steel::plain_pieces;
+use crate::planner::warming::Warming;
 use crate::units::{Celsius, Mm, Mm3, Seconds};
 
 /// What a step says beside its work.
@@ -31,6 +32,8 @@ pub(super) struct Bench<'w> {
     pub(super) wish: &'w Wish,
     pub(super) windows: Windows,
     pub(super) pace: &'w Pace,
+    /// Minutes of each step.
+    pub(super) spent: Vec<f64>,
     pub(super) allow: Allowances,
     pub(super) billet: Billet,
     pub(super) steps: Vec<Step>,
@@ -84,6 +87,7 @@ impl<'w> Bench<'w> {
             wish,
             windows,
             pace,
+            spent: Vec::new(),
             allow: allowances(wish),
             billet,
             steps: Vec::new(),
@@ -173,7 +177,11 @@ impl<'w> Bench<'w> {
             Kind::Prepare => u32::try_from(self.billet.nominal).unwrap_or(u32::MAX),
             _ => self.billet.pieces,
         };
-        self.minutes += self.pace.of_step(&step, &self.steps, pieces);
+        let fire = self.wish.shop.fire;
+        let floor = Warming::of_step(&step, &self.steps, step.window, fire, &self.billet);
+        let minutes = self.pace.of_step(&step, &floor, pieces);
+        self.minutes += minutes;
+        self.spent.push(minutes);
         self.heats += say.heats;
         self.welds += u32::from(kind == Kind::Weld);
         if kind == Kind::EndDay {

@@ -17,6 +17,7 @@
 
 use super::after_pile::AfterPile;
 use super::candidate::RESTACKS;
+use super::fires::Fires;
 use super::limit::Limit;
 use super::pace::Pace;
 use super::shape::Shape;
@@ -102,6 +103,9 @@ pub(super) struct Outer {
     /// Widest that moves at weld heat, by pile: the first stack, then each thickness and count.
     pub(super) moves_first: Mm,
     pub(super) moves: std::sync::Arc<Moves>,
+    /// What the fire needs for a pile of that width: the first stack, then each thickness and count.
+    pub(super) fires_first: Fires,
+    pub(super) fires: std::sync::Arc<Vec<Vec<Fires>>>,
 }
 
 /// Widest bar that moves, for the heights that can come up: `piled[t][k]` and `drawn[t]`.
@@ -238,8 +242,10 @@ impl Grid {
             let crowd = Crowd::of(self, one, other);
             let moves = std::sync::Arc::new(crowd.moves(self));
             for width in widths {
+                let fires = std::sync::Arc::new(self.fires(width));
+                let known = (&crowd, &moves, &fires);
                 for pieces in &self.axes.pieces {
-                    all.extend(self.outer_choice(one, other, width, *pieces, &crowd, &moves));
+                    all.extend(self.outer_choice(one, other, width, *pieces, known));
                 }
             }
         }
@@ -252,8 +258,11 @@ impl Grid {
         other: &RackBar,
         width: Mm,
         pieces: u32,
-        crowd: &Crowd,
-        moves: &std::sync::Arc<Moves>,
+        (crowd, moves, fires): (
+            &Crowd,
+            &std::sync::Arc<Moves>,
+            &std::sync::Arc<Vec<Vec<Fires>>>,
+        ),
     ) -> Option<Outer> {
         let steels = self.wish.steels();
         let id = |bar: &RackBar| {
@@ -286,7 +295,29 @@ impl Grid {
             density: Density(a * share + b * (1.0 - share)),
             moves_first: crowd.piled(height),
             moves: moves.clone(),
+            fires_first: self.fires_of(width, height),
+            fires: fires.clone(),
         })
+    }
+
+    fn fires_of(&self, width: Mm, height: Mm) -> Fires {
+        Fires::of(&self.windows, self.wish.shop.fire, width, height)
+    }
+
+    /// What the fire needs for each pile of a width, by thickness and count.
+    fn fires(&self, width: Mm) -> Vec<Vec<Fires>> {
+        let grind = self.wish.shop.allowances.grind;
+        let of = |thick: Mm, count: u32| {
+            self.fires_of(
+                width,
+                (thick - grind * 2.0).max(Mm::ZERO) * f64::from(count),
+            )
+        };
+        let row = |thick: &Mm| {
+            let counts = self.axes.restacks.iter();
+            counts.map(|count| of(*thick, *count)).collect()
+        };
+        self.axes.thicknesses.iter().map(row).collect()
     }
 }
 

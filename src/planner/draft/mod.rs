@@ -11,6 +11,7 @@ mod cover;
 mod covered;
 mod explain;
 mod figure;
+mod fires;
 pub mod form;
 mod front;
 mod grid;

@@ -3,6 +3,7 @@
 //! Long because the moves worked here in numbers are held against those of the billet one by one, in one order.
 
 use super::candidate::{Candidate, RESTACKS, Restack};
+use super::fires::Fires;
 use super::front::Score;
 use super::grid::{Grid, Outer};
 use super::limit::{FINEST, Limit, Over, Waived};
@@ -26,6 +27,8 @@ pub(super) struct RestackRun {
     pub(super) each: [(Mm, u32); RESTACKS],
     /// How many restacks so far.
     pub(super) depth: usize,
+    /// What the fire needs for the pile now.
+    pub(super) fires: Fires,
     /// Which waived limits are overstepped so far, and how far.
     pub(super) over: Over,
 }
@@ -73,6 +76,7 @@ impl Grid {
         Ok(RestackRun {
             over: check.over,
             height: outer.height,
+            fires: outer.fires_first,
             layers: outer.layers.clone(),
             welds: 0,
             minutes: pace.cold(Kind::Prepare, f64::from(outer.pieces))
@@ -150,8 +154,7 @@ impl Grid {
         let heats = pace.draw_heats((run.height * outer.width).0, (thickness * outer.width).0);
         let each = f64::from(count);
         let minutes = run.minutes
-            + pace.hot(Kind::Weld, WELD_HEATS)
-            + pace.hot(Kind::Draw, heats)
+            + run.fires.minutes(pace, heats)
             + pace.end_of_hot_day()
             + pace.cold(Kind::Trim, 1.0)
             + pace.cold(Kind::Grind, 1.0)
@@ -161,8 +164,10 @@ impl Grid {
         if let Some(cell) = sequence.get_mut(run.depth) {
             *cell = (thickness, count);
         }
+        let fires = outer.fires.get(at).and_then(|row| row.get(by)).copied();
         Ok(RestackRun {
             height,
+            fires: fires.unwrap_or_default(),
             layers: piece.repeat(u64::from(count)),
             welds,
             minutes,
@@ -336,7 +341,7 @@ impl Grid {
         let heats = self
             .pace
             .draw_heats((run.height * outer.width).0, (width * thickness).0);
-        run.minutes + self.after_pile.minutes + self.pace.hot(Kind::Draw, heats)
+        run.minutes + self.after_pile.minutes + run.fires.minutes(&self.pace, heats)
     }
 
     /// A whole candidate from nothing: what plain enumeration does.

@@ -2,7 +2,8 @@
 
 use crate::billet::Kind;
 use crate::plan::{Machine, Step, draw_heats, least_watch};
-use crate::planner::learn::{Lessons, Topic, least_minutes, times};
+use crate::planner::learn::{Lessons, Topic, times};
+use crate::planner::warming::Warming;
 
 /// How fast this shop is.
 #[derive(Debug, Clone)]
@@ -30,9 +31,15 @@ impl Pace {
         draw_heats(self.machine, from, to)
     }
 
-    /// Minutes of so many heats of hot work.
+    /// Minutes of so many heats of hot work, however small the bar.
     pub(super) fn hot(&self, kind: Kind, heats: u32) -> f64 {
         f64::from(heats) * self.factor(kind) * self.each(kind)
+    }
+
+    /// The same of a bar that the fire must heat.
+    pub(super) fn heated(&self, kind: Kind, heats: u32, floor: &Warming) -> f64 {
+        let trips = f64::from(heats) * self.factor(kind);
+        self.hot(kind, heats).max(floor.minutes(trips))
     }
 
     /// Minutes of cold work counted so many times.
@@ -45,15 +52,14 @@ impl Pace {
         self.cold(Kind::EndDay, 1.0).max(least_watch().minutes())
     }
 
-    /// Minutes of a step on so many pieces, behind the steps `before` it.
-    pub(super) fn of_step(&self, step: &Step, before: &[Step], pieces: u32) -> f64 {
+    /// Minutes of a step on so many pieces.
+    pub(super) fn of_step(&self, step: &Step, floor: &Warming, pieces: u32) -> f64 {
         let kind = step.kind();
-        let minutes = if kind.is_hot() {
-            self.hot(kind, step.heats)
-        } else {
-            self.cold(kind, times(&step.made, 0.0, pieces))
-        };
-        minutes.max(least_minutes(before, step))
+        if kind.is_hot() {
+            return self.heated(kind, step.heats, floor);
+        }
+        let minutes = self.cold(kind, times(&step.made, 0.0, pieces));
+        minutes.max(floor.minutes(0.0))
     }
 
     fn factor(&self, kind: Kind) -> f64 {

@@ -26,7 +26,7 @@ use crate::billet::{Billet, Deforms, Kind, Loses, Move, Reading, Stage};
 use crate::physics::Spread;
 use crate::plan::{Need, Plan, Step, StepId};
 use crate::planner::chance::Chance;
-use crate::planner::learn::{Lessons, least_minutes, times};
+use crate::planner::learn::{Lessons, times};
 use crate::planner::warming::Warming;
 use crate::session::make_move;
 use crate::units::Mm;
@@ -168,7 +168,7 @@ struct Simulation<'p> {
     steps: &'p [Step],
     /// For each step of the whole plan, whether it is worked on a fresh weld.
     welded: Vec<bool>,
-    /// For each of the steps, what the fire takes at the least.
+    /// For each of the steps, what fire and clock take at the least.
     warming: Vec<Warming>,
     from: usize,
     /// Steps among them that are done already, unread.
@@ -260,7 +260,7 @@ impl Simulation<'_> {
         seen.holds += u32::from(holds);
     }
 
-    /// Heats and minutes of one step.
+    /// Heats and minutes of one step, before the fire and the clock have their say.
     fn spent(
         &self,
         chance: &mut Chance,
@@ -275,8 +275,7 @@ impl Simulation<'_> {
             _ => pieces,
         };
         let count = times(&step.made, heats, pieces);
-        let minutes = smith.minutes(chance, kind, count);
-        (heats, minutes.max(least_minutes(&self.plan.steps, step)))
+        (heats, smith.minutes(chance, kind, count))
     }
 
     fn sum(&self, mut seen: Seen, samples: u32, start: &Start<'_>) -> Forecast {

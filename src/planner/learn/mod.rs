@@ -20,7 +20,7 @@ pub use book::{BookEdit, BookError, ShopBook};
 pub use normal::{Normal, Observation};
 pub(super) use observe::TIMED_STEP;
 pub use sized::spread_seen;
-pub use topic::{Prior, Topic, Work, least_minutes, times, topics};
+pub use topic::{Prior, Topic, Work, clocked_minutes, times, topics};
 
 use std::collections::BTreeMap;
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::equation::Equation;
 use super::sized::{own_trim, sizes, was_drawn};
-use super::topic::{Topic, Work, least_minutes, times};
+use super::topic::{Topic, Work, clocked_minutes, times};
 use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
 use crate::plan::Plan;
 use crate::planner::certainty::{Certainty, Seen};
@@ -283,7 +283,7 @@ fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Equation
     };
     let each = minutes / times(&done.step.made, f64::from(done.heats), pieces);
     // Where a clock rules the time, it says nothing of the pace.
-    let clocked = least_minutes(&session.plan.steps, &done.step) > CLOCKED * minutes;
+    let clocked = clocked_minutes(&session.plan.steps, &done.step) > CLOCKED * minutes;
     if each.is_finite() && each >= least && kind != Kind::QuarterTurn && !clocked {
         push(Topic::Minutes(kind), each.ln(), 0.0);
     }

@@ -206,10 +206,10 @@ pub fn times(made: &Move, heats: f64, pieces: u32) -> f64 {
     }
 }
 
-/// No step takes less: a temper its cycles, an anneal, a weld or a dip its soak, an end of a day with fire its
-/// watch. `steps` are the plan's.
+/// What a clock holds a step to: a temper its cycles, an anneal, a weld or a dip its soak, an end of a day with fire
+/// its watch. `steps` are the plan's, at least those before it.
 #[must_use]
-pub fn least_minutes(steps: &[Step], step: &Step) -> f64 {
+pub fn clocked_minutes(steps: &[Step], step: &Step) -> f64 {
     let hold = step.hold().unwrap_or(Seconds::ZERO).minutes();
     match &step.made {
         Move::Temper { cycles } => f64::from((*cycles).max(1)) * hold,

@@ -2,7 +2,8 @@
 
 use crate::billet::Kind;
 use crate::plan::Plan;
-use crate::planner::learn::{Lessons, Topic, least_minutes, times};
+use crate::planner::learn::{Lessons, Topic, times};
+use crate::planner::warming::Warming;
 use crate::units::{Grams, Mm, Units, show};
 
 /// How much of a smith's time each loss is taken to be worth, to put ways in order; a matter of
@@ -97,18 +98,24 @@ pub(super) fn welds(plan: &Plan, at: usize) -> i32 {
     i32::try_from(count).unwrap_or(i32::MAX)
 }
 
-/// Minutes of the steps from a place on, with the shop's own pace where it is learnt.
-pub(super) fn minutes(plan: &Plan, at: usize, lessons: &Lessons, pieces: &[u32]) -> f64 {
+/// Minutes of the steps from a place on, with the shop's own pace where it is learnt, and no step under its floor.
+pub(super) fn minutes(
+    plan: &Plan,
+    at: usize,
+    lessons: &Lessons,
+    (pieces, floors): (&[u32], &[Warming]),
+) -> f64 {
     plan.steps
         .iter()
         .skip(at)
         .zip(pieces)
-        .map(|(step, pieces)| {
+        .zip(floors)
+        .map(|((step, pieces), floor)| {
             let kind = step.kind();
             let heats = f64::from(step.heats) * lessons.get(Topic::Heats(kind)).in_force();
             let minutes =
                 times(&step.made, heats, *pieces) * lessons.get(Topic::Minutes(kind)).in_force();
-            minutes.max(least_minutes(&plan.steps, step))
+            minutes.max(floor.minutes(heats))
         })
         .sum()
 }

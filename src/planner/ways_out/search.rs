@@ -10,6 +10,7 @@ use crate::billet::{Billet, Stage};
 use crate::plan::{Need, Plan, WalkedStep, dry_run, read};
 use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast, work};
 use crate::planner::learn::Lessons;
+use crate::planner::warming::Warming;
 use crate::planner::write;
 use crate::units::{Grams, Mm, Units};
 
@@ -71,7 +72,7 @@ impl<'s> Search<'s> {
         Self {
             odd: planned.found.len(),
             welds: cost::welds(plan, start.at),
-            minutes: cost::minutes(plan, start.at, lessons, &pieces(start, &course.rows)),
+            minutes: minutes(plan, start, lessons, &course.rows),
             lost_count: !course::has_bands(plan, last),
             meant: planned.rows.into_iter().skip(start.at).collect(),
             need: Need::of(&base),
@@ -258,8 +259,7 @@ impl<'s> Search<'s> {
     pub(super) fn cost(&self, fit: &Fit) -> Cost {
         let at = self.start.at;
         let old = self.start.plan;
-        let counts = pieces(self.start, &fit.end.rows);
-        let minutes = cost::minutes(&fit.plan, at, self.lessons, &counts);
+        let minutes = minutes(&fit.plan, self.start, self.lessons, &fit.end.rows);
         let meant = self
             .meant
             .last()
@@ -338,6 +338,13 @@ fn lean(start: &Start<'_>, seen: &Forecast) -> Billet {
         lean.bar.length = lean.bar.length * share;
     }
     lean
+}
+
+/// Minutes of the steps to come on the metal that they leave.
+fn minutes(plan: &Plan, start: &Start<'_>, lessons: &Lessons, rows: &[WalkedStep]) -> f64 {
+    let floors = Warming::along(plan, start.at, &start.billet, rows);
+    let pieces = pieces(start, rows);
+    cost::minutes(plan, start.at, lessons, (&pieces, &floors))
 }
 
 /// Pieces before each step to come.

@@ -20,7 +20,7 @@ use super::foresight::Foresight;
 use super::ways_out::{Course, troubles_of};
 
 pub use day::DayLeft;
-pub use ends::EndLoss;
+pub use ends::{EndLoss, Taught};
 pub use outlook::Odds;
 
 /// The whole of it.
@@ -40,8 +40,8 @@ pub struct Situation {
     pub clocks: Vec<Countdown>,
     /// What is left of the day in hand; none until it was worked, and of a job that is done.
     pub day: Option<DayLeft>,
-    /// What the next trim takes off; none until the shop's own trims have taught it.
-    pub ends: Option<EndLoss>,
+    /// What each trim to come takes off; empty until it was worked, and of a job that is done.
+    pub ends: Vec<EndLoss>,
     /// What it costs; none where the smith has set no prices.
     pub costs: Option<Costs>,
 }
@@ -105,7 +105,7 @@ impl Situation {
             situation.off.insert(0, why.to_string());
         }
         situation.odds = seen.map(|seen| Odds::of(session, seen, current));
-        situation.ends = seen.and_then(|seen| EndLoss::of(session, seen));
+        situation.ends = seen.map_or_else(Vec::new, |seen| EndLoss::all(session, seen));
         if let Some(odds) = situation.odds.as_ref().filter(|_| situation.off.is_empty()) {
             situation.off.extend(odds.doubts(session.plan.units));
         }

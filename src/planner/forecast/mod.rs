@@ -69,7 +69,7 @@ pub struct StepForecast {
     pub bands: Spread,
     /// Thinnest band, mm.
     pub thinnest: Spread,
-    /// What a trim takes off each end, mm, once the shop's own trims say what a draw does to them.
+    /// What a trim takes off each end, mm, in the mean of both; none of other steps.
     pub ends: Option<Spread>,
     /// Trips to the fire.
     pub heats: Spread,
@@ -231,9 +231,7 @@ impl Simulation<'_> {
             trips += spent.0 / f64::from(billet.pieces.max(1));
             let drawn = ends.as_ref().map_or(Mm::ZERO, |ends| ends.of(&step.bar));
             let changed = smith.makes(chance, &step.made, welded, (&billet.bar, trips, drawn));
-            if let Some(Move::Trim { ends: [held, far] }) =
-                changed.as_ref().filter(|_| drawn.is_positive())
-            {
+            if let Some(Move::Trim { ends: [held, far] }) = &changed {
                 column.ends.push((*held + *far).0 / 2.0);
             }
             if matches!(kind.row().loses, Loses::Draw | Loses::Crush | Loses::Forge) {

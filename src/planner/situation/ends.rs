@@ -1,62 +1,156 @@
-//! What the next trim takes off, once the shop's own trims say what a draw does to the ends.
+//! What each trim to come takes off the ends, and what that is known from.
 
 use crate::billet::Move;
 use crate::physics::Spread;
 use crate::plan::StepId;
 use crate::planner::foresight::Foresight;
-use crate::planner::learn::Topic;
+use crate::planner::learn::{Lessons, Topic};
 use crate::session::Session;
 use crate::units::{Mm, Units, show};
 
-/// The next trim of drawn ends; an estimate.
+/// What a trim's loss was learnt from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Taught {
+    /// The fish-mouth of the draws before it, from so many trims of the shop.
+    FishMouth(usize),
+    /// A fixed length, from so many readings.
+    Length(usize),
+    /// A figure that the smith keeps.
+    Pinned,
+    /// Nothing was read yet.
+    Nothing,
+}
+
+/// A trim to come; an estimate.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EndLoss {
     /// Which step.
     pub step: StepId,
     /// What it is called.
     pub name: String,
-    /// What the plan takes off each end, in the mean.
+    /// What the plan takes off each end, in the mean of both.
     pub planned: Mm,
-    /// What the fish-mouth of the draws before it takes, mm.
+    /// The plan takes the same off both.
+    pub even: bool,
+    /// What comes off each end, in the mean of both, mm.
     pub off: Spread,
-    /// Trims of the shop that it was learnt from.
-    pub from: usize,
+    /// What that is known from.
+    pub taught: Taught,
+}
+
+impl Taught {
+    fn of(lessons: &Lessons) -> Self {
+        let knows_ends = lessons.knows_ends();
+        let topic = if knows_ends {
+            Topic::FishMouth
+        } else {
+            Topic::Trim
+        };
+        let learned = lessons.get(topic);
+        match learned.from_n {
+            _ if learned.pinned.is_some() => Self::Pinned,
+            0 => Self::Nothing,
+            from if knows_ends => Self::FishMouth(from),
+            from => Self::Length(from),
+        }
+    }
+
+    /// Trims or readings that it was learnt from.
+    #[must_use]
+    pub fn from(self) -> usize {
+        match self {
+            Self::FishMouth(from) | Self::Length(from) => from,
+            Self::Pinned | Self::Nothing => 0,
+        }
+    }
+
+    /// A word for programs.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::FishMouth(_) => "fish-mouth",
+            Self::Length(_) => "length",
+            Self::Pinned => "pinned",
+            Self::Nothing => "nothing",
+        }
+    }
+
+    fn text(self) -> String {
+        let of_shop = |from, what| format!("{} of this shop", show::counted(from, what));
+        match self {
+            Self::FishMouth(from) => format!(
+                "the fish-mouth of the draws before it, learned from {}",
+                of_shop(from, "trim")
+            ),
+            Self::Length(from) => {
+                format!("a fixed length, learned from {}", of_shop(from, "reading"))
+            }
+            Self::Pinned => "as pinned".to_owned(),
+            Self::Nothing => "nothing read yet".to_owned(),
+        }
+    }
 }
 
 impl EndLoss {
-    pub(super) fn of(session: &Session, seen: &Foresight) -> Option<Self> {
-        let all = seen.forecast.steps.iter();
-        let (step, off) = all.filter_map(|row| Some((&row.step, row.ends?))).next()?;
-        let step = session.plan.steps.iter().find(|one| one.id == *step)?;
-        let Move::Trim { ends: [held, far] } = step.made else {
-            return None;
+    /// Every trim to come, in order.
+    pub(super) fn all(session: &Session, seen: &Foresight) -> Vec<Self> {
+        let taught = Taught::of(&seen.lessons);
+        let of = |(id, off): (&StepId, Spread)| {
+            let step = session.plan.steps.iter().find(|one| one.id == *id)?;
+            let Move::Trim { ends: [held, far] } = step.made else {
+                return None;
+            };
+            Some(Self {
+                step: step.id.clone(),
+                name: step.name().to_owned(),
+                planned: (held + far) / 2.0,
+                even: held.near(far, 0.05),
+                off,
+                taught,
+            })
         };
-        Some(Self {
-            step: step.id.clone(),
-            name: step.name().to_owned(),
-            planned: (held + far) / 2.0,
-            off,
-            from: seen.lessons.get(Topic::FishMouth).from_n,
-        })
+        let rows = seen.forecast.steps.iter();
+        rows.filter_map(|row| Some((&row.step, row.ends?)))
+            .filter_map(of)
+            .collect()
     }
 
-    /// `Trim ends takes ~14 mm off each end (11 to 18): the fish-mouth of the draws before it, learned from 6 trims
-    /// of this shop; the plan has 10 mm`.
+    /// Where the plan takes more off one end than off the other, what is said is said of both together.
+    fn times(&self) -> (f64, &'static str) {
+        if self.even {
+            (1.0, "off each end")
+        } else {
+            (2.0, "off both ends")
+        }
+    }
+
+    /// `11 to 18 mm off each end`.
+    #[must_use]
+    pub fn short(&self, units: Units) -> String {
+        let (times, words) = self.times();
+        let [low, high] = [self.off.low, self.off.high].map(|mm| units.rounded(Mm(times * mm)));
+        let (bare, whole) = (units.length_bare(low), units.length(high));
+        if units.length(low) == whole {
+            return format!("{whole} {words}");
+        }
+        format!("{bare} to {whole} {words}")
+    }
+
+    /// `Trim ends takes ~14 mm off each end (11 to 18 mm): the fish-mouth of the draws before it, learned from 6
+    /// trims of this shop; the plan has 10 mm`.
     #[must_use]
     pub fn text(&self, units: Units) -> String {
-        let size = |mm: f64| units.length(units.rounded(Mm(mm)));
-        let bare = |mm: f64| units.length_bare(units.rounded(Mm(mm)));
-        let learned = match self.from {
-            0 => "as pinned".to_owned(),
-            from => format!("learned from {} of this shop", show::counted(from, "trim")),
-        };
+        let (times, words) = self.times();
+        let size = |mm: f64| units.length(units.rounded(Mm(times * mm)));
+        let bare = |mm: f64| units.length_bare(units.rounded(Mm(times * mm)));
         format!(
-            "{} takes ~{} off each end ({} to {}): the fish-mouth of the draws before it, {learned}; the plan has {}",
+            "{} takes ~{} {words} ({} to {}): {}; the plan has {}",
             self.name,
             size(self.off.best),
             bare(self.off.low),
             size(self.off.high),
-            units.length(self.planned)
+            self.taught.text(),
+            units.length(self.planned * times)
         )
     }
 }

@@ -46,7 +46,13 @@ pub(super) fn forecast(model: &Model) -> Lines {
             Meaning::Now,
             format!("{number:>2} {name:<22} {}", sizes(units, step)),
         ));
-        out.push((Meaning::Text, format!("   {}", rest(units, step, before))));
+        let ends = model.situation.ends.iter();
+        let ends = ends.filter(|ends| ends.step == step.step);
+        let ends: String = ends
+            .map(|ends| format!("; {}", ends.short(units)))
+            .collect();
+        let rest = rest(units, step, before);
+        out.push((Meaning::Text, format!("   {rest}{ends}")));
         before = Some(step);
     }
     out.extend(sum(model, seen));
@@ -80,6 +86,8 @@ fn sum(model: &Model, seen: &Forecast) -> Lines {
             situation.steel(units).unwrap_or_default(),
         ),
     ];
+    let ends = situation.ends.first();
+    out.extend(ends.map(|ends| (Meaning::Measured, ends.text(units))));
     let costs = situation.costs.iter();
     let costs = costs.flat_map(|costs| costs.lines(model.session.is_finished()));
     out.extend(costs.map(|line| (Meaning::Measured, line)));

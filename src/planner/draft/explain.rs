@@ -173,6 +173,11 @@ impl Look<'_, '_> {
             return;
         }
         for thickness in 0..self.grid.axes.thicknesses.len() {
+            // The limits of the draw are looked at before its layers are worked out.
+            let over = self.grid.draw_over(self.outer, run, thickness);
+            if self.misses.beats(self.sure(run.over + over, run.welds + 1)) {
+                continue;
+            }
             let Ok(piece) = self.grid.drawn(self.outer, run, thickness, ALL) else {
                 continue;
             };

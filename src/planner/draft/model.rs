@@ -122,6 +122,17 @@ impl Grid {
             })
     }
 
+    /// What drawing the pile to a thickness oversteps, every limit passed over; nothing where it cannot be drawn.
+    pub(super) fn draw_over(&self, outer: &Outer, run: &Run, thickness: usize) -> Over {
+        let to = self.axes.thicknesses.get(thickness).copied();
+        let moves = outer.moves.drawn.get(thickness).copied();
+        let mut check = self.checking(Waived::MAX);
+        match to.filter(|to| *to < run.height) {
+            Some(to) if check.moved(outer.width, to, moves, false).is_ok() => check.over,
+            _ => Over::default(),
+        }
+    }
+
     /// One more restack on a run.
     pub(super) fn restacked(
         &self,

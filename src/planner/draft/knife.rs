@@ -46,7 +46,8 @@ pub(super) fn forge(bench: &mut Bench<'_>) -> Result<(), Refusal> {
     let goal = bench.wish.goal.clone();
     let skin = SKIN * 2.0;
     let mark = bench.allow.mark;
-    let up = |size: Mm| super::sizes::up(size, mark);
+    let fine = super::sizes::worked(bench.wish.units, mark);
+    let up = |size: Mm| super::sizes::up(size, fine);
     let mut parts: Vec<(Part, &str, Sizes, &str)> = Vec::new();
     if let Some(bolster) = goal.bolster {
         parts.push((
@@ -92,7 +93,7 @@ pub(super) fn forge(bench: &mut Bench<'_>) -> Result<(), Refusal> {
     let heats = i32::try_from(parts.len()).unwrap_or(i32::MAX) + 1;
     let kept = bench.billet.bar.volume() * (1.0 - scale.0).powi(heats);
     let made = shape.filled(Part::Blade, &bare, kept - others).width;
-    let narrow = match (needed, made.map(|width| width.floor_to(mark))) {
+    let narrow = match (needed, made.map(|width| width.floor_to(fine))) {
         (Some(needed), Some(made)) if made.is_positive() => Some(needed.min(made)),
         (needed, _) => needed,
     };

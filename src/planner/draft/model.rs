@@ -7,7 +7,6 @@ use super::fires::Fires;
 use super::front::Score;
 use super::grid::{Grid, Outer};
 use super::limit::{FINEST, Limit, Over, Waived};
-use super::strokes::WELD_HEATS;
 use crate::billet::{Kind, Layers, Refusal, Skin};
 use crate::units::{Fraction, Mm, Mm3};
 

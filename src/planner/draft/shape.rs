@@ -2,7 +2,7 @@
 
 use super::cover::{self, Cover, Tiles};
 use super::limit::Limit;
-use super::sizes::{CRUSH, CRUSH_GRIND, EDGE_GROUND, up, whole};
+use super::sizes::{CRUSH, CRUSH_GRIND, EDGE_GROUND, up, whole, worked};
 use super::wish::Wish;
 use crate::plan::{Need, PROFILE, Pattern, SKIN};
 use crate::units::{Fraction, Mm, Units};
@@ -116,14 +116,15 @@ impl Shape {
         let mark = allow.mark;
         let goal = &wish.goal;
         let need = Need::of_goal(goal, wish.forged);
-        let thickness = up(need.thickness * (1.0 + UNEVEN), mark);
+        let fine = worked(wish.units, mark);
+        let thickness = up(need.thickness * (1.0 + UNEVEN), fine);
         let (width, blank) = match need.outline {
-            Some((width, length)) => (up(width + PROFILE, mark), up(length + PROFILE * 2.0, mark)),
+            Some((width, length)) => (up(width + PROFILE, fine), up(length + PROFILE * 2.0, mark)),
             None => {
                 let width = goal.bolster.map_or(goal.blade.width, |bolster| {
                     (bolster.width + SKIN * 2.0).max(goal.blade.width * 0.8)
                 });
-                let width = up(width.max(thickness), mark);
+                let width = up(width.max(thickness), fine);
                 // What goes wrong at the anvil goes wrong on the blank.
                 let metal = need.metal * ((1.0 + wish.spare.0) / (1.0 - FORGING));
                 (width, up(metal / (width * thickness), mark))

@@ -1,6 +1,6 @@
 //! Rounding to the mark, and the small amounts that several figures share.
 
-use crate::units::{Fraction, Mm};
+use crate::units::{Fraction, Mm, Units};
 
 /// Scale of hot work that is no weld-and-draw. Common practice, no source.
 pub(super) const LIGHT_SCALE: Fraction = Fraction(0.02);
@@ -16,6 +16,15 @@ pub(super) fn up(size: Mm, mark: Mm) -> Mm {
         Mm((size.0 / mark.0 - 1e-6).ceil() * mark.0)
     } else {
         size
+    }
+}
+
+/// The mark that widths and thicknesses are drawn and forged to: calipers read finer than a saw cuts, and a
+/// sixteenth of an inch up is a third of a thin blade.
+pub(super) fn worked(units: Units, mark: Mm) -> Mm {
+    match units {
+        Units::Mm => mark,
+        Units::Inch => Mm(mark.0.min(Mm::from_inch(1.0 / 32.0).0)),
     }
 }
 

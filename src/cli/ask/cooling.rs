@@ -41,6 +41,8 @@ enum On {
     Anvil,
     /// Worked between dies, which touch a fifth of the time
     Dies,
+    /// The length in the jaws of tongs; the rest is as in air
+    Tongs,
 }
 
 impl On {
@@ -50,12 +52,13 @@ impl On {
             Self::Draught => "in a draught",
             Self::Anvil => "lying on the anvil",
             Self::Dies => "between dies",
+            Self::Tongs => "in the jaws of tongs",
         }
     }
 
     /// True where something cold touches the bar.
     const fn touches(self) -> bool {
-        matches!(self, Self::Anvil | Self::Dies)
+        matches!(self, Self::Anvil | Self::Dies | Self::Tongs)
     }
 
     /// The surroundings, with the contact as strong as `strength` times the usual.
@@ -73,6 +76,7 @@ impl On {
             Self::Draught => open.in_draught(),
             Self::Anvil => open.lying_on(touch(Contact::RESTING)),
             Self::Dies => open.between(touch(Contact::WORKING)),
+            Self::Tongs => open.between(touch(Contact::RESTING)),
         }
     }
 }
@@ -142,7 +146,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
             "emissivity of the steel from 0.9 to 0.7, from still air to a draught of 50 W/m2/K"
         }
         On::Draught => "emissivity of the steel from 0.9 to 0.7",
-        On::Anvil | On::Dies => {
+        On::Anvil | On::Dies | On::Tongs => {
             "emissivity of the steel from 0.9 to 0.7, contact from 2 to 0.4 times the usual"
         }
     };
@@ -192,5 +196,7 @@ mod tests {
         let (anvil, _) = seconds(bar, start, floor, On::Anvil).unwrap();
         let (dies, _) = seconds(bar, start, floor, On::Dies).unwrap();
         assert!(anvil.best < air.best && dies.best < anvil.best);
+        let (tongs, _) = seconds(bar, start, floor, On::Tongs).unwrap();
+        assert!(tongs.best < anvil.best);
     }
 }

@@ -19,6 +19,16 @@ pub(super) enum Refused {
     Structure(String, f64, NotAustenite),
 }
 
+/// What else a steel is, and up to where.
+pub(super) fn left(why: NotAustenite, units: Units) -> String {
+    let (what, end) = match why {
+        NotAustenite::Melts(end) => ("it begins to melt at about", end),
+        NotAustenite::Ferrite(end) => ("ferrite is left in it up to about", end),
+        NotAustenite::Carbide(end) => ("carbide is left in it up to about", end),
+    };
+    format!("{what} {}", units.temperature(Celsius(end)))
+}
+
 impl Refused {
     /// A sentence.
     pub(super) fn say(text: impl Into<String>) -> Self {
@@ -35,16 +45,10 @@ impl Refused {
                 units.temperature(Celsius(*celsius))
             ),
             Self::Structure(steel, at, why) => {
-                let text = |celsius: f64| units.temperature(Celsius(celsius));
-                let (what, end) = match why {
-                    NotAustenite::Melts(end) => ("it begins to melt at about", end),
-                    NotAustenite::Ferrite(end) => ("ferrite is left in it up to about", end),
-                    NotAustenite::Carbide(end) => ("carbide is left in it up to about", end),
-                };
                 format!(
-                    "{steel} is not plain austenite at {}, where diffusion of carbon holds: {what} {}",
-                    text(*at),
-                    text(*end)
+                    "{steel} is not plain austenite at {}, where diffusion of carbon holds: {}",
+                    units.temperature(Celsius(*at)),
+                    left(*why, units)
                 )
             }
         }

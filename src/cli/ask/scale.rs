@@ -4,14 +4,14 @@ use clap::{Args, ValueEnum};
 
 use super::answer::Answer;
 use super::read::{self, Asked};
-use super::refused::Refused;
+use super::refused::{Refused, left};
 use super::say::{self, Kind};
 use crate::metal::Composition;
 use crate::physics::decarburisation;
 use crate::physics::diffusion::carbon_diffusivity;
 use crate::physics::scale::{self, Fire, Growth, section_lost};
 use crate::physics::{Range, Spread, low_alloy, reach};
-use crate::units::{Celsius, Fraction, Mm, Seconds};
+use crate::units::{Celsius, Fraction, Mm, Seconds, Units};
 
 const TEMPERATURE: Range = Range {
     law: "scale growth",
@@ -131,6 +131,20 @@ fn decarburised(at: Celsius, seconds: f64, lost: Spread, metal: &Composition) ->
     })
 }
 
+/// Why the depth is not worked out, for steels that have carbon to lose.
+fn not_worked(at: Celsius, metal: &Composition, units: Units) -> Option<String> {
+    if metal.ni >= 50.0 {
+        return None;
+    }
+    if at.0 < FERRITE {
+        let under = units.temperature(Celsius(FERRITE));
+        return Some(format!("under {under} it turns to ferrite"));
+    }
+    reach::austenite(metal, at)
+        .err()
+        .map(|why| left(why, units))
+}
+
 pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     let at = asked.temperature("--temperature", &flags.temperature)?;
     TEMPERATURE.check(at.0)?;
@@ -181,6 +195,9 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
             "{text}; carbon is under nine tenths for {} below",
             say.ranged(Kind::Length, skin, 2)
         );
+    }
+    if let Some(why) = not_worked(at, &steel.nominal, asked.units) {
+        text = format!("{text}; how deep the skin loses carbon is not worked out: {why}");
     }
     let answer = Answer::new(
         "scale",

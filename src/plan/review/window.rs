@@ -17,6 +17,8 @@ const PAST_FORGING: Celsius = Celsius(50.0);
 const HARD: f64 = 0.3;
 /// Least of one cycle of a temper. Common practice, no source: an hour or two.
 const TEMPER: Seconds = Seconds(1800.0);
+/// Least of an anneal. Common practice, no source: an hour and more.
+const ANNEAL: Seconds = Seconds(900.0);
 /// How near the oven's heat the middle of a blade shall come in its cycle.
 const NEAR: Celsius = Celsius(15.0);
 /// Diffusivity of heat in hot steel, m2/s: EN 1993-1-2, 27 W/m/K over 7850 kg/m3 and 650 J/kg/K.
@@ -169,20 +171,20 @@ fn soaked(plan: &Plan, step: &Step, billet: &Billet, found: &mut Vec<Diagnostic>
         return;
     };
     let (width, thickness) = (billet.bar.width, billet.bar.thickness);
-    let (needs, what) = if step.kind() == Kind::Temper {
+    let through = "give the soak longer: the middle is not at heat yet";
+    let half = width.min(thickness).metres() / 2.0;
+    let middle = Seconds(half * half / DIFFUSIVITY);
+    let (needs, what, remedy) = if step.kind() == Kind::Temper {
         let oven = plan.window(step).map(|window| window.high);
         let bar = Section { width, thickness };
-        let through = oven.and_then(|oven| soak(bar, SHOP, oven, NEAR).ok());
-        (
-            through.unwrap_or(TEMPER).max(TEMPER),
-            "one cycle of a temper",
-        )
+        let hot = oven.and_then(|oven| soak(bar, SHOP, oven, NEAR).ok());
+        let needs = hot.unwrap_or(TEMPER).max(TEMPER);
+        (needs, "one cycle of a temper", through)
+    } else if step.kind() == Kind::Anneal {
+        let remedy = "give the soak longer: the steel is not soft yet";
+        (middle.max(ANNEAL), "an anneal", remedy)
     } else if step.kind().is_hot() {
-        let half = width.min(thickness).metres() / 2.0;
-        (
-            Seconds(half * half / DIFFUSIVITY),
-            "heat to come to the middle",
-        )
+        (middle, "heat to come to the middle", through)
     } else {
         return;
     };
@@ -201,7 +203,7 @@ fn soaked(plan: &Plan, step: &Step, billet: &Billet, found: &mut Vec<Diagnostic>
             size(width),
             size(thickness)
         ),
-        "give the soak longer: the middle is not at heat yet",
+        remedy,
     ));
 }
 
@@ -274,6 +276,10 @@ mod tests {
         says(
             "[[step]]\nkind = \"weld\"\nwindow = [\"1150 C\", \"1200 C\"]\nsoak = \"2 s\"\n",
             "takes about",
+        );
+        says(
+            "[[step]]\nkind = \"rough-grind\"\n[[step]]\nkind = \"anneal\"\nsoak = \"10 s\"\n",
+            "an anneal takes about",
         );
     }
 

@@ -18,6 +18,9 @@ type Given = Result<Answer, String>;
 pub(crate) fn laws() -> Vec<(&'static str, Function)> {
     vec![
         ("scale.kp", |i| pick(i, scale::rate(celsius(i)?))),
+        ("scale.fit-cal", |i| Ok(fitted(i)?.0.into())),
+        ("scale.fit-factor", |i| Ok(fitted(i)?.1.into())),
+        ("scale.fire-rate", fire_rate),
         ("scale.metal-mm", |i| pick(i, growth(i)?.metal())),
         ("scale.thickness-mm", |i| pick(i, growth(i)?.thickness())),
         ("scale.section-percent", section_percent),
@@ -140,6 +143,30 @@ fn plain(value: Result<f64, OutOfRange>) -> Given {
 
 /// A face after the heats of the row: `times` and `temps`, repeated `heats` times with the scale
 /// knocked off between.
+/// Energy in cal/mol and factor of the exponential through one end of the rate at two temperatures.
+fn fitted(input: &Input<'_>) -> Result<(f64, f64), String> {
+    let (from, to) = (input.number("from")?, input.number("to")?);
+    let end = input.word("end")?;
+    let at = |celsius: f64| {
+        let rate = scale::rate(Celsius(celsius));
+        let rate = if end == "high" { rate.high } else { rate.low };
+        (rate.ln(), 1.0 / (1.987 * Celsius(celsius).kelvin().0))
+    };
+    let ((low, cold), (high, hot)) = (at(from), at(to));
+    let energy = (high - low) / (cold - hot);
+    Ok((energy, (low + energy * cold).exp()))
+}
+
+/// How much faster than in still air a fire scales: the square of its factor on thickness.
+fn fire_rate(input: &Input<'_>) -> Given {
+    let fire = match input.word("fire")? {
+        "air" => Fire::Air,
+        "neutral" => Fire::Neutral,
+        other => return Err(format!("no fire is called '{other}'")),
+    };
+    pick(input, fire.factor().map(|factor| factor * factor))
+}
+
 fn growth(input: &Input<'_>) -> Result<Growth, String> {
     let mut face = Growth::clean(&input.metal()?);
     let times = input.list("times")?;

@@ -1,7 +1,9 @@
 //! Whole billets: rows give a stack, heats and faces, and say what to read.
 
 use anvilside::metal::Composition;
-use anvilside::physics::diffusion::{Care, Faces, Heat, HeatPoint, Profile, Sequence, Surface};
+use anvilside::physics::diffusion::{
+    CarbonLaw, Care, Faces, Heat, HeatPoint, Profile, Sequence, Surface,
+};
 use anvilside::units::{Celsius, Mm, Seconds};
 
 use super::diffusion::carbon_law;
@@ -14,6 +16,7 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("carbon-profile.laminate", laminate),
         ("carbon-profile.restacked", restacked),
         ("carbon-profile.bars", bars),
+        ("carbon-profile.gain-g-m2", gain),
         ("carbon-profile.rest-difference", rest_difference),
         ("carbon-profile.blur-um", blur_um),
         ("carbon-profile.contrast", contrast),
@@ -168,6 +171,41 @@ fn bars(input: &Input<'_>) -> Given {
     let heat = soak(input.number("celsius")?, input.number("seconds")?)?;
     let after = profile.heated(&heat, faces(input)?, care(input)?);
     read(&after, input)
+}
+
+/// Grams of iron in a square metre, a millimetre deep, for each mass percent of carbon.
+const G_M2: f64 = 78.0;
+
+/// Carbon that a thick bar takes up through one face held at a level; the ends as those of the diffusivity: 20 C
+/// of pyrometer either way and the law that stands beside it.
+fn gain(input: &Input<'_>) -> Given {
+    let (mm, carbon) = (5.0, input.number("carbon")?);
+    let face = Surface::Exchange {
+        metres_per_second: 1e-4,
+        potential_pct: input.number("face_pct")?,
+    };
+    let faces = Faces {
+        first: face,
+        last: Surface::Sealed,
+    };
+    let (celsius, seconds) = (input.number("celsius")?, input.number("seconds")?);
+    let taken = |shift: f64, law: CarbonLaw| {
+        let stack = Sequence::layer(0, Mm(mm), carbon);
+        let care = Care {
+            law,
+            ..Care::default()
+        };
+        let heat = soak(celsius + shift, seconds)?;
+        let after = Profile::new(vec![Composition::default()], stack).heated(&heat, faces, care);
+        Ok::<f64, String>(G_M2 * mm * (after.stack().mean_carbon() - carbon))
+    };
+    let (best, rival) = (CarbonLaw::Agren, CarbonLaw::Tibbetts);
+    let taken = match input.word_or("end", "best")? {
+        "low" => taken(-20.0, best)?.min(taken(0.0, rival)?),
+        "high" => taken(20.0, best)?.max(taken(0.0, rival)?),
+        _ => taken(0.0, best)?,
+    };
+    Ok(taken.into())
 }
 
 /// Difference at rest of thin equal layers of the two usual steels, factors from their analyses.

@@ -86,7 +86,7 @@ pub fn text(
     if let Some(outlook) = situation.outlook(units).into_iter().next() {
         lines.push(format!("{outlook} (estimate)"));
     }
-    let ends = situation.ends.first().into_iter();
+    let ends = situation.ends.iter();
     lines.extend(ends.map(|ends| format!("ends: {}", ends.text(units))));
     let edge = seen.and_then(|seen| seen.forecast.edge.as_ref()?.warning(units));
     lines.extend(edge.map(|warning| format!("edge: {warning}")));
@@ -228,13 +228,12 @@ pub fn json(
                 })),
             })
         }),
-        "ends": situation.ends.iter().map(|ends| json!({
+        "ends": situation.ends.as_ref().map(|ends| json!({
             "step": ends.step.0,
             "planned_mm": ends.planned.0,
             "off_mm": band(ends.off),
-            "taught": ends.taught.word(),
-            "from": ends.taught.from(),
-        })).collect::<Vec<_>>(),
+            "from": ends.from,
+        })),
         "day_left": situation.day.map(|day| json!({
             "work_min": band(day.work),
             "fire_out_ms": day.fire_out.0,

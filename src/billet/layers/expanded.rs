@@ -204,7 +204,9 @@ proptest! {
                 same("below", tree.below(Mm(depth), steel).0, want)?;
             }
             prop_assert_eq!(tree.bands_below(Mm(depth)), merged(&under).len() as u128);
+            prop_assert!(tree.reached(Mm(depth), false) >= merged(&under).len() as u128);
             let above = merged(&cut(&flat, depth, all));
+            prop_assert!(tree.reached(Mm(all - depth), true) >= above.len() as u128);
             let mut at = depth;
             let mut found = 0;
             for (band, (steel, thickness)) in tree.bands_from(Mm(depth)).zip(&above).take(40) {

@@ -96,6 +96,71 @@ impl Layers {
         self.cut(from.0, self.0.sum.height - to.0).0.sum.clone()
     }
 
+    /// Bands that a cut of that depth off one face reaches, at the most: bands that merge between two parts are
+    /// counted twice. Makes nothing, so that a search may ask it often.
+    #[must_use]
+    pub fn reached(&self, depth: Mm, off_top: bool) -> u128 {
+        let (mut here, mut depth, mut top) = (self, depth.0, off_top);
+        let mut bands = 0_u128;
+        loop {
+            let sum = &here.0.sum;
+            // A depth that cannot be compared reaches through.
+            if depth <= 0.0 {
+                return bands;
+            }
+            if depth.is_nan() || depth >= sum.height {
+                return bands.saturating_add(sum.bands);
+            }
+            match &here.0.shape {
+                Shape::Leaf => return bands.saturating_add(1),
+                Shape::Cat(cat) => {
+                    let mut next = None;
+                    for place in 0..cat.parts.len() {
+                        let place = if top {
+                            cat.parts.len() - 1 - place
+                        } else {
+                            place
+                        };
+                        let Some(part) = cat.parts.get(place) else {
+                            break;
+                        };
+                        if depth < part.0.sum.height {
+                            next = Some(part);
+                            break;
+                        }
+                        depth -= part.0.sum.height;
+                        bands = bands.saturating_add(part.0.sum.bands);
+                    }
+                    let Some(part) = next else {
+                        return bands.saturating_add(1);
+                    };
+                    here = part;
+                }
+                Shape::Rep(of, times) => {
+                    let height = of.0.sum.height;
+                    let gone = whole_below(depth, height, *times);
+                    #[expect(
+                        clippy::cast_possible_truncation,
+                        clippy::cast_sign_loss,
+                        reason = "a whole number from 0 to times - 1"
+                    )]
+                    let copies = gone as u128;
+                    bands = bands.saturating_add(of.0.sum.bands.saturating_mul(copies));
+                    depth -= gone * height;
+                    here = of;
+                }
+                Shape::Mir(of) => {
+                    top = !top;
+                    here = of;
+                }
+                Shape::Scale(of, factor) => {
+                    depth /= factor;
+                    here = of;
+                }
+            }
+        }
+    }
+
     /// Bands below a depth; a band cut by the depth counts.
     #[must_use]
     pub fn bands_below(&self, depth: Mm) -> u128 {

@@ -220,8 +220,8 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
     ),
     (
         "ends",
-        "list",
-        "each trim to come, in order: `step` its id, `planned_mm` what the plan takes off each end, in the mean of both, `off_mm` a range of what comes off, `taught` what that is known from (`fish-mouth`, `length`, `pinned`, `nothing`), `from` how many trims or readings taught it",
+        "object or null",
+        "what the next trim takes off each end once the shop's own trims have taught it: `step` its id, `planned_mm` the plan's, `off_mm` a range, `from` how many trims",
     ),
     (
         "day_left",

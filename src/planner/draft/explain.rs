@@ -174,8 +174,11 @@ impl Look<'_, '_> {
         }
         for thickness in 0..self.grid.axes.thicknesses.len() {
             // The limits of the draw are looked at before its layers are worked out.
-            let over = self.grid.draw_over(self.outer, run, thickness);
-            if self.misses.beats(self.sure(run.over + over, run.welds + 1)) {
+            let over = run.over + self.grid.draw_over(self.outer, run, thickness);
+            if self.misses.beats(self.sure(over, run.welds + 1)) {
+                continue;
+            }
+            if last && self.misses_bands(run, thickness, over) {
                 continue;
             }
             let Ok(piece) = self.grid.drawn(self.outer, run, thickness, ALL) else {
@@ -208,6 +211,18 @@ impl Look<'_, '_> {
         if let Some(cell) = self.candidate.each.get_mut(depth) {
             *cell = Restack::default();
         }
+    }
+
+    /// True when no count of pieces of a draw can come near enough to the bands wanted to be of use.
+    fn misses_bands(&self, run: &Run, thickness: usize, over: Over) -> bool {
+        let one = self.grid.rough(self.outer, run, thickness);
+        (0..self.grid.axes.restacks.len()).all(|restack| {
+            let missed = self.grid.missed(&one, restack);
+            missed.is_some_and(|bands| {
+                let over = over + Limit::Bands { bands }.overstep(&self.grid.wish);
+                self.misses.beats(self.sure(over, run.welds + 1))
+            })
+        })
     }
 
     /// What is overstepped, with the welds, which are noted at the last pile only.

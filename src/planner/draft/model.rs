@@ -40,6 +40,32 @@ impl RestackRun {
     }
 }
 
+/// What is known of a piece before its layers are made.
+#[derive(Debug)]
+pub(super) struct Rough<'l> {
+    /// Least and most bands.
+    bands: [u128; 2],
+    /// Whether like faces meet in a pile of it, where that is known.
+    merges: Option<bool>,
+    /// Layers that it comes of.
+    layers: &'l Layers,
+    /// What has gone off each face of those, and what is left between.
+    off: Mm,
+    left: Mm,
+}
+
+impl Rough<'_> {
+    /// Bands that go at the most when that share of what is left goes off either face, with what has gone before.
+    fn reached(&self, share: f64) -> u128 {
+        let depth = self.off + self.left * share;
+        let faces = [false, true].map(|top| self.layers.reached(depth, top));
+        // Each cut may drop a sliver more.
+        faces
+            .into_iter()
+            .fold(6, |all, one| all.saturating_add(one))
+    }
+}
+
 /// A check with some limits waived, and how far those are overstepped together.
 #[derive(Debug, Clone, Copy)]
 struct Check<'g> {
@@ -132,6 +158,28 @@ impl Grid {
         }
     }
 
+    /// A pile drawn to a thickness, with what fire and grind take off it, found without making its layers.
+    pub(super) fn rough<'r>(&self, outer: &Outer, run: &'r Run, thickness: usize) -> Rough<'r> {
+        let allow = &self.wish.shop.allowances;
+        let bands = run.layers.bands();
+        let mut rough = Rough {
+            bands: [0, bands],
+            merges: None,
+            layers: &run.layers,
+            off: Mm::ZERO,
+            left: run.height,
+        };
+        let to = self.axes.thicknesses.get(thickness).copied();
+        if let Some(to) = to.filter(|to| to.is_positive()) {
+            let skin = Skin::over([outer.width, run.height], [outer.width, to], allow.scale.0);
+            let left = run.height - skin.through * 2.0;
+            rough.off = skin.through + left * (allow.grind / to);
+            rough.left = run.height - rough.off * 2.0;
+            rough.bands = [bands.saturating_sub(rough.reached(0.0)), bands];
+        }
+        rough
+    }
+
     /// One more restack on a run.
     pub(super) fn restacked(
         &self,
@@ -189,33 +237,49 @@ impl Grid {
     }
 
     /// The bands nearest those wanted that so many of a piece, piled as the last restack, could show,
-    /// when they surely miss: found without making the pile. What goes off its faces behind that is at
-    /// most the two outer pieces, or the bands have no least.
+    /// when they surely miss: found without making the pile. What goes off its faces behind that stays within the
+    /// two outer pieces, or the bands have no least.
     pub(super) fn surely_misses(&self, piece: &Layers, restack: Restack) -> Option<u64> {
-        let count = self.axes.restacks.get(usize::from(restack.pieces));
-        let count = count.copied().unwrap_or(1);
-        let pieces = u128::from(count);
         let ends = piece.summary().first().zip(piece.summary().last());
         let merges = ends.is_some_and(|(low, high)| low.0 == high.0);
-        let one = piece.bands();
-        let pile = if merges {
-            one.saturating_sub(1).saturating_mul(pieces) + 1
+        let rough = Rough {
+            bands: [piece.bands(); 2],
+            merges: Some(merges),
+            layers: piece,
+            off: Mm::ZERO,
+            left: piece.height(),
+        };
+        self.missed(&rough, usize::from(restack.pieces))
+    }
+
+    /// The same of a piece of which less is known.
+    pub(super) fn missed(&self, one: &Rough<'_>, restack: usize) -> Option<u64> {
+        let count = self.axes.restacks.get(restack).copied().unwrap_or(1);
+        let pieces = u128::from(count);
+        let merged = |one: u128| one.saturating_sub(1).saturating_mul(pieces) + 1;
+        let apart = |one: u128| one.saturating_mul(pieces);
+        let [few, many] = one.bands;
+        let fewest = if one.merges == Some(false) {
+            apart(few)
         } else {
-            one.saturating_mul(pieces)
+            merged(few)
+        };
+        let most = if one.merges == Some(true) {
+            merged(many)
+        } else {
+            apart(many)
         };
         let off = self
             .after_pile
             .off
             .map(|[low, high]| low.max(high))
             .map(|off| 0.5 * self.wish.shop.allowances.scale.0 + off / self.after_pile.first.1);
-        let kept = match off {
-            None => pile,
-            Some(share) if share * f64::from(count) < 1.0 => {
-                pile.saturating_sub(one.saturating_mul(2))
-            }
+        let kept = match off.map(|share| share * f64::from(count)) {
+            None => fewest,
+            Some(share) if share < 1.0 => fewest.saturating_sub(one.reached(share)),
             Some(_) => 0,
         };
-        let [least, most] = self.after_pile.may_see([kept, pile]);
+        let [least, most] = self.after_pile.may_see([kept, most]);
         let goal = &self.wish.goal;
         if most < goal.bands_least {
             Some(most)

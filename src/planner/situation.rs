@@ -41,7 +41,9 @@ pub struct Situation {
     /// What is left of the day in hand; none until it was worked, and of a job that is done.
     pub day: Option<DayLeft>,
     /// What each trim to come takes off; empty until it was worked, and of a job that is done.
-    pub ends: Vec<EndLoss>,
+    pub trims: Vec<EndLoss>,
+    /// The next of them.
+    pub ends: Option<EndLoss>,
     /// What it costs; none where the smith has set no prices.
     pub costs: Option<Costs>,
 }
@@ -105,7 +107,8 @@ impl Situation {
             situation.off.insert(0, why.to_string());
         }
         situation.odds = seen.map(|seen| Odds::of(session, seen, current));
-        situation.ends = seen.map_or_else(Vec::new, |seen| EndLoss::all(session, seen));
+        situation.trims = seen.map_or_else(Vec::new, |seen| EndLoss::all(session, seen));
+        situation.ends = situation.trims.first().cloned();
         if let Some(odds) = situation.odds.as_ref().filter(|_| situation.off.is_empty()) {
             situation.off.extend(odds.doubts(session.plan.units));
         }

@@ -36,6 +36,8 @@ pub struct EndLoss {
     pub off: Spread,
     /// What that is known from.
     pub taught: Taught,
+    /// Trims or readings that taught it.
+    pub from: usize,
 }
 
 impl Taught {
@@ -55,23 +57,10 @@ impl Taught {
         }
     }
 
-    /// Trims or readings that it was learnt from.
-    #[must_use]
-    pub fn from(self) -> usize {
+    fn from(self) -> usize {
         match self {
             Self::FishMouth(from) | Self::Length(from) => from,
             Self::Pinned | Self::Nothing => 0,
-        }
-    }
-
-    /// A word for programs.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::FishMouth(_) => "fish-mouth",
-            Self::Length(_) => "length",
-            Self::Pinned => "pinned",
-            Self::Nothing => "nothing",
         }
     }
 
@@ -107,6 +96,7 @@ impl EndLoss {
                 even: held.near(far, 0.05),
                 off,
                 taught,
+                from: taught.from(),
             })
         };
         let rows = seen.forecast.steps.iter();

@@ -46,7 +46,7 @@ pub(super) fn forecast(model: &Model) -> Lines {
             Meaning::Now,
             format!("{number:>2} {name:<22} {}", sizes(units, step)),
         ));
-        let ends = model.situation.ends.iter();
+        let ends = model.situation.trims.iter();
         let ends = ends.filter(|ends| ends.step == step.step);
         let ends: String = ends
             .map(|ends| format!("; {}", ends.short(units)))
@@ -86,7 +86,7 @@ fn sum(model: &Model, seen: &Forecast) -> Lines {
             situation.steel(units).unwrap_or_default(),
         ),
     ];
-    let ends = situation.ends.first();
+    let ends = situation.ends.iter();
     out.extend(ends.map(|ends| (Meaning::Measured, ends.text(units))));
     let costs = situation.costs.iter();
     let costs = costs.flat_map(|costs| costs.lines(model.session.is_finished()));

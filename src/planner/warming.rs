@@ -102,7 +102,12 @@ impl Warming {
 
     /// The same where what each step leaves is known.
     #[must_use]
-    pub(super) fn along(plan: &Plan, from: usize, start: &Billet, rows: &[WalkedStep]) -> Vec<Self> {
+    pub(super) fn along(
+        plan: &Plan,
+        from: usize,
+        start: &Billet,
+        rows: &[WalkedStep],
+    ) -> Vec<Self> {
         let mut before = start;
         let steps = plan.steps.iter().enumerate().skip(from);
         steps

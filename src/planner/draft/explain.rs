@@ -214,7 +214,7 @@ impl Look<'_, '_> {
     }
 
     /// True when no count of pieces of a draw can come near enough to the bands wanted to be of use.
-    fn misses_bands(&self, run: &Run, thickness: usize, over: Over) -> bool {
+    fn misses_bands(&self, run: &RestackRun, thickness: usize, over: Over) -> bool {
         let one = self.grid.rough(self.outer, run, thickness);
         (0..self.grid.axes.restacks.len()).all(|restack| {
             let missed = self.grid.missed(&one, restack);

@@ -148,7 +148,7 @@ impl Grid {
     }
 
     /// What drawing the pile to a thickness oversteps, every limit passed over; nothing where it cannot be drawn.
-    pub(super) fn draw_over(&self, outer: &Outer, run: &Run, thickness: usize) -> Over {
+    pub(super) fn draw_over(&self, outer: &Outer, run: &RestackRun, thickness: usize) -> Over {
         let to = self.axes.thicknesses.get(thickness).copied();
         let moves = outer.moves.drawn.get(thickness).copied();
         let mut check = self.checking(Waived::MAX);
@@ -159,7 +159,12 @@ impl Grid {
     }
 
     /// A pile drawn to a thickness, with what fire and grind take off it, found without making its layers.
-    pub(super) fn rough<'r>(&self, outer: &Outer, run: &'r Run, thickness: usize) -> Rough<'r> {
+    pub(super) fn rough<'r>(
+        &self,
+        outer: &Outer,
+        run: &'r RestackRun,
+        thickness: usize,
+    ) -> Rough<'r> {
         let allow = &self.wish.shop.allowances;
         let bands = run.layers.bands();
         let mut rough = Rough {

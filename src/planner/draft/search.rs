@@ -95,7 +95,9 @@ pub fn search_one(grid: &Grid, at: usize, found: &mut SearchResult) {
 impl Grid {
     /// Least minutes of what follows any pile: the steps behind it with their weld and one heat of drawing.
     fn least_last(&self) -> f64 {
-        self.after_pile.minutes + self.pace.hot(Kind::Weld, WELD_HEATS) + self.pace.hot(Kind::Draw, 1)
+        self.after_pile.minutes
+            + self.pace.hot(Kind::Weld, WELD_HEATS)
+            + self.pace.hot(Kind::Draw, 1)
     }
 
     /// Place of the least length for which `enough` holds, when it holds for the greatest.

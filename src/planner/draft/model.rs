@@ -60,9 +60,7 @@ impl Rough<'_> {
         let depth = self.off + self.left * share;
         let faces = [false, true].map(|top| self.layers.reached(depth, top));
         // Each cut may drop a sliver more.
-        faces
-            .into_iter()
-            .fold(6, |all, one| all.saturating_add(one))
+        faces.into_iter().fold(6, u128::saturating_add)
     }
 }
 

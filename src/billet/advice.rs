@@ -3,6 +3,8 @@
 //! Every round is worked on the metal itself (trim, flat grind, cut, pile, weld, draw), so the bands
 //! that the grind eats, the ends, the kerf and the scale are in the answer. No closed form does that.
 
+mod words;
+
 use super::{
     Allowances, Arrange, Billet, Faces, Ledger, Move, Outcome, Reading, Refusal, Sizes, Stage,
     apply,
@@ -346,45 +348,10 @@ impl Round {
 }
 
 impl Advice {
-    /// How high the restacks are: `4 high`, or `as is`.
-    #[must_use]
-    pub fn named(&self) -> String {
-        match self.pieces {
-            1 => "as is".to_owned(),
-            pieces => format!("{pieces} high"),
-        }
-    }
-
-    /// Why none is made, where none is.
-    #[must_use]
-    pub fn none(&self, has_bands: bool) -> &'static str {
-        match self.ends {
-            Ends::Reaches if has_bands => "already there",
-            Ends::Reaches => "with the grind to come",
-            Ends::Overshoots => "already over",
-            Ends::TooShort => "bar too short to cut",
-            Ends::Never => "not from here",
-        }
-    }
-
     /// Restacks needed.
     #[must_use]
     pub fn count(&self) -> usize {
         self.rounds.len()
-    }
-
-    /// Where it ends in a word or two: `ok`, `ok, tall`, `too short`, `over`, `never`.
-    #[must_use]
-    pub fn state(&self) -> &'static str {
-        let short = self.rounds.iter().any(|round| !round.long_enough);
-        match self.ends {
-            Ends::TooShort => "too short",
-            Ends::Never => "never",
-            _ if short => "too short",
-            Ends::Overshoots => "over",
-            Ends::Reaches if self.rounds.iter().any(|round| round.too_tall) => "ok, tall",
-            Ends::Reaches => "ok",
-        }
     }
 
     /// The shortest piece of its restacks; none where there are none.

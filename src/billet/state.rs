@@ -226,15 +226,18 @@ impl Billet {
         self.stage == Stage::Loose && self.first.len() == 1 && !self.waits
     }
 
-    /// Outside of one piece in words; of a forged or ground one, the blank that it was made from.
+    /// Outside of one piece in words; of a forged or ground one, what it is and the blank that it was made from.
     #[must_use]
     pub fn outside(&self, units: Units) -> String {
         let bar = &self.bar;
         let size = units.size(bar.width, bar.thickness, bar.length);
-        if self.stage >= Stage::Forged {
-            format!("blank of {size}")
-        } else {
-            size
+        match self.stage {
+            Stage::Loose | Stage::Pile | Stage::Bar | Stage::Pieces => size,
+            Stage::Forged => format!("forged piece (blank {size})"),
+            Stage::Ground | Stage::Hard | Stage::Tempered | Stage::Finished => {
+                format!("blade (blank {size})")
+            }
+            Stage::Etched => format!("etched blade (blank {size})"),
         }
     }
 

@@ -420,6 +420,21 @@ fn a_rhythm_of_one_key_does_not_run_from_an_answer_into_a_value() {
 }
 
 #[test]
+fn a_number_whose_first_digit_came_too_soon_is_not_taken_without_it() {
+    let mut desk = at_step(Desk::sample("kitchen-pair"), "trim");
+    while desk.model.card_asks() {
+        desk.keys("1");
+    }
+    // 14, a second after the answer 1: the 1 is not taken, and 4 alone would be another size.
+    desk.keys("14");
+    assert!(desk.model.entry.is_empty(), "{}", desk.model.entry);
+    assert!(desk.screen(80, 24).contains("type the whole number"));
+    desk.wait(Seconds(3.0));
+    desk.keys("14");
+    assert_eq!(desk.model.entry, "14");
+}
+
+#[test]
 fn a_rhythm_of_plus_does_not_run_from_the_card_into_the_work() {
     let mut desk = Desk::sample("kitchen-pair");
     desk.keys("+");

@@ -139,6 +139,8 @@ pub struct Model {
     pub leaf: usize,
     /// When the step in hand came up, on the clock that never jumps.
     pub(super) came_up: Option<u64>,
+    /// When a digit that began a value was not taken: the rest of that value is none either.
+    pub(super) cut_short: Option<u64>,
     /// The key that acted last, and what it was used for.
     pub(super) used: Option<(Key, Use)>,
     pub(super) gate: Gate,
@@ -189,6 +191,7 @@ impl Model {
             photo: None,
             leaf: 0,
             came_up: None,
+            cut_short: None,
             used: None,
             gate,
             shots: Shots::default(),

@@ -167,7 +167,17 @@ fn key(model: &mut Model, press: &Press) -> Vec<Effect> {
         }
         return Vec::new();
     }
+    let begins = used == Some(Use::Value) && model.entry.is_empty();
+    let since = model.cut_short.map(|at| press.mono_ms.saturating_sub(at));
+    if begins && model.gate.is_short(since) {
+        model.say(
+            Tone::Caution,
+            "its first digit was not taken: wait two seconds, then type the whole number",
+        );
+        return Vec::new();
+    }
     if rhythm {
+        model.cut_short = begins.then_some(press.mono_ms);
         model.say(
             Tone::Caution,
             "the key now means something else: wait two seconds, then press it again",

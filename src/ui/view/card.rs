@@ -52,6 +52,8 @@ fn wanted(model: &Model, item: &ItemView) -> Vec<String> {
             .enumerate()
             .map(|(n, word)| format!(" {}: {word}{}", n + 1, last(word)))
             .collect(),
+        // What was read before would be an answer to copy: a number is read anew.
+        Answer::Number { .. } => Vec::new(),
         _ => before
             .map(|value| format!(" last time: {value}"))
             .into_iter()

@@ -170,12 +170,16 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         }
     }));
     parts.push(worn(model));
+    parts.retain(|part| !part.is_empty());
     let gap = format!(" {} ", pen.glyphs.dot());
     pen.line(area, 0, &parts.join(&gap), Meaning::Text);
 }
 
-/// What protects the smith: worn only where the card of the day says so.
+/// What protects the smith: worn only where the card of the day says so. Nothing once the job is done.
 fn worn(model: &Model) -> String {
+    if model.session.is_finished() {
+        return String::new();
+    }
     let of = |on: Option<bool>| {
         let all = model.session.worn().into_iter();
         let those: Vec<String> = all

@@ -28,7 +28,7 @@ pub(super) struct AfterPile {
     pub(super) first: (Mm, Mm),
     /// Welds in it, the pile's own counted.
     pub(super) welds: u32,
-    /// Minutes, the pile's own weld and draw left out.
+    /// Minutes, hot work up to the first draw left out.
     pub(super) minutes: f64,
     /// Bands seen over bands of the pile.
     pub(super) multiplies: u64,
@@ -106,12 +106,19 @@ impl AfterPile {
                 }
             }
         };
-        // The pile's own weld and draw hang on the pile.
-        let of_pile = |kind: Kind| -> f64 {
-            let mut spent = bench.steps.iter().zip(&bench.spent);
-            let first = spent.find(|(step, _)| step.kind() == kind);
-            first.map_or(0.0, |(_, minutes)| *minutes)
-        };
+        // Hot work up to the first draw hangs on the pile.
+        let drawn = bench
+            .steps
+            .iter()
+            .position(|step| step.kind() == Kind::Draw);
+        let of_pile: f64 = bench
+            .steps
+            .iter()
+            .zip(&bench.spent)
+            .take(drawn.map_or(0, |at| at + 1))
+            .filter(|(step, _)| step.kind().is_hot())
+            .map(|(_, minutes)| minutes)
+            .sum();
         let added = bench.beside().0 / least;
         let jacket = shape.cover.is_some() && shape.figure == Figure::Flat;
         Ok(Self {
@@ -120,7 +127,7 @@ impl AfterPile {
             most,
             first: shape.first(),
             welds: bench.welds,
-            minutes: bench.minutes - of_pile(Kind::Weld) - of_pile(Kind::Draw),
+            minutes: bench.minutes - of_pile,
             multiplies: shape.multiplies(),
             off: (shape.figure != Figure::Feather).then(|| bench.off()),
             between: jacket.then(|| wish.plain_steel()),

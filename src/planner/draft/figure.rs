@@ -11,7 +11,7 @@ use crate::plan::Pattern;
 use crate::units::Mm;
 
 /// Heats of small hot work. Common practice, no source.
-const SMALL_HEATS: u32 = 2;
+pub(super) const SMALL_HEATS: u32 = 2;
 
 /// Works the figure that the wish asks for.
 pub(super) fn figure(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {

@@ -7,6 +7,7 @@ use super::fires::Fires;
 use super::front::Score;
 use super::grid::{Grid, Outer};
 use super::limit::{FINEST, Limit, Over, Waived};
+use super::shape::Figure;
 use crate::billet::{Kind, Layers, Refusal, Skin};
 use crate::units::{Fraction, Mm, Mm3};
 
@@ -418,7 +419,8 @@ impl Grid {
         let heats = self
             .pace
             .draw_heats((run.height * outer.width).0, (width * thickness).0);
-        run.minutes + self.after_pile.minutes + run.fires.minutes(&self.pace, heats)
+        let is_feather = self.shape.figure == Figure::Feather;
+        run.minutes + self.after_pile.minutes + run.fires.last(&self.pace, heats, is_feather)
     }
 
     /// A whole candidate from nothing: what plain enumeration does.

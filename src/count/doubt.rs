@@ -8,6 +8,9 @@ use super::stack::{Edge, Stack};
 /// A band so much higher than the usual of its steel is two that met, or hides one.
 const DOUBLED: f32 = 1.7;
 
+/// A face with a band more or fewer is possible where it costs so little more.
+const NEAR: f32 = 6.0;
+
 /// What is doubtful about some bands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Why {
@@ -44,17 +47,23 @@ pub(super) fn range(
     mean: f32,
     heights: &[f32],
 ) -> (usize, usize, Vec<Doubt>) {
-    let bands = measured.bands;
+    let bands = measured.bands();
     let mut doubts = Vec::new();
     let (mut less, mut more) = (0usize, 0usize);
-    let [first, last] = &measured.ends;
-    let offset = usize::from(first.band);
+    let [first, last] = &measured.faces;
+    // bands before the first turn of the chain
+    let offset = measured
+        .rows
+        .iter()
+        .filter(|row| **row < stack.turns.first().map_or(0, |turn| turn.row))
+        .count()
+        .saturating_sub(1);
     for gone in stack
         .gone
         .iter()
         .filter(|gone| gone.by >= 0.1 * stack.contrast)
     {
-        let inside = gone.first.row > measured.top && gone.second.row < measured.bottom;
+        let inside = gone.first.row > measured.top() && gone.second.row < measured.bottom();
         if inside
             && gone.first.row < gone.second.row
             && Edge::between(lines, gone.first, gone.second).support > 0.8
@@ -88,15 +97,16 @@ pub(super) fn range(
             });
         }
     }
-    for (end, band) in [(first, 1), (last, bands)] {
-        less += usize::from(end.may_lack);
-        more += usize::from(end.may_hide);
-        let why = if end.cut {
+    for (face, band) in [(first, 1), (last, bands)] {
+        let Some(face) = face else { continue };
+        less += usize::from(face.fewer < NEAR);
+        more += usize::from(face.more < NEAR);
+        let why = if face.cut {
             Some(Why::CutOff)
-        } else if end.may_lack {
+        } else if face.fewer < NEAR {
             Some(Why::Outermost)
         } else {
-            end.may_hide.then_some(Why::MayHide)
+            (face.more < NEAR).then_some(Why::MayHide)
         };
         doubts.extend(why.map(|why| Doubt {
             from: band,

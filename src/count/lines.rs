@@ -8,16 +8,8 @@ use super::straight::{Frame, Straight};
 
 /// Columns that do not agree are bridged up to this many; more is the side of the bar.
 const GAP: usize = 4;
-/// Columns beyond either side of the end that are looked at.
-const BESIDE: usize = 4;
-/// How many columns beyond a side that is.
-const AWAY: [usize; 2] = [2, 9];
 /// Columns beyond either side that the frame has room for.
 pub(super) const ROOM: f32 = 13.5;
-/// Least usual step at a side that tells anything.
-const SIDE: f32 = 10.0;
-/// Least step at a side, in parts of the usual of its steel, that tells a band from what lies behind.
-const BEHIND: f32 = 0.4;
 /// Rounds of taking the blur off.
 const SHARPENED: usize = 4;
 
@@ -138,69 +130,6 @@ impl Lines {
             .collect();
     }
 
-    pub(super) fn shade(&self, row: usize) -> f32 {
-        get(&self.profile, row)
-    }
-
-    /// How far the shade of these rows changes at either side of the end; none where that side is not in the
-    /// picture.
-    pub(super) fn side_steps(&self, (a, b): (usize, usize)) -> [Option<f32>; 2] {
-        let third = b.abs_diff(a) / 3;
-        let rows = a.min(b) + third..a.max(b) + 1 - third;
-        let (first, last) = self.span;
-        let shade = |columns: std::ops::Range<usize>| -> Option<f32> {
-            let some = self.straight.columns.get(columns)?;
-            let each: Vec<f32> = some
-                .iter()
-                .map(|column| mean(column.get(rows.clone()).unwrap_or(&[]).iter().copied()))
-                .filter(|shade| shade.is_finite())
-                .collect();
-            (each.len() * 2 > some.len()).then(|| quantile(&each, 0.5))
-        };
-        // the side may lean: the farther look counts where it shows more
-        let step = |a: Option<f32>, b: Option<f32>| Some((a? - b?).abs());
-        let most = |steps: [Option<f32>; 2]| steps.into_iter().flatten().reduce(f32::max);
-        let left = shade(first + 2..first + 8);
-        let right = last.checked_sub(7).and_then(|from| shade(from..last - 1));
-        [
-            most(AWAY.map(|away| {
-                let from = first.checked_sub(away + BESIDE)?;
-                step(shade(from..from + BESIDE), left)
-            })),
-            most(AWAY.map(|away| {
-                let from = last + 1 + away;
-                step(shade(from..from + BESIDE), right)
-            })),
-        ]
-    }
-
-    /// True where what lies between two rows goes on beyond the sides of the end while bands of its steel, each
-    /// between two rows, do not: it is what lies behind the bar.
-    pub(super) fn is_behind(&self, rows: (usize, usize), like: &[(usize, usize)]) -> bool {
-        let own = self.side_steps(rows);
-        let others: Vec<[Option<f32>; 2]> =
-            like.iter().map(|rows| self.side_steps(*rows)).collect();
-        let sides = [0, 1].map(|side| {
-            let known: Vec<f32> = others
-                .iter()
-                .filter_map(|steps| steps.get(side).copied().flatten())
-                .collect();
-            let usual = quantile(&known, 0.3);
-            let here = own.get(side).copied().flatten();
-            here.filter(|_| usual > SIDE)
-                .map(|step| step < BEHIND * usual)
-        });
-        sides.contains(&Some(true)) && !sides.contains(&Some(false))
-    }
-
-    /// The columns without the outermost at either side.
-    pub(super) fn inner(&self, share: usize) -> &[Vec<f32>] {
-        let cut = self.columns.len() / share;
-        self.columns
-            .get(cut..self.columns.len() - cut)
-            .unwrap_or(&self.columns)
-    }
-
     /// Pixels along the lines that agree.
     pub(super) fn wide(&self) -> f32 {
         self.columns.len() as f32 * self.straight.frame.spacing
@@ -219,10 +148,10 @@ impl Lines {
 
     /// Rows that the profile is known for.
     pub(super) fn known(&self) -> (usize, usize) {
-        let half = self.columns.len() / 2;
+        let most = self.columns.len() * 4 / 5;
         let seen = |row: &usize| {
             let here = |column: &&Vec<f32>| column.get(*row).is_some_and(|v| v.is_finite());
-            self.columns.iter().filter(here).count() > half
+            self.columns.iter().filter(here).count() > most
         };
         let rows = self.profile.len();
         let first = (0..rows).find(seen).unwrap_or(0);

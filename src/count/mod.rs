@@ -2,12 +2,13 @@
 //!
 //! Pure: a grey picture goes in, a reading comes out. Decoding belongs to the shell. The way: find where lines
 //! run side by side (`region`), walk many lines across the layers and make a bent stack straight (`straight`,
-//! `lines`), find the edges that run through all of them (`stack`), look twice at the outermost bands (`ends`),
+//! `lines`), find the edges that run through all of them (`stack`), look twice at the bands at the faces (`faces`),
 //! and say how far the count may be off (`doubt`).
 
 mod apart;
+mod backdrop;
 mod doubt;
-mod ends;
+mod faces;
 mod grey;
 pub mod history;
 mod lines;
@@ -15,9 +16,8 @@ mod list;
 mod metal;
 mod refusal;
 mod region;
-mod seam;
 mod stack;
-mod steps;
+mod staircase;
 mod straight;
 #[cfg(test)]
 mod tests;
@@ -29,8 +29,9 @@ pub use self::doubt::{Doubt, Why};
 pub use self::grey::{Grey, Photo};
 pub use self::refusal::Refusal;
 
+use self::backdrop::Backdrop;
 use self::doubt::range;
-use self::ends::outer;
+use self::faces::{Face, face};
 use self::lines::{Lines, Side};
 use self::region::{Region, regions};
 use self::stack::{Stack, Traits};
@@ -205,8 +206,7 @@ fn attempt(levels: &[Grey], region: &Region, held: bool) -> Result<HeldReading, 
         let frame = Frame::over(part, step);
         let lines = Lines::of(levels, frame, window);
         let stack = Stack::of(&lines).ok_or(Refusal::NoLines)?;
-        let reading = Measured::of(&lines, &stack);
-        let rows = reading.mean_rows;
+        let rows = stack.mean_rows();
         let next = if rows > ROWS.end {
             (step * 2.0).min(coarsest)
         } else if rows < ROWS.start && step > 0.5 {
@@ -215,7 +215,7 @@ fn attempt(levels: &[Grey], region: &Region, held: bool) -> Result<HeldReading, 
             step
         };
         let wider = Lines::window(rows * step / next);
-        let [top, bottom] = [reading.top, reading.bottom].map(|row| frame.across_at(row as f32));
+        let [top, bottom] = [stack.top(), stack.bottom()].map(|row| frame.across_at(row as f32));
         let room = ((bottom - top) * 0.15)
             .max(4.0 * rows * step)
             .max(12.0 * step);
@@ -229,7 +229,7 @@ fn attempt(levels: &[Grey], region: &Region, held: bool) -> Result<HeldReading, 
         let settled =
             (next - step).abs() < 0.01 && wider.abs_diff(window) < 8 && !short && round > 1;
         if settled || round >= ROUNDS {
-            return finish(lines, &stack, &reading, held);
+            return finish(lines, &stack, held);
         }
         let (first, last) = lines.span;
         part = Part {
@@ -247,61 +247,61 @@ fn attempt(levels: &[Grey], region: &Region, held: bool) -> Result<HeldReading, 
     Err(Refusal::NoLines)
 }
 
-/// The stack with its outermost bands.
+/// The stack with the bands at its faces.
 struct Measured {
-    ends: [ends::Outer; 2],
-    top: usize,
-    bottom: usize,
-    bands: usize,
-    mean_rows: f32,
+    faces: [Option<Face>; 2],
+    /// All borders, from one face to the other.
+    rows: Vec<usize>,
 }
 
 impl Measured {
     fn of(lines: &Lines, stack: &Stack) -> Self {
-        let ends = [Side::First, Side::Last].map(|side| outer(lines, stack, side));
-        let (top, bottom) = (ends[0].row, ends[1].row);
-        let bands = stack.turns.len() + ends.iter().filter(|end| end.band).count();
-        Self {
-            ends,
-            top,
-            bottom,
-            bands,
-            mean_rows: bottom.saturating_sub(top) as f32 / bands.max(1) as f32,
-        }
+        let backdrop = Backdrop::of(lines, stack);
+        let faces =
+            [Side::First, Side::Last].map(|side| face(lines, stack, backdrop.as_ref(), side));
+        let [first, last] = &faces;
+        let gone = |face: &Option<Face>| face.as_ref().map_or(0, |face| face.stands_for);
+        let edges = stack
+            .edges
+            .get(gone(first)..stack.edges.len().saturating_sub(gone(last)))
+            .unwrap_or(&[]);
+        let outer =
+            |face: &Option<Face>| face.as_ref().map_or(Vec::new(), |face| face.rows.clone());
+        let mut rows = outer(first);
+        rows.reverse();
+        rows.extend(edges.iter().map(|edge| edge.row));
+        rows.extend(outer(last));
+        Self { faces, rows }
+    }
+
+    fn bands(&self) -> usize {
+        self.rows.len().saturating_sub(1)
+    }
+
+    fn top(&self) -> usize {
+        self.rows.first().copied().unwrap_or(0)
+    }
+
+    fn bottom(&self) -> usize {
+        self.rows.last().copied().unwrap_or(0)
     }
 }
 
-fn finish(
-    mut lines: Lines,
-    soft: &Stack,
-    measured: &Measured,
-    held: bool,
-) -> Result<HeldReading, Refusal> {
+fn finish(mut lines: Lines, soft: &Stack, held: bool) -> Result<HeldReading, Refusal> {
     let step = lines.straight.frame.step;
     let traits = Traits::of(&lines, soft);
-    refusal::of_stack(&lines, soft, &traits, measured.mean_rows * step)?;
+    refusal::of_stack(&lines, soft, &traits, soft.mean_rows() * step)?;
     let blur = soft.blur(&lines);
-    if blur > BLURRED * measured.mean_rows {
+    if blur > BLURRED * soft.mean_rows() {
         lines.sharpen(blur, soft.top()..soft.bottom() + 1);
     }
     let lines = &lines;
     let stack = &Stack::of(lines).ok_or(Refusal::NoLines)?;
     let measured = &Measured::of(lines, stack);
-    let mean = measured.mean_rows * step;
-    // a line by hand says itself where the faces are
-    if !held && measured.ends.iter().any(|end| end.cut) {
-        return Err(Refusal::CutOff);
-    }
-    let mut rows: Vec<usize> = stack.edges.iter().map(|edge| edge.row).collect();
-    let [first, last] = &measured.ends;
-    if let (true, Some(row)) = (first.band, rows.first_mut()) {
-        *row = first.inner;
-        rows.insert(0, first.row);
-    }
-    if let (true, Some(row)) = (last.band, rows.last_mut()) {
-        *row = last.inner;
-        rows.push(last.row);
-    }
+    let mean = measured.bottom().saturating_sub(measured.top()) as f32 * step
+        / measured.bands().max(1) as f32;
+    refusal::of_faces(&measured.faces, measured.bands(), held)?;
+    let rows = measured.rows.clone();
     let heights: Vec<f32> = rows
         .iter()
         .zip(rows.iter().skip(1))
@@ -312,12 +312,12 @@ fn finish(
     Ok(HeldReading {
         held: stack.edges.len(),
         reading: Reading {
-            bands: measured.bands,
+            bands: measured.bands(),
             low,
             high,
             line: Line {
-                from: place(measured.top),
-                to: place(measured.bottom),
+                from: place(measured.top()),
+                to: place(measured.bottom()),
             },
             borders: rows
                 .into_iter()

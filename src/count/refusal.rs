@@ -1,10 +1,17 @@
 //! What cannot be counted, and why: a wrong number is worse than none.
 
+use super::backdrop::beyond;
+use super::faces::Face;
 use super::grey::Grey;
 use super::lines::Lines;
 use super::list::quantile;
 use super::stack::{Stack, Traits};
 use super::{FEWEST, LEAST_PIXELS};
+
+/// Bands that go on beyond a side by this part of what they show inside end there.
+const BEYOND: f32 = 0.25;
+/// Most that the bands at a face may leave unexplained.
+const UNEXPLAINED: f32 = 90.0;
 
 /// Why a picture gives no number. Reads as a sentence to the smith.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -104,6 +111,7 @@ pub(super) fn of_stack(
         rest,
         spread,
         crossed,
+        tones,
     } = *traits;
     // every line shows every edge; all lines are alike, whatever dirt and light do to their shades
     let clean = worst >= 0.92 && flips <= 0.025 && rest <= 0.26;
@@ -115,14 +123,26 @@ pub(super) fn of_stack(
         && rest <= 0.9
         || alike && flips <= 0.18 && rest <= 1.15
         || lines.fit >= 0.935 && support >= 0.86 && worst >= 0.84 && flips <= 0.045 && rest <= 0.3;
+    // all bands end at both sides, and each is of one of two shades
+    let ends = beyond(lines, stack).map(|part| part.is_some_and(|part| part < BEYOND));
+    let framed = ends == [true, true] && tones < 0.3;
+    let sound = framed
+        && lines.fit >= if mean > 8.0 { 0.905 } else { 0.87 }
+        && support >= 0.85
+        && worst >= 0.8
+        && flips <= 0.06
+        && rest <= 0.45;
     let step = lines.straight.frame.step;
     let high = (stack.bottom() - stack.top()) as f32 * step;
     // a hand's stack of many bands is never so even
-    let regular = spread < 0.02
-        || spread < 0.035 && crossed > 0.15
-        || spread < 0.045 && lines.fit < 0.955
-        || spread < 0.058 && lines.fit < 0.93
-        || held > 14 && (spread < 0.045 || spread < 0.06 && crossed > 0.08);
+    // so few bands may be even by chance, but then not all of a shade
+    let few = framed && held <= 14 && tones > 0.04 && spread > 0.015;
+    let regular = !few
+        && (spread < 0.02
+            || spread < 0.035 && crossed > 0.15
+            || spread < 0.045 && lines.fit < 0.955
+            || spread < 0.058 && lines.fit < 0.93
+            || held > 14 && (spread < 0.045 || spread < 0.06 && crossed > 0.08));
     let narrow = lines.wide() < 0.3 * high;
     // coarse or few bands leave no excuse for lines that differ
     let unlike = mean > 8.0 && lines.fit < 0.92 && !clean
@@ -131,18 +151,32 @@ pub(super) fn of_stack(
         || held < 9 && lines.fit < 0.93 && !clean
         || held < 12 && lines.fit < 0.88;
     let barred = crossed > 0.5 && mean > 6.0 && support < if mean < 9.0 { 0.91 } else { 0.95 };
-    if !through || narrow || unlike {
+    if narrow || !sound && (!through || unlike) {
         Err(Refusal::Broken)
     } else if spread > if held < 10 { 0.37 } else { 0.5 } {
         Err(Refusal::Uneven)
     } else if held < FEWEST || held == FEWEST && lines.fit < 0.93 {
         Err(Refusal::Few)
-    } else if regular || barred {
+    } else if regular || barred && !sound {
         Err(Refusal::Regular)
     } else if mean < LEAST_PIXELS {
         Err(Refusal::Fine)
     } else if mean > 5.0 && stack.edge_width(lines, 0.5) * step > 0.62 * mean {
         Err(Refusal::Blur)
+    } else {
+        Ok(())
+    }
+}
+
+/// Whether the stack ends at its faces. A line by hand says itself where they are.
+pub(super) fn of_faces(faces: &[Option<Face>], bands: usize, held: bool) -> Result<(), Refusal> {
+    let mut seen = faces.iter().flatten();
+    if !held && seen.clone().any(|face| face.cut) {
+        Err(Refusal::CutOff)
+    } else if seen.any(|face| face.cost > UNEXPLAINED) {
+        Err(Refusal::Broken)
+    } else if bands < FEWEST {
+        Err(Refusal::Few)
     } else {
         Ok(())
     }

@@ -1,6 +1,6 @@
 //! The stack in the profile: the chain of edges between bands, and what tells it from other stripes.
 
-use super::lines::{Lines, Side};
+use super::lines::Lines;
 use super::list::{change, get, mean, quantile, without_slow};
 use super::turns::{Gone, Turn, thin, turns};
 
@@ -52,11 +52,8 @@ pub(super) struct Stack {
     pub(super) edges: Vec<Edge>,
     /// One turn a band, between the edges.
     pub(super) turns: Vec<Turn>,
-    /// The turns outside, beyond the first and the last edge.
-    pub(super) outside: (Turn, Turn),
-    /// The usual height and slope of an edge.
+    /// The usual height of an edge.
     pub(super) contrast: f32,
-    pub(super) slope: f32,
     /// Wiggles too small to be bands.
     pub(super) gone: Vec<Gone>,
 }
@@ -77,26 +74,11 @@ impl Stack {
         let all: Vec<Edge> = edges(lines, &turns).collect();
         let slopes: Vec<f32> = all.iter().map(|edge| edge.slope).collect();
         let slope = quantile(&slopes, 0.6);
-        let (mut first, mut last) = chain(&all, slope)?;
-        // an outermost band that goes on beyond the sides is no band
-        let row = |at: usize| all.get(at).map_or(0, |edge| edge.row);
-        let bands = |bands: [usize; 2]| bands.map(|at| (row(at), row(at + 1)));
-        while last > first + FEWEST + 2
-            && lines.is_behind((row(last - 1), row(last)), &bands([last - 3, last - 5]))
-        {
-            last -= 1;
-        }
-        while last > first + FEWEST + 2
-            && lines.is_behind((row(first), row(first + 1)), &bands([first + 2, first + 4]))
-        {
-            first += 1;
-        }
+        let (first, last) = chain(&all, slope)?;
         Some(Self {
             edges: all.get(first..=last)?.to_vec(),
             turns: turns.get(first + 1..=last)?.to_vec(),
-            outside: (*turns.get(first)?, *turns.get(last + 1)?),
             contrast,
-            slope,
             gone,
         })
     }
@@ -107,6 +89,11 @@ impl Stack {
 
     pub(super) fn bottom(&self) -> usize {
         self.edges.last().map_or(0, |edge| edge.row)
+    }
+
+    /// Rows of a mean band.
+    pub(super) fn mean_rows(&self) -> f32 {
+        self.bottom().saturating_sub(self.top()) as f32 / self.turns.len().max(1) as f32
     }
 
     /// Rows of each band.
@@ -133,16 +120,6 @@ impl Stack {
     /// Deviation of the blur, rows: an edge under a bell is as high as 2.5 deviations of its steepest slope.
     pub(super) fn blur(&self, lines: &Lines) -> f32 {
         0.9 * self.edge_width(lines, 0.35) / 2.507
-    }
-
-    /// Rows of the bands nearest to an end that are of the steel beyond it.
-    pub(super) fn like_beyond(&self, side: Side) -> Vec<(usize, usize)> {
-        let pairs = self.edges.iter().zip(self.edges.iter().skip(1));
-        let rows = pairs.map(|(a, b)| (a.row, b.row));
-        match side {
-            Side::First => rows.skip(1).step_by(2).take(3).collect(),
-            Side::Last => rows.rev().skip(1).step_by(2).take(3).collect(),
-        }
     }
 
     pub(super) fn widest(&self) -> f32 {
@@ -209,6 +186,8 @@ pub(super) struct Traits {
     pub(super) spread: f32,
     /// Part of the bands with a step across the lines in them, as bricks have.
     pub(super) crossed: f32,
+    /// How far a band's shade is off those of its like, in parts of the contrast.
+    pub(super) tones: f32,
 }
 
 impl Traits {
@@ -229,6 +208,14 @@ impl Traits {
             .count() as f32
             / rows.len().saturating_sub(1).max(1) as f32;
         let (flips, rest) = apart(lines, stack);
+        let shades: Vec<f32> = stack.turns.iter().map(|turn| turn.value).collect();
+        let tones: Vec<f32> = shades
+            .windows(5)
+            .filter_map(|five| match five {
+                [a, _, b, _, c] => Some((b - f32::midpoint(*a, *c)).abs() / stack.contrast),
+                _ => None,
+            })
+            .collect();
         Self {
             support: mean(supports.iter().copied()),
             worst: quantile(&supports, 0.1),
@@ -236,6 +223,7 @@ impl Traits {
             rest,
             spread,
             crossed,
+            tones: quantile(&tones, 0.7),
         }
     }
 }

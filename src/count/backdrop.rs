@@ -9,6 +9,8 @@ const BESIDE: usize = 3;
 /// Columns that a side may lie farther out or in, and lean by from top to bottom.
 const OUT: i32 = 6;
 const LEAN: i32 = 12;
+/// Bands that go on beyond a side by this part of what they show inside have no side there.
+const SIDE: f32 = 0.5;
 /// Columns whose mean is the shade beside the end.
 const WIDE: usize = 6;
 
@@ -23,14 +25,15 @@ pub(super) struct Backdrop {
 
 impl Backdrop {
     pub(super) fn of(lines: &Lines, stack: &Stack) -> Option<Self> {
-        let sides = [beside(lines, stack, -1), beside(lines, stack, 1)];
+        // where the bands go on there is no side
+        let ends = beyond(lines, stack).map(|part| part.is_some_and(|part| part < SIDE));
+        let sides = [-1, 1]
+            .into_iter()
+            .zip(ends)
+            .map(|(sign, ends)| beside(lines, stack, sign).filter(|_| ends));
         let rows = lines.profile.len();
         let window = whole(0.6 * stack.mean_rows()).max(2);
-        let both: Vec<Vec<f32>> = sides
-            .into_iter()
-            .flatten()
-            .map(|side| middles(&side, window))
-            .collect();
+        let both: Vec<Vec<f32>> = sides.flatten().map(|side| middles(&side, window)).collect();
         if both.is_empty() {
             return None;
         }

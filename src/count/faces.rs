@@ -19,9 +19,9 @@ const LEAST: f32 = 0.3;
 /// How far a band that is seen whole may be off its steel's shade, in parts of the contrast.
 const OFF: f32 = 0.15;
 /// What a band must explain to be one.
-const BAND: f32 = 3.0;
+const BAND: f32 = 4.0;
 /// Least step of the outermost band to what lies behind that can be told, in parts of the contrast and at all.
-const STEP: [f32; 2] = [0.1, 12.0];
+const STEP: [f32; 2] = [0.13, 15.0];
 /// Counts that cost so much more than the best on whole rows are not tried between rows.
 const HOPELESS: f32 = 60.0;
 
@@ -68,15 +68,16 @@ pub(super) fn face(
     let fit = &tried.get(best)?.fit;
     let beside = |at: Option<usize>| at.map_or(f32::INFINITY, |at| cost(at) - cost(best));
     let borders = fit.rows();
-    // near the border of the picture, what cannot be told from the next band may be the next band
+    // so little of what lies behind is no face; and where it may be the next band, it must be more than one
     let next = get(&seen.rows.shades, best + 2) - seen.rows.level;
     let room = seen.border.saturating_sub(*borders.last()?) as f32;
-    let close = if backdrop.is_none() {
-        room < 1.2 * seen.mean_rows
+    let [bands, pixels] = if next.abs() < least_step(stack) {
+        [0.6, 7.0]
     } else {
-        let pixels = 7.0 / lines.straight.frame.step;
-        next.abs() < least_step(stack) && room < (0.6 * seen.mean_rows).min(pixels).max(2.0)
+        [0.35, 4.0]
     };
+    let pixels = pixels / lines.straight.frame.step;
+    let close = room < (bands * seen.mean_rows).min(pixels).max(3.0);
     Some(Face {
         rows: borders
             .iter()
@@ -86,7 +87,10 @@ pub(super) fn face(
         cost: fit.cost,
         fewer: beside(best.checked_sub(1)),
         more: beside(Some(best + 1)),
-        cut: seen.end == seen.border && (cut < cost(best) || close),
+        // bands that end at no side and at no face are seen in part
+        cut: backdrop.is_none()
+            || seen.dropped > 1
+            || seen.end == seen.border && (cut < cost(best) || close),
     })
 }
 
@@ -112,6 +116,8 @@ struct Seen {
     end: usize,
     border: usize,
     stands_for: usize,
+    /// Edges at the border of the picture, or beyond what all lines see.
+    dropped: usize,
     /// Bands inside the last edge that are laid anew.
     inner: usize,
     mean_rows: f32,
@@ -192,6 +198,7 @@ impl Seen {
             end,
             border,
             stands_for: none + inner + 1,
+            dropped: none,
             inner,
             mean_rows,
             least,

@@ -171,7 +171,7 @@ pub(super) fn of_stack(
 /// Whether the stack ends at its faces. A line by hand says itself where they are.
 pub(super) fn of_faces(faces: &[Option<Face>], bands: usize, held: bool) -> Result<(), Refusal> {
     let mut seen = faces.iter().flatten();
-    if !held && seen.clone().any(|face| face.cut) {
+    if !held && (seen.clone().count() < faces.len() || seen.clone().any(|face| face.cut)) {
         Err(Refusal::CutOff)
     } else if seen.any(|face| face.cost > UNEXPLAINED) {
         Err(Refusal::Broken)

@@ -287,8 +287,8 @@ fn a_bar_as_found_is_framed_counted_and_worked_to_the_end() {
 
 #[test]
 fn a_photograph_is_counted_shown_and_taken_with_its_file_line_and_range() {
-    // s-044: 41 bands, 6.9 pixels each (tests/data/photographs_second/truth.csv)
-    let (mut desk, folder) = desk("s-044.jpg");
+    // s-015: 11 bands, 9.0 pixels each (tests/data/photographs_second/truth.csv)
+    let (mut desk, folder) = desk("s-015.jpg");
     desk.keys("*001");
     let list = desk.screen(80, 24);
     assert!(
@@ -302,7 +302,7 @@ fn a_photograph_is_counted_shown_and_taken_with_its_file_line_and_range() {
     assert!(desk.screen(80, 24).contains("nothing was counted"));
     desk.keys("-1");
     let seen = desk.screen(80, 24);
-    assert!(seen.contains("41 BANDS (41 TO"), "{seen}");
+    assert!(seen.contains("11 BANDS (11 TO"), "{seen}");
     assert!(
         seen.contains("the model has 61 (59 to 63), OUTSIDE"),
         "{seen}"
@@ -331,8 +331,8 @@ fn a_photograph_is_counted_shown_and_taken_with_its_file_line_and_range() {
     else {
         panic!("{taken:?}")
     };
-    assert_eq!((*what, *cold), (Dimension::Bands, 41.0));
-    assert!(typed.starts_with("41 (41 to "), "{typed}");
+    assert_eq!((*what, *cold), (Dimension::Bands, 11.0));
+    assert!(typed.starts_with("11 (11 to "), "{typed}");
     let photo = counted.photo.as_ref().unwrap();
     let bytes = std::fs::read(folder.path().join("end.jpg")).unwrap();
     assert_eq!(

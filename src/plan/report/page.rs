@@ -221,7 +221,7 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
     (
         "ends",
         "object or null",
-        "what the next trim takes off each end once the shop's own trims have taught it: `step` its id, `planned_mm` the plan's, `off_mm` a range, `from` how many trims",
+        "what the next trim is foreseen to take off each end: `step` its id, `planned_mm` the plan's, `off_mm` a range, `from` how many of the shop's own trims taught it, 0 before the first",
     ),
     (
         "day_left",

@@ -10,7 +10,7 @@
 //!   Hoene, Huntoon, Trans. ASM (1950); its abstract read). The two make the band: 18 % apart at 1000 C, 27 % at
 //!   1200 C.
 //! - Metal: 3.3161 g of iron per g of oxygen as Fe(0.95)O, 7.87 g/cm3. Scale: 1.7 times the metal,
-//!   the volume ratio of wustite of 5.95 g/cm3; to a fifth more where it is full of pores ([`PORES`]).
+//!   the volume ratio of wustite of 5.95 g/cm3; to a fifth more where it is full of pores (`PORES`).
 //! - The fire: a factor on thickness, 1 in air, less in a softer fire. The factors of [`Fire`] are
 //!   common practice, to be replaced by one learned from weighing; the most of a lean fire follows from its steam,
 //!   in which iron scales 1.2 times as fast at 850 C and 1.6 times at 950 C (read in an abstract, `measured.toml`).

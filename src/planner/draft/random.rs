@@ -14,7 +14,7 @@ use super::offer::LONGEST;
 use super::search::{broken, every};
 use super::tests::{lessons, sound, steel, wish};
 use super::{Axes, Grid, NoGrid, NoPlan, RackBar, Wish, conclude, enumerate, explain, search};
-use crate::plan::{Bolster, Machine, Pattern, Tang, check};
+use crate::plan::{Bolster, Machine, Pattern, Tang, check, dry_run};
 use crate::planner::write::write;
 use crate::units::{Fraction, Grams, Kilonewtons, Mm, Units};
 
@@ -212,6 +212,12 @@ fn held(wish: &Wish) -> Result<usize, TestCaseError> {
             compose(&grid, &candidate).map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
         prop_assert_eq!(made.welds, score.welds);
         prop_assert_eq!(tenths(made.minutes), score.minutes);
+        let (outer, run) = (grid.follow(&candidate, 0))
+            .map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
+        let walk = dry_run(&made.plan, 0, &made.plan.first_billet());
+        let end = walk.rows.last().map(|row| row.billet.bands());
+        let counted = u128::from(grid.bands(outer, &run));
+        prop_assert_eq!(end, Some(counted), "{:?}", wish.goal.pattern);
         let text = write(&made.plan, &[]);
         let checked = check(&text);
         prop_assert!(checked.found.is_empty(), "{:?}\n{}", checked.found, text);

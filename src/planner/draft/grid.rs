@@ -20,7 +20,7 @@ use super::candidate::RESTACKS;
 use super::fires::Fires;
 use super::limit::Limit;
 use super::pace::Pace;
-use super::shape::Shape;
+use super::shape::{Figure, Shape};
 use super::windows::{Windows, middle};
 use super::wish::{RackBar, Wish, WishError};
 use crate::billet::{Layers, Refusal, StackPiece, SteelId};
@@ -103,6 +103,8 @@ pub(super) struct Outer {
     /// Widest that moves at weld heat, by pile: the first stack, then each thickness and count.
     pub(super) moves_first: Mm,
     pub(super) moves: std::sync::Arc<Moves>,
+    /// Widest that is drawn out where the last pile was turned on its side: its height must not pass it.
+    pub(super) moves_turned: Mm,
     /// What the fire needs for a pile of that width: the first stack, then each thickness and count.
     pub(super) fires_first: Fires,
     pub(super) fires: std::sync::Arc<Vec<Vec<Fires>>>,
@@ -295,6 +297,11 @@ impl Grid {
             density: Density(a * share + b * (1.0 - share)),
             moves_first: crowd.piled(height),
             moves: moves.clone(),
+            moves_turned: if self.shape.figure == Figure::Feather {
+                crowd.drawn(width)
+            } else {
+                Mm(f64::INFINITY)
+            },
             fires_first: self.fires_of(width, height),
             fires: fires.clone(),
         })

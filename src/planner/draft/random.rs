@@ -212,8 +212,8 @@ fn held(wish: &Wish) -> Result<usize, TestCaseError> {
             compose(&grid, &candidate).map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
         prop_assert_eq!(made.welds, score.welds);
         prop_assert_eq!(tenths(made.minutes), score.minutes);
-        let (outer, run) = (grid.follow(&candidate, 0))
-            .map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
+        let (outer, run) =
+            (grid.follow(&candidate, 0)).map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
         let walk = dry_run(&made.plan, 0, &made.plan.first_billet());
         let end = walk.rows.last().map(|row| row.billet.bands());
         let counted = u128::from(grid.bands(outer, &run));

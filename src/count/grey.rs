@@ -90,6 +90,7 @@ impl Grey {
     }
 
     /// The shade between pixels by the cubic of Catmull and Rom; `None` outside the picture.
+    #[inline]
     pub(super) fn sample(&self, x: f32, y: f32) -> Option<f32> {
         if !(x >= 0.0 && y >= 0.0 && x <= self.wide as f32 && y <= self.high as f32) {
             return None;
@@ -101,20 +102,20 @@ impl Grey {
         let far = |at: isize, size: usize| at >= 1 && (at + 2).unsigned_abs() < size;
         let inside = far(left, self.wide) && far(above, self.high);
         let mut sum = 0.0;
+        if inside {
+            let from = (above - 1).unsigned_abs() * self.wide + (left - 1).unsigned_abs();
+            let mut rest = self.shades.get(from..).unwrap_or(&[]);
+            for weight in down {
+                sum += weighed(rest.first_chunk(), across) * weight;
+                rest = rest.get(self.wide..).unwrap_or(&[]);
+            }
+            return Some(sum);
+        }
         for (row, weight) in (above - 1..).zip(down) {
-            let line: f32 = if inside {
-                let from = row.unsigned_abs() * self.wide + (left - 1).unsigned_abs();
-                let four = self.shades.get(from..from + 4).unwrap_or(&[]);
-                four.iter()
-                    .zip(across)
-                    .map(|(s, w)| f32::from(*s) * w)
-                    .sum()
-            } else {
-                (left - 1..)
-                    .zip(across)
-                    .map(|(x, w)| self.shade(x, row) * w)
-                    .sum()
-            };
+            let line: f32 = (left - 1..)
+                .zip(across)
+                .map(|(x, w)| self.shade(x, row) * w)
+                .sum();
             sum += line * weight;
         }
         Some(sum)
@@ -126,19 +127,30 @@ impl Grey {
         let mut shades = Vec::with_capacity(wide * high);
         for pair in self.shades.chunks_exact(2 * self.wide.max(1)) {
             let (upper, lower) = pair.split_at(self.wide);
-            let fours = upper.chunks_exact(2).zip(lower.chunks_exact(2));
-            shades.extend(fours.map(|(a, b)| {
-                let sum: u16 = a.iter().chain(b).map(|shade| u16::from(*shade)).sum();
-                u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX)
-            }));
+            let fours = upper.as_chunks().0.iter().zip(lower.as_chunks().0);
+            for ([a, b], [c, d]) in fours {
+                let sum = u16::from(*a) + u16::from(*b) + u16::from(*c) + u16::from(*d);
+                shades.push(u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX));
+            }
         }
         Self { wide, high, shades }
     }
 }
 
+/// Four shades, each by its weight; nought beyond the picture.
+#[inline]
+fn weighed(shades: Option<&[u8; 4]>, [a, b, c, d]: [f32; 4]) -> f32 {
+    shades.map_or(0.0, |[p, q, r, s]| {
+        f32::from(*p) * a + f32::from(*q) * b + f32::from(*r) * c + f32::from(*s) * d
+    })
+}
+
+/// By a cut: the library's own is a call on processors of the oldest kind that the program runs on.
 #[expect(clippy::cast_possible_truncation, reason = "places in a picture")]
+#[inline]
 fn floor(x: f32) -> isize {
-    x.floor() as isize
+    let cut = x as isize;
+    cut.saturating_sub(isize::from(cut as f32 > x))
 }
 
 /// The pixels between two places, one at least.
@@ -156,6 +168,7 @@ fn byte(shade: f32) -> u8 {
     shade.round().clamp(0.0, 255.0) as u8
 }
 
+#[inline]
 fn cubic(t: f32) -> [f32; 4] {
     let (t2, t3) = (t * t, t * t * t);
     [

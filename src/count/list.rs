@@ -1,11 +1,13 @@
 //! Sums over lists of shades, where a number that is not one stands for "outside the picture".
 
 /// The number at a place; nought beyond the ends.
+#[inline]
 pub(super) fn get(list: &[f32], at: usize) -> f32 {
     list.get(at).copied().unwrap_or(0.0)
 }
 
 /// The change from a place to the next.
+#[inline]
 pub(super) fn change(list: &[f32], at: usize) -> f32 {
     get(list, at + 1) - get(list, at)
 }
@@ -43,8 +45,9 @@ pub(super) fn mean(list: impl IntoIterator<Item = f32>) -> f32 {
 /// The mean over a window of rows either side.
 #[expect(clippy::cast_possible_truncation, reason = "sums in f64, means in f32")]
 pub(super) fn window_mean(list: &[f32], radius: usize) -> Vec<f32> {
-    let mut sums = vec![(0.0f64, 0u32)];
+    let mut sums = Vec::with_capacity(list.len() + 1);
     let (mut sum, mut count) = (0.0f64, 0u32);
+    sums.push((sum, count));
     for value in list {
         if value.is_finite() {
             sum += f64::from(*value);
@@ -52,16 +55,17 @@ pub(super) fn window_mean(list: &[f32], radius: usize) -> Vec<f32> {
         }
         sums.push((sum, count));
     }
-    let upto = |at: usize| sums.get(at.min(list.len())).copied().unwrap_or_default();
-    (0..list.len())
-        .map(|at| {
-            let (low, top) = (upto(at.saturating_sub(radius)), upto(at + radius + 1));
-            match top.1 - low.1 {
-                0 => 0.0,
-                count => ((top.0 - low.0) / f64::from(count)) as f32,
-            }
-        })
-        .collect()
+    let all = (sum, count);
+    let mut means = Vec::with_capacity(list.len());
+    for at in 0..list.len() {
+        let low = sums.get(at.saturating_sub(radius)).copied().unwrap_or(all);
+        let top = sums.get(at + radius + 1).copied().unwrap_or(all);
+        means.push(match top.1 - low.1 {
+            0 => 0.0,
+            count => ((top.0 - low.0) / f64::from(count)) as f32,
+        });
+    }
+    means
 }
 
 /// The list without its slow changes, as of light.

@@ -120,12 +120,11 @@ impl Blocks {
                 .get(y * grey.wide..(y + 1) * grey.wide)
                 .unwrap_or(&[])
         };
+        let mut slopes = Slopes::default();
         for y in 1..(down * SIDE).min(grey.high.saturating_sub(1)) {
-            let rows = [row(y - 1), row(y), row(y + 1)];
+            slopes.along([row(y - 1), row(y), row(y + 1)]);
             let line = tensors.get_mut((y / SIDE) * across..).unwrap_or(&mut []);
-            for (at, tensor) in line.iter_mut().take(across).enumerate() {
-                *tensor = tensor.plus(gradients(rows, at * SIDE), 1.0);
-            }
+            slopes.add_to(line.get_mut(..across).unwrap_or(&mut []));
         }
         let raw = Self {
             across,
@@ -161,37 +160,70 @@ impl Blocks {
     }
 }
 
-/// Sobel's gradients along eight pixels of a row, as products.
-fn gradients(rows: [&[u8]; 3], x: usize) -> Tensor {
-    let from = x.saturating_sub(1);
-    let cut = |row: &[u8]| {
-        let mut out = [0i32; SIDE + 2];
-        let part = row
-            .get(from..(from + SIDE + 2).min(row.len()))
-            .unwrap_or(&[]);
-        let last = part.last().copied().unwrap_or(0);
-        let padded = part.iter().copied().chain(std::iter::repeat(last));
-        for (to, shade) in out.iter_mut().zip(padded) {
-            *to = i32::from(shade);
+/// Sobel's gradients along a row of pixels. Each step is a plain loop over the whole row, which the compiler does
+/// several pixels at a time.
+#[derive(Default)]
+struct Slopes {
+    /// Over three rows: each pixel's weighed sum, and its step.
+    sums: Vec<i16>,
+    steps: Vec<i16>,
+    /// From the second pixel on.
+    across: Vec<i16>,
+    down: Vec<i16>,
+}
+
+impl Slopes {
+    fn along(&mut self, [above, here, below]: [&[u8]; 3]) {
+        let (sums, steps) = (&mut self.sums, &mut self.steps);
+        let wide = above.len().min(here.len()).min(below.len());
+        sums.resize(wide, 0);
+        steps.resize(wide, 0);
+        let rows = above.iter().zip(here).zip(below);
+        for ((sum, step), ((a, h), b)) in sums.iter_mut().zip(steps.iter_mut()).zip(rows) {
+            let (a, h, b) = (i16::from(*a), i16::from(*h), i16::from(*b));
+            (*sum, *step) = (a + 2 * h + b, b - a);
         }
-        out
-    };
-    let [above, here, below] = rows.map(cut);
-    let (mut xx, mut yy, mut xy) = (0i32, 0i32, 0i32);
-    for ((a, h), b) in above.windows(3).zip(here.windows(3)).zip(below.windows(3)) {
-        if let ([a0, a1, a2], [h0, _, h2], [b0, b1, b2]) = (a, h, b) {
-            let gx = (a2 - a0) + 2 * (h2 - h0) + (b2 - b0);
-            let gy = (b0 - a0) + 2 * (b1 - a1) + (b2 - a2);
-            xx += gx * gx;
-            yy += gy * gy;
-            xy += gx * gy;
+        // beyond the end of the row the last again
+        sums.extend(sums.last().copied());
+        steps.extend(steps.last().copied());
+        self.across.resize(wide.saturating_sub(1), 0);
+        self.down.resize(wide.saturating_sub(1), 0);
+        for ((to, before), after) in self.across.iter_mut().zip(&*sums).zip(from(sums, 2)) {
+            *to = after - before;
+        }
+        let three = steps.iter().zip(from(steps, 1)).zip(from(steps, 2));
+        for (to, ((before, own), after)) in self.down.iter_mut().zip(three) {
+            *to = before + 2 * own + after;
         }
     }
-    Tensor {
-        xx: xx as f32,
-        yy: yy as f32,
-        xy: xy as f32,
+
+    /// Adds the products of each eight to the tensor of their block.
+    fn add_to(&self, tensors: &mut [Tensor]) {
+        let eights = |place: usize| {
+            let across = from(&self.across, place).as_chunks::<SIDE>().0;
+            let down = from(&self.down, place).as_chunks::<SIDE>().0;
+            across.iter().zip(down)
+        };
+        // the first block lies at the border of the picture: its gradients begin with the second pixel
+        let all = eights(0).take(1).chain(eights(SIDE - 1));
+        for (tensor, (across, down)) in tensors.iter_mut().zip(all) {
+            let (mut xx, mut yy, mut xy) = (0i32, 0i32, 0i32);
+            for (x, y) in across.iter().zip(down) {
+                let (x, y) = (i32::from(*x), i32::from(*y));
+                xx += x * x;
+                yy += y * y;
+                xy += x * y;
+            }
+            tensor.xx += xx as f32;
+            tensor.yy += yy as f32;
+            tensor.xy += xy as f32;
+        }
     }
+}
+
+/// The list from a place on.
+fn from(list: &[i16], place: usize) -> &[i16] {
+    list.get(place..).unwrap_or(&[])
 }
 
 /// The largest region at one size of block, with its score.
@@ -205,8 +237,9 @@ fn largest(grey: &Grey, block: f32) -> Option<(f32, Region)> {
         .iter()
         .map(|tensor| tensor.energy())
         .collect();
-    energies.sort_unstable_by(f32::total_cmp);
-    let floor = (get(&energies, energies.len() * 97 / 100) * 0.06).max(4.0);
+    let at = energies.len() * 97 / 100;
+    let (_, high, _) = energies.select_nth_unstable_by(at, f32::total_cmp);
+    let floor = (*high * 0.06).max(4.0);
     let fits = |tensor: Tensor| tensor.energy() > floor && tensor.coherence() > COHERENT;
     let mut free: Vec<bool> = blocks.tensors.iter().map(|tensor| fits(*tensor)).collect();
     let mut best: (f32, Vec<usize>) = (0.0, Vec::new());

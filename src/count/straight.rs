@@ -60,16 +60,19 @@ impl Frame {
     }
 
     /// Place of a row from the middle, pixels.
+    #[inline]
     pub(super) fn across_at(&self, row: f32) -> f32 {
         self.first + row * self.step
     }
 
     /// Place of a column from the middle, pixels.
+    #[inline]
     pub(super) fn along_at(&self, column: f32) -> f32 {
         (column - (self.columns / 2) as f32) * self.spacing
     }
 
     /// The place in the picture of a row in a column.
+    #[inline]
     pub(super) fn place(&self, column: f32, row: f32) -> [f32; 2] {
         let (v, u) = (self.across_at(row), self.along_at(column));
         let ([x, y], [ax, ay]) = (self.middle, self.across);
@@ -186,19 +189,26 @@ fn column(levels: &[Grey], frame: &Frame, at: usize, shift: &[f32], lean: &[f32]
         return vec![f32::NAN; frame.rows];
     };
     let size = (1usize << level) as f32;
+    // of a power of two: the same as to divide
+    let part_of = 1.0 / size;
     let taps = whole(frame.spacing / size).clamp(2, 4);
     let parts: Vec<f32> = (0..taps)
         .map(|tap| (tap as f32 + 0.5) / taps as f32 - 0.5)
         .collect();
-    (0..frame.rows)
-        .map(|row| {
-            let (by, lean) = (get(shift, row), get(lean, row));
-            super::list::mean(parts.iter().filter_map(|part| {
-                let [x, y] = frame.place(at as f32 + part, row as f32 + by + lean * part);
-                grey.sample(x / size, y / size)
-            }))
-        })
-        .collect()
+    let mut shades = Vec::with_capacity(frame.rows);
+    for row in 0..frame.rows {
+        let (by, lean) = (get(shift, row), get(lean, row));
+        let (mut sum, mut count) = (0.0, 0.0);
+        for part in &parts {
+            let [x, y] = frame.place(at as f32 + part, row as f32 + by + lean * part);
+            if let Some(shade) = grey.sample(x * part_of, y * part_of) {
+                sum += shade;
+                count += 1.0;
+            }
+        }
+        shades.push(if count > 0.0 { sum / count } else { f32::NAN });
+    }
+    shades
 }
 
 /// Sums over rows: count, model, values, slope of the values, and their products.
@@ -206,6 +216,7 @@ fn column(levels: &[Grey], frame: &Frame, at: usize, shift: &[f32], lean: &[f32]
 struct Sums([f32; 9]);
 
 impl Sums {
+    #[inline]
     fn of(model: f32, value: f32, slope: f32) -> Self {
         if !(model + value + slope).is_finite() {
             return Self::default();
@@ -214,13 +225,15 @@ impl Sums {
         Self([1.0, m, v, s, v * v, s * s, v * s, m * v, m * s])
     }
 
-    fn plus(self, other: Self, times: f32) -> Self {
-        let mut out = self;
-        add(&mut out.0, &other.0, times);
-        out
+    #[inline]
+    fn add(&mut self, other: &Self, times: f32) {
+        for (a, b) in self.0.iter_mut().zip(&other.0) {
+            *a += b * times;
+        }
     }
 
     /// The shift, and how much there is to tell it by.
+    #[inline]
     fn shift(self) -> (f32, f32) {
         let Self([n, m, v, s, vv, ss, vs, mv, ms]) = self;
         if n < 4.0 {
@@ -239,43 +252,44 @@ impl Sums {
 }
 
 fn window_sums(list: &[Sums], radius: usize) -> Vec<Sums> {
-    let mut sum = list
-        .iter()
-        .take(radius)
-        .fold(Sums::default(), |sum, row| sum.plus(*row, 1.0));
-    (0..list.len())
-        .map(|at| {
-            if let Some(row) = list.get(at + radius) {
-                sum = sum.plus(*row, 1.0);
-            }
-            if let Some(row) = at.checked_sub(radius + 1).and_then(|at| list.get(at)) {
-                sum = sum.plus(*row, -1.0);
-            }
-            sum
-        })
-        .collect()
+    let mut sum = Sums::default();
+    for row in list.iter().take(radius) {
+        sum.add(row, 1.0);
+    }
+    let mut sums = Vec::with_capacity(list.len());
+    for at in 0..list.len() {
+        if let Some(row) = list.get(at + radius) {
+            sum.add(row, 1.0);
+        }
+        if let Some(row) = at.checked_sub(radius + 1).and_then(|at| list.get(at)) {
+            sum.add(row, -1.0);
+        }
+        sums.push(sum);
+    }
+    sums
 }
 
 /// The shift, row by row, that lays `values` over `model`, both without slow changes.
 fn settle(model: &[f32], values: &[f32], window: usize) -> Vec<f32> {
     let last = model.len().saturating_sub(1);
-    let each: Vec<Sums> = (0..model.len())
-        .map(|row| {
-            let slope =
-                (get(values, (row + 1).min(last)) - get(values, row.saturating_sub(1))) / 2.0;
-            Sums::of(get(model, row), get(values, row), slope)
-        })
-        .collect();
-    let all = each
-        .iter()
-        .fold(Sums::default(), |sum, row| sum.plus(*row, 1.0));
+    let mut each = Vec::with_capacity(model.len());
+    for row in 0..model.len() {
+        let [before, after] = [row.saturating_sub(1), (row + 1).min(last)];
+        let slope = (get(values, after) - get(values, before)) / 2.0;
+        each.push(Sums::of(get(model, row), get(values, row), slope));
+    }
+    let mut all = Sums::default();
+    for row in &each {
+        all.add(row, 1.0);
+    }
     let (together, usual) = all.shift();
     let windows = window_sums(&window_sums(&each, window), window);
-    let (pulls, weights): (Vec<f32>, Vec<f32>) = windows
-        .into_iter()
-        .map(Sums::shift)
-        .map(|(by, weight)| (by.clamp(-MOST, MOST) * weight, weight))
-        .unzip();
+    let (mut pulls, mut weights) = (Vec::with_capacity(last + 1), Vec::with_capacity(last + 1));
+    for sums in windows {
+        let (by, weight) = sums.shift();
+        pulls.push(by.clamp(-MOST, MOST) * weight);
+        weights.push(weight);
+    }
     let smooth = |list: &[f32]| window_mean(&window_mean(list, window / 2), window / 2);
     // where little tells, rows go with all the others
     let held = 0.3 * usual + 0.05;

@@ -284,8 +284,11 @@ fn done_as(
                 1.0
             };
             let factor = worse * chance.around(habits.trim.0, habits.trim.1).max(0.0) / 10.0;
-            for end in ends {
-                *end = Mm(end.0 * factor + habits.ways.fish_mouth * fire.hollow);
+            // A test piece is cut as long as it was asked for, behind ends that are as bad as they are.
+            let cut = ends.iter().map(|end| end.0).filter(|end| *end > 0.0);
+            let bad = cut.fold(f64::INFINITY, f64::min);
+            for end in ends.iter_mut().filter(|end| end.0 > 0.0) {
+                *end = Mm(end.0 - bad + bad * factor + habits.ways.fish_mouth * fire.hollow);
             }
         }
         Move::Grind { per_face, .. } => {

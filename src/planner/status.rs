@@ -231,6 +231,7 @@ pub fn json(
         "ends": situation.ends.as_ref().map(|ends| json!({
             "step": ends.step.0,
             "planned_mm": ends.planned.0,
+            "test_piece_mm": ends.test_piece.0,
             "off_mm": band(ends.off),
             "from": ends.from,
         })),

@@ -54,6 +54,7 @@ mod shelf;
 mod shop;
 mod situation;
 mod text;
+mod trims;
 mod typed;
 mod words;
 mod wrap;

@@ -260,7 +260,7 @@ pub(crate) fn form(kind: Kind, shop: &Shop, edge: Option<Mm>) -> Form {
             &const {
                 [may(
                     "ends",
-                    "Off the end held and off the far end. Default the shop's trim off both.",
+                    "Off the end held and off the far end. Default the shop's trim off both. What one end is cut longer than the other is a test piece, which is foreseen as it is written.",
                     at!(Trim.ends => Ends),
                 )]
             },

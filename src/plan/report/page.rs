@@ -221,7 +221,7 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
     (
         "ends",
         "object or null",
-        "what the next trim is foreseen to take off each end: `step` its id, `planned_mm` the plan's, `off_mm` a range, `from` how many of the shop's own trims taught it, 0 before the first",
+        "what the next trim is foreseen to take off each end, in the mean of both: `step` its id, `planned_mm` the plan's, `test_piece_mm` what the plan cuts one end longer than the other, which no habit of the shop changes, `off_mm` a range, `from` how many of the shop's own trims taught it, 0 before the first",
     ),
     (
         "day_left",

@@ -3,6 +3,7 @@
 use crate::billet::{Bar, Kind, Loses, Move, Sizes};
 use crate::planner::chance::Chance;
 use crate::planner::eaten::over_plan;
+use crate::planner::ends::EndCut;
 use crate::planner::learn::{Lessons, Topic, Work};
 use crate::units::{Fraction, Mm};
 
@@ -153,9 +154,8 @@ impl Smith<'_> {
                     let factor = self.factor(chance, Topic::Trim);
                     let known = self.fish_mouth.filter(|_| drawn.is_positive());
                     let hollow = known.map_or(Mm::ZERO, |share| drawn * share);
-                    for end in ends.iter_mut().filter(|end| end.is_positive()) {
-                        *end = (*end * factor + hollow).max(Mm::ZERO);
-                    }
+                    let cut = EndCut::of(*ends);
+                    *ends = cut.with_bad(*ends, cut.bad * factor + hollow);
                 }
                 Move::Grind { per_face, .. } => {
                     *per_face = *per_face * self.factor(chance, Topic::Grind);

@@ -3,6 +3,7 @@
 use super::{Lessons, Topic, Work};
 use crate::billet::Move;
 use crate::plan::Plan;
+use crate::planner::ends::EndCut;
 use crate::units::{Fraction, Mm, show};
 
 /// The plan with the learnt allowances in place of its own, and what changed. Steps that state an
@@ -51,8 +52,9 @@ pub fn accept(plan: &Plan, lessons: &Lessons) -> (Plan, Vec<String>) {
                 *scale = now.scale;
             }
             Move::Trim { ends } => {
-                for end in ends.iter_mut().filter(|end| end.near(old.trim, 1e-9)) {
-                    *end = now.trim;
+                let cut = EndCut::of(*ends);
+                if cut.bad.near(old.trim, 1e-9) {
+                    *ends = cut.with_bad(*ends, now.trim);
                 }
             }
             Move::Grind { per_face, .. } if per_face.near(old.grind, 1e-9) => {

@@ -9,7 +9,7 @@ use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
 use crate::plan::Plan;
 use crate::planner::certainty::{Certainty, Seen};
 use crate::planner::eaten::over_plan;
-use crate::planner::ends::Ends;
+use crate::planner::ends::{EndCut, Ends};
 use crate::session::{Done, Session};
 use crate::units::Mm;
 
@@ -70,6 +70,17 @@ struct SinceMeasured {
     good: bool,
 }
 
+/// What a cold step took.
+#[derive(Debug, Clone, Copy)]
+struct Took {
+    /// Of the metal as it is told now, as a logarithm.
+    lost: f64,
+    /// The step's own size was read, to one deviation.
+    read: Option<Mm>,
+    /// The metal was measured at this very step.
+    weighed: bool,
+}
+
 impl SinceMeasured {
     fn from(billet: &Billet, known: f64) -> Self {
         Self {
@@ -98,6 +109,7 @@ impl SinceMeasured {
         let after = &done.made.billet;
         let lost = (before.volume().0 / after.volume().0).ln();
         let seen = Seen::of(done);
+        let weighed = seen.volume(&after.bar).is_some();
         let made = &done.step.made;
         match made.kind().row().loses {
             Loses::Draw => {
@@ -121,18 +133,28 @@ impl SinceMeasured {
                 self.log += after.volume().0.ln() - before.volume().0.ln();
             }
             Loses::Trim => {
-                self.log -= lost;
                 // Of the plan's own trim so many lengths, and the ends as they were drawn.
                 let share = 2.0 / before.bar.length.0;
                 let read = seen.deviation(Dimension::Length);
-                let own = read.map_or_else(|| own_trim(plan, made), |_| 1.0);
-                self.cold(plan, Topic::Trim, share * own, read);
+                let cut = match made {
+                    Move::Trim { ends } => EndCut::of(*ends),
+                    _ => EndCut::of([Mm::ZERO; 2]),
+                };
+                let own = read.map_or_else(|| own_trim(plan, &cut), |_| 1.0);
+                let took = Took {
+                    lost,
+                    read,
+                    weighed,
+                };
+                self.cold(plan, Topic::Trim, share * own, took);
                 if read.is_none() && was_drawn(drawn) {
-                    self.parts.push((Topic::FishMouth, share * drawn.0));
+                    let each = share * cut.ends / 2.0;
+                    self.parts.push((Topic::FishMouth, each * drawn.0));
                 }
+                // A test piece of another length would pass for bad ends or for scale.
+                self.good &= !(weighed && read.is_none() && cut.test_piece.is_positive());
             }
             Loses::Grind => {
-                self.log -= lost;
                 let mut share = 2.0 / before.bar.thickness.0;
                 if matches!(
                     made,
@@ -143,11 +165,16 @@ impl SinceMeasured {
                 ) {
                     share += 2.0 / before.bar.width.0;
                 }
+                let read = seen.deviation(Dimension::Thickness);
                 self.cold(
                     plan,
                     Topic::Grind,
                     share,
-                    seen.deviation(Dimension::Thickness),
+                    Took {
+                        lost,
+                        read,
+                        weighed,
+                    },
                 );
             }
             Loses::Kerf => {
@@ -158,7 +185,7 @@ impl SinceMeasured {
             Loses::Nothing => {}
             Loses::Opening | Loses::Treat | Loses::Shaping | Loses::Untold => self.good = false,
         }
-        if seen.volume(&after.bar).is_some() {
+        if weighed {
             self.weighed(done, after, new, out);
             *self = Self {
                 welded: self.welded,
@@ -185,15 +212,19 @@ impl SinceMeasured {
         }
     }
 
-    /// A cold loss that followed the plan's figure, or one that was read itself.
-    fn cold(&mut self, plan: &Plan, topic: Topic, share: f64, read: Option<Mm>) {
-        match read {
-            Some(error) => self.known = self.known.hypot(error.0 * share / 2.0),
-            None => {
-                self.parts.push((topic, share));
-                self.scatter.push((topic, share * share));
-                self.planned += share * topic.prior(Some(plan)).value;
-            }
+    /// A cold loss that followed the plan's figure, one that was read itself, or one that the mass tells.
+    fn cold(&mut self, plan: &Plan, topic: Topic, share: f64, took: Took) {
+        if let Some(error) = took.read {
+            self.log -= took.lost;
+            self.known = self.known.hypot(error.0 * share / 2.0);
+            return;
+        }
+        self.parts.push((topic, share));
+        self.scatter.push((topic, share * share));
+        // The mass tells all that was lost, and not how far it departs from the plan.
+        if !took.weighed {
+            self.log -= took.lost;
+            self.planned += share * topic.prior(Some(plan)).value;
         }
     }
 

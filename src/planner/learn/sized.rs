@@ -7,6 +7,7 @@ use crate::billet::{Billet, Dimension, Move};
 use crate::physics::spread_coefficient;
 use crate::plan::Plan;
 use crate::planner::certainty::{Certainty, Seen};
+use crate::planner::ends::EndCut;
 use crate::session::{Done, Session};
 use crate::units::Mm;
 
@@ -15,12 +16,13 @@ pub(super) fn was_drawn(measure: Mm) -> bool {
     measure.is_positive() || measure.0.is_nan()
 }
 
-/// What a trim takes off each end in the mean, of the plan's usual trim.
-pub(super) fn own_trim(plan: &Plan, made: &Move) -> f64 {
+/// What a trim takes off bad ends in the mean of both, of the plan's usual trim.
+pub(super) fn own_trim(plan: &Plan, cut: &EndCut) -> f64 {
     let usual = Topic::Trim.prior(Some(plan)).value;
-    match made {
-        Move::Trim { ends: [held, far] } if usual > 0.0 => (*held + *far).0 / 2.0 / usual,
-        _ => 1.0,
+    if usual > 0.0 {
+        cut.bad_mean().0 / usual
+    } else {
+        1.0
     }
 }
 
@@ -47,14 +49,18 @@ pub(super) fn sizes(
         });
     };
     match &done.step.made {
-        Move::Trim { .. } => {
-            if let Some(error) = seen.deviation(Dimension::Length) {
+        Move::Trim { ends } => {
+            let cut = EndCut::of(*ends);
+            // How long a test piece was cut says nothing of bad ends, and one length read does not tell them apart.
+            if let Some(error) = seen.deviation(Dimension::Length)
+                && !cut.test_piece.is_positive()
+            {
                 let old = known(before.bar.length, old.length);
                 let off = (before.bar.length - after.length).0 / 2.0;
-                let own = own_trim(&session.plan, &done.step.made);
+                let own = own_trim(&session.plan, &cut);
                 let mut parts = vec![(Topic::Trim, own)];
                 if was_drawn(drawn) {
-                    parts.push((Topic::FishMouth, drawn.0));
+                    parts.push((Topic::FishMouth, drawn.0 * cut.ends / 2.0));
                 }
                 push(parts, off, error.0.hypot(old) / 2.0, own * own);
             }

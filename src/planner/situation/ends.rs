@@ -3,6 +3,7 @@
 use crate::billet::Move;
 use crate::physics::Spread;
 use crate::plan::StepId;
+use crate::planner::ends::EndCut;
 use crate::planner::foresight::Foresight;
 use crate::planner::learn::{Lessons, Topic};
 use crate::session::Session;
@@ -32,6 +33,8 @@ pub struct EndLoss {
     pub planned: Mm,
     /// The plan takes the same off both.
     pub even: bool,
+    /// The test piece that is taken as the plan has it; zero where there is none.
+    pub test_piece: Mm,
     /// What comes off each end, in the mean of both, mm.
     pub off: Spread,
     /// What that is known from.
@@ -86,14 +89,17 @@ impl EndLoss {
         let taught = Taught::of(&seen.lessons);
         let of = |(id, off): (&StepId, Spread)| {
             let step = session.plan.steps.iter().find(|one| one.id == *id)?;
-            let Move::Trim { ends: [held, far] } = step.made else {
+            let Move::Trim { ends } = step.made else {
                 return None;
             };
+            let [held, far] = ends;
+            let cut = EndCut::of(ends);
             Some(Self {
                 step: step.id.clone(),
                 name: step.name().to_owned(),
                 planned: (held + far) / 2.0,
-                even: held.near(far, 0.05),
+                even: cut.ends > 1.0 && !cut.test_piece.is_positive(),
+                test_piece: cut.test_piece,
                 off,
                 taught,
                 from: taught.from(),
@@ -133,8 +139,13 @@ impl EndLoss {
         let (times, words) = self.times();
         let size = |mm: f64| units.length(units.rounded(Mm(times * mm)));
         let bare = |mm: f64| units.length_bare(units.rounded(Mm(times * mm)));
+        let piece = if self.test_piece.is_positive() {
+            format!(", {} of it a test piece", units.length(self.test_piece))
+        } else {
+            String::new()
+        };
         format!(
-            "{} takes ~{} {words} ({} to {}): {}; the plan has {}",
+            "{} takes ~{} {words} ({} to {}): {}; the plan has {}{piece}",
             self.name,
             size(self.off.best),
             bare(self.off.low),

@@ -4,6 +4,7 @@ use super::search::{Fit, Search};
 use super::{WayKind, edit};
 use crate::billet::Move;
 use crate::plan::Plan;
+use crate::planner::ends::EndCut;
 use crate::units::Mm;
 
 /// Parts of a trim that are tried in its place.
@@ -12,13 +13,16 @@ const LESS: [f64; 4] = [0.75, 0.5, 0.25, 0.0];
 const THIN: Mm = Mm(1.0);
 
 impl Search<'_> {
-    /// The test piece left out: both ends trimmed like the shorter.
+    /// The test piece left out: both ends trimmed alike.
     pub(super) fn no_test_piece(&self) -> Option<Fit> {
         let mut plan = self.base.clone();
         let least = self.edit_trims(&mut plan, |ends: [Mm; 2]| {
-            let [one, other] = ends;
-            let least = one.min(other);
-            [least, least]
+            let cut = EndCut::of(ends);
+            if cut.test_piece.is_positive() {
+                [cut.bad; 2]
+            } else {
+                ends
+            }
         })?;
         let title = format!(
             "Leave the test piece out: trim {} off both ends",

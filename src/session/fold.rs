@@ -280,6 +280,8 @@ impl Session {
                     self.step.reading.between = counted.as_ref().map(|of| [of.low, of.high]);
                 }
                 if let Some(photo) = counted.as_ref().and_then(|of| of.photo.as_ref()) {
+                    let counts = &mut self.step.photographs;
+                    counts.insert(photo.file.clone(), typed.clone());
                     let text = format!("bands {typed} counted in {}", photo.words());
                     self.notes.push(Note {
                         at,
@@ -297,6 +299,7 @@ impl Session {
                 self.step.reading.set(*what, None);
                 if *what == Dimension::Bands {
                     self.step.reading.between = None;
+                    self.step.photographs.clear();
                 }
                 self.step.typed.remove(what);
                 self.step.hot.remove(what);

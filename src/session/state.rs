@@ -97,6 +97,8 @@ pub struct StepState {
     pub typed: BTreeMap<Dimension, String>,
     /// Temperatures of readings taken hot.
     pub hot: BTreeMap<Dimension, Celsius>,
+    /// Photographs whose counts were taken for it, by the names of their files, and the count as it was written.
+    pub photographs: BTreeMap<String, String>,
     /// Another bar was in hand before it.
     pub other_bar: bool,
     /// Countdowns begun by hand: name, start, span, answered.

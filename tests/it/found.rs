@@ -327,11 +327,11 @@ fn a_photograph_is_counted_shown_and_taken_with_its_file_line_and_range() {
         typed,
         counted: Some(counted),
         ..
-    } = &taken[0].event
+    } = taken[0].event.clone()
     else {
         panic!("{taken:?}")
     };
-    assert_eq!((*what, *cold), (Dimension::Bands, 11.0));
+    assert_eq!((what, cold), (Dimension::Bands, 11.0));
     assert!(typed.starts_with("11 (11 to "), "{typed}");
     let photo = counted.photo.as_ref().unwrap();
     let bytes = std::fs::read(folder.path().join("end.jpg")).unwrap();
@@ -343,8 +343,17 @@ fn a_photograph_is_counted_shown_and_taken_with_its_file_line_and_range() {
     // it corrects the model, and one key takes it back
     let bands = desk.model.session.metal().bands();
     assert!((u128::from(counted.low)..=u128::from(counted.high)).contains(&bands));
-    desk.keys("-");
+    // the list says which picture was taken, and what it gave
+    let words = format!("taken: {typed} bands");
+    desk.keys("*001");
+    let list = desk.screen(80, 24);
+    let line = |name: &str| list.lines().find(|line| line.contains(name)).unwrap();
+    assert!(line("1  end.jpg").contains(&words), "{list}");
+    assert!(!line("2  face.jpg").contains("taken"), "{list}");
+    desk.keys("--");
     assert_eq!(desk.model.session.metal().bands(), 61);
+    desk.keys("*001");
+    assert!(!desk.screen(80, 24).contains("taken: "));
 }
 
 #[test]
@@ -491,6 +500,38 @@ fn a_restack_of_three_instead_of_four_is_found_taken_and_taken_back() {
         desk.finish_step();
     }
     assert!(desk.model.session.is_finished());
+}
+
+#[test]
+fn a_count_that_is_only_typed_is_told_as_not_settled() {
+    let mut desk = Desk::sample("kitchen-pair");
+    desk.foresees = false;
+    desk.reckons = false;
+    desk.keys("+");
+    while desk.model.session.current().unwrap().id.0 != "inspect-1" {
+        desk.finish_step();
+    }
+    desk.keys("*002");
+    assert!(desk.screen(120, 30).contains("none was made"));
+    desk.keys("-");
+    desk.answer_card();
+    let bands = desk.model.session.metal().bands();
+    desk.keys(&format!("{bands}\n*002"));
+    let page = desk.screen(120, 30);
+    let count = format!("the count at inspect-1: {bands} bands");
+    let open = format!("{count}, not settled until the step is done");
+    assert!(
+        page.contains(&open) && !page.contains("none was made"),
+        "{page}"
+    );
+    desk.keys("-");
+    desk.finish_step();
+    desk.keys("*002");
+    let page = desk.screen(120, 30);
+    assert!(
+        page.contains(&count) && !page.contains("not settled"),
+        "{page}"
+    );
 }
 
 #[test]

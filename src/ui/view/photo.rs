@@ -74,7 +74,13 @@ fn list(model: &Model, held: &Looking, area: Rect, pen: &mut Pen<'_>) {
 
 fn listed(model: &Model, file: &PhotoFile) -> String {
     let ago = show::span(model.now.since(file.changed));
-    format!("{}   {ago} ago", show::plain(&file.name, 48))
+    let taken = model
+        .session
+        .step
+        .photographs
+        .get(&show::plain(&file.name, 80));
+    let taken = taken.map_or_else(String::new, |typed| format!("   taken: {typed} bands"));
+    format!("{}   {ago} ago{taken}", show::plain(&file.name, 48))
 }
 
 fn one(model: &Model, shown: &Shown, area: Rect, pen: &mut Pen<'_>) {

@@ -10,7 +10,7 @@ use super::{FOUND, draft, out, work};
 use crate::session::Standing;
 use crate::shell::clock::Clock;
 use crate::shell::list::{Billet, BilletInfo, billets, read};
-use crate::shell::paths::{JobPaths, state_folder};
+use crate::shell::paths::{JobPaths, STATE_VARIABLE, state_folder};
 use crate::shell::run::Shell;
 use crate::ui::{Group, List, ListRow, Msg};
 use crate::units::{Stamp, show};
@@ -21,7 +21,7 @@ const FEW: usize = 32;
 /// Lists the billets; on a terminal a key opens one.
 pub(super) fn run(anvil: &Anvil) -> u8 {
     let look = &anvil.look;
-    let state = state_folder(std::env::var_os("ANVILSIDE_STATE"));
+    let state = state_folder(std::env::var_os(STATE_VARIABLE));
     let found = billets(&[Path::new("."), Path::new("plans")], state.as_deref());
     let now = Clock::start().now().at;
     if !on_terminal() {

@@ -10,7 +10,7 @@ use crate::session::Session;
 use crate::shell::clock::{self, Clock};
 use crate::shell::disk::RealDisk;
 use crate::shell::guard::caught;
-use crate::shell::paths::{JobPaths, show, state_folder};
+use crate::shell::paths::{JobPaths, STATE_VARIABLE, show, state_folder};
 use crate::shell::recent::Recent;
 use crate::shell::replace::tidy;
 use crate::shell::run::{Ending, Job, Seat, Shell};
@@ -277,7 +277,7 @@ fn sound(plan: &Path, text: &str) -> Result<(), String> {
 
 /// Among the plans in recent use; work goes on without it.
 fn remember(plan: &Path) {
-    if let Some(folder) = state_folder(std::env::var_os("ANVILSIDE_STATE")) {
+    if let Some(folder) = state_folder(std::env::var_os(STATE_VARIABLE)) {
         let _ = Recent::in_folder(&folder).add(plan);
     }
 }

@@ -101,53 +101,6 @@ impl Wedge {
         })
     }
 
-    /// The share of the stack that the edge-side bar must be for a forged margin.
-    ///
-    /// ```
-    /// # use anvilside::physics::frame_margin::Wedge;
-    /// # use anvilside::units::Mm;
-    /// let blade = Wedge { height: Mm(32.0), spine: Mm(4.0), edge: Mm(0.6) };
-    /// assert!((blade.share_for(Mm(6.0))?.0 - 0.0749).abs() < 1e-4);
-    /// # Ok::<(), anvilside::physics::OutOfRange>(())
-    /// ```
-    ///
-    /// # Errors
-    /// Sizes outside [`SIZE`], a margin taller than the blade.
-    pub fn share_for(&self, margin: Mm) -> Result<Fraction, OutOfRange> {
-        self.check()?;
-        let m = Range {
-            name: "margin",
-            greatest: self.height.0,
-            ..SIZE
-        }
-        .check(margin.0)?;
-        let (h, ts, te) = (self.height.0, self.spine.0, self.edge.0);
-        let area = m * te + (ts - te) * m * m / (2.0 * h);
-        Ok(Fraction(area / (h * (ts + te) / 2.0)))
-    }
-
-    /// Where a seam that lies `depth` below the flat face shows on a ground bevel, from the edge;
-    /// none when it does not come out on the bevel.
-    ///
-    /// ```
-    /// # use anvilside::physics::frame_margin::Wedge;
-    /// # use anvilside::units::Mm;
-    /// let bevel = Wedge { height: Mm(28.0), spine: Mm(3.5), edge: Mm(0.3) };
-    /// let line = bevel.line_height(Mm(0.6))?;
-    /// assert!(line.is_some_and(|y| (y.0 - 17.5).abs() < 1e-9));
-    /// # Ok::<(), anvilside::physics::OutOfRange>(())
-    /// ```
-    ///
-    /// # Errors
-    /// Sizes outside [`SIZE`], an edge not thinner than the spine.
-    pub fn line_height(&self, depth: Mm) -> Result<Option<Mm>, OutOfRange> {
-        self.check()?;
-        let d = SIZE.check(depth.0)?;
-        let (h, ts, te) = (self.height.0, self.spine.0, self.edge.0);
-        let y = h * (ts - 2.0 * d - te) / (ts - te);
-        Ok((y >= 0.0 && y <= h).then_some(Mm(y)))
-    }
-
     /// The two lines of a core of thickness `core` that sits `off` the middle: on the face it has
     /// moved towards and on the other, from the edge; `None` for the second when the edge has
     /// left the core.
@@ -283,15 +236,6 @@ mod tests {
     };
 
     #[test]
-    fn the_share_for_a_margin_gives_that_margin() {
-        for m in [1.0, 3.0, 6.0, 12.0, 30.0] {
-            let share = BLADE.share_for(Mm(m)).unwrap();
-            let margin = BLADE.margin(share).unwrap();
-            assert!((margin.forged.0 - m).abs() < 1e-9);
-        }
-    }
-
-    #[test]
     fn a_sharp_wedge_is_height_times_root_share() {
         let sharp = Wedge {
             height: Mm(30.0),
@@ -360,6 +304,5 @@ mod tests {
         };
         assert!(blunt.margin(Fraction(0.1)).is_err());
         assert!(BLADE.margin(Fraction(1.2)).is_err());
-        assert!(BLADE.line_height(Mm(3.0)).unwrap().is_none());
     }
 }

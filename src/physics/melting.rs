@@ -1,10 +1,9 @@
 //! Where steel melts, where it burns, and how hot it may be forged.
 //!
-//! - Solidus of austenite, chord of the iron-carbon diagram: `1495 - 178.9 (C - 0.17)`; liquidus
-//!   chord `1495 - 92 (C - 0.53)` over 0.53 % C (Chipman, Metall. Trans. 3 (1972) 55, from memory).
-//! - With alloy: solidus `1536 - (200 C + 16 Si + 6 Mn + 93 P + 1100 S + 1.7 Cr + 3.9 Ni)`, liquidus
-//!   `1536 - (78 C + 7.6 Si + 4.9 Mn + 34.4 P + 38 S + 4.7 Cu + 3.1 Ni + 1.3 Cr)` (Kagawa and
-//!   Okamoto 1986, from memory); preferred, the lower and safer of the two for 0.5 to 1.3 % C.
+//! - Solidus of austenite, chord of the iron-carbon diagram: `1495 - 178.9 (C - 0.17)` (Chipman,
+//!   Metall. Trans. 3 (1972) 55, from memory).
+//! - With alloy: `1536 - (200 C + 16 Si + 6 Mn + 93 P + 1100 S + 1.7 Cr + 3.9 Ni)` (Kagawa and Okamoto
+//!   1986, from memory); preferred, the lower and safer of the two for 0.5 to 1.3 % C.
 //! - Burning is melting at the grain boundaries, where phosphorus and sulphur gather, well below the
 //!   solidus. By carbon, in F: 0.1 % 2710, 0.2 % 2680, 0.5 % 2460, 0.7 % 2340, 0.9 % 2230, 1.1 % 2140,
 //!   1.5 % 2080
@@ -20,7 +19,7 @@ use crate::units::Celsius;
 /// The card of this law.
 pub const LAW: Law = Law {
     key: "melting",
-    title: "solidus, liquidus and burning temperature",
+    title: "solidus and burning temperature",
     source: "Kagawa and Okamoto 1986; Chipman, Metall. Trans. 3 (1972) 55; Brady, Materials Handbook",
     mark: Mark::FromMemory,
     valid: "carbon and low-alloy steel; burning for 0.1 to 1.5 % C, held at the ends",
@@ -56,28 +55,6 @@ pub fn solidus(m: &Composition) -> Spread {
         + 3.9 * m.ni;
     let chord = 1495.0 - 178.9 * (m.c - 0.17).max(0.0);
     Spread::preferring((1536.0 - alloy).min(1534.0), &[chord])
-}
-
-/// Where all is melted, C: the alloy form, with the chord's value as its rival over 0.53 % C.
-#[must_use]
-pub fn liquidus(m: &Composition) -> Spread {
-    if m.ni >= 50.0 {
-        return Spread::exact(1446.0);
-    }
-    let alloy = 78.0 * m.c
-        + 7.6 * m.si
-        + 4.9 * m.mn
-        + 34.4 * m.p
-        + 38.0 * m.s
-        + 4.7 * m.cu
-        + 3.1 * m.ni
-        + 1.3 * m.cr;
-    let chord = if m.c > 0.53 {
-        1495.0 - 92.0 * (m.c - 0.53)
-    } else {
-        f64::NAN
-    };
-    Spread::preferring(1536.0 - alloy, &[chord])
 }
 
 /// Where steel of this carbon burns.
@@ -145,8 +122,7 @@ mod tests {
             assert!(burning(c + 0.1) < burning(c));
         }
         for steel in Catalogue::builtin().all() {
-            let (solid, all) = (solidus(&steel.nominal), liquidus(&steel.nominal));
-            assert!(limit(&steel.nominal).0 < solid.low && solid.best < all.best);
+            assert!(limit(&steel.nominal).0 < solidus(&steel.nominal).low);
             if let Some(written) = steel.burning {
                 let law = burning(steel.nominal.c);
                 assert!(

@@ -16,7 +16,7 @@
 //! | [`scale`] | scale and metal lost | 700 to 1250 C; carried on from 570 to 1400 C; range wider for Cr and Si |
 //! | [`decarburisation`] | depth that has lost carbon | austenite |
 //! | [`critical`], [`martensite`] | Ac1, Ac3, Acm, Ms, retained austenite | [`low_alloy`]; else an error |
-//! | [`melting`] | solidus, liquidus, burning | burning for 0.1 to 1.5 % C, held at the ends |
+//! | [`melting`] | solidus, burning | burning for 0.1 to 1.5 % C, held at the ends |
 //! | [`hardness`], [`tempering`] | hardness as quenched and tempered | 0.1 to 1.5 % C; rows to 316 or 370 C |
 //! | [`hardenability`], [`quench`] | ideal diameter, plate that hardens | ASTM A255; H 0.01 to 20 per inch |
 //! | [`hardening`] | common hardening window of a billet | 0.3 % C and more |

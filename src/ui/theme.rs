@@ -121,41 +121,6 @@ fn pick<T>(of: &[T; 4], n: u8) -> &T {
     }
 }
 
-/// Red, green and blue of a colour of the 256-colour cube and grey ramp (xterm's own table; the
-/// first sixteen belong to the terminal and have no fixed value).
-#[must_use]
-pub fn rgb(color: Color) -> Option<(u8, u8, u8)> {
-    let Color::Indexed(n) = color else {
-        return None;
-    };
-    if n < 16 {
-        return None;
-    }
-    if n >= 232 {
-        let v = 8 + (n - 232) * 10;
-        return Some((v, v, v));
-    }
-    let step = |i: u8| if i == 0 { 0 } else { 55 + 40 * i };
-    let n = n - 16;
-    Some((step(n / 36), step(n / 6 % 6), step(n % 6)))
-}
-
-/// Contrast of two colours, 1 to 21 (WCAG 2.2 relative luminance).
-#[must_use]
-pub fn contrast(a: (u8, u8, u8), b: (u8, u8, u8)) -> f64 {
-    let lin = |v: u8| {
-        let v = f64::from(v) / 255.0;
-        if v <= 0.040_45 {
-            v / 12.92
-        } else {
-            ((v + 0.055) / 1.055).powf(2.4)
-        }
-    };
-    let lum = |(r, g, b): (u8, u8, u8)| 0.2126 * lin(r) + 0.7152 * lin(g) + 0.0722 * lin(b);
-    let (high, low) = (lum(a).max(lum(b)), lum(a).min(lum(b)));
-    (high + 0.05) / (low + 0.05)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -174,6 +139,39 @@ mod tests {
         Meaning::Steel(1),
         Meaning::Steel(3),
     ];
+
+    /// Red, green and blue of a colour of the 256-colour cube and grey ramp (xterm's own table; the
+    /// first sixteen belong to the terminal and have no fixed value).
+    fn rgb(color: Color) -> Option<(u8, u8, u8)> {
+        let Color::Indexed(n) = color else {
+            return None;
+        };
+        if n < 16 {
+            return None;
+        }
+        if n >= 232 {
+            let v = 8 + (n - 232) * 10;
+            return Some((v, v, v));
+        }
+        let step = |i: u8| if i == 0 { 0 } else { 55 + 40 * i };
+        let n = n - 16;
+        Some((step(n / 36), step(n / 6 % 6), step(n % 6)))
+    }
+
+    /// Contrast of two colours, 1 to 21 (WCAG 2.2 relative luminance).
+    fn contrast(a: (u8, u8, u8), b: (u8, u8, u8)) -> f64 {
+        let lin = |v: u8| {
+            let v = f64::from(v) / 255.0;
+            if v <= 0.040_45 {
+                v / 12.92
+            } else {
+                ((v + 0.055) / 1.055).powf(2.4)
+            }
+        };
+        let lum = |(r, g, b): (u8, u8, u8)| 0.2126 * lin(r) + 0.7152 * lin(g) + 0.0722 * lin(b);
+        let (high, low) = (lum(a).max(lum(b)), lum(a).min(lum(b)));
+        (high + 0.05) / (low + 0.05)
+    }
 
     #[test]
     fn text_of_the_fixed_themes_has_seven_to_one() {

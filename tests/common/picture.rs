@@ -16,8 +16,25 @@ fn escape(c: &str) -> String {
         .replace('>', "&gt;")
 }
 
+/// Red, green and blue of a colour of the 256-colour cube and grey ramp, by xterm's own table.
+fn rgb(color: Color) -> Option<(u8, u8, u8)> {
+    let Color::Indexed(n) = color else {
+        return None;
+    };
+    if n < 16 {
+        return None;
+    }
+    if n >= 232 {
+        let v = 8 + (n - 232) * 10;
+        return Some((v, v, v));
+    }
+    let step = |i: u8| if i == 0 { 0 } else { 55 + 40 * i };
+    let n = n - 16;
+    Some((step(n / 36), step(n / 6 % 6), step(n % 6)))
+}
+
 fn css(color: Color, default: &str) -> String {
-    if let Some((r, g, b)) = anvilside::ui::theme::rgb(color) {
+    if let Some((r, g, b)) = rgb(color) {
         return format!("#{r:02x}{g:02x}{b:02x}");
     }
     match color {

@@ -210,16 +210,14 @@ fn a_cold_heat_changes_nothing() {
     let billet = Profile::new(two_steels(), block());
     let after = billet.heated(&cold, Faces::both(Surface::Bare), Care::default());
     assert!((after.by_steel()[0].mean - 0.95).abs() < 1e-12);
-    assert!(after.time_hot().0.abs() < 1e-12 && after.blur().width().best.abs() < 1e-12);
+    assert!(after.blur().width().best.abs() < 1e-12);
 }
 
 #[test]
-fn minutes_above_1100_and_blur_add_up_over_heats() {
+fn blur_adds_up_over_heats() {
     let billet = Profile::new(two_steels(), block());
     let once = billet.heated(&heat(0.5), Faces::default(), Care::default());
     let twice = once.heated(&heat(1.0), Faces::default(), Care::default());
-    assert!((once.time_hot().0 - (600.0 + 180.0 / 7.0 + 120.0 / 7.0)).abs() < 1e-6);
-    assert!((twice.time_hot().0 - 2.0 * once.time_hot().0).abs() < 1e-6);
     assert!(twice.blur().width().best > once.blur().width().best);
     let drawn = twice.scaled(0.5);
     assert!((drawn.blur().width().best * 2.0 - twice.blur().width().best).abs() < 1e-12);

@@ -71,8 +71,8 @@ proptest! {
         let _ = (critical::a3_iron(a), critical::carbon_held(at));
         let _ = (martensite::start(&metal), martensite::retained(&metal, at));
         let _ = martensite::reached(&metal, Fraction(b));
-        let _ = (melting::solidus(&metal), melting::liquidus(&metal), melting::limit(&metal));
-        let _ = (hardness::as_quenched(a), hardness::vickers(b), hardness::rockwell(c));
+        let _ = (melting::solidus(&metal), melting::limit(&metal));
+        let _ = (hardness::as_quenched(a), hardness::vickers(b));
         let _ = tempering::hardness_after(&metal, at, time);
         let _ = tempering::temperature_for(&metal, c, time);
         let _ = hardenability::ideal_diameter_inch(&metal);

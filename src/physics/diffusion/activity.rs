@@ -201,7 +201,6 @@ pub fn factors(metals: &[Composition], carbon_pct: f64, at: Celsius) -> Vec<f64>
 mod tests {
     use super::{carbon_beside, factors, ln_activity};
     use crate::metal::Composition;
-    use crate::physics::diffusion::nickel_metal::solubility;
     use crate::units::Celsius;
 
     /// Shift of `ln a` by alloying after the rule used in carburising shops (Gunnarson, from memory):
@@ -238,8 +237,15 @@ mod tests {
             ni: 100.0,
             ..Composition::default()
         };
-        for t in [900.0, 1000.0, 1100.0, 1200.0] {
-            let measured = solubility(Celsius(t)).unwrap();
+        // Mass % of carbon that nickel holds against graphite: Lander, Kern, Beach, J. Appl. Phys. 23 (1952) 1305,
+        // fit to their measurements, from memory.
+        let fit = [
+            (900.0, 0.186),
+            (1000.0, 0.258),
+            (1100.0, 0.342),
+            (1200.0, 0.435),
+        ];
+        for (t, measured) in fit {
             let a = ln_activity(&nickel, measured, Celsius(t)).unwrap().exp();
             assert!((a - 1.0).abs() < 0.16, "{t}: {a}");
         }

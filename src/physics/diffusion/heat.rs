@@ -161,28 +161,6 @@ impl Heat {
         Celsius(hottest.fold(f64::NEG_INFINITY, f64::max))
     }
 
-    /// Time at or above a temperature.
-    ///
-    /// ```
-    /// # use anvilside::physics::diffusion::Heat;
-    /// # use anvilside::units::{Celsius, Seconds};
-    /// let heat = Heat::soak(
-    ///     (Celsius(20.0), Seconds(565.0)),
-    ///     (Celsius(1150.0), Seconds(60.0)),
-    ///     (Celsius(1050.0), Seconds(20.0)),
-    /// )?;
-    /// assert!((heat.time_above(Celsius(1100.0)).0 - (25.0 + 60.0 + 10.0)).abs() < 1e-9);
-    /// # Ok::<(), anvilside::physics::diffusion::HeatError>(())
-    /// ```
-    #[must_use]
-    pub fn time_above(&self, limit: Celsius) -> Seconds {
-        let time = self.pairs().map(|(a, b)| {
-            let (from, to) = part_above(a.temperature.0, b.temperature.0, limit.0);
-            (b.at.0 - a.at.0) * (to - from)
-        });
-        Seconds(time.sum())
-    }
-
     /// What the heat is worth to carbon at a fixed carbon content, m2 in the thickness at its start.
     #[must_use]
     pub fn carbon_theta(&self, law: CarbonLaw, carbon_pct: f64) -> f64 {
@@ -314,7 +292,6 @@ mod tests {
         )
         .unwrap();
         assert!(cold.carbon_theta(CarbonLaw::Agren, 0.8).abs() < 1e-30);
-        assert!(cold.time_above(Celsius(727.0)).0.abs() < 1e-12);
     }
 
     #[test]

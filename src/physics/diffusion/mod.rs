@@ -16,7 +16,7 @@
 //! | plain bars on the sides across the width | [`Profile::moved`] with [`Sequence::join`] and [`blended`](Sequence::blended), followed on its own |
 //!
 //! and read it with [`Profile::by_steel`], [`held_between`](Profile::held_between),
-//! [`at_faces`](Profile::at_faces), [`blur`](Profile::blur) and [`time_hot`](Profile::time_hot).
+//! [`at_faces`](Profile::at_faces) and [`blur`](Profile::blur).
 //! Every move gives a new profile and leaves the old one as it was.
 //!
 //! The cost of a heat does not grow with the layers: what repeats between sealed faces is worked out
@@ -55,7 +55,7 @@ pub use blur::Blur;
 pub use carbon::{CarbonLaw, carbon_diffusivity};
 pub use care::Care;
 pub use heat::{Heat, HeatError, HeatPoint};
-pub use profile::{HOT, Profile, SteelCarbon};
+pub use profile::{Profile, SteelCarbon};
 pub use sequence::Sequence;
 pub use surface::{Faces, Surface};
 pub use tracer::Tracer;

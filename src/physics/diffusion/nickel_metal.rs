@@ -1,8 +1,7 @@
 //! Carbon in nickel metal, for sheets of pure nickel in a stack.
 //!
-//! Lander, Kern, Beach, J. Appl. Phys. 23 (1952) 1305 (from memory): `D = 2.48e-4 exp(-20200/T)` m2/s and
-//! `ln S = 2.480 - 4880/T`, S the carbon in mass % that nickel holds against graphite. Nickel is not a
-//! wall: it takes up little carbon but passes it on quickly.
+//! Lander, Kern, Beach, J. Appl. Phys. 23 (1952) 1305 (from memory): `D = 2.48e-4 exp(-20200/T)` m2/s.
+//! Nickel is not a wall: it takes up little carbon but passes it on quickly.
 
 use super::LAW_NICKEL;
 use crate::physics::{OutOfRange, Range};
@@ -41,34 +40,17 @@ pub(crate) fn value(t: Kelvin) -> f64 {
     }
 }
 
-/// Carbon in mass % that nickel holds against graphite.
-///
-/// ```
-/// # use anvilside::physics::diffusion::nickel_metal::solubility;
-/// # use anvilside::units::Celsius;
-/// assert!((solubility(Celsius(1000.0))? - 0.258).abs() < 1e-3);
-/// # Ok::<(), anvilside::physics::OutOfRange>(())
-/// ```
-///
-/// # Errors
-/// A temperature outside [`TEMPERATURE`].
-pub fn solubility(at: Celsius) -> Result<f64, OutOfRange> {
-    TEMPERATURE.check(at.0)?;
-    Ok((2.480 - 4880.0 / at.kelvin().0).exp())
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{diffusivity, solubility};
+    use super::diffusivity;
     use crate::units::Celsius;
 
     #[test]
-    fn hotter_moves_and_holds_more() {
+    fn hotter_moves_more() {
         for t in [750.0, 900.0, 1100.0, 1300.0] {
             let hotter = Celsius(t + 50.0);
             assert!(diffusivity(hotter).unwrap() > diffusivity(Celsius(t)).unwrap());
-            assert!(solubility(hotter).unwrap() > solubility(Celsius(t)).unwrap());
         }
-        assert!(diffusivity(Celsius(600.0)).is_err() && solubility(Celsius(1500.0)).is_err());
+        assert!(diffusivity(Celsius(600.0)).is_err() && diffusivity(Celsius(1500.0)).is_err());
     }
 }

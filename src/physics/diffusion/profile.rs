@@ -17,10 +17,8 @@ use super::solver::Medium;
 use super::surface::{Faces, Surface};
 use crate::metal::Composition;
 use crate::physics::Range;
-use crate::units::{Celsius, Mm, Seconds};
+use crate::units::Mm;
 
-/// Temperature above which minutes are counted: grain grows and carbon is lost quickly.
-pub const HOT: Celsius = Celsius(1100.0);
 /// Worth in mm2 below which a heat moves nothing: a tenth of a micrometre.
 const NOTHING: f64 = 1e-8;
 /// Carbon for which the diffusivity is worked out, mass %.
@@ -69,7 +67,6 @@ pub struct Profile {
     /// The rules of the heat before.
     faces: Option<Faces>,
     blur: Blur,
-    hot: Seconds,
 }
 
 /// What one steel of the billet holds.
@@ -104,7 +101,6 @@ impl Profile {
             age: 0.0,
             faces: None,
             blur: Blur::default(),
-            hot: Seconds(0.0),
         }
     }
 
@@ -148,7 +144,6 @@ impl Profile {
             fixed_factors: self.fixed_factors.clone(),
             factors: self.factors.clone(),
             blur: self.blur,
-            hot: self.hot,
             ..moved
         }
     }
@@ -198,7 +193,6 @@ impl Profile {
             faces: Some(faces),
             factors: Some(factors.into()),
             blur: self.blur.heated(heat),
-            hot: self.hot + heat.time_above(HOT),
             ..self.clone()
         }
     }
@@ -315,12 +309,6 @@ impl Profile {
     #[must_use]
     pub fn blur(&self) -> Blur {
         self.blur
-    }
-
-    /// Time the billet has been above [`HOT`].
-    #[must_use]
-    pub fn time_hot(&self) -> Seconds {
-        self.hot
     }
 }
 

@@ -65,9 +65,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("melting.solidus", |i| {
             pick(i, melting::solidus(&i.metal()?))
         }),
-        ("melting.liquidus", |i| {
-            pick(i, melting::liquidus(&i.metal()?))
-        }),
         ("melting.burning", |i| {
             Ok(melting::burning(i.number("c")?).0.into())
         }),
@@ -79,9 +76,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         }),
         ("hardness.vickers", |i| {
             plain(hardness::vickers(i.number("hrc")?))
-        }),
-        ("hardness.rockwell", |i| {
-            plain(hardness::rockwell(i.number("hv")?))
         }),
         ("tempering.parameter", parameter),
         ("tempering.one-hour", one_hour),
@@ -102,9 +96,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         }),
         ("quench.plate-mm", |i| {
             plain(quench::plate(i.number("ideal_inch")?, i.number("severity")?).map(|s| s.0))
-        }),
-        ("quench.round-inch", |i| {
-            plain(quench::round(i.number("ideal_inch")?, i.number("severity")?).map(Mm::inch))
         }),
         ("quench.severity", severity),
         ("hardening.low", |i| Ok(window(i)?.low.0.into())),

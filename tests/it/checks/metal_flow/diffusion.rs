@@ -20,13 +20,11 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
             agren_over_tibbetts,
         ),
         ("carbon-diffusivity.theta-m2", theta),
-        ("carbon-diffusivity.seconds-above", seconds_above),
         ("tracer-diffusivity.m2-s", tracer),
         ("tracer-diffusivity.low-m2-s", tracer_low),
         ("tracer-diffusivity.high-m2-s", tracer_high),
         ("tracer-diffusivity.blur-um", blur_um),
         ("carbon-in-nickel.m2-s", in_nickel),
-        ("carbon-in-nickel.solubility-pct", solubility),
         ("carbon-activity.activity", carbon_activity),
         ("carbon-activity.shift-per-pct", shift_per_pct),
         ("carbon-activity.beside-pct", beside_pct),
@@ -110,11 +108,6 @@ fn theta(input: &Input<'_>) -> Given {
         .into())
 }
 
-fn seconds_above(input: &Input<'_>) -> Given {
-    let limit = Celsius(input.number("limit")?);
-    Ok(heat(input)?.time_above(limit).0.into())
-}
-
 fn element(input: &Input<'_>) -> Result<Tracer, String> {
     match input.word("element")? {
         "ni" => Ok(Tracer::Nickel),
@@ -152,10 +145,6 @@ fn blur_um(input: &Input<'_>) -> Given {
 
 fn in_nickel(input: &Input<'_>) -> Given {
     Ok(say(nickel_metal::diffusivity(celsius(input)?))?.into())
-}
-
-fn solubility(input: &Input<'_>) -> Given {
-    Ok(say(nickel_metal::solubility(celsius(input)?))?.into())
 }
 
 fn carbon_activity(input: &Input<'_>) -> Given {

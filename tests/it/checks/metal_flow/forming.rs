@@ -50,9 +50,7 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("blade-volume.mass-g", mass),
         ("frame-margin.forged-mm", forged),
         ("frame-margin.ground-mm", ground_margin),
-        ("frame-margin.share", share),
         ("frame-margin.chance", chance),
-        ("frame-margin.line-mm", line),
         ("frame-margin.near-mm", near_line),
         ("frame-margin.far-mm", far_line),
         ("frame-margin.greatest-off-mm", greatest_off),
@@ -372,12 +370,6 @@ fn ground_margin(input: &Input<'_>) -> Given {
     Ok(say(wedge(input)?.margin(share))?.ground.0.into())
 }
 
-fn share(input: &Input<'_>) -> Given {
-    Ok(say(wedge(input)?.share_for(mm(input, "margin_mm")?))?
-        .0
-        .into())
-}
-
 fn chance(input: &Input<'_>) -> Given {
     let unsure = Unsure {
         ground_off: mm(input, "ground_off_mm")?,
@@ -386,11 +378,6 @@ fn chance(input: &Input<'_>) -> Given {
     };
     let (margin, least) = (mm(input, "margin_mm")?, mm(input, "least_mm")?);
     Ok(frame_margin::chance_nearer(margin, least, unsure).0.into())
-}
-
-fn line(input: &Input<'_>) -> Given {
-    let line = say(wedge(input)?.line_height(mm(input, "depth_mm")?))?;
-    line.map(|y| y.0.into()).ok_or_else(|| "no line".to_owned())
 }
 
 fn core(input: &Input<'_>) -> Result<frame_margin::CoreLines, String> {

@@ -20,7 +20,6 @@ pub(crate) fn laws() -> Vec<(&'static str, Function)> {
         ("carbon-profile.rest-difference", rest_difference),
         ("carbon-profile.blur-um", blur_um),
         ("carbon-profile.contrast", contrast),
-        ("carbon-profile.hot-minutes", hot_minutes),
     ]
 }
 
@@ -258,13 +257,4 @@ fn blur_um(input: &Input<'_>) -> Given {
 fn contrast(input: &Input<'_>) -> Given {
     let band = Mm(input.number("band_um")? / 1000.0);
     Ok(soaked(input)?.blur().contrast(band).best.into())
-}
-
-fn hot_minutes(input: &Input<'_>) -> Given {
-    let profile = Profile::new(
-        vec![Composition::default()],
-        Sequence::layer(0, Mm(10.0), 0.8),
-    );
-    let after = profile.heated(&welding(1.0)?, Faces::default(), Care::default());
-    Ok((after.time_hot().minutes() * input.number_or("heats", 1.0)?).into())
 }

@@ -136,8 +136,13 @@ impl BladeState {
         let Move::Forge { part: made, .. } = made else {
             return None;
         };
-        let known = self.parts.iter().find(|known| known.part == *made);
-        known.map(|known| known.full)
+        self.forged(*made).map(|known| known.full)
+    }
+
+    /// That part, where it is forged.
+    #[must_use]
+    pub fn forged(&self, part: Part) -> Option<&ForgedPart> {
+        self.parts.iter().find(|known| known.part == part)
     }
 }
 

@@ -51,10 +51,16 @@ impl Photograph {
         let whole = |at: f32| at.round() as i32;
         let [[x1, y1], [x2, y2]] = line.unwrap_or_default();
         Self {
-            file: show::plain(file, 80),
+            file: Self::named(file),
             checksum,
             line: [x1, y1, x2, y2].map(whole),
         }
+    }
+
+    /// The name of a file as an entry keeps it.
+    #[must_use]
+    pub fn named(file: &str) -> String {
+        show::plain(file, 80)
     }
 
     /// In words: `end-041.jpg, CRC-32 0a1b2c3d, along 12,34,56,78`.

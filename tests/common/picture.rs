@@ -16,8 +16,9 @@ fn escape(c: &str) -> String {
         .replace('>', "&gt;")
 }
 
-/// Red, green and blue of a colour of the 256-colour cube and grey ramp, by xterm's own table.
-fn rgb(color: Color) -> Option<(u8, u8, u8)> {
+/// Red, green and blue of a colour of the 256-colour cube and grey ramp (xterm's own table; the first sixteen belong
+/// to the terminal and have no fixed value).
+pub fn rgb(color: Color) -> Option<(u8, u8, u8)> {
     let Color::Indexed(n) = color else {
         return None;
     };

@@ -194,9 +194,7 @@ fn carbon_crosses_the_seams_of_a_bar_in_a_stack_as_those_of_plain_pieces() {
         );
         let mut desk = Desk::on(&text);
         desk.foresees = false;
-        while desk.model.session.current().unwrap().id.0 != "draw-1" {
-            desk.finish_step();
-        }
+        desk.go_to("draw-1");
         desk.answer_card();
         let carbon = desk.model.reckoned.clone().unwrap().carbon.unwrap();
         let of = carbon.by_steel.iter().find(|of| of.steel == 0).unwrap();

@@ -23,9 +23,7 @@ fn at_step(id: &str) -> Desk {
     // What is to come is asked for at the end of the walk, not on the way.
     desk.foresees = false;
     desk.keys("+");
-    while desk.model.session.current().unwrap().id.0 != id {
-        desk.finish_step();
-    }
+    desk.go_to(id);
     // The bar has cooled: sizes are read cold.
     desk.wait(Seconds(2400.0));
     desk.foresees = true;
@@ -126,9 +124,7 @@ fn the_band_narrows_over_the_first_three_draws() {
     };
     widths.push(whole(&desk));
     for id in ["draw-1", "draw-2", "draw-3"] {
-        while desk.model.session.current().unwrap().id.0 != id {
-            desk.finish_step();
-        }
+        desk.go_to(id);
         desk.answer_card();
         // The smith weighs a bar that came out as expected.
         let piece = desk.model.session.expected().unwrap().piece_mass().0;

@@ -411,9 +411,7 @@ fn three_of_four() -> Desk {
     desk.foresees = false;
     desk.reckons = false;
     desk.keys("+");
-    while desk.model.session.current().unwrap().id.0 != "draw-2" {
-        desk.finish_step();
-    }
+    desk.go_to("draw-2");
     desk.answer_card();
     let session = &desk.model.session;
     let grams = session.meant.billet.piece_mass().0 * 0.75;
@@ -508,9 +506,7 @@ fn a_count_that_is_only_typed_is_told_as_not_settled() {
     desk.foresees = false;
     desk.reckons = false;
     desk.keys("+");
-    while desk.model.session.current().unwrap().id.0 != "inspect-1" {
-        desk.finish_step();
-    }
+    desk.go_to("inspect-1");
     desk.keys("*002");
     assert!(desk.screen(120, 30).contains("none was made"));
     desk.keys("-");

@@ -17,6 +17,7 @@ mod check_command;
 mod checks;
 mod clocks;
 mod constructions;
+mod contrast;
 mod diffusion;
 mod draft;
 mod drafted;

@@ -20,9 +20,7 @@ fn two_blanks() -> Desk {
     desk.foresees = false;
     desk.reckons = false;
     desk.keys("+");
-    while desk.model.session.current().unwrap().id.0 != "forge-2" {
-        desk.finish_step();
-    }
+    desk.go_to("forge-2");
     desk.answer_card();
     desk.wait(Seconds(2400.0));
     desk
@@ -132,16 +130,12 @@ fn each_blank_is_read_and_the_job_goes_on_with_their_mean() {
 fn one_piece_is_no_choice_and_one_fire_holds_all_that_are_normalised() {
     let mut desk = Desk::sample("kitchen-pair");
     desk.keys("+");
-    while desk.model.session.current().unwrap().id.0 != "draw-1" {
-        desk.finish_step();
-    }
+    desk.go_to("draw-1");
     desk.answer_card();
     desk.keys("t");
     assert!(desk.shows("there is one piece in this step"));
     assert_eq!(desk.model.session.in_turn(), 1);
-    while desk.model.session.current().unwrap().id.0 != "normalise-1" {
-        desk.finish_step();
-    }
+    desk.go_to("normalise-1");
     assert_eq!(desk.model.session.billet.pieces, 2);
     assert_eq!(desk.model.session.in_turn(), 1);
 }

@@ -38,16 +38,19 @@ fn plan_with(ends: &str) -> String {
     trimmed
 }
 
-/// A job done as far as the trim with it, and what was read at steps of these kinds.
-fn job(text: &str, read: &[(Kind, Dimension, f64)]) -> Session {
-    let hash = crc32fast::hash(text.as_bytes());
-    let text = text.to_owned();
-    let begun = Entry {
+/// The first entry of a job of that plan.
+fn begun(text: &str) -> Entry {
+    let (hash, text) = (crc32fast::hash(text.as_bytes()), text.to_owned());
+    Entry {
         seq: 1,
         at: NOW,
         event: Event::Plan { hash, text },
-    };
-    let mut entries = vec![begun];
+    }
+}
+
+/// A job done as far as the trim with it, and what was read at steps of these kinds.
+fn job(text: &str, read: &[(Kind, Dimension, f64)]) -> Session {
+    let mut entries = vec![begun(text)];
     let session = Session::fold(entries.clone()).unwrap();
     let push = |entries: &mut Vec<Entry>, event| {
         let seq = entries.len() as u64 + 1;
@@ -84,14 +87,7 @@ fn taught(jobs: &[Session], plan: &Plan) -> Lessons {
 
 /// What the one trim of this plan is foreseen to take before anything is done, by a shop with these figures.
 fn foreseen(ends: &str, trim: f64, share: f64) -> (EndLoss, Units) {
-    let text = plan_with(ends);
-    let hash = crc32fast::hash(text.as_bytes());
-    let begun = Entry {
-        seq: 1,
-        at: NOW,
-        event: Event::Plan { hash, text },
-    };
-    let session = Session::fold(vec![begun]).unwrap();
+    let session = Session::fold(vec![begun(&plan_with(ends))]).unwrap();
     let mut book = ShopBook::default();
     book.pin(Topic::Trim, Some(trim));
     book.pin(Topic::FishMouth, Some(share));

@@ -255,9 +255,7 @@ fn the_card_asks_for_the_corner_and_the_step_is_worked() {
     desk.foresees = false;
     desk.reckons = false;
     desk.keys("+");
-    while desk.model.session.current().unwrap().id.0 != "wrap-1" {
-        desk.finish_step();
-    }
+    desk.go_to("wrap-1");
     let card = desk.model.session.card();
     assert!(
         card.items

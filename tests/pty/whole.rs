@@ -69,8 +69,8 @@ fn still(text: &str) -> Vec<String> {
         for c in line.trim_end().chars() {
             let figure = c.is_ascii_digit() || (c == '.' && out.ends_with('#'));
             if LARGE.contains(&c) {
-                out.truncate(out.trim_end_matches(['%', ' ']).len());
-                out.push('%');
+                out.truncate(out.trim_end_matches(['█', ' ']).len());
+                out.push('█');
             } else if !figure {
                 out.push(c);
             } else if !out.ends_with('#') {

@@ -94,12 +94,7 @@ pub(super) fn forge(
 /// Metal in the parts beside this one: as they were forged, or as the goal has them.
 fn elsewhere(work: &Work<'_>, part: Part) -> Mm3 {
     let shape = &work.allow.shape;
-    let known = |other: Part| {
-        let mut parts = work.now.blade.parts.iter().rev();
-        parts
-            .find(|known| known.part == other)
-            .and_then(|known| shape.held(other, &known.full))
-    };
+    let known = |other: Part| shape.held(other, &work.now.blade.forged(other)?.full);
     let blade = || known(Part::Bevels).or_else(|| known(Part::Blade));
     let tang = || known(Part::Tang).unwrap_or(shape.tang);
     let bolster = || known(Part::Bolster).unwrap_or(shape.bolster);

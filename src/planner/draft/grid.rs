@@ -103,8 +103,9 @@ pub(super) struct Outer {
     /// Widest that moves at weld heat, by pile: the first stack, then each thickness and count.
     pub(super) moves_first: Mm,
     pub(super) moves: std::sync::Arc<Moves>,
-    /// Widest that is drawn out where the last pile was turned on its side: its height must not pass it.
-    pub(super) moves_turned: Mm,
+    /// Widest that is drawn out of a last pile turned on its side, which the pile's height must not pass; none where it
+    /// is not turned.
+    pub(super) moves_turned: Option<Mm>,
     /// What the fire needs for a pile of that width: the first stack, then each thickness and count.
     pub(super) fires_first: Fires,
     pub(super) fires: std::sync::Arc<Vec<Vec<Fires>>>,
@@ -297,11 +298,7 @@ impl Grid {
             density: Density(a * share + b * (1.0 - share)),
             moves_first: crowd.piled(height),
             moves: moves.clone(),
-            moves_turned: if self.shape.figure == Figure::Feather {
-                crowd.drawn(width)
-            } else {
-                Mm(f64::INFINITY)
-            },
+            moves_turned: (self.shape.figure == Figure::Feather).then(|| crowd.drawn(width)),
             fires_first: self.fires_of(width, height),
             fires: fires.clone(),
         })

@@ -317,7 +317,7 @@ impl Grid {
             check.pass(Limit::Thin { height, takes })?;
         }
         check.moved(width, takes, Some(outer.moves.last), false)?;
-        check.moved(run.height, outer.width, Some(outer.moves_turned), false)?;
+        check.moved(run.height, outer.width, outer.moves_turned, false)?;
         let bands = self.bands(outer, run);
         if self.misses(bands) {
             check.pass(Limit::Bands { bands })?;

@@ -8,6 +8,7 @@ use super::foot;
 use super::pen::{Pen, wrap};
 use super::shading::put;
 use crate::count::{Grey, Line, Reading};
+use crate::journal::Photograph;
 use crate::pattern::{Picture, Pixel, pixels_for};
 use crate::ui::model::Model;
 use crate::ui::photo::{Looking, Moves, PhotoFile, Shown};
@@ -74,11 +75,8 @@ fn list(model: &Model, held: &Looking, area: Rect, pen: &mut Pen<'_>) {
 
 fn listed(model: &Model, file: &PhotoFile) -> String {
     let ago = show::span(model.now.since(file.changed));
-    let taken = model
-        .session
-        .step
-        .photographs
-        .get(&show::plain(&file.name, 80));
+    let taken = &model.session.step.photographs;
+    let taken = taken.get(&Photograph::named(&file.name));
     let taken = taken.map_or_else(String::new, |typed| format!("   taken: {typed} bands"));
     format!("{}   {ago} ago{taken}", show::plain(&file.name, 48))
 }

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::bar::{FrameBar, Side};
-use super::kinds::Move;
+use super::kinds::{Loses, Move};
 use super::moves::{Lay, Sizes};
 use crate::units::Fraction;
 
@@ -85,7 +85,25 @@ impl Move {
         }
     }
 
-    /// The share that it loses to scale, where the plan books one.
+    /// The share that it loses to scale; nothing where none is booked.
+    #[must_use]
+    pub fn scale(&self) -> Fraction {
+        let booked = self.clone().scale_mut().copied();
+        booked.unwrap_or(Fraction(0.0))
+    }
+
+    /// True where the scale of all trips to the fire since it was last booked is booked: at a draw, a crush and a
+    /// forged part, and at a weld, a squaring up or an upset with a share of its own.
+    #[must_use]
+    pub fn books_scale(&self) -> bool {
+        match self.kind().row().loses {
+            Loses::Draw | Loses::Crush | Loses::Forge => true,
+            Loses::Weld => self.scale().0 > 0.0,
+            _ => false,
+        }
+    }
+
+    /// The same share, to be changed.
     pub fn scale_mut(&mut self) -> Option<&mut Fraction> {
         match self {
             Self::Weld { scale, .. }

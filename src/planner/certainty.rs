@@ -202,7 +202,7 @@ fn allowed(before: &Billet, after: &Billet, made: &Move) -> f64 {
     let root2 = std::f64::consts::SQRT_2;
     match made.kind().row().loses {
         Loses::Weld | Loses::Draw | Loses::Crush | Loses::Forge | Loses::Treat => {
-            OF_SCALE * made.clone().scale_mut().map_or(0.0, |scale| scale.0)
+            OF_SCALE * made.scale().0
         }
         Loses::Trim => part(TRIM, before.bar.length, root2),
         Loses::Grind => part(GRIND, before.bar.thickness, root2),

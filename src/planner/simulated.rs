@@ -1,7 +1,7 @@
 //! Made-up smiths with known habits work a plan: what they really have, what they read off it, and
 //! the journal that comes of it. For tests alone; it shares no chance with the forecast.
 
-use crate::billet::{Billet, Dimension, Kind, Move, Reading};
+use crate::billet::{Billet, Dimension, Kind, Loses, Move, Reading};
 use crate::journal::{Entry, Event, Fire};
 use crate::plan::{Plan, read};
 use crate::planner::chance::Chance;
@@ -253,30 +253,38 @@ fn done_as(
     chance: &mut Chance,
 ) -> Move {
     let mut made = made.clone();
-    match &mut made {
-        Move::Draw { to, scale } => {
-            let planned = -(1.0 - scale.0).ln() / 0.0408;
-            let share = chance.around(habits.loss.0, habits.loss.1).max(0.0);
-            let fires = std::mem::take(fire);
-            let mut log = planned * share * drift.exp();
-            if habits.ways.outside > 0.0 {
-                // Both ends of the draw, in the mean: the fire eats the pile first and the bar last.
-                let rim = |width: f64, thick: f64| 2.0 * (width + thick) / (width * thick);
-                let (wide, thick) = (before.bar.width.0, before.bar.thickness.0);
-                let to_wide = to.width.map_or(wide, |mm| mm.0);
-                let to_thick = to.thickness.map_or(thick, |mm| mm.0);
-                let rim = f64::midpoint(rim(wide, thick), rim(to_wide, to_thick));
-                let depth = habits.ways.outside * chance.around(0.0, 0.2).exp();
-                log = rim * depth * fires.heats;
-            }
-            if fires.failed {
-                log += 0.02;
-                fire.failed = true;
-            }
-            *scale = Fraction(1.0 - (-log).exp());
-            to.thickness = to.thickness.map(|t| Mm(chance.around(t.0, habits.miss.0)));
-            to.width = to.width.map(|w| Mm(chance.around(w.0, habits.miss.1)));
+    let to = made.target();
+    let is_draw = made.kind() == Kind::Draw;
+    if matches!(
+        made.kind().row().loses,
+        Loses::Weld | Loses::Draw | Loses::Crush
+    ) && let Some(scale) = made.scale_mut()
+    {
+        let planned = -(1.0 - scale.0).ln() / 0.0408;
+        let share = chance.around(habits.loss.0, habits.loss.1).max(0.0);
+        let mut log = planned * share * drift.exp();
+        if habits.ways.outside > 0.0 {
+            // Each section loses at its own trips, a weld's too, whatever the plan books where. Both ends of the
+            // work, in the mean: the fire eats the bar as it was first and as it comes out last.
+            let rim = |width: f64, thick: f64| 2.0 * (width + thick) / (width * thick);
+            let (wide, thick) = (before.bar.width.0, before.bar.thickness.0);
+            let to_wide = to.and_then(|to| to.width).map_or(wide, |mm| mm.0);
+            let to_thick = to.and_then(|to| to.thickness).map_or(thick, |mm| mm.0);
+            let rim = f64::midpoint(rim(wide, thick), rim(to_wide, to_thick));
+            let depth = habits.ways.outside * chance.around(0.0, 0.2).exp();
+            log = rim * depth * std::mem::take(&mut fire.heats);
         }
+        // A weld that failed is seen when it is drawn, and leaves bad ends.
+        if is_draw && fire.failed {
+            log += 0.02;
+        }
+        *scale = Fraction(1.0 - (-log).exp());
+    }
+    if let Some(to) = made.target_mut().filter(|_| is_draw) {
+        to.thickness = to.thickness.map(|t| Mm(chance.around(t.0, habits.miss.0)));
+        to.width = to.width.map(|w| Mm(chance.around(w.0, habits.miss.1)));
+    }
+    match &mut made {
         Move::Trim { ends } => {
             let worse = if std::mem::take(&mut fire.failed) {
                 2.0

@@ -22,7 +22,7 @@ pub use edge::Edge;
 pub use enough::Enough;
 pub use start::{Origin, Start};
 
-use crate::billet::{Billet, Deforms, Kind, Loses, Move, Reading, Stage};
+use crate::billet::{Billet, Deforms, Kind, Move, Reading, Stage};
 use crate::physics::Spread;
 use crate::plan::{Need, Plan, Step, StepId};
 use crate::planner::chance::Chance;
@@ -234,7 +234,7 @@ impl Simulation<'_> {
             if let Some(Move::Trim { ends: [held, far] }) = &changed {
                 column.ends.push((*held + *far).0 / 2.0);
             }
-            if matches!(kind.row().loses, Loses::Draw | Loses::Crush | Loses::Forge) {
+            if step.made.books_scale() {
                 trips = 0.0;
             }
             let wanted = changed.as_ref().unwrap_or(&step.made);

@@ -147,9 +147,7 @@ fn over_plan(seen: &[Equation], scale: Option<&Learned>) -> f64 {
     };
     let before = inside(Space::Loss, scale.prior.value, scale.prior.sd);
     let learnt = 1.0 - (scale.inner.sd / before.sd).powi(2).min(1.0);
-    #[expect(clippy::cast_precision_loss, reason = "some hundred steps")]
-    let mean = all.iter().sum::<f64>() / all.len() as f64;
-    learnt * mean
+    learnt * topic::mean(&all).unwrap_or(0.0)
 }
 
 /// Trims of drawn ends, read, that make a shop's own fish-mouth of a fixed length.
@@ -166,9 +164,7 @@ fn taught_ends(seen: &[Equation]) -> bool {
 /// The measure of the fish-mouth at the trims that were read, in the mean, mm.
 fn drawn_ends(seen: &[Equation]) -> f64 {
     let all: Vec<f64> = seen.iter().filter_map(Equation::fish_mouth).collect();
-    #[expect(clippy::cast_precision_loss, reason = "some hundred trims")]
-    let count = all.len().max(1) as f64;
-    all.iter().sum::<f64>() / count
+    topic::mean(&all).unwrap_or(0.0)
 }
 
 /// True of an equation that teaches these topics alone; trims and grinds that were read teach both kinds of loss.

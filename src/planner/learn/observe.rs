@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::equation::Equation;
 use super::sized::{own_trim, sizes, was_drawn};
-use super::topic::{Topic, Work, clocked_minutes, times};
+use super::topic::{Topic, Work, clocked_minutes, mean, times};
 use crate::billet::{Billet, Dimension, Faces, Kind, Loses, Move};
 use crate::plan::Plan;
 use crate::planner::certainty::{Certainty, Seen};
@@ -118,12 +118,15 @@ impl SinceMeasured {
                 } else {
                     Work::Draw
                 };
-                self.hot(done, before, Some(work));
+                self.hot(plan, done, before, Some(work));
             }
-            Loses::Crush => self.hot(done, before, Some(Work::Crush)),
-            Loses::Forge => self.hot(done, before, Some(Work::Forge)),
-            // Their loss is counted with the draw behind them.
-            Loses::Weld => self.hot(done, before, None),
+            Loses::Crush => self.hot(plan, done, before, Some(Work::Crush)),
+            Loses::Forge => self.hot(plan, done, before, Some(Work::Forge)),
+            Loses::Weld => {
+                // Without a share of its own its loss is counted with the draw behind it.
+                let own = made.books_scale().then_some(Work::WeldAndDraw);
+                self.hot(plan, done, before, own);
+            }
             Loses::Piles => {
                 self.welded = true;
                 self.log -= lost;
@@ -194,21 +197,27 @@ impl SinceMeasured {
         }
     }
 
-    fn hot(&mut self, done: &Done, before: &Billet, work: Option<Work>) {
+    fn hot(&mut self, plan: &Plan, done: &Done, before: &Billet, work: Option<Work>) {
         self.heats += f64::from(done.heats);
         self.trips += f64::from(done.heats) / f64::from(before.pieces.max(1));
         self.logged &= done.heats > 0;
         if let Some(work) = work {
             let trips = std::mem::take(&mut self.trips);
-            let share = done.step.made.clone().scale_mut().map(|share| share.0);
-            if let (Some(to), Some(share)) = (done.step.made.target(), share)
+            let share = done.step.made.scale().0;
+            if let Some(to) = done.step.made.target()
                 && work != Work::Forge
                 && trips > 0.0
             {
                 self.over.push(over_plan(&before.bar, &to, trips, share));
             }
-            self.parts.push((Topic::Scale(work), 1.0));
-            self.scatter.push((Topic::Scale(work), 1.0));
+            // A step with a share of its own loses so many times the usual one.
+            let topic = Topic::Scale(work);
+            let usual = topic.prior(Some(plan)).value;
+            let own = (1.0 - share).ln() / (1.0 - usual).ln();
+            if own.is_finite() && own > 0.0 {
+                self.parts.push((topic, own));
+                self.scatter.push((topic, own * own));
+            }
         }
     }
 
@@ -263,12 +272,6 @@ impl SinceMeasured {
         }
         out.push(equation);
     }
-}
-
-fn mean(all: &[f64]) -> Option<f64> {
-    #[expect(clippy::cast_precision_loss, reason = "a few draws")]
-    let count = all.len() as f64;
-    (!all.is_empty()).then(|| all.iter().sum::<f64>() / count)
 }
 
 fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Equation>) {

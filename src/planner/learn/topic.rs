@@ -1,6 +1,6 @@
 //! What is learnt, and what is believed before anything is seen.
 
-use crate::billet::{Kind, Move, Per};
+use crate::billet::{Kind, Loses, Move, Per};
 use crate::plan::{Machine, Plan, Step, least_watch};
 use crate::units::{Seconds, near};
 
@@ -164,7 +164,13 @@ impl Topic {
         };
         match self {
             Self::ScalePerHeat => book(0.006, 0.004, 0.002),
-            Self::Scale(Work::Forge) => book(0.01, 0.008, 0.004),
+            Self::Scale(Work::Forge) => {
+                let usual = booked(plan, Loses::Forge).unwrap_or(0.01);
+                of_plan(Some(usual), 0.01, 0.8 * usual, 0.4 * usual)
+            }
+            Self::Scale(Work::Crush) if let Some(own) = booked(plan, Loses::Crush) => {
+                of_plan(Some(own), 0.04, 0.625 * own, 0.25 * own)
+            }
             Self::Scale(_) => of_plan(allow.map(|allow| allow.scale.0), 0.04, 0.025, 0.01),
             Self::Spread => book(1.0, 0.25, 0.02),
             Self::Heats(_) => book(1.0, 0.45, 0.2),
@@ -188,6 +194,20 @@ impl Topic {
             }
         }
     }
+}
+
+/// What a plan books in the mean for steps that lose so; none where it books nothing.
+fn booked(plan: Option<&Plan>, loses: Loses) -> Option<f64> {
+    let steps = plan?.steps.iter().map(|step| &step.made);
+    let shares = steps.filter(|made| made.kind().row().loses == loses);
+    mean(&shares.map(|made| made.scale().0).collect::<Vec<_>>()).filter(|mean| *mean > 0.0)
+}
+
+/// The mean; none of nothing.
+pub(super) fn mean(all: &[f64]) -> Option<f64> {
+    #[expect(clippy::cast_precision_loss, reason = "some hundred steps")]
+    let count = all.len() as f64;
+    (!all.is_empty()).then(|| all.iter().sum::<f64>() / count)
 }
 
 fn quiet(kind: Kind) -> String {

@@ -1,11 +1,12 @@
 //! The number that matters now.
 
 pub use super::big_number::Headline;
+use super::choices::watch_due;
 use super::clock;
 use super::model::{Model, Tone};
 use crate::billet::{Dimension, Faces, Matters, Move};
 use crate::plan::Step;
-use crate::units::{Mm, show};
+use crate::units::{Mm, Seconds, show};
 
 /// The number, and a second one beside it where two are wanted (a size and a time).
 #[must_use]
@@ -148,8 +149,13 @@ fn target(model: &Model, step: &Step) -> Headline {
             |soak| Headline::new(show::clock(soak), "EACH DIP", Tone::Plain),
         ),
         (Matters::FireWatch, _) => {
-            let watch = model.settings.watch;
-            Headline::new(show::clock(watch), "FIRE WATCH to keep", Tone::Plain)
+            let due = watch_due(model);
+            let left = if due {
+                model.settings.watch
+            } else {
+                Seconds::ZERO
+            };
+            Headline::new(show::clock(left), "FIRE WATCH to keep", Tone::Plain)
         }
         (Matters::Sign(sign, words), _) => Headline::new(sign, words, Tone::Plain),
         // A row that asks for what its move has not got.

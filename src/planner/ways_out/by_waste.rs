@@ -31,13 +31,19 @@ impl Search<'_> {
         self.fit(WayKind::NoTestPiece, title, plan)
     }
 
-    /// Less off the ends, as little less as will do.
+    /// Less off the ends, as little less as will do; a test piece stays as long as it is, until nothing is trimmed.
     pub(super) fn less_trim(&self) -> Option<Fit> {
         self.surest(LESS.iter().filter_map(|share| {
             let mut plan = self.base.clone();
             let mark = plan.allowances().mark;
             let least = self.edit_trims(&mut plan, |ends: [Mm; 2]| {
-                ends.map(|end| (end * *share).floor_to(mark))
+                let cut = EndCut::of(ends);
+                let bad = (cut.bad * *share).floor_to(mark);
+                if bad.is_positive() {
+                    cut.with_bad(ends, bad)
+                } else {
+                    [Mm::ZERO; 2]
+                }
             })?;
             let title = if least.is_positive() {
                 format!("Trim only {} off the ends", self.units().length(least))
@@ -67,8 +73,8 @@ impl Search<'_> {
             .flatten()
     }
 
-    /// Sets the ends of the last trim to come before the blanks are cut; what is taken off the held end,
-    /// or none when that changes nothing.
+    /// Sets the ends of the last trim to come before the blanks are cut; the bad length that is still taken off
+    /// an end, or none when that changes nothing.
     fn edit_trims(&self, plan: &mut Plan, edit: impl Fn([Mm; 2]) -> [Mm; 2]) -> Option<Mm> {
         let cut = edit::last_cut(plan, self.start.at).unwrap_or(plan.steps.len());
         let to_come = plan.steps.get_mut(self.start.at..cut)?;
@@ -91,7 +97,6 @@ impl Search<'_> {
         step.cautions.push(
             "Less is trimmed than planned: look for an open seam at both ends first.".to_owned(),
         );
-        let [held, far] = now;
-        Some(held.max(far))
+        Some(EndCut::of(now).bad)
     }
 }

@@ -1,5 +1,5 @@
 use super::{Course, Trouble, WayKind, WayOut, after_failed_weld, changes, troubles, ways_out};
-use crate::billet::{Dimension, Kind};
+use crate::billet::{Dimension, Kind, Move};
 use crate::journal::{Entry, Event};
 use crate::plan::{Need, StepId, dry_run, read};
 use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast};
@@ -398,6 +398,26 @@ fn a_way_that_costs_only_waste_is_offered_first() {
         let said = way.headline().starts_with("only ");
         assert_eq!(said, way.holds < super::FAIR, "{}", way.headline());
     }
+}
+
+#[test]
+fn less_off_bad_ends_leaves_the_test_piece_as_long_as_it_was() {
+    let of = |ways: &[WayOut]| {
+        let less = ways.iter().find(|way| way.kind == WayKind::LessTrim)?;
+        let trims = less.plan.steps.iter().filter_map(|step| match step.made {
+            Move::Trim { ends } => Some(ends),
+            _ => None,
+        });
+        trims.last()
+    };
+    let meant = last_bar_short(0.0).session.live.billet.bar.length.0;
+    let cuts =
+        (1..20).filter_map(|short| of(&last_bar_short(meant - 565.5 + f64::from(short)).ways()));
+    let cuts: Vec<[Mm; 2]> = cuts.collect();
+    let kept = |ends: &[Mm; 2]| ends[0] < Mm(15.0) && (ends[1] - ends[0]).near(Mm(13.5), 0.01);
+    assert!(cuts.iter().any(kept), "{cuts:?}");
+    let none = |ends: &[Mm; 2]| *ends == [Mm::ZERO; 2];
+    assert!(cuts.iter().all(|ends| kept(ends) || none(ends)), "{cuts:?}");
 }
 
 #[test]

@@ -102,7 +102,7 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
     (
         "plans[].blank.over_mm3",
         "mm3",
-        "metal over the most; below zero where it may be short",
+        "metal over the most; below zero: so much it is short where all that may go wrong at the anvil does",
     ),
     (
         "plans[].heats",

@@ -1,9 +1,9 @@
 //! Does the plan reach what is wanted: metal, pieces, bands, plain steel at the edge.
 
-use super::{at_plan, before, makes_blade};
+use super::{at_plan, at_step, before, makes_blade};
 use crate::billet::{Billet, Kind, Move, Side};
 use crate::physics::frame_margin::Wedge;
-use crate::plan::{Diagnostic, Level, Plan, Walk, dry_run};
+use crate::plan::{Diagnostic, Level, Plan, Walk, blank, dry_run};
 use crate::units::{Fraction, Mm, show};
 
 /// Metal that a blank should have over the finished knife, for scale, ends and clean-up. Common
@@ -25,6 +25,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
     if !forged && at < plan.steps.len() {
         outline(plan, &blank, found);
     }
+    short_blade(plan, walk, found);
     if let Some(last) = walk.rows.last() {
         bands(plan, &last.billet, found);
     }
@@ -95,6 +96,23 @@ fn outline(plan: &Plan, blank: &Billet, found: &mut Vec<Diagnostic>) {
                 "make the blank larger, or forge the blade with a step of kind forge",
             ));
         }
+    }
+}
+
+/// A blade that is forged, and shorter than it is wanted: the metal is in its width and thickness.
+fn short_blade(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
+    let Some((at, long)) = blank::short_blade(plan, walk) else {
+        return;
+    };
+    if let Some(step) = plan.steps.get(at) {
+        let units = plan.units;
+        let text = format!(
+            "the blade comes out ~{} long, and {} is wanted",
+            units.length(units.rounded(long)),
+            units.length(plan.goal.blade.length)
+        );
+        let remedy = "forge it narrower or thinner, or cut the blank longer";
+        found.push(at_step(Level::Warning, step, "length", text, remedy));
     }
 }
 

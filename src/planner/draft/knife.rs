@@ -1,12 +1,12 @@
 //! The steps from the bar to the finished knife: blanks, forging to shape, heat treatment, grind, etch.
 
 use super::bench::{Bench, Say};
+use super::forged::Forged;
 use super::shape::Shape;
 use super::strokes::trim;
-use crate::billet::{Move, Part, Refusal, Sizes};
-use crate::plan::forge_heats;
-use crate::plan::{Pattern, SKIN};
-use crate::units::{Fraction, Mm, Mm3};
+use crate::billet::{Move, Part, Refusal};
+use crate::plan::{Pattern, forge_heats};
+use crate::units::{Fraction, Mm};
 
 pub(super) fn blanks(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
     let bands = u64::try_from(bench.billet.bands()).ok();
@@ -44,78 +44,41 @@ pub(super) fn blanks(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal
 /// Bolster first, then tang, blade and bevels.
 pub(super) fn forge(bench: &mut Bench<'_>) -> Result<(), Refusal> {
     let goal = bench.wish.goal.clone();
-    let skin = SKIN * 2.0;
-    let mark = bench.allow.mark;
-    let fine = super::sizes::worked(bench.wish.units, mark);
-    let up = |size: Mm| super::sizes::up(size, fine);
-    let mut parts: Vec<(Part, &str, Sizes, &str)> = Vec::new();
-    if let Some(bolster) = goal.bolster {
-        parts.push((
+    let forged = Forged::of(bench.wish);
+    let fine = super::sizes::worked(bench.wish.units, bench.allow.mark);
+    let blade = forged.blade_of(bench.billet.bar.volume(), fine);
+    let bolster = forged.bolster.map(|to| {
+        (
             Part::Bolster,
             "Forge the bolster",
-            Sizes {
-                width: Some(up(bolster.width + skin)),
-                thickness: Some(up(bolster.thickness + skin)),
-                length: Some(up(bolster.length + skin)),
-            },
+            to,
             "set off on both sides, shoulders round: sharp ones open the seams",
-        ));
-    }
-    if let Some(tang) = goal.tang {
-        parts.push((
+        )
+    });
+    let tang = forged.tang.map(|to| {
+        (
             Part::Tang,
             "Forge the tang",
-            Sizes {
-                width: Some(up(tang.width + skin)),
-                thickness: Some(up(tang.thickness + skin)),
-                length: Some(up(tang.length + Mm(2.0))),
-            },
+            to,
             "straight, shoulder round, no fold",
-        ));
-    }
-    let shape = goal.shape();
-    let scale = Fraction::from_percent(1.0);
-    let (wide, spine) = (up(goal.blade.width + Mm(2.0)), up(goal.blade.spine + skin));
-    let long = up(goal.blade.length + Mm(3.0));
-    // As narrow before its bevels as makes it the width when they spread it.
-    let metal = shape.volume(Part::Bevels, wide, spine, long);
-    let bare = Sizes {
-        width: None,
-        thickness: Some(spine),
-        length: Some(long),
-    };
-    let needed = shape.filled(Part::Blade, &bare, metal).width.map(up);
-    // No wider than the metal makes it: sizes rounded up to the mark may ask for more than there is.
-    let others: Mm3 = parts
-        .iter()
-        .filter_map(|(part, _, to, _)| shape.held(*part, to))
-        .sum();
-    let heats = i32::try_from(parts.len()).unwrap_or(i32::MAX) + 1;
-    let kept = bench.billet.bar.volume() * (1.0 - scale.0).powi(heats);
-    let made = shape.filled(Part::Blade, &bare, kept - others).width;
-    let narrow = match (needed, made.map(|width| width.floor_to(fine))) {
-        (Some(needed), Some(made)) if made.is_positive() => Some(needed.min(made)),
-        (needed, _) => needed,
-    };
-    parts.push((
-        Part::Blade,
-        "Forge the blade",
-        Sizes {
-            width: narrow,
-            ..bare
-        },
-        "straight along edge and spine, point forged",
-    ));
-    parts.push((
-        Part::Bevels,
-        "Forge the bevels",
-        Sizes {
-            width: Some(wide),
-            thickness: Some(spine),
-            length: None,
-        },
-        "edge left thick, even both sides, profile on the template",
-    ));
+        )
+    });
+    let blade = [
+        (
+            Part::Blade,
+            "Forge the blade",
+            blade,
+            "straight along edge and spine, point forged",
+        ),
+        (
+            Part::Bevels,
+            "Forge the bevels",
+            forged.bevels,
+            "edge left thick, even both sides, profile on the template",
+        ),
+    ];
+    let parts = bolster.into_iter().chain(tang).chain(blade);
+    let scale = Forged::scale();
     for (part, title, to, done) in parts {
         let cautions = match part {
             Part::Bevels => vec![

@@ -12,6 +12,7 @@ mod covered;
 mod explain;
 mod figure;
 mod fires;
+mod forged;
 pub mod form;
 mod front;
 mod grid;

@@ -1,6 +1,7 @@
 //! Sizes that follow from the wish alone: bar, blanks, frame, and what the pattern needs.
 
 use super::cover::{self, Cover, Tiles};
+use super::forged::Forged;
 use super::limit::Limit;
 use super::sizes::{CRUSH, CRUSH_GRIND, EDGE_GROUND, up, whole, worked};
 use super::wish::Wish;
@@ -127,6 +128,8 @@ impl Shape {
                 let width = up(width.max(thickness), fine);
                 // What goes wrong at the anvil goes wrong on the blank.
                 let metal = need.metal * ((1.0 + wish.spare.0) / (1.0 - FORGING));
+                // Sizes rounded up to the mark may take more than that, and the blade must reach its length.
+                let metal = metal.max(Forged::of(wish).takes());
                 (width, up(metal / (width * thickness), mark))
             }
         };

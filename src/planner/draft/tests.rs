@@ -1,7 +1,7 @@
 use super::compose::compose;
 use super::search::every;
 use super::{Axes, Grid, NoPlan, Offer, RackBar, Wish, draft, enumerate, search};
-use crate::billet::{Kind, Stage};
+use crate::billet::{Kind, Part, Stage};
 use crate::metal::Catalogue;
 use crate::plan::{Blade, Goal, Machine, Pattern, PlanSteel, Shop, Tang, check, dry_run, read};
 use crate::planner::learn::{Lessons, ShopBook, learn};
@@ -91,6 +91,10 @@ pub(super) fn sound(offer: &Offer) {
         (u128::from(plan.goal.bands_least)..=u128::from(plan.goal.bands_most))
             .contains(&offer.bands)
     );
+    let forged = last.blade.forged(Part::Bevels);
+    if let Some(long) = forged.and_then(|bevels| bevels.full.length) {
+        assert!(long >= plan.goal.blade.length, "{long:?}");
+    }
     for step in &plan.steps {
         assert!(
             !step.kind().is_hot() || (step.heats > 0 && step.window.is_some()),
@@ -114,6 +118,46 @@ fn a_wish_becomes_plans_that_check_takes() {
                 .any(|offer| offer.why.iter().any(|why| why == reason)),
             "{reason}"
         );
+    }
+}
+
+// Rounded up to the thirty-second of an inch tang and spine took a quarter more than the goal, and the blade came out
+// 4-3/4 in long of 5, 9-15/16 of 10.
+#[test]
+fn a_blade_of_a_draft_in_inches_reaches_its_length() {
+    let inch = Mm::from_inch;
+    let tang = |length: f64, width: f64, thickness: f64| Tang {
+        length: inch(length),
+        width: inch(width),
+        thickness: inch(thickness),
+        width_end: inch(width * 0.6),
+        thickness_end: inch(thickness * 0.75),
+    };
+    for (length, width, tang) in [
+        (5.0, 1.0, tang(4.0, 0.875, 5.0 / 32.0)),
+        (10.0, 2.0, tang(5.0, 1.0, 0.125)),
+        (7.0, 1.75, tang(4.0, 0.875, 5.0 / 32.0)),
+    ] {
+        let mut wish = wish();
+        wish.units = Units::Inch;
+        wish.goal.blade = Blade {
+            length: inch(length),
+            width: inch(width),
+            spine: inch(0.125),
+            spine_tip: inch(0.0625),
+            edge: inch(0.012),
+            bevel: 1.0,
+        };
+        wish.goal.tang = Some(tang);
+        for (bar, thickness) in wish.rack.iter_mut().zip([0.25, 0.125]) {
+            (bar.thickness, bar.width) = (inch(thickness), Some(inch(1.5)));
+        }
+        let allow = &mut wish.shop.allowances;
+        (allow.kerf, allow.grind, allow.trim) = (inch(0.0625), inch(1.0 / 64.0), inch(0.375));
+        (allow.mark, allow.shortest) = (inch(0.0625), inch(1.5));
+        let offers = offers(&wish);
+        assert!(!offers.is_empty());
+        offers.iter().for_each(sound);
     }
 }
 

@@ -137,6 +137,26 @@ pub fn flat_pass(bar: Bar, height: Mm, bite: Mm) -> Result<Bar, OutOfRange> {
     })
 }
 
+/// The most that a bar gets wide when it is drawn from one height to another, however many passes that takes: by the
+/// high end of the coefficient, and of the width it begins with, for wider it spreads less.
+///
+/// ```
+/// # use anvilside::physics::draw_out::widest;
+/// # use anvilside::units::Mm;
+/// let most = widest(Mm(14.0), Mm(14.0), Mm(5.5), Mm(25.0))?;
+/// assert!((most.0 - 28.57).abs() < 0.01);
+/// # Ok::<(), anvilside::physics::OutOfRange>(())
+/// ```
+///
+/// # Errors
+/// A size outside [`SIZE`].
+pub fn widest(width: Mm, from: Mm, to: Mm, bite: Mm) -> Result<Mm, OutOfRange> {
+    SIZE.check(from.0)?;
+    SIZE.check(to.0)?;
+    let s = spread_coefficient(bite, width)?.high;
+    Ok(width * (from / to).max(1.0).powf(s))
+}
+
 /// Bites of one pass along a length, the last one short.
 #[must_use]
 pub fn bites(length: Mm, bite: Mm) -> f64 {

@@ -16,6 +16,7 @@ mod need;
 pub mod report;
 mod review;
 mod shop;
+mod spreads;
 mod step;
 mod walk;
 mod window;
@@ -35,6 +36,7 @@ pub use heats::{draw_heats, forge_heats};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, given_size, schema};
 pub use need::{Need, SPARE, is_forged};
 pub use shop::{Fuel, Machine, Quench, Shop};
+pub use spreads::too_wide;
 pub use step::{HeatWindow, PlanSteel, Step, StepId, day_after, free_letter};
 pub use walk::{Walk, WalkedStep, bands_by_scale, dry_run};
 

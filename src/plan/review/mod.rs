@@ -5,6 +5,7 @@ mod found;
 mod goal;
 mod heat;
 mod machine;
+mod spread;
 mod window;
 
 use std::borrow::Cow;
@@ -20,6 +21,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk) -> Vec<Diagnostic> {
     heat::review(plan, walk, &mut found);
     window::review(plan, walk, &mut found);
     machine::review(plan, walk, &mut found);
+    spread::review(plan, walk, &mut found);
     found::review(plan, &mut found);
     if walk.rows.len() == plan.steps.len() {
         goal::review(plan, walk, &mut found);

@@ -43,6 +43,8 @@ pub(super) struct AfterPile {
     pub(super) added: f64,
     /// Width and thickness of every bar that is worked, the pile itself left out.
     pub(super) worked: Vec<(Mm, Mm)>,
+    /// Those that are drawn, the pile itself left out: before, and after.
+    pub(super) spread: Vec<[(Mm, Mm); 2]>,
 }
 
 /// Puts the steps on the bench. The pile lies there, not welded.
@@ -134,6 +136,7 @@ impl AfterPile {
             core: shape.banded(),
             added,
             worked: bench.worked,
+            spread: bench.spread,
         })
     }
 }

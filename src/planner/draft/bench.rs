@@ -45,6 +45,8 @@ pub(super) struct Bench<'w> {
     /// Width and thickness of the bars that were worked, after each such step and, but for the first,
     /// before it.
     pub(super) worked: Vec<(Mm, Mm)>,
+    /// The same of each draw but the first that makes a bar thinner: before, and after.
+    pub(super) spread: Vec<[(Mm, Mm); 2]>,
     /// The bar in hand, in a plan of several.
     bar: String,
     /// What the plan calls the bar that it began with.
@@ -96,6 +98,7 @@ impl<'w> Bench<'w> {
             welds: 0,
             longest: Mm::ZERO,
             worked: Vec::new(),
+            spread: Vec::new(),
             bar: String::new(),
             main: String::new(),
             twin: None,
@@ -142,12 +145,15 @@ impl<'w> Bench<'w> {
     pub(super) fn put(&mut self, made: Move, say: Say) -> Result<(), Refusal> {
         let mut outcome = apply(&self.billet, &made, &self.allow, &Reading::default())?;
         if made.kind().row().struck == Struck::Along {
+            let size = |billet: &Billet| (billet.bar.width, billet.bar.thickness);
+            let [start, end] = [&self.billet, &outcome.billet].map(size);
             if !self.worked.is_empty() {
-                let start = &self.billet.bar;
-                self.worked.push((start.width, start.thickness));
+                self.worked.push(start);
+                if matches!(made.kind(), Kind::Draw | Kind::Square) {
+                    self.spread.push([start, end]);
+                }
             }
-            let end = &outcome.billet.bar;
-            self.worked.push((end.width, end.thickness));
+            self.worked.push(end);
             self.worn.draw(&outcome.billet);
         }
         for (_, [width, thickness, length]) in plain_pieces(&made, &outcome.billet.bar) {

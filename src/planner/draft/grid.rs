@@ -190,6 +190,7 @@ impl Grid {
             outer: Vec::new(),
         };
         grid.presses().map_err(NoGrid::Limit)?;
+        grid.spreads().map_err(NoGrid::Limit)?;
         grid.outer = grid.outer_choices();
         Ok(grid)
     }
@@ -208,6 +209,13 @@ impl Grid {
             }
         }
         Ok(())
+    }
+
+    /// Refuses draws behind the last pile to more width than the metal spreads: no candidate changes them.
+    fn spreads(&self) -> Result<(), Limit> {
+        let mut draws = self.after_pile.spread.iter();
+        let over = draws.find_map(|[from, to]| Limit::spread(&self.wish, *from, *to));
+        over.map_or(Ok(()), Err)
     }
 
     /// How many outermost choices there are: what a search is split by.

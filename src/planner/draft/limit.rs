@@ -2,6 +2,7 @@
 
 use super::windows::machine_word;
 use super::wish::Wish;
+use crate::plan::too_wide;
 use crate::units::{Fraction, Mm, Units, show};
 
 /// One limit, as a candidate met it.
@@ -16,6 +17,15 @@ pub enum Limit {
         moves: Mm,
         /// True for a pile, false for a bar that is drawn.
         pile: bool,
+    },
+    /// A bar is to be drawn wider than the metal spreads.
+    Spread {
+        /// Width and thickness before.
+        from: (Mm, Mm),
+        /// After.
+        to: (Mm, Mm),
+        /// As wide as it gets.
+        most: Mm,
     },
     /// The shop's own word on the widest bar.
     Widest {
@@ -95,6 +105,11 @@ pub enum Limit {
 pub(super) const FINEST: Mm = Mm(0.010);
 
 impl Limit {
+    /// A draw to more width than the metal spreads; none where it does.
+    pub(super) fn spread(wish: &Wish, from: (Mm, Mm), to: (Mm, Mm)) -> Option<Self> {
+        too_wide(&wish.shop, from, to).map(|most| Self::Spread { from, to, most })
+    }
+
     /// Bit of its kind, to waive it.
     pub(super) fn bit(self) -> u16 {
         match self {
@@ -110,6 +125,7 @@ impl Limit {
             Self::Fine { .. } => 1 << 9,
             Self::Welds { .. } => 1 << 10,
             Self::Margin { .. } => 1 << 11,
+            Self::Spread { .. } => 1 << 12,
         }
     }
 
@@ -126,6 +142,7 @@ impl Limit {
         let beyond = |has: f64, most: f64| (has / most.max(1e-9) - 1.0).max(0.0);
         match self {
             Self::Machine { width, moves, .. } => beyond(width.0, moves.0),
+            Self::Spread { to, most, .. } => beyond(to.0.0, most.0),
             Self::Widest { width, most } => beyond(width.0, most.0),
             Self::Tallest { height, most } => beyond(height.0, most.0),
             Self::Leans { height, width } => beyond(height.0, 2.0 * width.0),
@@ -176,6 +193,14 @@ impl Limit {
                     true => "a narrower stack",
                     false => "a narrower or thicker bar",
                 }
+            ),
+            Self::Spread { from, to, most } => format!(
+                "a bar of {} x {} drawn to {} thick gets {} wide at the most, and {} is wanted; take wider stock, a higher stack or a wider die",
+                bare(from.0),
+                say(from.1),
+                say(to.1),
+                say(Mm((most.0 * 10.0).floor() / 10.0)),
+                bare(to.0)
             ),
             Self::Widest { width, most } => format!(
                 "{} moves {} at most, the bar is {}; use drawing dies or narrower stock",

@@ -318,6 +318,13 @@ impl Grid {
         }
         check.moved(width, takes, Some(outer.moves.last), false)?;
         check.moved(run.height, outer.width, outer.moves_turned, false)?;
+        let pile = match self.shape.figure {
+            Figure::Feather => (run.height, outer.width),
+            _ => (outer.width, run.height),
+        };
+        if let Some(limit) = Limit::spread(&self.wish, pile, (width, takes)) {
+            check.pass(limit)?;
+        }
         let bands = self.bands(outer, run);
         if self.misses(bands) {
             check.pass(Limit::Bands { bands })?;

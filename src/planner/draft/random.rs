@@ -193,7 +193,10 @@ fn held(wish: &Wish) -> Result<usize, TestCaseError> {
             let known = |limit| {
                 matches!(
                     limit,
-                    Limit::Margin { .. } | Limit::Machine { .. } | Limit::Longest { .. }
+                    Limit::Margin { .. }
+                        | Limit::Machine { .. }
+                        | Limit::Longest { .. }
+                        | Limit::Spread { .. }
                 )
             };
             prop_assert!(

@@ -5,7 +5,7 @@ use super::forged::Forged;
 use super::limit::Limit;
 use super::sizes::{CRUSH, CRUSH_GRIND, EDGE_GROUND, up, whole, worked};
 use super::wish::Wish;
-use crate::plan::{Need, PROFILE, Pattern, SKIN};
+use crate::plan::{Need, PROFILE, Pattern, SKIN, too_wide};
 use crate::units::{Fraction, Mm, Units};
 
 /// Lost to scale while a blank is forged to shape, normalised and annealed: four parts at 1 % and
@@ -225,6 +225,21 @@ fn frame(wish: &Wish, bar: (Mm, Mm), margin: Mm) -> Result<Frame, Limit> {
     })
 }
 
+/// The square from that on whose bar, as wide and thick as it is drawn from, spreads to the section wanted.
+fn spreading(wish: &Wish, side: Mm, to: (Mm, Mm), drawn: impl Fn(Mm) -> Mm) -> Mm {
+    let mark = wish.shop.allowances.mark.max(Mm(0.1));
+    let mut side = side;
+    // As wide as the bar itself it need not spread at all.
+    while drawn(side) < to.0 {
+        let from = (drawn(side), drawn(side));
+        if too_wide(&wish.shop, from, to).is_none() {
+            break;
+        }
+        side += mark;
+    }
+    side
+}
+
 fn figure(wish: &Wish, patterned: (Mm, Mm), bar: (Mm, Mm), blank: Mm) -> Figure {
     let mark = wish.shop.allowances.mark;
     let inch = wish.units == Units::Inch;
@@ -278,17 +293,22 @@ fn figure(wish: &Wish, patterned: (Mm, Mm), bar: (Mm, Mm), blank: Mm) -> Figure 
             })
         }
         Pattern::Twist => {
+            let per_face = |squared: Mm| Mm((squared.0 * ROOT / fine.0).ceil() * fine.0);
+            let squared = |side: Mm| up(side * (1.0 - ROOT), mark);
+            let ground = |side: Mm| squared(side) - per_face(squared(side)) * 2.0;
             let side = up(Mm((area * SQUARE).sqrt()).max(Mm(12.0)), mark);
-            let squared = up(side * (1.0 - ROOT), mark);
+            let side = spreading(wish, side, patterned, ground);
             Figure::Twist {
                 side,
-                squared,
-                per_face: Mm((squared.0 * ROOT / fine.0).ceil() * fine.0),
+                squared: squared(side),
+                per_face: per_face(squared(side)),
             }
         }
         Pattern::TurnedW => {
             let side = Mm((area * SQUARE).sqrt() / 2.0) + CRUSH + CRUSH_GRIND * 2.0;
             let side = up(side.max(Mm(16.0)), mark);
+            let block = |side: Mm| (side - CRUSH - CRUSH_GRIND * 2.0) * 2.0;
+            let side = spreading(wish, side, patterned, block);
             Figure::Turned {
                 side,
                 crushed: side - CRUSH,

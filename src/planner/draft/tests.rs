@@ -3,6 +3,7 @@ use super::search::every;
 use super::{Axes, Grid, NoPlan, Offer, RackBar, Wish, draft, enumerate, search};
 use crate::billet::{Kind, Part, Stage};
 use crate::metal::Catalogue;
+use crate::physics::draw_out::widest;
 use crate::plan::{Blade, Goal, Machine, Pattern, PlanSteel, Shop, Tang, check, dry_run, read};
 use crate::planner::learn::{Lessons, ShopBook, learn};
 use crate::units::{Celsius, Fraction, Kilonewtons, Mm, Units};
@@ -158,6 +159,31 @@ fn a_blade_of_a_draft_in_inches_reaches_its_length() {
         let offers = offers(&wish);
         assert!(!offers.is_empty());
         offers.iter().for_each(sound);
+    }
+}
+
+// 14 mm square drawn to 5.5 mm gets 28.6 mm wide at the most, and was planned to 30.
+#[test]
+fn a_twist_is_drawn_from_a_square_that_spreads_to_the_bar() {
+    let mut wish = wish();
+    wish.goal.pattern = Pattern::Twist;
+    (wish.goal.bands_least, wish.goal.bands_most) = (190, 210);
+    let blade = &mut wish.goal.blade;
+    (blade.length, blade.spine) = (Mm(115.0), Mm(4.0));
+    for width in [30.0, 40.0] {
+        wish.goal.blade.width = Mm(width);
+        let offers = offers(&wish);
+        assert!(!offers.is_empty());
+        for offer in &offers {
+            sound(offer);
+            let walk = dry_run(&offer.plan, 0, &offer.plan.first_billet());
+            let drawn = offer.plan.steps.iter().skip(1).zip(walk.rows.windows(2));
+            for (_, rows) in drawn.filter(|(step, _)| step.kind() == Kind::Draw) {
+                let [from, to] = [0, 1].map(|at| &rows[at].billet.bar);
+                let most = widest(from.width, from.thickness, to.thickness, wish.shop.die).unwrap();
+                assert!(to.width.0 <= most.0 * 1.02, "{from:?} to {to:?}");
+            }
+        }
     }
 }
 

@@ -27,11 +27,13 @@ pub const LAW: Law = Law {
     valid: "carbon and low-alloy steel of 0.3 % C and more; else an error",
 };
 
+/// Carbon from which a steel hardens, %.
+pub const LEAST_CARBON: f64 = 0.3;
 const CARBON: super::Range = super::Range {
     law: "hardening",
     name: "carbon",
     unit: "%",
-    least: 0.3,
+    least: LEAST_CARBON,
     greatest: 2.0,
 };
 

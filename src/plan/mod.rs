@@ -35,7 +35,7 @@ pub use goal::{Blade, Bolster, Goal, PROFILE, Pattern, SKIN, Tang};
 pub use heats::{draw_heats, forge_heats};
 pub use keys::{KeyDoc, Table, Writes, all_tables, format_page, given_size, schema};
 pub use need::{Need, SPARE, is_forged};
-pub use shop::{Fuel, Machine, Quench, Shop};
+pub use shop::{Fuel, HOT_OIL, Machine, NO_OIL, Quench, Shop};
 pub use spreads::too_wide;
 pub use step::{HeatWindow, PlanSteel, Step, StepId, day_after, free_letter};
 pub use walk::{Walk, WalkedStep, bands_by_scale, dry_run};

@@ -69,6 +69,11 @@ impl Quench {
     }
 }
 
+/// Quenching oil is used at 45 to 80 C; where its maker's sheet says more, that holds. Common practice, no source.
+pub const HOT_OIL: Celsius = Celsius(80.0);
+/// Over this no blade is quenched in oil: it is a mistype, as Fahrenheit for Celsius. Common practice, no source.
+pub const NO_OIL: Celsius = Celsius(120.0);
+
 /// What the plan says of the shop.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shop {

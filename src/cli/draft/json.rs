@@ -57,6 +57,7 @@ fn plan(at: usize, offer: &Offer, seen: &Outlook) -> Value {
     json!({
         "number": at + 1,
         "why": offer.why,
+        "mind": offer.mind,
         "sequence": offer.sequence,
         "nominal": offer.nominal,
         "bands": offer.bands,

@@ -43,6 +43,11 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
     ),
     ("plans[].why", "list", "why it is on the list"),
     (
+        "plans[].mind",
+        "list",
+        "what `check` says of steels and oil of the wish, whatever the plan",
+    ),
+    (
         "plans[].sequence",
         "list",
         "pieces of the first stack, then of each restack",

@@ -1,6 +1,6 @@
 //! Does the plan reach what is wanted: metal, pieces, bands, plain steel at the edge.
 
-use super::{at_plan, at_step, before, makes_blade};
+use super::{at_plan, at_step, before, makes_blade, quench};
 use crate::billet::{Billet, Kind, Move, Side};
 use crate::physics::frame_margin::Wedge;
 use crate::plan::{Diagnostic, Level, Plan, Walk, blank, dry_run};
@@ -30,6 +30,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
         bands(plan, &last.billet, found);
     }
     edge(plan, &blank, found);
+    quench::soft_edge(plan, &blank, found);
 }
 
 /// Enough pieces, and enough metal in each.

@@ -5,6 +5,7 @@ mod found;
 mod goal;
 mod heat;
 mod machine;
+mod quench;
 mod spread;
 mod window;
 
@@ -22,6 +23,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk) -> Vec<Diagnostic> {
     window::review(plan, walk, &mut found);
     machine::review(plan, walk, &mut found);
     spread::review(plan, walk, &mut found);
+    quench::review(plan, &mut found);
     found::review(plan, &mut found);
     if walk.rows.len() == plan.steps.len() {
         goal::review(plan, walk, &mut found);

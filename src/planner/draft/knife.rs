@@ -5,7 +5,8 @@ use super::forged::Forged;
 use super::shape::Shape;
 use super::strokes::trim;
 use crate::billet::{Move, Part, Refusal};
-use crate::plan::{Pattern, forge_heats};
+use crate::physics::hardening::LEAST_CARBON;
+use crate::plan::{Pattern, PlanSteel, forge_heats};
 use crate::units::{Fraction, Mm};
 
 pub(super) fn blanks(bench: &mut Bench<'_>, shape: &Shape) -> Result<(), Refusal> {
@@ -148,11 +149,17 @@ pub(super) fn finish(bench: &mut Bench<'_>) -> Result<(), Refusal> {
     };
     let edge = bench.wish.goal.blade.edge.max(Mm(1.0));
     bench.put(Move::RoughGrind { edge, share: None }, say)?;
+    let steels = bench.wish.steels();
+    let soft = |one: &PlanSteel| one.steel.nominal.c < LEAST_CARBON;
+    let skates = match steels.iter().any(soft) {
+        true => "a file skates on the steel that hardens",
+        false => "a file skates",
+    };
     let mut say = hot(
         bench.billet.pieces.max(1),
         windows.harden,
         5.0,
-        &format!("a file skates; straight within {}", bench.wish.even()),
+        &format!("{skates}; straight within {}", bench.wish.even()),
     );
     say.notes =
         vec!["The maker's sheet of the steel and of the oil come before these figures.".to_owned()];

@@ -6,7 +6,7 @@ use super::front::Score;
 use super::grid::Grid;
 use super::search::SearchResult;
 use crate::billet::{Billet, Move};
-use crate::plan::{Blank, Level, Plan, check, dry_run};
+use crate::plan::{Blank, Diagnostic, Level, Plan, check, dry_run};
 use crate::planner::steel::{CutLine, steel_to_buy};
 use crate::planner::write;
 use crate::units::{Fraction, Grams, Mm};
@@ -21,6 +21,8 @@ pub struct Offer {
     pub text: String,
     /// Why it is on the list.
     pub why: Vec<String>,
+    /// What `check` says of the wish itself, steels and oil, whatever the plan.
+    pub mind: Vec<String>,
     /// Welds, those of figure and frame counted.
     pub welds: u32,
     /// Pieces of the first stack, then of each restack.
@@ -52,7 +54,7 @@ pub struct Offer {
     pub candidate: Candidate,
 }
 
-/// The short list of what a search found: plans that `check` takes without a word. The three that
+/// The short list of what a search found: plans that `check` takes without a word but what it says of steels and oil. The three that
 /// are best at one thing come first, then the others spread between them. With what a gram and a minute
 /// cost, the cheapest comes before them.
 #[must_use]
@@ -132,8 +134,13 @@ fn offer(
     ];
     head.extend(grid.wish.command.clone());
     let text = write::write(&composed.plan, &head);
-    let found = check(&text).found;
-    if found.iter().any(|one| one.level <= Level::Warning) {
+    let found = check(&text).found.into_iter();
+    let odd = found.filter(|one| one.level <= Level::Warning);
+    // What no other plan of the wish changes is told with each.
+    let (of_wish, own): (Vec<Diagnostic>, Vec<Diagnostic>) = odd.partition(|one| {
+        one.level == Level::Warning && matches!(one.key.as_deref(), Some("steels" | "oil"))
+    });
+    if !own.is_empty() {
         return None;
     }
     let plan = composed.plan;
@@ -160,6 +167,7 @@ fn offer(
         .fold(Mm(f64::INFINITY), Mm::min);
     Some(Offer {
         why: why(all, &score),
+        mind: of_wish.into_iter().map(|one| one.what).collect(),
         welds: composed.welds,
         sequence: std::iter::once(outer.pieces)
             .chain(plan.steps.iter().enumerate().filter_map(|(at, step)| {

@@ -1,6 +1,6 @@
 use super::compose::compose;
 use super::search::every;
-use super::{Axes, Grid, NoPlan, Offer, RackBar, Wish, draft, enumerate, search};
+use super::{Axes, Grid, NoPlan, Offer, RackBar, Wish, draft, enumerate, outlook, search};
 use crate::billet::{Kind, Part, Stage};
 use crate::metal::Catalogue;
 use crate::physics::draw_out::widest;
@@ -184,6 +184,26 @@ fn a_twist_is_drawn_from_a_square_that_spreads_to_the_bar() {
                 assert!(to.width.0 <= most.0 * 1.02, "{from:?} to {to:?}");
             }
         }
+    }
+}
+
+// check warns of it, and no plan of the wish changes it.
+#[test]
+fn a_draft_of_soft_steel_says_so() {
+    let mut wish = wish();
+    wish.rack[0].steel = steel("A", "SAE 1018");
+    let offers = offers(&wish);
+    assert!(!offers.is_empty());
+    for offer in &offers {
+        assert!(offer.mind[0].contains("SAE 1018 lies at the edge and stays soft"));
+        let seen = outlook(offer, &lessons());
+        assert!(offer.summary(&seen)[2].contains("stays soft"));
+        assert_eq!(check(&offer.text).warnings(), 1);
+    }
+    wish.rack[0].steel = steel("A", "SAE 1084");
+    wish.shop.oil = Some(Celsius(100.0));
+    for offer in draft(&wish, &lessons(), &|_| true).unwrap() {
+        assert!(offer.mind[0].contains("oil at 100 C"), "{:?}", offer.mind);
     }
 }
 

@@ -64,12 +64,18 @@ impl Offer {
                 show::counted(self.days, "day")
             ),
             format!(
-                "{}{}; {}",
+                "{}{}; {}{}",
                 self.cost_words(seen),
                 self.risk(),
-                seen.enough.text(units)
+                seen.enough.text(units),
+                self.mind_words()
             ),
         ]
+    }
+
+    /// What is to be minded whatever the plan; nothing where there is none.
+    fn mind_words(&self) -> String {
+        self.mind.iter().map(|one| format!("; {one}")).collect()
     }
 
     /// Which pieces of the shelf it takes beside the steel to buy.
@@ -220,16 +226,17 @@ impl Offer {
                 "risk",
                 format!("{}, {}", show::counted(self.welds, "weld"), self.risk()),
             ),
-            head(
-                "buy",
-                format!(
-                    "{} of steel{}; {} of it ends in the knife",
-                    units.mass(self.steel),
-                    self.shelf_words(),
-                    show::percent(self.yields, 0)
-                ),
-            ),
         ];
+        out.extend(self.mind.iter().map(|one| head("mind", one.clone())));
+        out.push(head(
+            "buy",
+            format!(
+                "{} of steel{}; {} of it ends in the knife",
+                units.mass(self.steel),
+                self.shelf_words(),
+                show::percent(self.yields, 0)
+            ),
+        ));
         out.extend(self.cuts.iter().map(|cut| Line::Row(cut.words(units))));
         out.extend(self.by_bar().into_iter().map(Line::Row));
         out.push(head(

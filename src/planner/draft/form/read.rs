@@ -6,7 +6,9 @@ use super::parts::{Bars, above_zero, bars, length, range, sizes, wrong};
 use super::{Form, MOST_BARS, Wrong};
 use crate::billet::Allowances;
 use crate::physics::colours::Eye;
-use crate::plan::{Blade, Bolster, Fuel, Goal, Machine, Pattern, PlanSteel, Quench, Shop, Tang};
+use crate::plan::{
+    Blade, Bolster, Fuel, Goal, Machine, NO_OIL, Pattern, PlanSteel, Quench, Shop, Tang,
+};
 use crate::planner::draft::{RackBar, Wish};
 use crate::units::{Celsius, Fault, Fraction, Mm, near, parse, show};
 
@@ -274,6 +276,15 @@ impl Form {
             ));
         }
         let oil = self.some("oil").map(|_| self.temperature("oil"));
+        if let Some(Ok(at)) = &oil
+            && *at > NO_OIL
+        {
+            let [said, most] = [*at, NO_OIL].map(|at| self.units().temperature(at));
+            return Err(wrong(
+                "oil",
+                format!("oil at {said} is no quench; write at most {most}"),
+            ));
+        }
         Ok(Shop {
             allowances: Allowances {
                 kerf: allowance("kerf")?,

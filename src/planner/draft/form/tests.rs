@@ -100,6 +100,11 @@ fn what_is_wrong_is_said_with_its_item() {
         ("edge", "9", "more than the spine"),
         ("units", "cubits", "write mm or in"),
         ("bevel", "0", "greater than zero"),
+        (
+            "oil",
+            "200 C",
+            "oil at 200 C is no quench; write at most 120 C",
+        ),
         ("tang", "100 x 20", "'100 x 20' has 2 of 3 sizes"),
         ("tang", "100 x 20 x 3 to 12", "has 1 of 2 sizes"),
         ("knives", "2.5", "not a whole number"),

@@ -1,7 +1,7 @@
 //! Does the plan reach what is wanted: metal, pieces, bands, plain steel at the edge.
 
 use super::{at_plan, at_step, before, makes_blade, quench};
-use crate::billet::{Billet, Kind, Move, Side};
+use crate::billet::{Billet, Kind, Move, Part, Side};
 use crate::physics::frame_margin::Wedge;
 use crate::plan::{Diagnostic, Level, Plan, Walk, blank, dry_run};
 use crate::units::{Fraction, Mm, show};
@@ -26,6 +26,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
         outline(plan, &blank, found);
     }
     short_blade(plan, walk, found);
+    long_blade(plan, found);
     if let Some(last) = walk.rows.last() {
         bands(plan, &last.billet, found);
     }
@@ -117,6 +118,34 @@ fn short_blade(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
     }
 }
 
+/// A blade that is longer than the forge heats, wanted or named by the step that forges it: it must be hardened whole.
+fn long_blade(plan: &Plan, found: &mut Vec<Diagnostic>) {
+    let Some(most) = plan.shop.allowances.longest else {
+        return;
+    };
+    let is_blade = |part: Part| matches!(part, Part::Blade | Part::Bevels);
+    let named = plan.steps.iter().filter_map(|step| match step.made {
+        Move::Forge { part, to, .. } if is_blade(part) => to.length,
+        _ => None,
+    });
+    let long = named.fold(plan.goal.blade.length, Mm::max);
+    if long <= most {
+        return;
+    }
+    let units = plan.units;
+    found.push(at_plan(
+        Level::Warning,
+        plan,
+        "goal.blade",
+        format!(
+            "the blade is {} long, and the forge heats {} at most",
+            units.length(long),
+            units.length(most)
+        ),
+        "want a shorter blade, or heat it in a longer fire and say so at longest in [shop]",
+    ));
+}
+
 fn bands(plan: &Plan, last: &Billet, found: &mut Vec<Diagnostic>) {
     let goal = &plan.goal;
     let bands = last.bands();
@@ -198,5 +227,28 @@ fn edge(plan: &Plan, blank: &Billet, found: &mut Vec<Diagnostic>) {
             format!("ground bevels leave about {has} of plain steel above the edge, and {asked} are wanted"),
             "put a thicker bar on the edge side (kind frame, edge)",
         ));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::check;
+
+    #[test]
+    fn a_blade_longer_than_the_forge_heats_is_said() {
+        let text = std::fs::read_to_string("plans/kitchen-pair.toml").unwrap();
+        let with = |longest: u32| {
+            let checked =
+                check(&text.replace("[shop]\n", &format!("[shop]\nlongest = {longest}\n")));
+            assert_eq!(checked.errors(), 0);
+            let all = checked.found.iter().map(ToString::to_string);
+            let long = all.filter(|one| one.contains("the blade is"));
+            long.collect::<Vec<_>>()
+        };
+        // Forged to 213 mm, 210 of it wanted.
+        assert!(with(213).is_empty());
+        assert!(
+            with(212)[0].contains("the blade is 213 mm long, and the forge heats 212 mm at most")
+        );
     }
 }

@@ -67,6 +67,11 @@ impl Forged {
         }
     }
 
+    /// Length that the blade is forged to.
+    pub(super) fn long(&self) -> Mm {
+        self.long
+    }
+
     /// Scale of each part.
     pub(super) fn scale() -> Fraction {
         Fraction(SCALE)

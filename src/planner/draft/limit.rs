@@ -54,6 +54,13 @@ pub enum Limit {
         /// The limit.
         most: Mm,
     },
+    /// The blade is forged longer than the forge heats.
+    Blade {
+        /// As it is forged.
+        length: Mm,
+        /// The limit.
+        most: Mm,
+    },
     /// A piece is too short to hold.
     Shortest {
         /// The piece.
@@ -126,6 +133,7 @@ impl Limit {
             Self::Welds { .. } => 1 << 10,
             Self::Margin { .. } => 1 << 11,
             Self::Spread { .. } => 1 << 12,
+            Self::Blade { .. } => 1 << 13,
         }
     }
 
@@ -146,7 +154,9 @@ impl Limit {
             Self::Widest { width, most } => beyond(width.0, most.0),
             Self::Tallest { height, most } => beyond(height.0, most.0),
             Self::Leans { height, width } => beyond(height.0, 2.0 * width.0),
-            Self::Longest { length, most } => beyond(length.0, most.0),
+            Self::Longest { length, most } | Self::Blade { length, most } => {
+                beyond(length.0, most.0)
+            }
             Self::Shortest { length, least } => beyond(least.0, length.0),
             Self::Metal { has, takes } => beyond(takes, has),
             Self::Thin { height, takes } => beyond(takes.0, height.0),
@@ -219,9 +229,18 @@ impl Limit {
                 say(width)
             ),
             Self::Longest { length, most } => format!(
-                "the forge heats {}, the bar would be {}; make fewer knives at once, or a thicker bar",
+                "the forge heats {}, the bar would be {}; {}",
                 say(most),
-                bare(length)
+                say(length),
+                match wish.goal.knives {
+                    1 => "want a shorter or thinner blade, or a thicker bar",
+                    _ => "make fewer knives at once, a thicker bar, or shorter blades",
+                }
+            ),
+            Self::Blade { length, most } => format!(
+                "the forge heats {}, the blade is forged {} long; want a shorter blade, or heat it elsewhere",
+                say(most),
+                say(length)
             ),
             Self::Shortest { length, least } => format!(
                 "the longest pieces that come of it are {}, and {} is the least that can be held; allow shorter pieces or fewer restacks",

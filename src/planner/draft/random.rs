@@ -197,6 +197,7 @@ fn held(wish: &Wish) -> Result<usize, TestCaseError> {
                         | Limit::Machine { .. }
                         | Limit::Longest { .. }
                         | Limit::Spread { .. }
+                        | Limit::Blade { .. }
                 )
             };
             prop_assert!(

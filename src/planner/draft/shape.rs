@@ -129,7 +129,14 @@ impl Shape {
                 // What goes wrong at the anvil goes wrong on the blank.
                 let metal = need.metal * ((1.0 + wish.spare.0) / (1.0 - FORGING));
                 // Sizes rounded up to the mark may take more than that, and the blade must reach its length.
-                let metal = metal.max(Forged::of(wish).takes());
+                let forged = Forged::of(wish);
+                let metal = metal.max(forged.takes());
+                if let Some(most) = allow.longest
+                    && forged.long() > most
+                {
+                    let length = forged.long();
+                    return Err(Limit::Blade { length, most });
+                }
                 (width, up(metal / (width * thickness), mark))
             }
         };

@@ -420,6 +420,19 @@ fn a_limit_that_rules_out_all_is_named() {
     let why = no(&forge);
     assert!(why.contains("the forge heats 100 mm"), "{why}");
 
+    let mut long = wish();
+    long.shop.allowances.longest = Some(Mm(500.0));
+    long.goal.blade.length = Mm(900.0);
+    let why = no(&long);
+    assert!(
+        why.contains("the forge heats 500 mm, the blade is forged 903 mm long; want a shorter"),
+        "{why}"
+    );
+    long.goal.blade.length = Mm(490.0);
+    long.goal.blade.spine = Mm(8.0);
+    let why = no(&long);
+    assert!(!why.contains("fewer knives"), "{why}");
+
     let mut edge = wish();
     edge.goal.edge_margin = Some(Mm(30.0));
     let why = no(&edge);

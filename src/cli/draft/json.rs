@@ -82,6 +82,7 @@ fn plan(at: usize, offer: &Offer, seen: &Outlook) -> Value {
             "whole": band(*cost),
         })),
         "steel_g": tidy(offer.steel.0),
+        "left_g": tidy(offer.left.0),
         "yield": tidy(offer.yields.0),
         "buy": offer.cuts.iter().map(|cut| json!({
             "steel": cut.key,

@@ -129,7 +129,7 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
     (
         "plans[].spare_g",
         "range",
-        "metal over what the knives need",
+        "metal in the blanks over what the knives need",
     ),
     (
         "plans[].cost",
@@ -137,6 +137,11 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
         "`currency` and `whole`, a range for the whole job at the prices of the shop file; null without prices",
     ),
     ("plans[].steel_g", "g", "steel to buy, saw cuts counted"),
+    (
+        "plans[].left_g",
+        "g",
+        "metal of the bar left as stock beside the blanks",
+    ),
     (
         "plans[].yield",
         "share",

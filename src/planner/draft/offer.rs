@@ -37,6 +37,8 @@ pub struct Offer {
     pub cuts: Vec<CutLine>,
     /// Its mass.
     pub steel: Grams,
+    /// What is left of its bars beside the blanks, as stock.
+    pub left: Grams,
     /// Metal in the finished knives over steel bought.
     pub yields: Fraction,
     pub heats: u32,
@@ -183,6 +185,14 @@ fn offer(
                 / steel.0,
         ),
         blank: Blank::of(&plan, &walk),
+        left: last
+            .stock
+            .iter()
+            .map(|one| {
+                let metal = one.bar.volume() * f64::from(one.pieces);
+                metal.mass(last.density())
+            })
+            .sum(),
         cuts,
         steel,
         heats: composed.heats,

@@ -187,6 +187,36 @@ fn a_twist_is_drawn_from_a_square_that_spreads_to_the_bar() {
     }
 }
 
+// A few grams to spare in the blank, and half a kilogram of bar beside it, are two things.
+#[test]
+fn what_is_to_spare_is_in_the_blank_and_stock_left_is_beside_it() {
+    let lessons = lessons();
+    let mut left = 0;
+    for offer in offers(&wish()) {
+        let walk = dry_run(&offer.plan, 0, &offer.plan.first_billet());
+        let last = &walk.rows.last().unwrap().billet;
+        let metal: f64 = last
+            .stock
+            .iter()
+            .map(|one| one.bar.volume().0 * f64::from(one.pieces))
+            .sum();
+        let grams = metal * last.density().0 / 1000.0;
+        assert!((offer.left.0 - grams).abs() < 0.01, "{:?}", offer.left);
+        let risk = &offer.summary(&outlook(&offer, &lessons))[2];
+        assert!(
+            !risk.contains("to spare") || risk.contains("to spare in the blank"),
+            "{risk}"
+        );
+        assert_eq!(
+            risk.contains("of the bar left as stock"),
+            grams >= 10.0,
+            "{risk}"
+        );
+        left += usize::from(grams >= 10.0);
+    }
+    assert!(left > 0);
+}
+
 // check warns of it, and no plan of the wish changes it.
 #[test]
 fn a_draft_of_soft_steel_says_so() {

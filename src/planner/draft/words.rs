@@ -12,6 +12,9 @@ use crate::units::{Mm, Units, show};
 /// What stands under every list of plans.
 pub const PROMISE: &str = "Heats, hours and losses are estimates for a trained smith. The makers' sheets, local codes and licensed trades come first.";
 
+/// Stock left over of which nothing is said, g.
+const LITTLE: f64 = 10.0;
+
 /// A line of a look at an offer.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Line {
@@ -64,13 +67,25 @@ impl Offer {
                 show::counted(self.days, "day")
             ),
             format!(
-                "{}{}; {}{}",
+                "{}{}; {}{}{}",
                 self.cost_words(seen),
                 self.risk(),
-                seen.enough.text(units),
+                seen.enough.text_of_blanks(units),
+                self.left_words(),
                 self.mind_words()
             ),
         ]
+    }
+
+    /// What of the bar is left as stock beside the blanks; nothing where little is.
+    fn left_words(&self) -> String {
+        match self.left.0 {
+            little if little < LITTLE => String::new(),
+            _ => format!(
+                "; {} of the bar left as stock",
+                self.plan.units.mass(self.left)
+            ),
+        }
     }
 
     /// What is to be minded whatever the plan; nothing where there is none.
@@ -221,7 +236,10 @@ impl Offer {
                     show::counted(self.days, "day")
                 ),
             ),
-            head("metal", seen.enough.text(units)),
+            head(
+                "metal",
+                format!("{}{}", seen.enough.text_of_blanks(units), self.left_words()),
+            ),
             head(
                 "risk",
                 format!("{}, {}", show::counted(self.welds, "weld"), self.risk()),

@@ -45,6 +45,21 @@ impl Enough {
     /// In one line: `enough for this blade: yes, 93 % (short by 0 to 12 g in the worst 10 % of cases)`.
     #[must_use]
     pub fn text(&self, units: Units) -> String {
+        self.text_with(units, "to spare")
+    }
+
+    /// The same of a job that is not begun, whose bar is to be bought: what is to spare lies in the blanks, whatever
+    /// stock is left of the bar beside them.
+    #[must_use]
+    pub fn text_of_blanks(&self, units: Units) -> String {
+        let blanks = match self.knives {
+            1 => "to spare in the blank",
+            _ => "to spare in the blanks",
+        };
+        self.text_with(units, blanks)
+    }
+
+    fn text_with(&self, units: Units, spare: &str) -> String {
         let what = match self.knives {
             1 => "this blade".to_owned(),
             knives => format!("these {knives} blades"),
@@ -64,7 +79,7 @@ impl Enough {
             )
         } else {
             format!(
-                "{} to {} to spare",
+                "{} to {} {spare}",
                 units.mass(Grams(self.spare.low.max(0.0))),
                 units.mass(Grams(self.spare.high.max(0.0)))
             )

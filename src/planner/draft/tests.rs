@@ -1,6 +1,6 @@
 use super::compose::compose;
 use super::search::every;
-use super::{Axes, Grid, NoPlan, Offer, RackBar, Wish, draft, enumerate, outlook, search};
+use super::{Axes, Grid, Limit, NoPlan, Offer, RackBar, Wish, draft, enumerate, outlook, search};
 use crate::billet::{Kind, Part, Stage};
 use crate::metal::Catalogue;
 use crate::physics::draw_out::widest;
@@ -458,10 +458,18 @@ fn a_limit_that_rules_out_all_is_named() {
         why.contains("the forge heats 500 mm, the blade is forged 903 mm long; want a shorter"),
         "{why}"
     );
-    long.goal.blade.length = Mm(490.0);
-    long.goal.blade.spine = Mm(8.0);
-    let why = no(&long);
-    assert!(!why.contains("fewer knives"), "{why}");
+    // One knife is not made fewer.
+    let bar = Limit::Longest {
+        length: Mm(1202.1),
+        most: Mm(500.0),
+    };
+    let why = bar.sentence(&long);
+    assert!(
+        why.contains("the bar would be 1202.1 mm; want a shorter"),
+        "{why}"
+    );
+    long.goal.knives = 2;
+    assert!(bar.sentence(&long).contains("make fewer knives at once"));
 
     let mut edge = wish();
     edge.goal.edge_margin = Some(Mm(30.0));

@@ -196,3 +196,55 @@ fn a_title_makes_a_file_name() {
     assert_eq!(file_name("../..//x"), "x.toml");
     assert_eq!(file_name("ü?"), "drafted.toml");
 }
+
+#[test]
+fn the_list_cuts_nothing_and_says_that_more_plans_follow() {
+    let mut desk = Desk::new(&[RACK, ("length", "210"), ("width", "46")]);
+    let effects = desk.keys("+");
+    desk.answer(&effects);
+    let offers = desk.draft.found.as_ref().unwrap().offers.clone();
+    assert!(offers.len() > 3);
+    let all = offers.len();
+    assert!(desk.shows(&format!(" of {all}   1-9 shows a plan   UP DOWN for more")));
+    let flat = |desk: &Desk| {
+        let screen = desk.screen(80, 24);
+        let words = screen.split_whitespace().collect::<Vec<_>>();
+        words.join(" ")
+    };
+    for (offer, seen) in &offers {
+        let text = flat(&desk);
+        for line in offer.summary(seen) {
+            assert!(text.contains(&line), "{line}\n{}", desk.screen(80, 24));
+        }
+        desk.key(Key::Down);
+    }
+    // Where all are in sight nothing follows.
+    assert!(!desk.screen(200, 60).contains("for more"));
+}
+
+#[test]
+fn inches_are_named_and_steel_to_buy_is_whole() {
+    let rack = "1084=1/4x1-1/2; 15N20=1/8x1-1/2";
+    let mut desk = Desk::new(&[
+        ("units", "in"),
+        ("steel", rack),
+        ("length", "5"),
+        ("width", "1"),
+    ]);
+    assert!(desk.shows("a plan from a wish in inches. In brackets: taken if you write nothing"));
+    let effects = desk.keys("+");
+    desk.answer(&effects);
+    desk.keys("1");
+    let (offer, _) = desk.draft.found.as_ref().unwrap().offers[0].clone();
+    let mut seen = String::new();
+    for _ in 0..20 {
+        seen.push_str(&desk.screen(80, 24));
+        desk.key(Key::Down);
+    }
+    let seen: Vec<&str> = seen.split_whitespace().collect();
+    let seen = seen.join(" ");
+    for cut in &offer.cuts {
+        let words = cut.words(crate::units::Units::Inch);
+        assert!(seen.contains(words.trim()), "{words}");
+    }
+}

@@ -1,5 +1,7 @@
 //! The screens of a draft. They read and never change.
 
+use std::ops::Range;
+
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
@@ -9,7 +11,7 @@ use crate::planner::draft::{Drafted, Line, PROMISE};
 use crate::ui::model::Tone;
 use crate::ui::theme::Meaning;
 use crate::ui::view::{Pen, wrap};
-use crate::units::show;
+use crate::units::{Units, show};
 
 /// Columns of an item's name and of its text.
 const NAME: u16 = 13;
@@ -90,8 +92,11 @@ impl Draft {
             area,
             0,
             &format!(
-                " DRAFT: a plan from a wish, sizes in {}. In brackets: taken if you write nothing",
-                self.form.units().length_unit()
+                " DRAFT: a plan from a wish{}. In brackets: taken if you write nothing",
+                match self.form.units() {
+                    Units::Mm => ", sizes in mm",
+                    Units::Inch => " in inches",
+                }
             ),
             Meaning::Bar,
         );
@@ -229,39 +234,54 @@ impl Draft {
         let [first, second] = found.wish.summary();
         let mut head = pen.wrapped(body, 0, &first, Meaning::Text);
         head = pen.wrapped(body, head, &second, Meaning::Text);
-        let rows = usize::from(body.height.saturating_sub(head) / 4).max(1);
-        let top = (self.plan + 1).saturating_sub(rows);
-        for (n, (offer, seen)) in found.offers.iter().enumerate().skip(top).take(rows) {
-            let row = u16::try_from((n - top) * 4).map_or(u16::MAX, |row| head + row);
+        let under = Rect {
+            x: body.x + 3.min(body.width),
+            width: body.width.saturating_sub(3),
+            ..body
+        };
+        // Each plan in as many rows as its words take: nothing of it is cut.
+        let blocks: Vec<[Vec<String>; 2]> = found
+            .offers
+            .iter()
+            .map(|(offer, seen)| {
+                let [what, takes, risk] = offer.summary(seen);
+                let first = format!("{what}; {}", offer.why.join(", "));
+                let mut rest = wrap(&takes, under.width);
+                rest.extend(wrap(&frame(offer.frame_words(), &risk), under.width));
+                [wrap(&first, under.width), rest]
+            })
+            .collect();
+        let heights: Vec<usize> = blocks
+            .iter()
+            .map(|[first, rest]| first.len() + rest.len())
+            .collect();
+        let shown = in_sight(
+            &heights,
+            self.plan,
+            usize::from(body.height.saturating_sub(head)),
+        );
+        let mut row = head;
+        for (n, block) in blocks
+            .iter()
+            .enumerate()
+            .skip(shown.start)
+            .take(shown.len())
+        {
             let here = n == self.plan;
             let mark = if here { pen.glyphs.pointer() } else { ' ' };
             let meaning = if here { Meaning::Now } else { Meaning::Head };
-            let [what, takes, risk] = offer.summary(seen);
-            let why = offer.why.join(", ");
-            pen.line(
-                body,
-                row,
-                &format!("{mark}{} {what}; {why}", n + 1),
-                meaning,
-            );
-            let under = Rect {
-                x: body.x + 3.min(body.width),
-                width: body.width.saturating_sub(3),
-                ..body
-            };
-            for (line, text) in (1..).zip([takes, frame(offer.frame_words(), &risk)]) {
-                let lines = wrap(&text, under.width);
-                // The third line takes the rest of what is broken over two.
-                for (more, part) in (0_u16..).zip(lines.iter().take(if line == 2 { 2 } else { 1 }))
-                {
-                    pen.line(under, row + line + more, part, Meaning::Text);
+            pen.line(body, row, &format!("{mark}{}", n + 1), meaning);
+            for (lines, meaning) in block.iter().zip([meaning, Meaning::Text]) {
+                for line in lines {
+                    pen.line(under, row, line, meaning);
+                    row = row.saturating_add(1);
                 }
             }
         }
-        self.foot(found, foot, pen);
+        self.foot(found, &shown, foot, pen);
     }
 
-    fn foot(&self, found: &Drafted, foot: Rect, pen: &mut Pen<'_>) {
+    fn foot(&self, found: &Drafted, shown: &Range<usize>, foot: Rect, pen: &mut Pen<'_>) {
         let from = match found.journals {
             0 => String::new(),
             1 => " Times learnt from 1 journal.".to_owned(),
@@ -270,8 +290,17 @@ impl Draft {
         for (row, line) in (0_u16..2).zip(wrap(&format!("{PROMISE}{from}"), foot.width)) {
             pen.line(foot, row, &line, Meaning::Text);
         }
-        let keys = "1-9 shows a plan   UP DOWN mark   + shows it   - the wish";
-        pen.line(foot, 2, keys, Meaning::Now);
+        let all = found.offers.len();
+        let keys = if shown.len() < all {
+            format!(
+                "{} to {} of {all}   1-9 shows a plan   UP DOWN for more   + shows it   - the wish",
+                shown.start + 1,
+                shown.end
+            )
+        } else {
+            "1-9 shows a plan   UP DOWN mark   + shows it   - the wish".to_owned()
+        };
+        pen.line(foot, 2, &keys, Meaning::Now);
     }
 
     /// Rows of the plan that is looked at, each with its meaning; what is too long is broken later.
@@ -319,8 +348,19 @@ impl Draft {
         let mut rows: Vec<(Meaning, String)> = Vec::new();
         for (meaning, text, indent) in self.content() {
             let fits = show::plain(&text, usize::from(body.width)) == text;
-            if fits || indent == 0 {
+            if fits {
                 rows.push((meaning, text));
+                continue;
+            }
+            if indent == 0 {
+                // What a row of a table has over goes on under it.
+                let lines = wrap(&text, body.width.saturating_sub(4));
+                rows.extend(lines.into_iter().enumerate().map(|(at, line)| {
+                    (
+                        meaning,
+                        format!("{:4}{line}", "").split_off(if at == 0 { 4 } else { 0 }),
+                    )
+                }));
                 continue;
             }
             let (head, rest) = text.split_at(usize::from(indent));
@@ -348,6 +388,21 @@ impl Draft {
         let keys = format!("{more}+ takes this plan   1-9 another   - the list");
         pen.line(foot, 2, &keys, Meaning::Now);
     }
+}
+
+/// The plans that are in sight, the marked one among them, given the rows of each and the room.
+fn in_sight(heights: &[usize], marked: usize, room: usize) -> Range<usize> {
+    let rows = |plans: Range<usize>| {
+        heights
+            .get(plans)
+            .map_or(0, |rows| rows.iter().sum::<usize>())
+    };
+    let top = (0..=marked).find(|top| rows(*top..marked + 1) <= room);
+    let top = top.unwrap_or(marked);
+    let end = (marked + 1..=heights.len())
+        .rev()
+        .find(|end| rows(top..*end) <= room);
+    top..end.unwrap_or(marked + 1)
 }
 
 /// The frame, where there is one, then the risk.

@@ -29,6 +29,7 @@ mod sizes;
 mod strokes;
 mod windows;
 mod wish;
+mod wish_words;
 mod words;
 mod worn;
 

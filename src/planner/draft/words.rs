@@ -4,7 +4,7 @@ use super::offer::Offer;
 use super::outlook::Outlook;
 use crate::billet::{Move, Piece, Stage};
 use crate::physics::Spread;
-use crate::plan::{Machine, dry_run};
+use crate::plan::dry_run;
 use crate::planner::costs;
 use crate::planner::steel::CutLine;
 use crate::units::{Mm, Units, show};
@@ -346,59 +346,5 @@ impl CutLine {
             units.length(self.bar),
             units.mass(self.mass)
         )
-    }
-}
-
-impl super::Wish {
-    /// The wish in two lines: the knife and its pattern, then rack and shop.
-    #[must_use]
-    pub fn summary(&self) -> [String; 2] {
-        let units = self.units;
-        let goal = &self.goal;
-        let blade = &goal.blade;
-        let machine = match self.shop.machine {
-            Machine::Hand => "by hand".to_owned(),
-            Machine::Press { force } => format!("press {}", units.force(force)),
-            Machine::Hammer { ram } => format!("hammer {}", units.mass(ram)),
-        };
-        let rack: Vec<String> = self
-            .rack
-            .iter()
-            .map(|bar| {
-                let width = bar.width.map_or_else(String::new, |width| {
-                    format!(" x {}", units.length_bare(width))
-                });
-                format!(
-                    "{} {}{width} {}",
-                    bar.steel.steel.grade,
-                    units.length_bare(bar.thickness),
-                    units.length_unit()
-                )
-            })
-            .collect();
-        let allow = &self.shop.allowances;
-        [
-            format!(
-                "{}: blade {} ({}), {} to {} bands, at most {}",
-                self.title,
-                units.size(blade.length, blade.width, blade.spine),
-                match self.forged {
-                    true => "forged",
-                    false => "ground out of the bar",
-                },
-                goal.bands_least,
-                goal.bands_most,
-                show::counted(self.most_welds, "weld"),
-            ),
-            format!(
-                "from {}; {machine}; kerf {}, grind {} a face, trim {} an end, scale {}, {} over",
-                rack.join(", "),
-                units.length(allow.kerf),
-                units.length(allow.grind),
-                units.length(allow.trim),
-                show::percent(allow.scale, 1),
-                show::percent(self.spare, 0)
-            ),
-        ]
     }
 }

@@ -3,6 +3,7 @@
 //! Pure like the rest of the floor: searching and writing are asked of the shell as [`Wanted`], and
 //! answered as [`Heard`].
 
+mod list;
 mod update;
 mod view;
 

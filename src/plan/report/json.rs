@@ -74,7 +74,7 @@ documented! {
         takes_low_mm: f64,
         /// the most, with what goes wrong at the anvil
         takes_high_mm: f64,
-        /// metal over the most; below zero where it may be short
+        /// metal over the most; below zero: so much it is short where all that may go wrong at the anvil does
         over_mm3: f64,
     }
 

@@ -4,13 +4,12 @@ use crate::billet::Kind;
 use crate::plan::Plan;
 use crate::planner::learn::{Lessons, Topic, times};
 use crate::planner::warming::Warming;
-use crate::units::{Grams, Mm, Units, show};
+use crate::units::{Mm, Units, show};
 
 /// How much of a smith's time each loss is taken to be worth, to put ways in order; a matter of
-/// judgement, no source. Minutes for a weld, a gram of steel, a percent of the blade, of the bands
+/// judgement, no source. Minutes for a weld, a percent of the blade, of the bands
 /// beyond the range, and a knife.
 const WELD: f64 = 60.0;
-const GRAM: f64 = 0.2;
 const BLADE: f64 = 6.0;
 const BANDS: f64 = 3.0;
 const KNIFE: f64 = 300.0;
@@ -20,8 +19,6 @@ const KNIFE: f64 = 300.0;
 pub struct Cost {
     /// More welds, or fewer.
     pub welds: i32,
-    /// More steel to buy.
-    pub steel: Grams,
     /// More minutes, or fewer; an estimate.
     pub minutes: f64,
     /// Bands at the end, before and after.
@@ -39,7 +36,6 @@ impl Cost {
     pub(super) fn weight(&self, plan: &Plan) -> f64 {
         let shorter = self.blade / plan.goal.blade.length * 100.0;
         f64::from(self.welds) * WELD
-            + self.steel.0 * GRAM
             + self.minutes
             + self.pattern * 100.0 * BANDS
             + shorter * BLADE
@@ -55,9 +51,6 @@ impl Cost {
             0 => {}
             1 | -1 => parts.push(format!("1 weld {}", more(self.welds))),
             many => parts.push(format!("{} welds {}", many.abs(), more(many))),
-        }
-        if self.steel.0 >= 0.5 {
-            parts.push(format!("{} of plain steel", units.mass(self.steel)));
         }
         if self.minutes.abs() >= 2.5 {
             let word = if self.minutes > 0.0 { "more" } else { "less" };
@@ -91,7 +84,7 @@ impl Cost {
     }
 }
 
-/// Welds of the steps from a place on; a plain tang's counts.
+/// Welds of the steps from a place on.
 pub(super) fn welds(plan: &Plan, at: usize) -> i32 {
     let steps = plan.steps.iter().skip(at);
     let count = steps.filter(|step| step.kind() == Kind::Weld).count();

@@ -138,38 +138,6 @@ pub(super) fn with_blade(plan: &Plan, length: Mm) -> Plan {
     new
 }
 
-/// The plan with the tang made of plain bar: the blank gives the blade alone.
-pub(super) fn with_plain_tang(plan: &Plan) -> Option<Plan> {
-    let mut new = plan.clone();
-    let tang = new.goal.tang.take()?;
-    let forged = new.steps.iter().position(|step| {
-        matches!(
-            step.made,
-            Move::Forge {
-                part: Part::Tang,
-                ..
-            }
-        )
-    })?;
-    let step = new.steps.get_mut(forged)?;
-    let units = plan.units;
-    step.title = Some("Weld on a plain tang and forge it".to_owned());
-    step.heats = step.heats.max(4) + 2;
-    step.window = plan
-        .steps
-        .iter()
-        .rfind(|step| step.kind() == Kind::Weld)
-        .and_then(|weld| weld.window)
-        .or(step.window);
-    step.notes.push(format!(
-        "Plain low-carbon bar of {}, scarfed and welded behind the shoulder; the blank keeps its metal for the blade.",
-        units.size(tang.width, tang.thickness, tang.length)
-    ));
-    step.cautions
-        .push("Keep the weld behind the shoulder: it does not lie in the blade.".to_owned());
-    Some(new)
-}
-
 /// The plan without the first pile that is still to come: its steps from the trim before the cut to
 /// the end of the day behind the draw.
 pub(super) fn without_pile(plan: &Plan, cut: usize, from: usize) -> Option<Plan> {

@@ -71,8 +71,6 @@ pub enum WayKind {
     OtherSequence,
     /// A shorter blade.
     SmallerBlade,
-    /// A tang of plain bar.
-    PlainTang,
     /// One knife fewer.
     KnifeFewer,
     /// Take the bands as they come.

@@ -12,7 +12,7 @@ use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast, work};
 use crate::planner::learn::Lessons;
 use crate::planner::warming::Warming;
 use crate::planner::write;
-use crate::units::{Grams, Mm, Units};
+use crate::units::{Mm, Units};
 
 /// However little is known of the metal, a margin of more than this leaves no way at all.
 const LEANEST: f64 = 0.9;
@@ -50,7 +50,6 @@ pub(super) struct Fit {
     pub(super) title: String,
     pub(super) plan: Plan,
     pub(super) end: End,
-    pub(super) plain: Grams,
     pub(super) knives: u32,
     /// It fits the lean metal too.
     pub(super) sure: bool,
@@ -103,7 +102,6 @@ impl<'s> Search<'s> {
         fits.extend(self.narrower());
         fits.extend(self.sequences());
         fits.extend(self.smaller_blade());
-        fits.extend(self.plain_tang());
         fits.extend(self.knife_fewer());
         fits.extend(self.take_bands());
         let weight = |cost: &Cost| (cost.weight(self.start.plan) / ALIKE).round();
@@ -173,7 +171,6 @@ impl<'s> Search<'s> {
             sure: lean.is_some_and(|end| end.is_good(&plan)),
             plan,
             end,
-            plain: Grams::ZERO,
             knives: 0,
         })
     }
@@ -207,20 +204,6 @@ impl<'s> Search<'s> {
             let straight = self.fit(WayKind::SmallerBlade, title.clone(), plan.clone());
             straight.or_else(|| self.shorter_blanks(&plan, WayKind::SmallerBlade, &title))
         }))
-    }
-
-    pub(super) fn plain_tang(&self) -> Option<Fit> {
-        let tang = self.base.goal.tang?;
-        let plan = edit::with_plain_tang(&self.base)?;
-        let title = "Weld a plain tang on".to_owned();
-        let fit = self
-            .fit(WayKind::PlainTang, title.clone(), plan.clone())
-            .or_else(|| self.shorter_blanks(&plan, WayKind::PlainTang, &title))?;
-        let each = (tang.width * tang.thickness * tang.length).mass(self.start.billet.density());
-        Some(Fit {
-            plain: each * f64::from(self.base.goal.knives),
-            ..fit
-        })
     }
 
     pub(super) fn knife_fewer(&self) -> Option<Fit> {
@@ -270,10 +253,8 @@ impl<'s> Search<'s> {
             let (bands, least, most) = (bands as f64, least as f64, most as f64);
             (bands / most - 1.0).max(least / bands - 1.0).max(0.0)
         };
-        let plain = i32::from(fit.plain.is_positive());
         Cost {
-            welds: cost::welds(&fit.plan, at) - self.welds + plain,
-            steel: fit.plain,
+            welds: cost::welds(&fit.plan, at) - self.welds,
             minutes: minutes - self.minutes,
             bands: (meant, fit.end.last.bands()),
             pattern: beyond(fit.end.last.bands()),

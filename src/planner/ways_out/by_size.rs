@@ -19,13 +19,22 @@ impl Search<'_> {
         });
         let [short, whole] = lengths;
         let (short, whole) = (short?, whole?);
+        // As long as they are now is no way; longer is one where more of a thin bar makes up the metal.
+        let now = match with {
+            "" => Some(edit::length_of(plan, cut).unwrap_or(whole)),
+            _ => None,
+        };
         self.surest([0.0, 0.5, 1.0].into_iter().filter_map(|part| {
             let each = (short + (whole - short) * part).floor_to(allow.mark);
-            if !each.is_positive() {
+            let same = now.is_some_and(|now| each.near(now, allow.mark.0 * 0.5));
+            if same || !each.is_positive() {
                 return None;
             }
             let say = self.units().length(each);
             let title = match (with, self.need.outline) {
+                ("", _) if now.is_some_and(|now| each > now) => {
+                    format!("Cut the blanks {say} long, more than planned")
+                }
                 ("", None) => format!("Cut the blanks {say} long and forge them out further"),
                 ("", Some(_)) => format!("Cut the blanks {say} long"),
                 (with, _) => format!("{with}, blanks of {say}"),

@@ -90,6 +90,27 @@ impl End {
         })
     }
 
+    /// Where steps come out that had to bend.
+    pub(super) fn bent(plan: &Plan, at: usize, billet: &Billet, rows: Vec<WalkedStep>) -> Self {
+        let steps = plan.steps.iter().skip(at);
+        let before = steps
+            .take_while(|step| step.kind() != Kind::RoughGrind)
+            .count()
+            .min(rows.len());
+        let row = |count: usize| {
+            let row = count.checked_sub(1).and_then(|at| rows.get(at));
+            row.map_or_else(|| billet.clone(), |row| row.billet.clone())
+        };
+        let (blank, last) = (row(before), row(rows.len()));
+        Self {
+            spare: Need::of(plan).spare(&blank),
+            blank,
+            last,
+            odd: 0,
+            rows,
+        }
+    }
+
     /// True when the knives come out of it and the bands are those wanted.
     pub(super) fn is_good(&self, plan: &Plan) -> bool {
         self.spare.0 >= -1e-6 && has_bands(plan, &self.last)

@@ -39,6 +39,14 @@ pub(super) fn pieces_of(plan: &Plan, cut: usize) -> u32 {
     }
 }
 
+/// The length that a cut names for its pieces.
+pub(super) fn length_of(plan: &Plan, cut: usize) -> Option<Mm> {
+    match plan.steps.get(cut).map(|step| &step.made) {
+        Some(Move::Cut { length, .. }) => *length,
+        _ => None,
+    }
+}
+
 /// The plan with another count of pieces, and without a length that belonged to the old one.
 pub(super) fn with_pieces(plan: &Plan, cut: usize, count: u32, let_go: bool) -> Plan {
     let mut new = plan.clone();

@@ -2,8 +2,8 @@
 //!
 //! Each way is an edit of the steps to come, worked to the end on the metal as it was measured with
 //! the same moves as the job itself, and offered only when every step of it can be made, the knives
-//! come out of it and the bands are those wanted. Taking one is the smith's decision: the caller
-//! writes it to the journal, and the amended plan's text behind it.
+//! come out of it, the bands are those wanted and the odds are better than without it. Taking one is
+//! the smith's decision: the caller writes it to the journal, and the amended plan's text behind it.
 
 mod by_count;
 mod by_size;
@@ -37,6 +37,8 @@ const MOST: usize = 8;
 pub const SURE: f64 = 0.9;
 /// Less than this chance that every step can be made as the plan has it, and it is said first.
 pub const FAIR: f64 = 0.75;
+/// A way betters the odds by more than this, or it is none: less is not seen in whole percent.
+const BETTER: f64 = 0.005;
 /// How far a blade is shortened at most, and by what step.
 const SHORTEST_BLADE: f64 = 0.7;
 const BLADE_STEP: f64 = 0.025;
@@ -57,7 +59,7 @@ pub enum WayKind {
     LessTrim,
     /// Cut with a thinner blade.
     ThinKerf,
-    /// Shorter blanks, forged out further.
+    /// Shorter blanks, forged out further, or longer ones of a bar that came out thin.
     ShorterBlanks,
     /// A thinner bar.
     Thinner,
@@ -109,6 +111,11 @@ impl WayOut {
         }
     }
 
+    /// The chance that it is worked as planned and the metal is enough.
+    fn odds(&self) -> f64 {
+        self.holds * self.enough.probability
+    }
+
     /// The smith's decision in words, for the journal.
     #[must_use]
     pub fn decision(&self) -> String {
@@ -125,14 +132,21 @@ pub fn ways_out(
     seen: &Forecast,
     decided: bool,
 ) -> Vec<WayOut> {
-    if !decided && seen.enough.probability >= SURE && troubles(start).is_empty() {
+    let off = seen.enough.probability < SURE || !troubles(start).is_empty();
+    if !off && !decided {
         return Vec::new();
     }
-    Search::of(start, lessons, seen, None).seek()
+    let mut search = Search::of(start, lessons, seen, None);
+    if !off {
+        // The plan is mended: the others are choices in place of the one taken, not ways to better it.
+        search.odds = None;
+    }
+    search.seek()
 }
 
 /// The ways out of a weld that failed: so much is cut back, off one end, when the weld is set; then
-/// what is left is used as well as it can be.
+/// what is left is used as well as it can be. The cut itself is always among them, so that its metal is
+/// written off wherever it leads.
 #[must_use]
 pub fn after_failed_weld(
     start: &Start<'_>,

@@ -4,7 +4,8 @@ use std::cell::Cell;
 
 use super::course::{self, Course, End};
 use super::{
-    ALIKE, BLADE_STEP, Cost, FAIR, MOST, SHORTEST_BLADE, WayKind, WayOut, changes, cost, edit,
+    ALIKE, BETTER, BLADE_STEP, Cost, FAIR, MOST, SHORTEST_BLADE, WayKind, WayOut, changes, cost,
+    edit,
 };
 use crate::billet::{Billet, Stage};
 use crate::plan::{Need, Plan, WalkedStep, dry_run, read};
@@ -37,6 +38,8 @@ pub(super) struct Search<'s> {
     pub(super) minutes: f64,
     /// True when the bands are what is wrong.
     pub(super) lost_count: bool,
+    /// The odds that a way must better; none where every way is a choice beside one that was taken.
+    pub(super) odds: Option<f64>,
     /// The metal at the lower end of what is known of it, one in twenty: a way that fits it has a margin.
     pub(super) lean: Billet,
     /// What may still be worked, and what one plan costs of it.
@@ -73,6 +76,11 @@ impl<'s> Search<'s> {
             welds: cost::welds(plan, start.at),
             minutes: minutes(plan, start, lessons, &course.rows),
             lost_count: !course::has_bands(plan, last),
+            odds: Some(if course::has_bands(plan, last) {
+                seen.holds * seen.enough.probability
+            } else {
+                0.0
+            }),
             meant: planned.rows.into_iter().skip(start.at).collect(),
             need: Need::of(&base),
             lean: lean(start, seen),
@@ -88,11 +96,7 @@ impl<'s> Search<'s> {
     pub(super) fn seek(&self) -> Vec<WayOut> {
         let mut fits: Vec<Fit> = Vec::new();
         if self.edited {
-            let title = match self.base.steps.get(self.start.at..) {
-                Some(_) => "Cut it back and go on as planned".to_owned(),
-                None => return Vec::new(),
-            };
-            fits.extend(self.fit(WayKind::GoOn, title, self.base.clone()));
+            fits.push(self.go_on());
         }
         fits.extend(self.no_test_piece());
         fits.extend(self.less_trim());
@@ -123,8 +127,23 @@ impl<'s> Search<'s> {
             seen.push(fit.kind);
             new
         });
-        fits.truncate(MOST);
-        let mut ways: Vec<WayOut> = fits.into_iter().map(|(_, fit)| self.way(fit)).collect();
+        let (cut, fits): (Vec<_>, Vec<_>) = fits
+            .into_iter()
+            .map(|(_, fit)| fit)
+            .partition(|fit| fit.kind == WayKind::GoOn);
+        // What is cut back is gone whichever way is taken: the others are held against going on from there.
+        let lost = cut
+            .first()
+            .map(|fit| !course::has_bands(&fit.plan, &fit.end.last));
+        let mut ways: Vec<WayOut> = cut.into_iter().map(|fit| self.way(fit)).collect();
+        let odds = match (ways.first(), lost) {
+            (Some(cut), Some(false)) => Some(cut.odds()),
+            (Some(_), _) => Some(0.0),
+            (None, _) => self.odds,
+        };
+        let others = fits.into_iter().map(|fit| self.way(fit));
+        let better = |way: &WayOut| odds.is_none_or(|odds| way.odds() > odds + BETTER);
+        ways.extend(others.filter(better).take(MOST - ways.len()));
         ways.sort_by(|a, b| {
             (a.holds < FAIR)
                 .cmp(&(b.holds < FAIR))
@@ -172,6 +191,25 @@ impl<'s> Search<'s> {
             plan,
             end,
             knives: 0,
+        })
+    }
+
+    /// The cut that is made in any case, and nothing else: offered wherever it leads, so that the metal is
+    /// written off.
+    fn go_on(&self) -> Fit {
+        let plan = self.base.clone();
+        let title = "Cut it back and go on as planned";
+        self.fit(WayKind::GoOn, title, plan).unwrap_or_else(|| {
+            let plan = self.base.clone();
+            let course = Course::run(&plan, self.start.at, &self.start.billet);
+            Fit {
+                kind: WayKind::GoOn,
+                title: "Cut it back; the plan is then off".to_owned(),
+                sure: false,
+                end: End::bent(&plan, self.start.at, &self.start.billet, course.rows),
+                plan,
+                knives: 0,
+            }
         })
     }
 

@@ -1,11 +1,13 @@
-use super::{Course, Trouble, WayKind, WayOut, after_failed_weld, changes, troubles, ways_out};
+use super::{
+    Course, Trouble, WayKind, WayOut, after_failed_weld, changes, edit, troubles, ways_out,
+};
 use crate::billet::{Dimension, Kind, Move};
 use crate::journal::{Entry, Event};
 use crate::plan::{Need, StepId, dry_run, read};
 use crate::planner::forecast::{Forecast, SAMPLES, SEED, Start, forecast};
 use crate::planner::learn::{Lessons, ShopBook, learn};
 use crate::session::Session;
-use crate::units::{Mm, Stamp};
+use crate::units::{Mm, Stamp, Units};
 
 const PAIR: &str = include_str!("../../../plans/kitchen-pair.toml");
 
@@ -253,7 +255,7 @@ fn a_lost_count_is_made_good_or_taken() {
     let step = job.session.plan.steps[job.session.at].clone();
     let mut plan = (*job.session.plan).clone();
     plan.steps[job.session.at] = crate::plan::Step {
-        made: crate::billet::Move::Cut {
+        made: Move::Cut {
             pieces: 3,
             length: Some(Mm(79.5)),
             kerf: Mm(2.0),
@@ -327,6 +329,42 @@ fn a_failed_weld_is_cut_back() {
 }
 
 #[test]
+fn a_failed_weld_is_written_off_though_nothing_leads_to_the_blade() {
+    let mut job = Job::begin(&tight_pair());
+    job.until("draw-2");
+    let bar = job.session.billet.bar.length;
+    let start = Start::of_session(&job.session);
+    let (by, mass) = (bar * 0.6, job.session.billet.mass());
+    let ways = after_failed_weld(&start, &lessons(), &seen(&start, &lessons()), by);
+    let [cut] = ways.as_slice() else {
+        panic!(
+            "{:?}",
+            ways.iter().map(WayOut::headline).collect::<Vec<_>>()
+        );
+    };
+    assert_eq!(cut.kind, WayKind::GoOn);
+    assert!(cut.odds() < 0.05, "{}", cut.headline());
+    let before = job.session.seq;
+    job.take(cut);
+    job.done();
+    let left = job.session.billet.mass().0 / mass.0;
+    assert!((left - 0.4).abs() < 0.01, "{left}");
+    // One press takes back the step, the next the decision with its plan.
+    for _ in 0..2 {
+        let all = job.session.undo_targets();
+        let all: Vec<u64> = all.into_iter().map(|entry| entry.seq).collect();
+        for seq in all {
+            job.enter(Event::Undone { seq });
+        }
+    }
+    assert_eq!(
+        job.session.plan_hash,
+        crc32fast::hash(tight_pair().as_bytes())
+    );
+    assert!(job.session.seq > before && job.session.billet.mass().near(mass, 1e-6));
+}
+
+#[test]
 fn a_thin_last_bar_can_still_be_used() {
     let mut job = Job::begin(&tight_pair());
     job.until("draw-3");
@@ -353,6 +391,41 @@ fn a_thin_last_bar_can_still_be_used() {
 fn odds(job: &Job, lessons: &Lessons) -> (f64, f64) {
     let seen = seen(&Start::of_session(&job.session), lessons);
     (seen.holds, seen.enough.probability)
+}
+
+#[test]
+fn no_way_makes_the_odds_worse_or_says_shorter_of_a_longer_blank() {
+    let lessons = lessons();
+    let mut offered = 0;
+    let mut look = |job: &Job| {
+        let start = Start::of_session(&job.session);
+        let seen = seen(&start, &lessons);
+        let now = seen.holds * seen.enough.probability;
+        let cut = edit::last_cut(&job.session.plan, 0).unwrap();
+        let planned = edit::length_of(&job.session.plan, cut).unwrap();
+        for way in job.ways() {
+            let headline = way.headline();
+            assert!(way.odds() > now + 0.005, "{headline} against {now:?}");
+            offered += 1;
+            if way.kind == WayKind::ShorterBlanks {
+                let length = edit::length_of(&way.plan, cut).unwrap();
+                assert!(!length.near(planned, 0.2), "{headline}");
+                let longer = headline.contains("more than planned");
+                assert_eq!(length > planned, longer, "{headline}");
+            }
+        }
+    };
+    for by in [2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 60.0] {
+        look(&last_bar_short(by));
+    }
+    for (thickness, width) in [(4.4, 43.0), (4.2, 42.0), (4.0, 42.0), (3.9, 40.0)] {
+        let mut job = Job::begin(PAIR);
+        job.until("draw-3");
+        job.read(Dimension::Thickness, thickness);
+        job.read(Dimension::Width, width);
+        look(&job);
+    }
+    assert!(offered > 0);
 }
 
 #[test]
@@ -415,11 +488,11 @@ fn a_way_that_costs_only_waste_is_offered_first() {
 fn less_off_bad_ends_leaves_the_test_piece_as_long_as_it_was() {
     let of = |ways: &[WayOut]| {
         let less = ways.iter().find(|way| way.kind == WayKind::LessTrim)?;
-        let trims = less.plan.steps.iter().filter_map(|step| match step.made {
+        let mut trims = less.plan.steps.iter().filter_map(|step| match step.made {
             Move::Trim { ends } => Some(ends),
             _ => None,
         });
-        trims.last()
+        trims.next_back()
     };
     let meant = last_bar_short(0.0).session.live.billet.bar.length.0;
     let cuts =

@@ -80,6 +80,24 @@ impl Session {
         hash
     }
 
+    /// What was decided since the plan file was last taken, oldest first: it stands over the file, and is not
+    /// in it.
+    #[must_use]
+    pub fn over_the_file(&self) -> Vec<&str> {
+        let mut before: Option<&Entry> = None;
+        let mut out = Vec::new();
+        for entry in self.in_force() {
+            if matches!(entry.event, Event::Plan { .. }) {
+                match before.map(|before| &before.event) {
+                    Some(Event::Decided { what, .. }) => out.push(what.as_str()),
+                    _ => out.clear(),
+                }
+            }
+            before = Some(entry);
+        }
+        out
+    }
+
     /// The entry that redo would bring back.
     #[must_use]
     pub fn redo_target(&self) -> Option<&Entry> {

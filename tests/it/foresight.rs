@@ -237,6 +237,45 @@ fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
     assert_eq!(desk.model.session.decisions.len(), 1);
 }
 
+#[test]
+fn a_changed_plan_file_says_which_decision_it_undoes_before_it_is_taken() {
+    let mut desk = at_step("draw-1");
+    desk.shop.pin(Topic::Trim, Some(6.0));
+    let book = desk.shop.clone();
+    desk.send(Msg::Shop {
+        others: Vec::new(),
+        book: Ok(book),
+        trouble: Vec::new(),
+    });
+    desk.keys("*06+");
+    let trim = |desk: &Desk| desk.model.session.plan.shop.allowances.trim.0;
+    assert!((trim(&desk) - 6.0).abs() < 1e-9);
+    let text = tight_pair();
+    let bands = text
+        .lines()
+        .find(|line| line.starts_with("bands = ["))
+        .unwrap();
+    let other = text.replacen(bands, "bands = [90, 140]", 1);
+    assert_ne!(other, text);
+    desk.send(Msg::PlanFile(Ok(other.clone())));
+    let screen = desk.screen(100, 40);
+    assert!(screen.contains("UNDOES WHAT YOU DECIDED"), "{screen}");
+    assert!(screen.contains("use my shop's figures: "), "{screen}");
+    assert!((trim(&desk) - 6.0).abs() < 1e-9, "not before it is asked");
+    // Kept: the decision stands. Taken: it is gone, and that is said once more.
+    desk.key(Key::Backspace);
+    assert!((trim(&desk) - 6.0).abs() < 1e-9);
+    desk.send(Msg::PlanFile(Ok(other)));
+    desk.keys("+");
+    assert!((trim(&desk) - 6.0).abs() > 1.0);
+    let screen = desk.screen(100, 40);
+    assert!(screen.contains("undone: use my shop's figures"), "{screen}");
+    // With no decision over it a file is taken as before.
+    desk.keys("+");
+    desk.send(Msg::PlanFile(Ok(text)));
+    assert!(desk.screen(100, 40).contains("PLAN CHANGED"));
+}
+
 /// A desk at the last draw of the pair, its bar read 20 mm shorter than the two blanks need.
 fn short_bar() -> Desk {
     let mut desk = at_step("draw-3");

@@ -185,7 +185,7 @@ pub enum Mode {
     Picture(Viewing),
     /// Photographs of an etched end: what is looked at is kept in the model.
     Photo,
-    /// The plan file changed steps that are done.
+    /// The plan file changed steps that are done, or is without what was decided.
     AskPlan {
         /// The new text's checksum.
         hash: u32,
@@ -193,6 +193,8 @@ pub enum Mode {
         text: String,
         /// Which steps differ.
         steps: Vec<String>,
+        /// What was decided over the file that it replaces, and is not in it.
+        undone: Vec<String>,
         /// What changes in the steps to come.
         changes: Vec<String>,
     },

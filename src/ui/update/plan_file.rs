@@ -48,14 +48,22 @@ pub(super) fn changed(model: &mut Model, found: Result<String, String>) -> Vec<E
         .into_iter()
         .map(|step| format!("{} ({})", step.id, step.name()))
         .collect();
-    let changes = differences(model, &plan);
-    if !steps.is_empty() {
+    let (same, mut changes) = differences(model, &plan);
+    // A file that says what is in force already undoes nothing.
+    let decided = model.session.over_the_file();
+    let undone: Vec<String> = match same {
+        true => Vec::new(),
+        false => decided.into_iter().map(ToOwned::to_owned).collect(),
+    };
+    changes.extend(undone.iter().map(|what| format!("undone: {what}")));
+    if !steps.is_empty() || !undone.is_empty() {
         return open(
             model,
             Mode::AskPlan {
                 hash,
                 text,
                 steps,
+                undone,
                 changes,
             },
         );
@@ -86,8 +94,8 @@ pub(super) fn take_asked(model: &mut Model) -> Vec<Effect> {
     write(model, vec![event], then)
 }
 
-/// What differs in the steps to come, a line each.
-fn differences(model: &Model, new: &Plan) -> Vec<String> {
+/// What differs in the steps to come, a line each, and whether nothing does.
+fn differences(model: &Model, new: &Plan) -> (bool, Vec<String>) {
     let old = &model.session.plan;
     let old_ahead: Vec<_> = old.steps.iter().skip(model.session.at).collect();
     let new_ahead: Vec<_> = to_come(&model.session.done, new).collect();
@@ -127,8 +135,9 @@ fn differences(model: &Model, new: &Plan) -> Vec<String> {
     if new.shop != old.shop {
         lines.push("shop allowances or machines changed".to_owned());
     }
-    if lines.is_empty() {
+    let same = lines.is_empty();
+    if same {
         lines.push("nothing that concerns the steps to come".to_owned());
     }
-    lines
+    (same, lines)
 }

@@ -210,7 +210,7 @@ pub(super) fn ways_out(model: &Model) -> Lines {
     if known.ways.is_empty() {
         out.push((
             Meaning::Caution,
-            "No change known here leads to the blade for certain. Go on and read the bar again, or write another blade or more steel into the plan file."
+            "No change known here leads to the blade for certain. Go on and read the bar again, or write another blade or more steel into the plan file (what was decided here is not in the file: it asks before it undoes that)."
                 .to_owned(),
         ));
         return out;

@@ -51,9 +51,17 @@ fn text(model: &Model) -> Option<(&'static str, Lines, &'static str)> {
             Some(("READ THIS ONCE", lines, "+ I have read it"))
         }
         Mode::Resume => Some(("YOU STOPPED HERE", resume(model), "+ goes on")),
-        Mode::AskPlan { steps, changes, .. } => Some((
-            "THE PLAN FILE CHANGES STEPS THAT ARE DONE",
-            ask_plan(steps, changes),
+        Mode::AskPlan {
+            steps,
+            undone,
+            changes,
+            ..
+        } => Some((
+            match undone.is_empty() {
+                true => "THE PLAN FILE CHANGES STEPS THAT ARE DONE",
+                false => "THE PLAN FILE UNDOES WHAT YOU DECIDED",
+            },
+            ask_plan(steps, undone, changes),
             "+ takes the new plan for the steps to come; - keeps the old",
         )),
         _ => None,
@@ -85,11 +93,20 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     pen.line(inside, foot, &words, Meaning::Now);
 }
 
-fn ask_plan(steps: &[String], changes: &[String]) -> Lines {
-    let mut out = vec![(
-        Meaning::Text,
-        "These steps are done; they stay as they were worked:".to_owned(),
-    )];
+fn ask_plan(steps: &[String], undone: &[String], changes: &[String]) -> Lines {
+    let mut out = Vec::new();
+    if !undone.is_empty() {
+        let text = "What was decided here is in the journal and not in the plan file. To take the file undoes:";
+        out.push((Meaning::Caution, text.to_owned()));
+        let lines = undone.iter().map(|what| format!("  {what}"));
+        out.extend(lines.map(|line| (Meaning::Caution, line)));
+        let text = "Keep the old plan, or write the same into the file first.";
+        out.push((Meaning::Text, text.to_owned()));
+    }
+    if !steps.is_empty() {
+        let text = "These steps are done; they stay as they were worked:";
+        out.push((Meaning::Text, text.to_owned()));
+    }
     out.extend(steps.iter().map(|step| (Meaning::Now, format!("  {step}"))));
     out.push((Meaning::Text, "In the steps to come:".to_owned()));
     out.extend(

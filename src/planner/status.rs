@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::foresight::Foresight;
-use super::situation::Situation;
+use super::situation::{Odds, Situation};
 use crate::billet::advice::{Advice, Ends};
 use crate::journal::Fire;
 use crate::physics::Spread;
@@ -211,23 +211,7 @@ pub fn json(
             "reason": owed.reason,
             "overridden": owed.overridden,
         })).collect::<Vec<_>>(),
-        "forecast": seen.zip(situation.odds.as_ref()).map(|(seen, odds)| {
-            let (mild, bad) = odds.enough.short_by;
-            json!({
-                "enough": odds.enough.probability,
-                "short_g": { "low": mild.0, "high": bad.0 },
-                "spare_g": band(odds.enough.spare),
-                "off": situation.off,
-                "as_planned": if situation.broken.is_some() { 0.0 } else { odds.as_planned },
-                "heats": band(odds.heats),
-                "minutes": band(odds.minutes),
-                "edge": seen.forecast.edge.as_ref().map(|edge| json!({
-                    "left_mm": band(edge.left),
-                    "least_mm": edge.least.0,
-                    "nearer": edge.nearer.0,
-                })),
-            })
-        }),
+        "forecast": seen.zip(situation.odds.as_ref()).map(|(seen, odds)| outlook(situation, seen, odds)),
         "ends": situation.ends.as_ref().map(|ends| json!({
             "step": ends.step.0,
             "planned_mm": ends.planned.0,
@@ -256,6 +240,26 @@ pub fn json(
         out.insert("matching".to_owned(), json!(all));
     }
     out
+}
+
+/// What is foreseen of the metal, the plan and the time.
+fn outlook(situation: &Situation, seen: &Foresight, odds: &Odds) -> Value {
+    let (mild, bad) = odds.enough.short_by;
+    json!({
+        "enough": odds.enough.probability,
+        "short_g": { "low": mild.0, "high": bad.0 },
+        "spare_g": band(odds.enough.spare),
+        "blade_short_mm": odds.enough.blade_short.map(|by| by.0),
+        "off": situation.off,
+        "as_planned": if situation.broken.is_some() { 0.0 } else { odds.as_planned },
+        "heats": band(odds.heats),
+        "minutes": band(odds.minutes),
+        "edge": seen.forecast.edge.as_ref().map(|edge| json!({
+            "left_mm": band(edge.left),
+            "least_mm": edge.least.0,
+            "nearer": edge.nearer.0,
+        })),
+    })
 }
 
 /// A range as the lower and the upper end of nine in ten, and the middle.

@@ -199,6 +199,11 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "range",
         "metal over what the knives need; a range has `low`, `best` and `high`, nine in ten lie in it",
     ),
+    (
+        "forecast.blade_short_mm",
+        "mm or null",
+        "what the forged blade lacks in length, whatever its metal; null where it is long enough",
+    ),
     ("forecast.off", "list", "the same as `off`"),
     (
         "forecast.as_planned",

@@ -4,17 +4,19 @@ use super::band::percent;
 use crate::physics::Spread;
 use crate::plan::Need;
 use crate::planner::chance::quantile;
-use crate::units::{Density, Grams, Units};
+use crate::units::{Density, Grams, Mm, Units};
 
 /// The answer, with its chance.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Enough {
-    /// Chance that the metal suffices for all knives.
+    /// Chance that the metal suffices for all knives, and no blade is forged too short.
     pub probability: f64,
     /// What is missing in the worst 10 % of cases of the samples, from the mildest of them to one in a hundred.
     pub short_by: (Grams, Grams),
     /// Metal over what the knives need, g; negative when short.
     pub spare: Spread,
+    /// What the forged blade lacks in length, whatever its metal; none where it is long enough.
+    pub blade_short: Option<Mm>,
     /// What one knife needs in its blank.
     pub need: Grams,
     /// Knives wanted.
@@ -22,12 +24,16 @@ pub struct Enough {
 }
 
 impl Enough {
-    /// From what was spare in each sample, g.
-    pub(super) fn of(spare: &mut [f64], need: Need, density: Density) -> Self {
+    /// From what was spare in each sample, g, and what the blade lacked in length, mm.
+    pub(super) fn of(spare: &mut [f64], lacking: &mut [f64], need: Need, density: Density) -> Self {
+        let both = spare.iter().zip(lacking.iter());
+        let good = both
+            .filter(|(spare, lacks)| **spare >= -1e-6 && **lacks <= 0.0)
+            .count();
         spare.sort_by(f64::total_cmp);
+        lacking.sort_by(f64::total_cmp);
         #[expect(clippy::cast_precision_loss, reason = "a few thousand samples")]
         let share = |count: usize| count as f64 / spare.len().max(1) as f64;
-        let good = spare.iter().filter(|spare| **spare >= -1e-6).count();
         let short = |at: f64| Grams((-quantile(spare, at)).max(0.0));
         Self {
             probability: share(good),
@@ -37,6 +43,7 @@ impl Enough {
                 best: quantile(spare, 0.5),
                 high: quantile(spare, 0.95),
             },
+            blade_short: Some(Mm(quantile(lacking, 0.5))).filter(|by| by.is_positive()),
             need: need.metal.mass(density),
             knives: need.knives,
         }
@@ -84,6 +91,10 @@ impl Enough {
                 units.mass(Grams(self.spare.high.max(0.0)))
             )
         };
+        let aside = match self.blade_short {
+            Some(by) => format!("the blade is {} short; {aside}", units.length(by)),
+            None => aside,
+        };
         format!(
             "enough for {what}: {word}, {} ({aside})",
             percent(self.probability)
@@ -105,7 +116,8 @@ mod tests {
             blade: Mm(200.0),
             knives: 1,
         };
-        Enough::of(&mut spare, need, Density(7.85))
+        let mut lacking = vec![0.0; spare.len()];
+        Enough::of(&mut spare, &mut lacking, need, Density(7.85))
     }
 
     #[test]

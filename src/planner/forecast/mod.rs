@@ -88,7 +88,7 @@ pub struct Forecast {
     pub enough: Enough,
     /// Plain metal above the edge, where the bar has any to lose.
     pub edge: Option<Edge>,
-    /// Share of the samples in which every step could be made as the plan has it.
+    /// Share of the samples in which every step could be made as the plan has it, and no blade is forged short.
     pub holds: f64,
     /// Heats in all.
     pub heats: Spread,
@@ -182,6 +182,7 @@ struct Simulation<'p> {
 struct Seen {
     columns: Vec<Columns>,
     spare: Column,
+    lacking: Column,
     edge: Vec<edge::Sample>,
     heats: Column,
     minutes: Column,
@@ -198,7 +199,16 @@ impl Simulation<'_> {
         let mut ends = self.trade.knows_ends().then(|| start.origin.ends.clone());
         let mut today = None;
         let mut holds = true;
-        let spare = |billet: &Billet| self.need.spare(billet).mass(billet.density()).0;
+        // Metal and length are two questions: a blade forged short may have metal to spare.
+        let metal = Need {
+            blade: Mm::ZERO,
+            ..self.need
+        };
+        let spare = |billet: &Billet| {
+            let short = self.need.short_blade(billet);
+            let lacks = short.map_or(0.0, |is| (self.need.blade - is).0);
+            (metal.spare(billet).mass(billet.density()).0, lacks)
+        };
         // What a ground blank has is settled; its outside says nothing of it any more.
         let origin = &start.origin.billet;
         let mut blank = (origin.stage >= Stage::Ground).then(|| spare(origin));
@@ -207,7 +217,7 @@ impl Simulation<'_> {
             billet.take_up(&step.bar);
             if blank.is_none() && kind.is_shaping() {
                 seen.edge.extend(self.edge.sample(chance, &billet));
-                blank = Some(0.0);
+                blank = Some((0.0, 0.0));
             }
             if kind == Kind::RoughGrind {
                 blank = Some(spare(&billet));
@@ -251,7 +261,10 @@ impl Simulation<'_> {
             column.note_time(spent);
             column.note(&billet, good);
         }
-        seen.spare.push(blank.unwrap_or_else(|| spare(&billet)));
+        let (spare, lacks) = blank.unwrap_or_else(|| spare(&billet));
+        holds &= lacks <= 0.0;
+        seen.spare.push(spare);
+        seen.lacking.push(lacks);
         seen.heats.push(heats);
         seen.minutes.push(minutes);
         seen.today.push(today.unwrap_or(minutes));
@@ -286,7 +299,12 @@ impl Simulation<'_> {
         }
         Forecast {
             steps,
-            enough: Enough::of(&mut seen.spare, self.need, start.billet.density()),
+            enough: Enough::of(
+                &mut seen.spare,
+                &mut seen.lacking,
+                self.need,
+                start.billet.density(),
+            ),
             edge: self.edge.sum(&seen.edge),
             holds: share(seen.holds),
             heats: band(&mut seen.heats),

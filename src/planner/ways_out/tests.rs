@@ -533,6 +533,12 @@ fn a_blade_that_reads_short_is_not_enough() {
         "the forged blade is 190 mm, and 210 mm is wanted"
     );
     assert!(odds(&job, &lessons).1 < 0.1);
+    // It lacks length and no metal, and what is done is not as planned any more.
+    let seen = seen(&Start::of_session(&job.session), &lessons);
+    let text = seen.enough.text(Units::Mm);
+    assert!(text.contains("(the blade is 20 mm short; "), "{text}");
+    assert!(text.ends_with(" to spare)"), "{text}");
+    assert!(seen.holds < 0.1, "{}", seen.holds);
 }
 
 #[test]

@@ -3,7 +3,10 @@
 //! Every round is worked on the metal itself (trim, flat grind, cut, pile, weld, draw), so the bands
 //! that the grind eats, the ends, the kerf and the scale are in the answer. No closed form does that.
 
+mod orders;
 mod words;
+
+pub use orders::orders;
 
 use super::{
     Allowances, Arrange, Billet, Faces, Ledger, Move, Outcome, Reading, Refusal, Sizes, Stage,
@@ -21,6 +24,8 @@ const UNDRAWN: f64 = 1.5;
 pub struct Advice {
     /// Pieces in each restack; 1 where the bar has the bands as it is.
     pub pieces: u32,
+    /// The pieces of each restack where they are not all alike, as a plan has them; empty for even ones.
+    pub order: Vec<u32>,
     /// One entry a restack, in order; empty when no restack is needed or the first cannot be made.
     pub rounds: Vec<Round>,
     /// Where it ends.
@@ -250,6 +255,7 @@ impl RestackSearch<'_> {
         let bands = now.bands();
         Advice {
             pieces,
+            order: Vec::new(),
             rounds,
             ends: ends.unwrap_or(if bands > self.most {
                 Ends::Overshoots

@@ -305,6 +305,7 @@ fn restack_json(one: &Advice, has_bands: bool) -> Value {
     let reached = one.count() == 0 && one.ends == Ends::Reaches && has_bands;
     json!({
         "pieces": one.pieces,
+        "order": one.order,
         "more": one.count(),
         "bands": u64::try_from(one.bands).unwrap_or(u64::MAX),
         "state": if reached { "reached" } else { one.state() },

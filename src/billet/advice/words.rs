@@ -3,9 +3,13 @@
 use super::{Advice, Ends};
 
 impl Advice {
-    /// How high the restacks are: `4 high`, or `as is`.
+    /// How high the restacks are: `4 high`, `7x5x3` one after the other, or `as is`.
     #[must_use]
     pub fn named(&self) -> String {
+        if !self.order.is_empty() {
+            let counts: Vec<String> = self.order.iter().map(u32::to_string).collect();
+            return counts.join("x");
+        }
         match self.pieces {
             1 => "as is".to_owned(),
             pieces => format!("{pieces} high"),

@@ -1,5 +1,6 @@
 //! `ask restacks`: which piece counts bring the bands into the range wanted.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
@@ -10,7 +11,7 @@ use super::orders::{Wanted, Way};
 use super::read::{self, Asked};
 use super::refused::Refused;
 use super::say::{Kind, Say};
-use super::worked::{Bar, Metal, of_job, work};
+use super::worked::{Bar, Metal, nearest_of, of_job, work};
 use crate::cli::status;
 use crate::session::Session;
 
@@ -179,7 +180,11 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         Some(metal) => metal.iter().find(|m| m.holds).map(|m| (&m.way, Some(m))),
         None => ways.first().map(|way| (way, None)),
     };
-    let text = words(&wanted, &ways, metal.as_deref(), best, say);
+    let nearest = match (&flags.plan, &metal) {
+        (Some(_), Some(metal)) => nearest_of(&wanted, metal),
+        _ => wanted.nearest(),
+    };
+    let text = words(&wanted, (&ways, nearest), metal.as_deref(), best, say);
     let size = |of: fn(&Metal) -> f64| best.and_then(|(_, metal)| metal).map(of);
     let answer = Answer::new("restacks", "")
         .say(text)
@@ -231,14 +236,13 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
 /// What the plan of a job wants, from the bar in hand.
 fn of_goal(session: &Session, metal: &[Metal]) -> Wanted {
     let goal = &session.plan.goal;
+    let firsts = metal.iter().filter_map(|m| m.way.pieces.first().copied());
+    let firsts: BTreeSet<u32> = firsts.collect();
     Wanted {
         bands: u64::try_from(session.metal().bands()).unwrap_or(u64::MAX),
         least: goal.bands_least,
         most: goal.bands_most,
-        pieces: metal
-            .iter()
-            .filter_map(|m| m.way.pieces.first().copied())
-            .collect(),
+        pieces: firsts.into_iter().collect(),
         restacks: metal.iter().map(|m| m.way.pieces.len()).max().unwrap_or(0),
         merge: true,
     }
@@ -248,6 +252,7 @@ fn choices(ways: &[Way], metal: Option<&[Metal]>) -> Vec<Value> {
     match metal {
         Some(metal) => metal
             .iter()
+            .take(MOST_WAYS)
             .map(|m| {
                 json!({
                     "pieces": m.way.pieces,
@@ -270,7 +275,7 @@ fn choices(ways: &[Way], metal: Option<&[Metal]>) -> Vec<Value> {
 
 fn words(
     wanted: &Wanted,
-    ways: &[Way],
+    (ways, nearest): (&[Way], (Option<Way>, Option<Way>)),
     metal: Option<&[Metal]>,
     best: Option<(&Way, Option<&Metal>)>,
     say: Say,
@@ -283,7 +288,7 @@ fn words(
         return format!("{asked}: it is there already; leave it, or want more");
     }
     if ways.is_empty() {
-        let (under, over) = wanted.nearest();
+        let (under, over) = nearest;
         let name = |way: Option<Way>| way.map_or("nothing".to_owned(), |way| way.with_bands());
         return format!(
             "{asked}: no choice of pieces ends there in {} restacks; nearest under {}, over {}",

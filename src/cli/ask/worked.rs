@@ -1,6 +1,6 @@
 //! Restacks worked on the metal of a bar, for `ask restacks`.
 
-use super::orders::Way;
+use super::orders::{Wanted, Way};
 use super::refused::Refused;
 use crate::billet::advice::{Advice, in_order};
 use crate::billet::{Allowances, Billet, StackPiece, Stage, SteelId, Stock};
@@ -76,9 +76,9 @@ pub(super) fn work<'a>(
     Ok(found)
 }
 
-/// Every even way on the bar of a job, by the same function as the work screen; and that bar.
+/// Every order of pieces on the bar of a job, by the same laws as the work screen; and that bar.
 pub(super) fn of_job(session: &Session) -> Result<(Bar, Vec<Metal>), Refused> {
-    let all = session.restacks().ok_or_else(|| {
+    let all = session.restack_orders().ok_or_else(|| {
         Refused::say("--plan: the bar is blanks or a blade by now, or the job is done; no restack is to come")
     })?;
     let allow = session.plan.allowances();
@@ -115,6 +115,20 @@ fn rank(found: &mut [Metal]) {
             .then(b.volume.0.total_cmp(&a.volume.0))
             .then(a.tallest.0.total_cmp(&b.tallest.0))
     });
+}
+
+/// The orders that come nearest to the range on the metal, from under and from over it.
+pub(super) fn nearest_of(wanted: &Wanted, metal: &[Metal]) -> (Option<Way>, Option<Way>) {
+    let way = |m: &Metal| Way {
+        bands: m.bands,
+        ..m.way.clone()
+    };
+    let under = metal.iter().filter(|m| m.bands < wanted.least);
+    let over = metal.iter().filter(|m| m.bands > wanted.most);
+    (
+        under.max_by_key(|m| m.bands).map(way),
+        over.min_by_key(|m| m.bands).map(way),
+    )
 }
 
 fn metal(way: &Way, advice: &Advice) -> Metal {

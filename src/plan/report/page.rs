@@ -126,6 +126,11 @@ pub const STATUS_FIELDS: &[(&str, &str, &str)] = &[
         "pieces of each restack; 1 where none is to be chosen: the bar has the bands as it is",
     ),
     (
+        "restacks[].order",
+        "list of whole numbers",
+        "pieces of each restack in turn, where the plan's own differ; empty where all are alike",
+    ),
+    (
         "restacks[].more",
         "whole number",
         "restacks still to make, one in hand counted",

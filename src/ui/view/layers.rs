@@ -69,12 +69,14 @@ fn words(model: &Model, advice: &Advice) -> String {
         let why = advice.none(model.situation.bar.has_bands);
         return format!("{named:>7}    {more}     {why}");
     };
+    let state = advice.state();
     format!(
-        "{named:>7} {:>4}  {:>6}  {:>10} {}",
+        "{named:>7} {:>4}  {:>6}  {:>10}{} {state}",
         advice.count(),
         show::count(advice.bands),
         model.units().length(shortest),
-        advice.state()
+        // The length is that of the piece, not what it lacks.
+        if state == "too short" { ":" } else { "" },
     )
 }
 

@@ -165,7 +165,18 @@ impl Billet {
     /// core in a patterned jacket, those of the jacket.
     #[must_use]
     pub fn bands(&self) -> u128 {
-        self.as_counted(self.bar.layered().core.most_bands())
+        self.as_counted(self.modelled_bands())
+    }
+
+    /// The same without what a count has corrected.
+    pub(super) fn modelled_bands(&self) -> u128 {
+        self.bar.layered().core.most_bands()
+    }
+
+    /// True where the bands lie along a face, as of end-grain tiles, and an etched end does not show them.
+    #[must_use]
+    pub fn banded_face(&self) -> bool {
+        self.bar.layered().core.figure == Figure::Tiled
     }
 
     /// Bands along both lines of the section, corrected by the last count where the core's layers are met.

@@ -2,10 +2,11 @@
 
 use std::borrow::Cow;
 
-use super::bar::{FrameBar, Side};
+use super::bar::{Bar, FrameBar, Side};
 use super::kinds::{Loses, Move};
+use super::layers::SteelId;
 use super::moves::{Lay, Sizes};
-use crate::units::Fraction;
+use crate::units::{Fraction, Mm};
 
 impl Move {
     /// The stack of plain pieces.
@@ -74,6 +75,27 @@ impl Move {
             Self::Slice { backing, .. } => (Cow::Borrowed(backing), false),
             _ => (Cow::Borrowed(&[]), false),
         }
+    }
+
+    /// Plain pieces that it lays on a bar, with width, thickness and length of each; the bar is as it lies then.
+    #[must_use]
+    pub fn plain_pieces(&self, after: &Bar) -> Vec<(SteelId, [Mm; 3])> {
+        let (put, _) = self.laid();
+        // Bars on edge and spine that came with them run past them.
+        let past = after
+            .frame
+            .iter()
+            .filter(|on| on.ring == after.rings() && matches!(on.side, Side::Edge | Side::Spine));
+        let between = after.width - past.map(|on| on.bar.width).sum();
+        let plain = put.iter().filter_map(|one| {
+            let (steel, thickness) = one.as_plain()?;
+            let covers = match one.side {
+                Side::Edge | Side::Spine => after.thickness,
+                Side::Top | Side::Bottom => between,
+            };
+            Some((steel, [covers, thickness, after.length]))
+        });
+        plain.collect()
     }
 
     /// Pieces that a cut makes, or tiles; one for other work.

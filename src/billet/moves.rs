@@ -31,7 +31,7 @@ impl Sizes {
     }
 
     /// Those that are given, with their keys.
-    pub(super) fn given(&self) -> impl Iterator<Item = (&'static str, Mm)> {
+    pub fn given(&self) -> impl Iterator<Item = (&'static str, Mm)> {
         let all = [
             ("width", self.width),
             ("thickness", self.thickness),

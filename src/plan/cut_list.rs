@@ -1,7 +1,7 @@
-//! What is cut before the first stack.
+//! What is cut before a stack, and of plain steel for what is laid on a bar later.
 
 use super::{Plan, PlanBar, Step};
-use crate::billet::SteelId;
+use crate::billet::{Bar, Kind, SteelId};
 use crate::units::{Mm, Units};
 
 /// Pieces of one steel and thickness.
@@ -46,27 +46,41 @@ impl Plan {
         self.cut_list_of_bar(&step.bar)
     }
 
+    /// The plain pieces that a step lays on its bar, which lies as it does then.
+    #[must_use]
+    pub fn laid_list(&self, step: &Step, after: &Bar) -> Vec<CutLine> {
+        if step.kind() == Kind::Stack {
+            return Vec::new();
+        }
+        self.lines(step.made.plain_pieces(after).into_iter())
+    }
+
     fn cuts(&self, of: impl Fn(&PlanBar) -> bool) -> Vec<CutLine> {
-        let mut out: Vec<CutLine> = Vec::new();
         let pieces = |bar: &'_ PlanBar| {
             let (width, length) = (bar.width, bar.length);
             let each = bar.pieces.clone().into_iter();
-            each.map(move |piece| (piece, [width, piece.thickness, length]))
+            each.map(move |piece| (piece.steel, [width, piece.thickness, length]))
         };
-        for (piece, size) in self.bars.iter().filter(|bar| of(bar)).flat_map(pieces) {
+        self.lines(self.bars.iter().filter(|bar| of(bar)).flat_map(pieces))
+    }
+
+    /// Pieces alike together.
+    fn lines(&self, pieces: impl Iterator<Item = (SteelId, [Mm; 3])>) -> Vec<CutLine> {
+        let mut out: Vec<CutLine> = Vec::new();
+        for (steel, size) in pieces {
             let alike = out.iter_mut().find(|line| {
                 let off = line.size.iter().zip(size).map(|(a, b)| (*a - b).abs().0);
-                line.steel == piece.steel && off.fold(0.0, f64::max) < 1e-6
+                line.steel == steel && off.fold(0.0, f64::max) < 1e-6
             });
             if let Some(line) = alike {
                 line.count += 1;
                 continue;
             }
-            let steel = self.steels.get(piece.steel.index());
+            let named = self.steels.get(steel.index());
             out.push(CutLine {
                 count: 1,
-                steel: piece.steel,
-                name: steel.map_or(String::new(), |steel| {
+                steel,
+                name: named.map_or(String::new(), |steel| {
                     format!("{} {}", steel.letter, steel.steel.grade)
                 }),
                 size,

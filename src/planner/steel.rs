@@ -1,6 +1,6 @@
 //! Steel to buy for a plan.
 
-use crate::billet::{Bar, Billet, Move, Side, SteelId};
+use crate::billet::{Billet, Move};
 use crate::plan::Plan;
 use crate::units::{Grams, Mm};
 
@@ -56,7 +56,7 @@ pub fn steel_to_buy(plan: &Plan, rows: &[&Billet]) -> Vec<CutLine> {
         }
     }
     for (step, row) in plan.steps.iter().zip(rows) {
-        for (steel, [width, thickness, length]) in plain_pieces(&step.made, &row.bar) {
+        for (steel, [width, thickness, length]) in step.made.plain_pieces(&row.bar) {
             add(steel.index(), (width, thickness, length));
         }
         // What is carried round an end is more length of the bar along the edge.
@@ -72,24 +72,4 @@ pub fn steel_to_buy(plan: &Plan, rows: &[&Billet]) -> Vec<CutLine> {
         }
     }
     lines
-}
-
-/// Plain pieces that a step lays on a bar, with width, thickness and length of each; the bar is as it lies then.
-pub(super) fn plain_pieces(made: &Move, after: &Bar) -> Vec<(SteelId, [Mm; 3])> {
-    let (put, _) = made.laid();
-    // Bars on edge and spine that came with them run past them.
-    let past = after
-        .frame
-        .iter()
-        .filter(|on| on.ring == after.rings() && matches!(on.side, Side::Edge | Side::Spine));
-    let between = after.width - past.map(|on| on.bar.width).sum();
-    let plain = put.iter().filter_map(|one| {
-        let (steel, thickness) = one.as_plain()?;
-        let covers = match one.side {
-            Side::Edge | Side::Spine => after.thickness,
-            Side::Top | Side::Bottom => between,
-        };
-        Some((steel, [covers, thickness, after.length]))
-    });
-    plain.collect()
 }

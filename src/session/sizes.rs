@@ -4,7 +4,7 @@ use super::Session;
 use super::like::Alike;
 use super::make::make;
 use crate::billet::{Billet, Dimension, Kind, Move, Stage};
-use crate::plan::Step;
+use crate::plan::{CutLine, Step};
 use crate::units::{Celsius, Grams, Mm, Units, show};
 
 /// One size of the step in hand. Values are cold: mm, g of one piece, or a count.
@@ -180,6 +180,16 @@ impl Session {
         }
     }
 
+    /// Pieces to cut for the step in hand: those of its first stack, or the plain ones that it lays on.
+    #[must_use]
+    pub fn to_cut(&self) -> Vec<CutLine> {
+        match self.current() {
+            Some(step) if step.kind() == Kind::Prepare => self.plan.cut_list_of(step),
+            Some(step) => self.plan.laid_list(step, &self.meant.billet.bar),
+            None => Vec::new(),
+        }
+    }
+
     /// The sizes to read in the step in hand, in the order they are asked.
     #[must_use]
     pub fn sizes(&self) -> Vec<Size> {
@@ -196,6 +206,8 @@ impl Session {
                 return vec![self.one_size(Dimension::Bands, named(Dimension::Bands), None)];
             }
             Kind::Forge => LENGTHS.into_iter().filter(|what| given(*what)).collect(),
+            // Its width has a step in it until the bare edge is forged up to the whole.
+            Kind::Jacket => vec![Dimension::Thickness, Dimension::Length],
             // A blank that was forged or ground has no outside any more that a caliper could read.
             Kind::RoughGrind | Kind::FinishGrind => Vec::new(),
             kind if self.billet.stage < Stage::Forged && kind.is_measured() => LENGTHS.to_vec(),

@@ -93,6 +93,15 @@ fn target(model: &Model, step: &Step) -> Headline {
             Dimension::Length,
             &format!("LENGTH of each of {pieces} pieces"),
         ),
+        (
+            Matters::Given(..),
+            Move::Slice {
+                tiles, thickness, ..
+            },
+        ) => {
+            let all = tiles.saturating_mul(model.session.billet.pieces.max(1));
+            size(*thickness, &format!("THICKNESS of each of {all} tiles"))
+        }
         (Matters::Given(key, label), made) => match crate::plan::given_size(made, key) {
             Some(value) => size(value, label),
             None => thickness(),
@@ -121,9 +130,22 @@ fn target(model: &Model, step: &Step) -> Headline {
             Headline::new(turns, words, Tone::Plain)
         }
         (Matters::Bands, _) => {
+            let billet = &model.session.billet;
+            let place = if billet.banded_face() {
+                "along an etched face"
+            } else {
+                "on the etched end"
+            };
             let row = model.situation.size(Dimension::Bands);
-            let count = row.map_or_else(|| "-".to_owned(), |row| row.show(units, row.wanted));
-            Headline::new(count, "BANDS expected on the etched end", Tone::Plain)
+            let count = show::count(billet.bands());
+            // What the metal has now; a plan that meant another number is named beside it.
+            let meant = row
+                .filter(|row| row.named)
+                .map(|row| row.show(units, row.wanted));
+            let meant = meant.filter(|meant| *meant != count);
+            let meant = meant.map_or_else(String::new, |meant| format!("; the plan has {meant}"));
+            let label = format!("BANDS expected {place}{meant}");
+            Headline::new(count, label, Tone::Plain)
         }
         (Matters::Heat(label), _) => degrees(label),
         (Matters::NextHeat, _) => {

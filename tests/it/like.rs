@@ -163,7 +163,7 @@ fn at_the_tiles_one_thickness_is_shown_asked_and_read() {
     assert!((size.wanted - 5.0).abs() < 1e-9 && size.named, "{size:?}");
     assert_eq!(size.before, None);
     let screen = desk.screen(80, 24);
-    assert!(screen.contains("THICKNESS of each tile"), "{screen}");
+    assert!(screen.contains("THICKNESS of each of 24 tiles"), "{screen}");
     assert!(screen.contains("thickness 5 mm"), "{screen}");
     let before = desk.model.session.after_step().unwrap().bar.thickness;
     assert!((before.0 - 7.0).abs() < 1e-9);

@@ -9,7 +9,7 @@
 
 use std::collections::BTreeSet;
 
-use anvilside::billet::{Kind, Loss, Stage};
+use anvilside::billet::{Kind, Loss, Reading, Stage, apply};
 use anvilside::plan;
 use anvilside::planner::forecast::{Start, forecast};
 use anvilside::planner::learn::{ShopBook, learn};
@@ -52,6 +52,36 @@ fn every_sample_has_metal_enough() {
         assert!(enough > 0.9, "{name}: {enough}");
         assert!(holds > 0.6, "{name}: {holds}");
     }
+}
+
+/// Whoever counts what is there changes nothing, and whoever counts two more has two more.
+#[test]
+fn a_count_at_an_etched_piece_is_the_count_from_there_on() {
+    let mut inspected = 0;
+    for (name, text) in files() {
+        let (plan, _) = plan::read(&text).unwrap();
+        let allow = plan.allowances();
+        let walk = plan::dry_run(&plan, 0, &plan.first_billet());
+        for (at, step) in plan.steps.iter().enumerate() {
+            if step.kind() != Kind::Inspect {
+                continue;
+            }
+            let first = plan.first_billet();
+            let before = at.checked_sub(1).map_or(&first, |at| &walk.rows[at].billet);
+            let before = before.in_hand(&step.bar);
+            for more in [0, 2] {
+                let counted = u64::try_from(before.bands()).unwrap() + more;
+                let reading = Reading {
+                    bands: Some(counted),
+                    ..Reading::default()
+                };
+                let after = apply(&before, &step.made, &allow, &reading).unwrap().billet;
+                assert_eq!(after.bands(), u128::from(counted), "{name}: {}", step.id.0);
+            }
+            inspected += 1;
+        }
+    }
+    assert!(inspected > 5, "{inspected}");
 }
 
 /// One line of a table worked by hand: size of one piece, pieces, metal of all, mass, counts.

@@ -78,3 +78,41 @@ fn a_title_is_text_and_no_markup() {
     is_sound(&html);
     assert!(html.contains("<h1>&lt;b&gt;A &amp; B</h1>"));
 }
+
+/// What a smith needs at the anvil when the laptop is off, by the plan's own numbers.
+#[test]
+fn forged_parts_tiles_and_treatments_have_their_sizes_and_dust_its_mask_each_day() {
+    let text = crate::common::plan_text("end-grain-tiles");
+    let html = page(&text);
+    let step = |n: usize| {
+        let from = html.find(&format!("<h3>{n}. ")).unwrap();
+        let rest = &html[from + 4..];
+        crate::common::html::words(&rest[..rest.find("<h3>").unwrap_or(rest.len())])
+    };
+    let plan = anvilside::plan::read(&text).unwrap().0;
+    let place = |id: &str| 1 + plan.steps.iter().position(|step| step.id.0 == id).unwrap();
+    for (id, words) in [
+        ("slice-1", "24 of a piece, each 5 mm"),
+        ("slice-1", "1 of A SAE 1084: 29.9 x 2 x "),
+        ("forge-1", "width 12.5 mm"),
+        ("forge-2", "length 167 mm"),
+        ("rough-grind-1", "1 mm"),
+        ("temper-1", "cycles2"),
+        ("harden-1", "oil at50 C"),
+    ] {
+        let told = step(place(id));
+        assert!(told.contains(words), "{id}: {words}\n{told}");
+    }
+    let mask = all_cautions().find(|caution| caution.id.0 == "prep.mask");
+    let mask = mask.unwrap().text.clone();
+    let days: Vec<&str> = html.split("<h2>Day ").skip(1).collect();
+    let ground = |day: u8| {
+        let steps = plan.steps.iter().filter(|step| step.day == u32::from(day));
+        let mut kinds = steps.map(|step| step.kind().word());
+        kinds.any(|word| word.contains("grind"))
+    };
+    for (day, told) in (1..).zip(&days) {
+        let told = crate::common::html::words(told);
+        assert!(!ground(day) || told.contains(&mask), "day {day}");
+    }
+}

@@ -4,6 +4,8 @@
 //! open space inside it: the metal is right, the shape is in [`crate::billet::BladeState`].
 
 use super::faces::take_all;
+use super::section::work_to;
+use super::sizes::{any_size, as_it_is};
 use super::work::{Work, positive, refuse, share};
 use crate::billet::{ForgedPart, Kind, Loss, Part, Refusal, Sizes, Skin, Stage};
 use crate::units::{Fraction, Mm, Mm3};
@@ -147,6 +149,9 @@ fn closes(work: &mut Work<'_>, part: Part, sizes: &Sizes, others: Mm3) {
 /// A heat-treating heat: a skin of oxide goes.
 pub(super) fn heat(work: &mut Work<'_>, scale: Fraction) -> Result<(), Refusal> {
     let scale = share("scale", scale)?;
+    if work.reading.mass.is_some() {
+        return remeasure(work, Loss::Scale);
+    }
     let bar = &work.was.bar;
     let lost = bar.volume() * scale;
     if work.was.stage >= Stage::Forged {
@@ -221,6 +226,23 @@ pub(super) fn weigh(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
         bar.void = outside - metal;
     }
     work.lose_rest(loss, true);
+    work.grown(loss);
+    Ok(())
+}
+
+/// Readings where nothing was done to the metal.
+pub(super) fn remeasure(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
+    if !any_size(work.reading) {
+        return Ok(());
+    }
+    if work.was.stage >= Stage::Forged {
+        return weigh(work, loss);
+    }
+    let bar = &work.was.bar;
+    let found = as_it_is(bar, work.was.density()).find(work.reading)?;
+    work_to(&mut work.now, found.outside);
+    work.disagree(&found);
+    work.lose_rest(loss, found.measured);
     work.grown(loss);
     Ok(())
 }

@@ -1,7 +1,6 @@
 //! Looking: an etched end, the measures at the end of a day.
 
-use super::section::work_to;
-use super::sizes::{any_size, as_it_is};
+use super::blade::remeasure;
 use super::work::Work;
 use crate::billet::{Loss, Refusal, Stage};
 
@@ -15,7 +14,7 @@ pub(super) fn inspect(work: &mut Work<'_>, expected: Option<u64>) -> Result<(), 
     #[expect(clippy::cast_precision_loss, reason = "compared to a few percent")]
     let off = |count: u64| (count as f64 / modelled.max(1) as f64 - 1.0).abs() > NEAR;
     if let Some(counted) = work.reading.bands {
-        let plain = work.was.bar.core.most_bands();
+        let plain = work.was.modelled_bands();
         #[expect(
             clippy::cast_precision_loss,
             reason = "a count by eye is far below 2^53"
@@ -61,21 +60,4 @@ pub(super) fn end_day(work: &mut Work<'_>) -> Result<(), Refusal> {
         return Ok(());
     }
     remeasure(work, Loss::Scale)
-}
-
-/// Readings where nothing was done to the metal.
-fn remeasure(work: &mut Work<'_>, loss: Loss) -> Result<(), Refusal> {
-    if !any_size(work.reading) {
-        return Ok(());
-    }
-    if work.was.stage >= Stage::Forged {
-        return super::blade::weigh(work, loss);
-    }
-    let bar = &work.was.bar;
-    let found = as_it_is(bar, work.was.density()).find(work.reading)?;
-    work_to(&mut work.now, found.outside);
-    work.disagree(&found);
-    work.lose_rest(loss, found.measured);
-    work.grown(loss);
-    Ok(())
 }

@@ -37,7 +37,7 @@ mod rules;
 
 pub use sizes::readable;
 
-use super::{Allowances, Billet, Fit, Lay, LossEntry, Move, Reading, Refusal, Warning};
+use super::{Allowances, Billet, Fit, Lay, Loss, LossEntry, Move, Reading, Refusal, Warning};
 use work::Work;
 
 /// What a move leads to.
@@ -74,7 +74,10 @@ pub fn apply(
     match made {
         // The cut pieces weighed before they are piled are the first pile weighed.
         Move::Prepare if sizes::any_size(reading) => stack::stack(&mut work)?,
-        Move::Prepare | Move::Harden | Move::Temper { .. } | Move::Etch => {}
+        Move::Harden | Move::Temper { .. } | Move::Etch => {
+            blade::remeasure(&mut work, Loss::Scale)?
+        }
+        Move::Prepare => {}
         Move::Stack { among, fit } => among::with_bars(&mut work, among, *fit)?,
         Move::Weld { to, scale }
         | Move::Draw { to, scale }

@@ -8,7 +8,7 @@ pub use quantity::Quantity;
 use serde::{Deserialize, Serialize};
 
 use super::{Machine, Shop, Step};
-use crate::billet::{Kind, Struck};
+use crate::billet::{Kind, Move, Struck};
 use crate::units::{Seconds, Units};
 use file::shipped;
 
@@ -154,6 +154,7 @@ pub fn shown(shop: &Shop, step: &Step, topics: &[&str]) -> impl Iterator<Item = 
     };
     let belongs = move |word: &str| match word {
         "end" => kind == Kind::EndDay,
+        "folded" => matches!(&step.made, Move::Jacket { with, .. } if with.len() == 1),
         "machine" => kind.row().struck != Struck::Not && step.machine != Machine::Hand,
         word => word == kind.word() || topics.contains(&word),
     };
@@ -248,7 +249,7 @@ mod tests {
             .flat_map(|row| row.opens.values().flatten())
             .collect();
         let moments = [
-            "day", "fire", "machine", "end", "out", "watch", "bar", "mark",
+            "day", "fire", "machine", "end", "out", "watch", "bar", "mark", "folded",
         ];
         for row in &file.caution {
             let id = &row.id;

@@ -5,10 +5,10 @@ use std::collections::{BTreeSet, HashSet};
 use maud::{Markup, html};
 
 use super::html::{deferral, page, table};
-use crate::billet::{Kind, Stage};
+use crate::billet::{Billet, Kind, Move, Stage};
 use crate::plan::caution::{Answer, Hold, card};
 use crate::plan::{Plan, Step, Walk, WalkedStep};
-use crate::units::{Celsius, Units, show};
+use crate::units::{Celsius, Mm, Units, show};
 
 const STYLE: &str = "
 .write th{width:9rem}.write tr:last-child td{height:3.4rem}.card{list-style:none;padding-left:0}.card li::before{content:'\\2610  '}
@@ -109,8 +109,13 @@ fn facts(plan: &Plan, step: &Step, row: Option<&WalkedStep>) -> Markup {
             rows.push(("after it", format!("{} x {size}", billet.pieces)));
             rows.push(("layers", billet.counts_text()));
         }
+        rows.extend(asked(plan, step, billet));
         let mass = both(units, |units| units.mass(billet.piece_mass()));
-        rows.push(("mass of a piece", mass));
+        let of = match step.kind() {
+            Kind::Prepare => "mass of all pieces",
+            _ => "mass of a piece",
+        };
+        rows.push((of, mass));
     }
     if step.heats > 0 {
         rows.push(("heats", format!("about {}", step.heats)));
@@ -135,6 +140,46 @@ fn facts(plan: &Plan, step: &Step, row: Option<&WalkedStep>) -> Markup {
             tbody { @for (what, value) in &rows { tr { th scope="row" { (what) } td { (value) } } } }
         }
     }
+}
+
+/// What a step asks for that the bar after it does not show.
+fn asked(plan: &Plan, step: &Step, after: &Billet) -> Vec<(&'static str, String)> {
+    let size = |mm: Mm| both(plan.units, |units| units.length(mm));
+    let mut rows = Vec::new();
+    match &step.made {
+        Move::Forge { to, .. } => {
+            let sizes = to
+                .given()
+                .into_iter()
+                .map(|(key, mm)| format!("{key} {}", size(mm)));
+            rows.push(("forge to", sizes.collect::<Vec<_>>().join(", ")));
+        }
+        Move::Slice {
+            tiles,
+            thickness,
+            lay,
+            ..
+        } => {
+            let lay: &str = (*lay).into();
+            rows.push((
+                "tiles",
+                format!("{tiles} of a piece, each {}, {lay}", size(*thickness)),
+            ));
+        }
+        Move::RoughGrind { edge, .. } | Move::FinishGrind { edge, .. } => {
+            rows.push(("edge to leave", size(*edge)));
+        }
+        Move::Temper { cycles } => rows.push(("cycles", cycles.to_string())),
+        Move::Normalise { cycles, .. } => rows.push(("cycles", cycles.to_string())),
+        _ => {}
+    }
+    if let Some(oil) = plan.shop.oil.filter(|_| step.kind() == Kind::Harden) {
+        rows.push(("oil at", both(plan.units, |units| units.temperature(oil))));
+    }
+    for line in plan.laid_list(step, &after.bar) {
+        rows.push(("lay on", line.text(plan.units)));
+    }
+    rows
 }
 
 /// The card of a step: what holds for the day or the job stands once. On paper nobody answers, so what an
@@ -177,6 +222,8 @@ fn items(
         .filter(|item| match item.hold {
             Hold::Step => true,
             Hold::Day => today.insert(item.id.0.clone()),
+            // What can kill is on the sheet of each day.
+            Hold::Job if item.killer => today.insert(item.id.0.clone()),
             Hold::Job => job.insert(item.id.0.clone()),
         })
         .map(|item| {

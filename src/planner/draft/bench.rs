@@ -11,7 +11,6 @@ use crate::billet::{
 };
 use crate::physics::melting::limit_of;
 use crate::plan::{HeatWindow, Places, Plan, PlanBar, Step, StepId};
-use crate::planner::steel::plain_pieces;
 use crate::planner::warming::Warming;
 use crate::units::{Celsius, Mm, Mm3, Seconds};
 
@@ -156,7 +155,7 @@ impl<'w> Bench<'w> {
             self.worked.push(end);
             self.worn.draw(&outcome.billet);
         }
-        for (_, [width, thickness, length]) in plain_pieces(&made, &outcome.billet.bar) {
+        for (_, [width, thickness, length]) in made.plain_pieces(&outcome.billet.bar) {
             self.plain += width * thickness * (length + self.allow.kerf);
         }
         outcome.billet.history.clear();

@@ -114,13 +114,12 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     }
 }
 
-/// What is to be cut, while the pieces are prepared; the room that is left under it.
+/// What is to be cut, while the pieces are prepared, and for what is laid on; the room that is left under it.
 fn cut_list(model: &Model, area: Rect, pen: &mut Pen<'_>) -> Rect {
-    let step = model.session.current();
-    let Some(step) = step.filter(|step| step.made == Move::Prepare) else {
+    let all = model.session.to_cut();
+    if all.is_empty() {
         return area;
-    };
-    let all = model.plan().cut_list_of(step);
+    }
     // The sizes behind it keep their head and a row.
     let room = usize::from(area.height.saturating_sub(3)).max(1);
     let shown = if all.len() > room {

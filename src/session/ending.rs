@@ -22,6 +22,24 @@ impl Session {
             .count()
     }
 
+    /// What is left of the work of the step in hand, of one: heats or clocks that are still to come. Other work
+    /// is done once its sizes are read.
+    #[must_use]
+    pub fn work_left(&self) -> f64 {
+        let Some(step) = self.current() else {
+            return 0.0;
+        };
+        let (done, wanted) = match step.made {
+            Move::Temper { cycles } => (self.clocks_kept(), cycles as usize),
+            Move::Normalise { cycles, .. } => (self.step.heats as usize, cycles as usize),
+            _ if step.kind().is_hot() => (self.step.heats as usize, step.heats as usize),
+            _ => return 0.0,
+        };
+        #[expect(clippy::cast_precision_loss, reason = "a few heats")]
+        let left = wanted.saturating_sub(done) as f64 / wanted.max(1) as f64;
+        left
+    }
+
     /// Why the step in hand can hardly be done yet: a clock that runs, no heat, cycles missing, a soak
     /// cut short. To be asked about once.
     #[must_use]
@@ -59,21 +77,52 @@ impl Session {
         }
     }
 
-    /// A soak that no heat of the step was long enough for.
-    fn short_soak(&self, now: Stamp) -> Option<String> {
-        let (step, wanted) = self.current().zip(self.soak())?;
-        let inside: Seconds = self
+    /// Of several like pieces, those that were not in the fire in this step; none of other work.
+    #[must_use]
+    pub fn without_heat(&self) -> Option<String> {
+        let step = self
+            .current()
+            .filter(|step| step.kind().is_hot() && step.heats > 0)?;
+        let cold = (1..=self.in_turn()).filter(|piece| self.trips(step, *piece).is_none());
+        let cold: Vec<String> = cold.map(|piece| piece.to_string()).collect();
+        match cold.as_slice() {
+            [] => None,
+            [one] => Some(format!("piece {one} has no heat")),
+            many => Some(format!("pieces {} have no heat", many.join(", "))),
+        }
+    }
+
+    /// Trips of one piece to the fire in a step, in and out; none where it had none.
+    fn trips(&self, step: &Step, piece: u32) -> Option<Vec<(Stamp, Option<Stamp>)>> {
+        let own = self
             .heats
             .iter()
-            .filter(|heat| heat.step == step.id)
-            .map(|heat| heat.out.unwrap_or(now).since(heat.into))
-            .sum();
-        (inside < wanted).then(|| {
-            format!(
-                "{} in the fire in all, and the soak is {}",
-                show::span(inside),
-                show::span(wanted)
+            .filter(|heat| heat.step == step.id && (heat.piece == piece || heat.piece == 0));
+        let trips: Vec<_> = own.map(|heat| (heat.into, heat.out)).collect();
+        (!trips.is_empty()).then_some(trips)
+    }
+
+    /// A soak that all trips of a piece in this step together were too short for.
+    fn short_soak(&self, now: Stamp) -> Option<String> {
+        let (step, wanted) = self.current().zip(self.soak())?;
+        let inside = |piece: u32| -> Option<Seconds> {
+            let trips = self.trips(step, piece)?.into_iter();
+            Some(
+                trips
+                    .map(|(into, out)| out.unwrap_or(now).since(into))
+                    .sum(),
             )
-        })
+        };
+        let mut all = (1..=self.in_turn()).filter_map(|piece| Some((piece, inside(piece)?)));
+        let (piece, short) = all.find(|(_, inside)| *inside < wanted)?;
+        let which = match self.in_turn() {
+            1 => String::new(),
+            _ => format!("piece {piece}: "),
+        };
+        Some(format!(
+            "{which}{} in the fire in all, and the soak is {}",
+            show::span(short),
+            show::span(wanted)
+        ))
     }
 }

@@ -340,14 +340,14 @@ impl Session {
         let each = self.each();
         let made = make(&self.plan, &step, &self.billet, &reading);
         let expected = make(&self.plan, &step, &self.billet, &Reading::default()).billet;
-        let (lies, piece) = (self.fire.0, self.numbered());
-        if let Some(heat) = self.last_heat(piece)
-            && heat.step == step.id
-        {
-            match lies {
-                Fire::In => heat.out = heat.out.or(Some(at)),
-                Fire::Out => heat.ended = heat.ended.or(Some(at)),
-                Fire::Cold => {}
+        let piece = self.numbered();
+        if self.fire.0 == Fire::In {
+            // Taken out as the step is done: it is hot until it has lain for a while.
+            self.fire = (Fire::Out, at);
+            if let Some(heat) = self.last_heat(piece)
+                && heat.step == step.id
+            {
+                heat.out = heat.out.or(Some(at));
             }
         }
         // Of its own bar: another one does not cool it.
@@ -355,9 +355,6 @@ impl Session {
         let next_hot = coming
             .find(|next| next.bar == step.bar)
             .is_some_and(|next| next.kind().is_hot());
-        if !next_hot || self.fire.0 == Fire::In {
-            self.fire = (Fire::Cold, at);
-        }
         let before = std::mem::replace(&mut self.billet, made.billet.clone());
         let state = std::mem::take(&mut self.step);
         if self.day_on.as_ref() == Some(&step.id) {
@@ -370,11 +367,15 @@ impl Session {
         }
         if step.kind() == Kind::EndDay {
             self.new_day();
-            self.lay_by_cold(at);
+            self.lay_down(at);
             self.lit = false;
             self.watch = None;
             self.watched = None;
             self.drank = None;
+        }
+        if step.kind() == Kind::Harden {
+            // Quenched.
+            self.lay_down(at);
         }
         self.done.push(Arc::new(Done {
             step,

@@ -23,8 +23,17 @@ pub struct Heating {
     pub floor: Celsius,
     /// The piece is taken to here.
     pub top: Celsius,
-    /// The fire stands at this.
+    /// The fire stands at this in the laws.
     pub furnace: Celsius,
+}
+
+impl Heating {
+    /// What the fire is set to: the heat of the step, or as hot as the shop's fire gets. The laws have it a
+    /// little above, so that the heat is reached at all.
+    #[must_use]
+    pub fn fire(&self) -> Celsius {
+        self.furnace - ABOVE
+    }
 }
 
 impl Session {

@@ -75,8 +75,8 @@ impl Session {
         }
         for other in self.aside.values_mut() {
             let lay = match other.fire {
-                lay @ (Fire::In | Fire::Out, _) if goes_on => lay,
-                _ => (Fire::Cold, at),
+                (Fire::In, _) if !goes_on => (Fire::Out, at),
+                lay => lay,
             };
             *other = Aside {
                 fire: lay,

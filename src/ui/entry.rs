@@ -1,9 +1,9 @@
 //! The entry line: what is typed, what it is read as, and what was expected.
 
-use super::choices::next_words;
+use super::choices::{clock_runs, cycles, next_words};
 use super::model::{Model, Tone};
 use crate::billet::{Dimension, Kind};
-use crate::journal::read_local;
+use crate::journal::{Fire, read_local};
 use crate::plan::Answer;
 use crate::planner::doubt::doubt;
 use crate::session::Size;
@@ -139,6 +139,21 @@ fn doubtful(ratio: f64) -> Option<String> {
     (off > 20.0).then(|| format!("{} % off, read it again", show::trimmed(off, 0)))
 }
 
+/// True while a step waits for its first heat, its quench or its clocks: nothing can be read before.
+fn comes_first(model: &Model) -> bool {
+    let session = &model.session;
+    let Some(step) = session.current() else {
+        return false;
+    };
+    let lies = session.piece(model.now);
+    let untouched = session.step.heats == 0 && session.reading().is_empty();
+    let unheated = step.kind().is_hot() && step.heats > 0 && untouched;
+    match cycles(step) {
+        Some((_, wanted)) => clock_runs(model) || session.step.timers.len() < wanted as usize,
+        None => unheated || (step.kind() == Kind::Harden && lies != Fire::Cold),
+    }
+}
+
 /// Answers with their numbers, in one line.
 fn one_line(words: &[String]) -> String {
     let all = words.iter().enumerate();
@@ -214,6 +229,12 @@ pub(super) fn prompt(model: &Model) -> (Tone, String) {
             .current()
             .is_some_and(|step| step.kind() == Kind::EndDay);
         let words = match (&field.read, next_words(model)) {
+            // What is due comes before a size that only the finished step has.
+            (None, Some(next)) if model.field.is_none() && comes_first(model) => {
+                format!("+: {next}")
+            }
+            // A count on an etched piece has no temperature.
+            (None, _) if field.what == Dimension::Bands => format!("type {word}, as counted"),
             // the day is ended by its watch; sizes are seldom read then
             (_, Some(next)) if ends && model.field.is_none() => format!("+: {next}"),
             (Some(_), Some(next)) if model.field.is_none() => {

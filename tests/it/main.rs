@@ -26,6 +26,7 @@ mod foresight;
 mod found;
 mod grids;
 mod heat_laws;
+mod hot;
 mod keys;
 mod like;
 mod numbers;

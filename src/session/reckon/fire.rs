@@ -44,7 +44,11 @@ pub(super) fn fire(inputs: &Inputs, courses: &Courses) -> Option<FireNumbers> {
     let from = match running.filter(|span| span.outside.is_none()) {
         Some(span) => span.from,
         None if inputs.from_cold => SHOP,
-        None => floor,
+        // Worked to the end of its window; lower where a short heat or a long wait left it.
+        None => {
+            let last = inputs.heats.last();
+            last.map_or(floor, |span| span.left_at(courses).min(floor))
+        }
     };
     let from = from.min(top - Celsius(1.0));
     let through = soak_through(section, from, inputs.heating.furnace, top, EVEN).ok()?;

@@ -28,7 +28,7 @@ pub use scale::ScaleSoFar;
 pub use span::HeatSpan;
 
 use super::{Heating, Session};
-use crate::billet::{Kind, Move, SteelId};
+use crate::billet::{Kind, Move, SteelId, Struck};
 use crate::journal::Fire;
 use crate::metal::{Composition, Steel};
 use crate::physics::Spread;
@@ -51,6 +51,8 @@ pub struct Inputs {
     pub section: (Mm, Mm),
     /// The step is worked hot.
     pub is_hot: bool,
+    /// Press or hammer strikes in it.
+    pub struck: bool,
     /// The window of the step in hand, when it is worked hot.
     pub window: Option<HeatWindow>,
     /// How the piece is heated in this step.
@@ -175,7 +177,7 @@ fn burns(inputs: &Inputs, held: &[(Steel, f64)]) -> Option<Burns> {
         .iter()
         .map(|(steel, carbon)| (steel, limit_of(steel, *carbon)));
     let (steel, limit) = limits.min_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
-    (inputs.heating.furnace.max(top) > limit).then(|| Burns {
+    (inputs.heating.fire().max(top) > limit).then(|| Burns {
         steel: steel.grade.clone(),
         limit,
         in_window: top > limit,
@@ -238,6 +240,7 @@ impl Session {
             not_followed: self.not_followed(),
             section: self.section_in_hand(),
             is_hot,
+            struck: step.is_some_and(|step| step.kind().row().struck != Struck::Not),
             window: self.window().filter(|_| is_hot),
             heating: self.heating(),
             hold: self.soak().unwrap_or(Seconds::ZERO),

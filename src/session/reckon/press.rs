@@ -35,7 +35,7 @@ pub enum PressWord {
 
 /// The word on the machine, at the middle of the step's window.
 pub(super) fn word(inputs: &Inputs) -> Option<PressWord> {
-    let window = inputs.window?;
+    let window = inputs.window.filter(|_| inputs.struck)?;
     let at = (window.low + inputs.heating.top) / 2.0;
     let (width, height) = inputs.section;
     let working = |rate: f64, strain: f64| Pressing {

@@ -48,7 +48,7 @@ pub(in crate::ui) fn items(sheet: Sheet) -> &'static [(MenuItem, &'static str)] 
     const MORE: &[(MenuItem, &str)] = &[
         (
             MenuItem::HotAt,
-            "Hot readings are taken 50 C hotter (goes round)",
+            "Hot readings are taken a step hotter (goes round)",
         ),
         (MenuItem::Redo, "Bring back what was taken back"),
         (

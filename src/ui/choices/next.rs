@@ -87,6 +87,7 @@ pub(in crate::ui) fn looks_over(model: &Model) -> bool {
         .iter()
         .any(|field| field.named && field.read.is_none())
         || session.step.heats < step.heats
+        || session.without_heat().is_some()
         || made.drift.is_some()
         || !made.warnings.is_empty()
         || model.situation.card.deferred() > 0

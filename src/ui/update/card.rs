@@ -115,7 +115,17 @@ pub(super) fn accept_answer(model: &mut Model, step: &Step) -> Vec<Effect> {
             Err(why) => {
                 model.say(Tone::Stop, why.to_string());
                 model.entry.clear();
-                return vec![Effect::Bell];
+                if !matches!(why, Refused::Stop(..)) {
+                    return vec![Effect::Bell];
+                }
+                // What was read stays on record, the next reading beside it.
+                let event = Event::Note {
+                    step: step.id.clone(),
+                    text: format!("refused by the card: {why}"),
+                };
+                let mut effects = write(model, vec![event], Then::Show);
+                effects.push(Effect::Bell);
+                return effects;
             }
         },
         Answer::Choice(words) => {
@@ -125,7 +135,10 @@ pub(super) fn accept_answer(model: &mut Model, step: &Step) -> Vec<Effect> {
                 None => {
                     model.say(
                         Tone::Caution,
-                        format!("'{typed}' is not one of the {} answers", words.len()),
+                        match words.len() {
+                            1 => format!("'{typed}' is no answer here: press 1"),
+                            many => format!("'{typed}' is no answer here: press 1 to {many}"),
+                        },
                     );
                     return Vec::new();
                 }

@@ -22,7 +22,7 @@ use super::model::mode::{Mode, Page, Sheet, Then};
 use super::model::{Model, Tone, Use};
 use super::msg::{Key, Msg, Press};
 use super::press::Pace;
-use crate::journal::{Entry, Event};
+use crate::journal::{Entry, Event, Fire};
 use crate::ui::view::{leaves, page_rows};
 use clocks::{ask_numbers, ring, time};
 use rhythm::{runs_on, used_for};
@@ -211,7 +211,7 @@ fn dispatch(model: &mut Model, kind: ModeKind, act: Action, key: Key) -> Vec<Eff
         Action::Type => type_in(model, key),
         Action::Rub => rub(model),
         Action::Clear => {
-            model.entry.clear();
+            typing::clear(model);
             Vec::new()
         }
         Action::Up => step::move_cursor(model, false),
@@ -326,6 +326,10 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
         .any(ends)
         .then(|| model.session.left_over().len());
     let moved = entries.iter().any(|entry| entry.event.moves_metal());
+    // A heat teaches, and is one less to come.
+    let heated = entries
+        .iter()
+        .any(|entry| matches!(entry.event.plain(), Event::Fire { now: Fire::Out, .. }));
     if moved {
         model.keep_later();
     }
@@ -347,6 +351,8 @@ fn appended(model: &mut Model, entries: Vec<Entry>) {
     model.insisted = None;
     if moved {
         ahead::moved(model);
+    } else if heated {
+        model.look_again();
     }
     match then {
         Then::Show => {}

@@ -71,9 +71,24 @@ pub(super) fn rub(model: &mut Model) -> Vec<Effect> {
         }
         _ => {
             model.entry.pop();
+            emptied(model);
         }
     }
     Vec::new()
+}
+
+/// All of the number was taken back by hand: what is typed now is typed anew.
+fn emptied(model: &mut Model) {
+    if model.entry.is_empty()
+        && let Some((_, anew)) = &mut model.insisted
+    {
+        *anew = true;
+    }
+}
+
+pub(super) fn clear(model: &mut Model) {
+    model.entry.clear();
+    emptied(model);
 }
 
 /// Pasted text goes only into a line that is being typed, or where a number waits; it never confirms

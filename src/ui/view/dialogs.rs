@@ -198,6 +198,9 @@ fn review(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let warnings = made.warnings.iter().take(2).map(|one| one.text.clone());
     let wrong = made.drift.iter().map(ToString::to_string).chain(warnings);
     lines.extend(wrong.map(|why| (Meaning::Caution, format!("! {why}"))));
+    if let Some(why) = session.without_heat() {
+        lines.push((Meaning::Caution, format!("! {why}: t takes it up")));
+    }
     let deferred = model.situation.card.deferred();
     if deferred > 0 {
         let text = format!("card complete except {deferred} put off");
@@ -213,7 +216,12 @@ fn review(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let lost = Loss::ALL.iter().filter_map(|loss| {
         let own = made.losses.iter().filter(|one| one.loss == *loss);
         let volume: crate::units::Mm3 = own.map(|one| one.volume).sum();
-        (volume.0.abs() > 0.5).then(|| format!("{} {}", loss.word(), units.volume(volume)))
+        match volume.0 {
+            gone if gone > 0.5 => Some(format!("{} {}", loss.word(), units.volume(volume))),
+            // Within what calipers scatter.
+            more if more < -0.5 => Some(format!("none by {}", loss.word())),
+            _ => None,
+        }
     });
     let lost: Vec<String> = lost.collect();
     if !lost.is_empty() {

@@ -206,6 +206,7 @@ fn worn(model: &Model) -> String {
 fn asks_value(model: &Model) -> bool {
     let card = &model.situation.card;
     model.mode_kind() == ModeKind::Card
+        && !model.asks_rest()
         && model
             .item()
             .and_then(|at| card.items.get(at))

@@ -83,7 +83,7 @@ fn words(model: &Model, advice: &Advice) -> String {
 /// Band thickness, where there is a row left for it.
 fn bands(model: &Model, billet: &Billet, area: Rect, row: u16, pen: &mut Pen<'_>) {
     let units = model.units();
-    let layers = &billet.bar.core.layers;
+    let layers = &billet.bar.layered().core.layers;
     let text = format!(
         "band mean {}, {} to {}",
         units.fine(billet.mean_band()),

@@ -70,7 +70,7 @@ fn fire(model: &Model, kind: Kind, found: &FireAndMetal) -> Lines {
         });
         out.push(line(format!(
             "in a fire at {} hot through in {}{soak}",
-            units.temperature(meant.furnace),
+            units.temperature(meant.fire()),
             time(fire.through)
         )));
         if kind.is_worked() {

@@ -1,0 +1,247 @@
+//! A piece is told hot as long as it can be, and nothing that it still lacks passes for done. Steps reached by keys.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test"
+)]
+
+use anvilside::billet::Kind;
+use anvilside::journal::{Event, Fire};
+use anvilside::session::{Session, reckon};
+use anvilside::ui::Msg;
+use anvilside::units::Seconds;
+
+use crate::common::{Desk, plan_text};
+
+fn at(sample: &str, id: &str) -> Desk {
+    let mut desk = Desk::on(&plan_text(sample));
+    desk.foresees = false;
+    desk.reckons = false;
+    desk.keys("+");
+    desk.go_to(id);
+    desk.answer_card();
+    desk
+}
+
+/// The numbers of the fire, as the program has them beside the screen.
+fn reckoned(desk: &mut Desk) {
+    let inputs = desk.model.session.inputs(desk.now, &desk.cache);
+    let found = reckon(&inputs, &desk.cache);
+    desk.send(Msg::FireAndMetal(Box::new(found)));
+}
+
+fn piece(desk: &Desk) -> Fire {
+    desk.model.session.piece(desk.now)
+}
+
+/// The step of that kind that the sample has first.
+fn first(sample: &str, kind: Kind) -> String {
+    let plan = anvilside::plan::read(&plan_text(sample)).unwrap().0;
+    let step = plan.steps.iter().find(|step| step.kind() == kind);
+    step.unwrap().id.0.clone()
+}
+
+#[test]
+fn a_step_done_with_the_piece_in_the_fire_leaves_it_hot() {
+    let mut desk = at("three-layer", "draw-1");
+    let step = desk.model.session.at;
+    desk.keys("+");
+    desk.wait(Seconds(300.0));
+    desk.keys("+");
+    desk.wait(Seconds(30.0));
+    desk.keys("+");
+    desk.wait(Seconds(300.0));
+    assert_eq!(piece(&desk), Fire::In);
+    for _ in 0..4 {
+        if desk.model.session.at == step {
+            desk.key(anvilside::ui::Key::Enter);
+            desk.keys("+");
+        }
+    }
+    assert_eq!(desk.model.session.at, step + 1, "{}", desk.screen(80, 24));
+    assert_eq!(piece(&desk), Fire::Out);
+    assert!(desk.shows("FIRE out"), "{}", desk.screen(80, 24));
+    // The journal says the same once it is read again.
+    let again = Session::fold(desk.journal.clone()).unwrap();
+    assert_eq!(again.piece(desk.now), Fire::Out);
+    // It has no new trip, and is cold after half an hour.
+    let trips = again.heats.iter().filter(|heat| heat.step.0 == "draw-1");
+    assert_eq!(trips.count(), 2);
+    desk.wait(Seconds(1801.0));
+    assert_eq!(piece(&desk), Fire::Cold);
+}
+
+#[test]
+fn a_quench_and_the_end_of_a_day_leave_it_cold() {
+    let mut desk = at("three-layer", &first("three-layer", Kind::Harden));
+    desk.keys("+");
+    desk.wait(Seconds(900.0));
+    desk.keys("+");
+    desk.wait(Seconds(3.0));
+    let step = desk.model.session.at;
+    desk.key(anvilside::ui::Key::Enter);
+    for _ in 0..4 {
+        if desk.model.session.at == step {
+            desk.keys("+");
+        }
+    }
+    assert_eq!(desk.model.session.at, step + 1, "{}", desk.screen(80, 24));
+    assert_eq!(piece(&desk), Fire::Cold);
+}
+
+#[test]
+fn a_blade_that_was_hardly_in_the_fire_is_not_to_be_quenched() {
+    let mut desk = at("three-layer", &first("three-layer", Kind::Harden));
+    desk.keys("+");
+    desk.wait(Seconds(6.0));
+    desk.keys("+");
+    reckoned(&mut desk);
+    let screen = desk.screen(80, 24);
+    assert!(screen.contains("NOT HOT YET: no quench"), "{screen}");
+    assert!(!screen.contains("quench at once"), "{screen}");
+    // Back in for its time, it is quenched; what lay too long is not.
+    desk.keys("+");
+    desk.wait(Seconds(1200.0));
+    desk.keys("+");
+    reckoned(&mut desk);
+    assert!(desk.shows("quench at once"), "{}", desk.screen(80, 24));
+    assert!(!desk.shows("read COLD"), "{}", desk.screen(80, 24));
+    desk.wait(Seconds(240.0));
+    assert!(desk.shows("TOO COLD to quench"), "{}", desk.screen(80, 24));
+}
+
+#[test]
+fn a_short_heat_leaves_the_time_to_be_hot_through_nearly_whole() {
+    let mut desk = at("three-layer", "weld-1");
+    let through = |desk: &Desk| {
+        let inputs = desk.model.session.inputs(desk.now, &desk.cache);
+        reckon(&inputs, &desk.cache).fire.unwrap().through.best
+    };
+    let cold = through(&desk);
+    desk.keys("+");
+    desk.wait(Seconds(4.0));
+    desk.keys("+");
+    let after = through(&desk);
+    assert!(
+        after > 0.8 * cold && after <= cold * 1.01,
+        "{after} of {cold}"
+    );
+    // A whole heat, worked down: what is left is the way from the end of the window.
+    desk.keys("+");
+    desk.wait(Seconds(1200.0));
+    desk.keys("+");
+    desk.wait(Seconds(5.0));
+    assert!(through(&desk) < 0.5 * cold);
+}
+
+#[test]
+fn a_reading_long_after_the_fire_is_never_taken_at_a_heat_that_is_over() {
+    let mut desk = at("three-layer", "draw-1");
+    desk.keys("+");
+    desk.wait(Seconds(1200.0));
+    desk.keys("+");
+    reckoned(&mut desk);
+    desk.keys("/");
+    let mut last = desk.model.hot_temperature().0;
+    assert!(last > 700.0, "{last}");
+    for _ in 0..110 {
+        desk.wait(Seconds(15.0));
+        if piece(&desk) != Fire::Out {
+            break;
+        }
+        let now = desk.model.hot_temperature().0;
+        assert!(now <= last + 0.5, "{now} after {last}");
+        last = now;
+    }
+    assert!(last < 201.0, "{last}");
+}
+
+#[test]
+fn a_like_piece_without_a_heat_and_a_soak_of_one_alone_are_asked_about() {
+    let mut desk = at("kitchen-pair", &first("kitchen-pair", Kind::Harden));
+    assert_eq!(desk.model.session.in_turn(), 2);
+    desk.keys("+");
+    desk.wait(Seconds(1200.0));
+    desk.keys("+");
+    let why = desk.model.session.without_heat();
+    assert_eq!(why.as_deref(), Some("piece 2 has no heat"));
+    desk.wait(Seconds(3.0));
+    desk.key(anvilside::ui::Key::Enter);
+    let screen = desk.screen(80, 24);
+    assert!(
+        screen.contains("IS THE STEP DONE?") && screen.contains("! piece 2 has no heat"),
+        "{screen}"
+    );
+    desk.key(anvilside::ui::Key::Backspace);
+    desk.wait(Seconds(3.0));
+    desk.keys("t+");
+    desk.wait(Seconds(2.0));
+    desk.keys("+");
+    let why = desk.model.session.lacking(desk.now).unwrap_or_default();
+    assert!(why.starts_with("piece 2: "), "{why}");
+}
+
+#[test]
+fn a_number_that_the_card_refuses_stays_on_record() {
+    let mut desk = Desk::sample("three-layer");
+    desk.foresees = false;
+    desk.reckons = false;
+    desk.keys("+");
+    desk.go_to("weld-1");
+    let of_air = |desk: &Desk| {
+        let card = desk.model.session.card();
+        let item = card.current().and_then(|at| card.items.get(at).cloned());
+        item.is_some_and(|item| item.caution.id.0 == "fire.air")
+    };
+    for _ in 0..60 {
+        if of_air(&desk) {
+            break;
+        }
+        let card = desk.model.session.card();
+        let item = card.current().and_then(|at| card.items.get(at)).unwrap();
+        let choice = matches!(item.caution.answer, anvilside::plan::Answer::Choice(_));
+        desk.keys(if choice && !item.is_joint() { "1" } else { "+" });
+    }
+    assert!(of_air(&desk), "{}", desk.screen(80, 24));
+    desk.wait(Seconds(3.0));
+    desk.keys("420\n");
+    let noted = desk.journal.iter().any(|entry| match &entry.event {
+        Event::Note { text, .. } => text.starts_with("refused by the card: 420"),
+        _ => false,
+    });
+    assert!(noted, "{}", desk.screen(80, 24));
+    assert!(of_air(&desk), "it is still asked");
+}
+
+#[test]
+fn a_far_off_size_typed_again_is_taken_however_the_first_was_cleared() {
+    for clear in ["*", "<<<"] {
+        let mut desk = at("three-layer", "draw-1");
+        desk.keys("+");
+        desk.wait(Seconds(600.0));
+        desk.keys("+");
+        desk.wait(Seconds(3600.0));
+        desk.keys("3.1\n");
+        assert!(desk.model.session.reading().is_empty());
+        desk.wait(Seconds(3.0));
+        desk.keys(clear);
+        desk.wait(Seconds(3.0));
+        desk.keys("3.1\n");
+        let read = desk.model.session.reading();
+        assert_eq!(read.thickness.map(|mm| mm.0), Some(3.1), "{clear}");
+    }
+}
+
+#[test]
+fn what_is_weighed_in_a_heat_treatment_is_taken() {
+    for kind in [Kind::Normalise, Kind::Harden, Kind::Temper] {
+        let mut desk = at("three-layer", &first("three-layer", kind));
+        let was = desk.model.session.billet.piece_mass().0;
+        let read = (0.95 * was).round();
+        desk.keys(&format!("{read}\n"));
+        let now = desk.model.session.metal().piece_mass().0;
+        assert!((now - read).abs() < 0.01, "{kind:?}: {now} {read}");
+    }
+}

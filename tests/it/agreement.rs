@@ -264,7 +264,20 @@ fn large_number(desk: &mut Desk, place: &'static str) {
     let wanted = line.split("wanted ").nth(1).unwrap();
     let wanted = wanted.split(", ").next().unwrap().trim_start_matches('~');
     let bare = wanted.split(' ').next().unwrap();
-    let shown = [wanted, bare].iter().any(|number| {
+    let metal = desk.model.session.billet.bands().to_string();
+    let numbers = match what {
+        // What the metal has; a plan that meant another number is named beside it.
+        "bands" => {
+            let meant = format!("; the plan has {bare}");
+            assert!(
+                metal == bare || label(&[meant.as_str()]),
+                "{place}: {meant}"
+            );
+            [metal.as_str(), metal.as_str()]
+        }
+        _ => [wanted, bare],
+    };
+    let shown = numbers.iter().any(|number| {
         (1..12).any(|scale| {
             let rows = digits::rows(number, scale, desk.model.settings.glyphs);
             (0..lines.len()).any(|top| {
@@ -561,7 +574,11 @@ fn as_json(facts: &mut Facts, desk: &Desk) {
             (0, _) => "-|not from here".to_owned(),
             (more, state) => format!("{more}|{}|{state}", row["bands"]),
         };
+        // A plan's own order of unlike counts has them all in its name.
+        let order = row["order"].as_array().into_iter().flatten();
+        let order: Vec<String> = order.map(ToString::to_string).collect();
         let named = match row["pieces"].as_u64().unwrap() {
+            _ if !order.is_empty() => order.join("x"),
             1 => "as is".to_owned(),
             pieces => format!("{pieces} high"),
         };

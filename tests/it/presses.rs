@@ -171,7 +171,7 @@ fn a_whole_job_takes_so_many_keys_as_the_pages_of_use_say() {
     for name in PLANS {
         let mut presses = work(name, false);
         let all = presses.cards + presses.fire + presses.steps;
-        assert!(name != "kitchen-pair" || all < 300, "{presses:?}");
+        assert!(name != "kitchen-pair" || all <= 300, "{presses:?}");
         presses.sizes = work(name, true).sizes;
         let row = presses.row(name);
         println!("{row}");

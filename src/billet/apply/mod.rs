@@ -75,7 +75,7 @@ pub fn apply(
         // The cut pieces weighed before they are piled are the first pile weighed.
         Move::Prepare if sizes::any_size(reading) => stack::stack(&mut work)?,
         Move::Harden | Move::Temper { .. } | Move::Etch => {
-            blade::remeasure(&mut work, Loss::Scale)?
+            blade::remeasure(&mut work, Loss::Scale)?;
         }
         Move::Prepare => {}
         Move::Stack { among, fit } => among::with_bars(&mut work, among, *fit)?,

@@ -148,10 +148,7 @@ fn asked(plan: &Plan, step: &Step, after: &Billet) -> Vec<(&'static str, String)
     let mut rows = Vec::new();
     match &step.made {
         Move::Forge { to, .. } => {
-            let sizes = to
-                .given()
-                .into_iter()
-                .map(|(key, mm)| format!("{key} {}", size(mm)));
+            let sizes = to.given().map(|(key, mm)| format!("{key} {}", size(mm)));
             rows.push(("forge to", sizes.collect::<Vec<_>>().join(", ")));
         }
         Move::Slice {

@@ -136,6 +136,10 @@ pub fn forecast(start: &Start<'_>, lessons: &Lessons, seed: u64, samples: u32) -
         trade: Trade::of(lessons),
         edge: EdgePlan::of(start.plan),
         need: Need::of(start.plan),
+        rest: start.rest.and_then(|(place, left)| {
+            let step = start.plan.steps.get(place)?;
+            Some((step, Warming::of(start.plan, place, &start.billet), left))
+        }),
     };
     let mut seen = Seen {
         columns: steps.iter().map(|_| Columns::default()).collect(),
@@ -176,6 +180,8 @@ struct Simulation<'p> {
     trade: Trade<'p>,
     edge: EdgePlan,
     need: Need,
+    /// A step before them that is not worked to its end, and the part that is left.
+    rest: Option<(&'p Step, Warming, f64)>,
 }
 
 #[derive(Debug, Default)]
@@ -197,7 +203,9 @@ impl Simulation<'_> {
         let mut billet = start.origin.drawn(chance);
         let (mut heats, mut minutes, mut trips) = (0.0, 0.0, 0.0);
         let mut ends = self.trade.knows_ends().then(|| start.origin.ends.clone());
-        let mut today = None;
+        // Read at its end, a day is over.
+        let over = |rest: &&(&Step, Warming, f64)| rest.0.kind() == Kind::EndDay;
+        let mut today = self.rest.as_ref().filter(over).map(|_| 0.0);
         let mut holds = true;
         // Metal and length are two questions: a blade forged short may have metal to spare.
         let metal = Need {
@@ -265,9 +273,18 @@ impl Simulation<'_> {
         holds &= lacks <= 0.0;
         seen.spare.push(spare);
         seen.lacking.push(lacks);
-        seen.heats.push(heats);
-        seen.minutes.push(minutes);
-        seen.today.push(today.unwrap_or(minutes));
+        // Last, so that it changes no draw of the others.
+        let rest = self
+            .rest
+            .as_ref()
+            .map_or((0.0, 0.0), |(step, warming, left)| {
+                let (heats, minutes) = self.spent(chance, &smith, step, start.billet.pieces);
+                let minutes = minutes.max(warming.minutes(heats));
+                ((heats * left).round(), minutes * left)
+            });
+        seen.heats.push(heats + rest.0);
+        seen.minutes.push(minutes + rest.1);
+        seen.today.push(today.unwrap_or(minutes) + rest.1);
         seen.holds += u32::from(holds);
     }
 
@@ -330,7 +347,7 @@ impl Columns {
         self.mass.push(billet.mass().0);
         #[expect(clippy::cast_precision_loss, reason = "shown to a few figures")]
         self.bands.push(billet.bands() as f64);
-        self.thinnest.push(bar.core.layers.thinnest().0);
+        self.thinnest.push(bar.layered().core.layers.thinnest().0);
         self.nominal = billet.nominal;
         self.as_planned += u32::from(good);
     }
@@ -395,7 +412,7 @@ fn now(start: &Start<'_>) -> StepForecast {
             low,
             high,
         },
-        thinnest: Spread::exact(bar.core.layers.thinnest().0),
+        thinnest: Spread::exact(bar.layered().core.layers.thinnest().0),
         ends: None,
         heats: Spread::exact(0.0),
         minutes: Spread::exact(0.0),

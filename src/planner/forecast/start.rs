@@ -25,6 +25,8 @@ pub struct Start<'p> {
     pub billet: Billet,
     /// How well that is known.
     pub known: Certainty,
+    /// A step whose metal is read, but not all of its work done: its place, and the part that is left.
+    pub rest: Option<(usize, f64)>,
     /// Where the metal was last read. What was done since without a reading is made again in every sample,
     /// so that doing a step as planned, unread, changes no odds.
     pub origin: Origin,
@@ -54,6 +56,7 @@ impl<'p> Start<'p> {
             at: 0,
             billet: billet.clone(),
             known,
+            rest: None,
             origin: Origin {
                 at: 0,
                 billet,
@@ -63,7 +66,7 @@ impl<'p> Start<'p> {
         }
     }
 
-    /// A job as it stands. A current step that has readings already counts as made.
+    /// A job as it stands. The metal of a current step that has readings already counts as made.
     #[must_use]
     pub fn of_session(session: &'p Session) -> Self {
         let course = Certainty::course(session);
@@ -99,6 +102,7 @@ impl<'p> Start<'p> {
             at: session.at,
             billet: session.billet.clone(),
             known,
+            rest: None,
             origin,
         };
         let Some(step) = session
@@ -115,6 +119,7 @@ impl<'p> Start<'p> {
         let known = known.after(&session.billet, after, step, &seen);
         Self {
             at: session.at + 1,
+            rest: Some((session.at, session.work_left())),
             known,
             billet: after.clone(),
             origin: Origin {

@@ -303,7 +303,8 @@ fn paces(session: &Session, done: &Done, before: &Billet, out: &mut Vec<Equation
             .iter()
             .filter(|heat| heat.step == done.step.id);
         let spent = logged.filter_map(|heat| {
-            let end = heat.ended.or(heat.out)?;
+            // What lies there hot after its step is no part of the step.
+            let end = heat.ended.or(heat.out)?.min(done.ended);
             Some(end.since(heat.into).minutes())
         });
         (spent.sum::<f64>(), TIMED_HEAT)

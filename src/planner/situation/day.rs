@@ -62,7 +62,13 @@ impl DayLeft {
         let [low, best, high] = [self.work.low, self.work.best, self.work.high]
             .map(|minutes| show::span(Seconds::from_minutes((minutes / 5.0).round() * 5.0)));
         let at = |at: Stamp| show::wall(at, offset);
-        let work = format!("today ~{best} of work left ({low} to {high})");
+        let work = if self.work.high < 2.5 {
+            "no work of today is left".to_owned()
+        } else if low == high {
+            format!("today ~{best} of work left (give or take 5 min)")
+        } else {
+            format!("today ~{best} of work left ({low} to {high})")
+        };
         match self.watch {
             Some(watch) => format!(
                 "{work}: fire out ~{}, watch of {} kept ~{}",

@@ -74,6 +74,20 @@ pub enum Ends {
     Never,
 }
 
+impl Ends {
+    /// Of so many bands, where all restacks could be made and these are wanted.
+    #[must_use]
+    pub fn at(bands: u128, (least, most): (u128, u128)) -> Self {
+        if bands > most {
+            Self::Overshoots
+        } else if bands < least {
+            Self::Never
+        } else {
+            Self::Reaches
+        }
+    }
+}
+
 /// Where restacks are counted from.
 #[derive(Debug, Clone, Copy)]
 pub struct Outset<'a> {
@@ -113,12 +127,7 @@ pub fn restacks(
     target: (u64, u64),
     choices: &[u32],
 ) -> Vec<Advice> {
-    let run = RestackSearch {
-        allow,
-        section,
-        least: u128::from(target.0),
-        most: u128::from(target.1.max(target.0)),
-    };
+    let run = RestackSearch::of(allow, section, target);
     let Ok(bar) = run.ready(bare(outset.billet)) else {
         return Vec::new();
     };
@@ -149,12 +158,7 @@ pub fn in_order(
     target: (u64, u64),
     order: &[u32],
 ) -> Option<Advice> {
-    let run = RestackSearch {
-        allow,
-        section,
-        least: u128::from(target.0),
-        most: u128::from(target.1.max(target.0)),
-    };
+    let run = RestackSearch::of(allow, section, target);
     let bar = run.ready(bare(billet)).ok()?;
     let first = order.first().copied().unwrap_or(1);
     Some(run.follow(&Outset::of(&bar), first, order.iter().copied(), true))
@@ -194,7 +198,16 @@ struct RestackSearch<'a> {
     most: u128,
 }
 
-impl RestackSearch<'_> {
+impl<'a> RestackSearch<'a> {
+    fn of(allow: &'a Allowances, section: (Mm, Mm), target: (u64, u64)) -> Self {
+        Self {
+            allow,
+            section,
+            least: u128::from(target.0),
+            most: u128::from(target.1.max(target.0)),
+        }
+    }
+
     /// A sound bar at the section, whatever the billet is in the middle of.
     fn ready(&self, billet: Billet) -> Result<Billet, Refusal> {
         let mut now = billet;
@@ -257,13 +270,7 @@ impl RestackSearch<'_> {
             pieces,
             order: Vec::new(),
             rounds,
-            ends: ends.unwrap_or(if bands > self.most {
-                Ends::Overshoots
-            } else if bands < self.least {
-                Ends::Never
-            } else {
-                Ends::Reaches
-            }),
+            ends: ends.unwrap_or(Ends::at(bands, (self.least, self.most))),
             bands,
             nominal: now.nominal,
             length: now.bar.length,

@@ -142,6 +142,7 @@ pub enum Matters {
     TrimOff,
     FlatGround,
     PieceLength,
+    TileThickness,
     /// A size that the plan gives to the step, by its key.
     Given(&'static str, &'static str),
     Turns,
@@ -402,7 +403,7 @@ Slice {
     fire: Fire::None, heats: 0, minutes: 8.0, per: Per::Cut, measured: true, at: WORKED, to: Some(Pile),
     loses: Loses::Kerf, deforms: Deforms::Bends, pictured: true,
     struck: Struck::Not, once_wrapped: false, sets_size: true,
-    matters: Matters::Given("thickness", "THICKNESS of each tile"),
+    matters: Matters::TileThickness,
 }
 Unfold {
     /// Cuts, from both faces in turn.

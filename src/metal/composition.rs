@@ -38,6 +38,12 @@ impl Composition {
         self
     }
 
+    /// Nickel metal, as sheet: half of it or more.
+    #[must_use]
+    pub fn is_nickel(&self) -> bool {
+        self.ni >= 50.0
+    }
+
     /// Iron by difference, mass %.
     #[must_use]
     pub fn iron(&self) -> f64 {

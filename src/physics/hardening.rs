@@ -37,6 +37,12 @@ const CARBON: super::Range = super::Range {
     greatest: 2.0,
 };
 
+/// True for a steel that a quench can harden: neither under [`LEAST_CARBON`] nor nickel sheet.
+#[must_use]
+pub fn hardens(metal: &Composition) -> bool {
+    metal.c >= LEAST_CARBON && !metal.is_nickel()
+}
+
 /// One steel as it is in the billet now.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Member<'a> {
@@ -148,7 +154,7 @@ pub fn common(members: &[Member<'_>]) -> Result<Common, OutOfRange> {
     let mut hard = Vec::new();
     let mut soft = Vec::new();
     for member in members {
-        if member.metal.c < CARBON.least || member.metal.ni >= 50.0 {
+        if !hardens(&member.metal) {
             soft.push(member.name.to_owned());
         } else {
             hard.push(of(member)?);

@@ -43,7 +43,7 @@ const BURNING: [(f64, f64); 7] = [
 /// more) melts at 1435 C.
 #[must_use]
 pub fn solidus(m: &Composition) -> Spread {
-    if m.ni >= 50.0 {
+    if m.is_nickel() {
         return Spread::exact(1435.0);
     }
     let alloy = 200.0 * m.c
@@ -75,7 +75,7 @@ pub fn burning(carbon: f64) -> Celsius {
 #[must_use]
 pub fn limit(m: &Composition) -> Celsius {
     let melting = Celsius(solidus(m).low - 100.0);
-    if m.ni >= 50.0 {
+    if m.is_nickel() {
         return melting;
     }
     melting.min(burning(m.c) - UNDER_BURNING)

@@ -1,7 +1,7 @@
 //! What is cut before a stack, and of plain steel for what is laid on a bar later.
 
 use super::{Plan, PlanBar, Step};
-use crate::billet::{Bar, Kind, SteelId};
+use crate::billet::{Bar, SteelId};
 use crate::units::{Mm, Units};
 
 /// Pieces of one steel and thickness.
@@ -49,9 +49,6 @@ impl Plan {
     /// The plain pieces that a step lays on its bar, which lies as it does then.
     #[must_use]
     pub fn laid_list(&self, step: &Step, after: &Bar) -> Vec<CutLine> {
-        if step.kind() == Kind::Stack {
-            return Vec::new();
-        }
         self.lines(step.made.plain_pieces(after).into_iter())
     }
 

@@ -2,29 +2,24 @@
 //!
 //! The figures: `cargo test --lib planner::coverage -- --ignored --nocapture`
 
-use std::sync::Arc;
-
 use super::chance::Chance;
 use super::draft::draft;
 use super::draft::tests::wish;
 use super::forecast::{Start, forecast};
-use super::foresight::{Outlook, foresee};
 use super::learn::{Lessons, ShopBook, Topic, Work, learn};
 use super::simulated::{Habit, Habits, Job, KITCHEN_PAIR, work};
-use super::situation::Situation;
-use super::status;
 use crate::billet::Kind;
 use crate::plan::{Plan, read};
 use crate::session::Session;
-use crate::units::{Stamp, Units};
+use crate::units::Units;
 
-const SEED: u64 = 20_261_125;
+pub(super) const SEED: u64 = 20_261_125;
 
-fn jobs(habits: &Habits, habit: Habit, count: usize, chance: &mut Chance) -> Vec<Job> {
+pub(super) fn jobs(habits: &Habits, habit: Habit, count: usize, chance: &mut Chance) -> Vec<Job> {
     jobs_of(KITCHEN_PAIR, habits, habit, count, chance)
 }
 
-fn jobs_of(
+pub(super) fn jobs_of(
     text: &str,
     habits: &Habits,
     habit: Habit,
@@ -37,12 +32,12 @@ fn jobs_of(
         .collect()
 }
 
-fn lessons(jobs: &[Job], plan: &Plan) -> Lessons {
+pub(super) fn lessons(jobs: &[Job], plan: &Plan) -> Lessons {
     let sessions: Vec<&Session> = jobs.iter().map(|job| &job.session).collect();
     learn(&sessions, &ShopBook::default(), Some(plan))
 }
 
-fn plan() -> Plan {
+pub(super) fn plan() -> Plan {
     read(KITCHEN_PAIR).unwrap().0
 }
 
@@ -92,18 +87,18 @@ fn known_smiths_are_recovered_nine_times_in_ten() {
 
 /// One quantity's hits and tries.
 #[derive(Default, Clone, Copy)]
-struct Tally {
+pub(super) struct Tally {
     hits: u32,
-    tries: u32,
+    pub(super) tries: u32,
 }
 
 impl Tally {
-    fn add(&mut self, hit: bool) {
+    pub(super) fn add(&mut self, hit: bool) {
         self.hits += u32::from(hit);
         self.tries += 1;
     }
 
-    fn share(self) -> f64 {
+    pub(super) fn share(self) -> f64 {
         f64::from(self.hits) / f64::from(self.tries)
     }
 }
@@ -353,166 +348,6 @@ fn coverage_by_kind_of_smith() {
         );
     }
     assert!(narrow.is_empty(), "{narrow:?}");
-}
-
-/// Smiths whose trims are as long as their draws make the fish-mouth, taught on one plan and foreseen on another
-/// that draws otherwise: the share is found, and the trims lie in their range, nearer than by a fixed length.
-#[test]
-fn trims_follow_the_draws_once_the_shop_has_taught_them() {
-    let plan = plan();
-    // Without its test piece the last trim teaches too: twice the fixed length beside the hollow of a draw.
-    let whole = KITCHEN_PAIR.replace("ends = [15, 28.5]", "ends = 21.75");
-    assert_ne!(whole, KITCHEN_PAIR);
-    let other = include_str!("../../plans/three-layer.toml");
-    let other_plan = read(other).unwrap().0;
-    let (mut share, mut trims) = (Tally::default(), Tally::default());
-    let (mut drawn, mut fixed) = (0.0, 0.0);
-    for number in 0..60 {
-        let mut chance = Chance::of_sample(SEED ^ 0xF15, number);
-        let mut habits = Habits::drawn(&mut chance);
-        habits.trim = (4.0, 1.5);
-        habits.ways.fish_mouth = chance.around(0.07, 0.02).max(0.02);
-        let taught = jobs_of(&whole, &habits, Habit::Caliper, 2, &mut chance);
-        let sessions: Vec<&Session> = taught.iter().map(|job| &job.session).collect();
-        let lessons = learn(&sessions, &ShopBook::default(), Some(&other_plan));
-        let (low, high) = lessons.get(Topic::FishMouth).band();
-        share.add((low..=high).contains(&habits.ways.fish_mouth));
-        let untaught = learn(&[], &ShopBook::default(), Some(&other_plan));
-        assert!(!untaught.knows_ends());
-        let usual = lessons.usual_trim();
-        let job = work(other, &habits, Habit::Caliper, 0, &mut chance, None);
-        let start = Start::of_session(&job.session);
-        let seen = forecast(&start, &lessons, number, 200);
-        let plain = forecast(&start, &untaught, number, 200);
-        let before = job.truth.iter();
-        for ((row, was), now) in seen
-            .steps
-            .iter()
-            .skip(1)
-            .zip(before)
-            .zip(job.truth.iter().skip(1))
-        {
-            let Some(ends) = row.ends else { continue };
-            let off = (was.bar.length - now.bar.length).0 / 2.0;
-            trims.add(ends.holds(off));
-            drawn += (ends.best - off).abs();
-            fixed += (usual - off).abs();
-        }
-        assert_eq!(
-            plain.steps.iter().filter(|row| row.ends.is_some()).count(),
-            seen.steps
-                .iter()
-                .filter(|row| row.kind == Kind::Trim)
-                .count(),
-        );
-        if number == 0 {
-            let asked = Outlook {
-                version: 1,
-                session: Box::new(job.session.clone()),
-                others: Arc::new(taught.iter().map(|job| job.session.clone()).collect()),
-                book: ShopBook::default(),
-                cut: None,
-            };
-            let seen = foresee(&asked);
-            let now = Stamp(1_795_598_000_000);
-            let situation = Situation::of(&job.session, Some(&seen), true, now);
-            let told = status::text(&job.session, &situation, Some(&seen), now);
-            assert!(
-                told.contains("off each end (")
-                    && told.contains("trims of this shop; the plan has 10 mm"),
-                "{told}"
-            );
-        }
-    }
-    // Two jobs, one of them with a reading mistyped, and a fixed length that is 1.3 prior deviations off: 48 of 60.
-    assert!(share.share() >= 0.75, "{}", share.share());
-    assert!(
-        trims.share() >= 0.85,
-        "{} of {}",
-        trims.share(),
-        trims.tries
-    );
-    assert!(drawn < 0.6 * fixed, "{drawn} {fixed}");
-    let two = jobs(
-        &Habits::drawn(&mut Chance::new(1)),
-        Habit::Caliper,
-        2,
-        &mut Chance::new(2),
-    );
-    assert!(
-        !lessons(&two, &plan).knows_ends(),
-        "nothing was read at a trim"
-    );
-}
-
-/// Draws that book twice the shop's share, by a smith who loses what is booked: the shop's share is learnt as it
-/// is, and the next job's draws are foreseen to lose what they book, once.
-#[test]
-fn a_share_of_its_own_is_learnt_and_foreseen_as_booked() {
-    let text = KITCHEN_PAIR.replace("kind = \"draw\"", "kind = \"draw\"\nscale = \"8 %\"");
-    let plan = read(&text).unwrap().0;
-    let booked = plan.steps.iter().filter(|step| step.kind() == Kind::Draw);
-    assert!(booked.clone().count() > 2 && booked.clone().all(|step| step.made.scale().0 > 0.07));
-    let mut chance = Chance::new(7);
-    let mut habits = Habits::drawn(&mut chance);
-    (habits.loss, habits.trim, habits.grind) = ((0.0408, 0.0), (10.0, 0.0), (0.5, 0.0));
-    let taught: Vec<Job> = (0..4)
-        .map(|_| work(&text, &habits, Habit::Weigh, usize::MAX, &mut chance, None))
-        .collect();
-    let lessons = lessons(&taught, &plan);
-    let learnt = lessons.get(Topic::Scale(Work::WeldAndDraw)).value;
-    assert!((0.033..0.047).contains(&learnt), "{learnt}");
-    let job = work(&text, &habits, Habit::Weigh, 0, &mut chance, None);
-    let seen = forecast(&Start::of_session(&job.session), &lessons, 5, 300);
-    let last = seen.steps.iter().rposition(|row| row.kind == Kind::Draw);
-    let (best, truth) = last
-        .map(|at| (seen.steps[at].mass.best, job.truth[at].mass().0))
-        .unwrap();
-    assert!((best / truth - 1.0).abs() < 0.04, "{best} {truth}");
-}
-
-/// Squares that book their own scale: how many fires they take says nothing of the draw behind them.
-#[test]
-fn fires_that_a_square_has_booked_are_not_booked_again() {
-    let many = include_str!("../../plans/end-grain-tiles.toml");
-    let kept = |share: &dyn Fn(&str) -> String| {
-        let text = share(many);
-        let plan = read(&text).unwrap().0;
-        let job = work(
-            &text,
-            &Habits::drawn(&mut Chance::new(1)),
-            Habit::Weigh,
-            0,
-            &mut Chance::new(2),
-            None,
-        );
-        let nothing = learn(&[], &ShopBook::default(), Some(&plan));
-        let seen = forecast(&Start::of_session(&job.session), &nothing, 5, 400);
-        let last = seen.steps.iter().rposition(|row| row.kind == Kind::Draw);
-        let last = last.unwrap();
-        seen.steps[last].mass.best / seen.steps[last - 1].mass.best
-    };
-    let few = kept(&|text: &str| {
-        let blocks = [
-            ("title = \"Weld the block\"\nheats = 4", "heats = 1"),
-            (
-                "thickness = 16\nscale = \"4 %\"\nheats = 8",
-                "thickness = 16\nscale = \"4 %\"\nheats = 1",
-            ),
-            ("title = \"Weld the row\"\nheats = 6", "heats = 1"),
-            (
-                "thickness = 6\nscale = \"3 %\"\nheats = 4",
-                "thickness = 6\nscale = \"3 %\"\nheats = 1",
-            ),
-        ];
-        blocks.iter().fold(text.to_owned(), |text, (of, to)| {
-            assert!(text.contains(of), "{of}");
-            text.replace(of, to)
-        })
-    });
-    let many = kept(&str::to_owned);
-    // Ratios of medians of 400, good to 0.3 %; ten trips that are booked twice make 1 %.
-    assert!(many < 0.97 && (many - few).abs() < 0.005, "{many} {few}");
 }
 
 /// 1.3 kg typed as 3.8: the forecast goes on from what was read before, and says about what comes.

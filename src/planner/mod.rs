@@ -44,3 +44,5 @@ pub mod write;
 mod coverage;
 #[cfg(test)]
 mod simulated;
+#[cfg(test)]
+mod taught;

@@ -3,11 +3,9 @@
 
 use super::learn::clocked_minutes;
 use crate::billet::Billet;
-use crate::physics::section::{Section, least_heating};
+use crate::physics::section::{SHOP_AIR, Section, least_heating};
 use crate::plan::{HeatWindow, Plan, Step, WalkedStep, dry_run};
 use crate::units::{Celsius, Seconds};
-
-const SHOP: Celsius = Celsius(20.0);
 
 /// What one step takes at the least, minutes.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -40,7 +38,7 @@ impl Warming {
         let first = if warm {
             again
         } else {
-            minutes(SHOP, window.low)
+            minutes(SHOP_AIR, window.low)
         };
         Self {
             first: first + hold.minutes(),

@@ -1,6 +1,6 @@
 //! What a step still lacks when the smith says that it is done.
 
-use super::{CountdownKind, Session};
+use super::{CountdownKind, HeatLog, Session};
 use crate::billet::Move;
 use crate::plan::Step;
 use crate::units::{Seconds, Stamp, show};
@@ -83,7 +83,7 @@ impl Session {
         let step = self
             .current()
             .filter(|step| step.kind().is_hot() && step.heats > 0)?;
-        let cold = (1..=self.in_turn()).filter(|piece| self.trips(step, *piece).is_none());
+        let cold = (1..=self.in_turn()).filter(|piece| self.trips(step, *piece).next().is_none());
         let cold: Vec<String> = cold.map(|piece| piece.to_string()).collect();
         match cold.as_slice() {
             [] => None,
@@ -92,28 +92,23 @@ impl Session {
         }
     }
 
-    /// Trips of one piece to the fire in a step, in and out; none where it had none.
-    fn trips(&self, step: &Step, piece: u32) -> Option<Vec<(Stamp, Option<Stamp>)>> {
-        let own = self
-            .heats
-            .iter()
-            .filter(|heat| heat.step == step.id && (heat.piece == piece || heat.piece == 0));
-        let trips: Vec<_> = own.map(|heat| (heat.into, heat.out)).collect();
-        (!trips.is_empty()).then_some(trips)
+    /// Trips of one piece to the fire in a step.
+    fn trips(&self, step: &Step, piece: u32) -> impl Iterator<Item = &HeatLog> {
+        let own = self.heats.iter().filter(|heat| heat.step == step.id);
+        own.filter(move |heat| heat.piece == piece || heat.piece == 0)
     }
 
     /// A soak that all trips of a piece in this step together were too short for.
     fn short_soak(&self, now: Stamp) -> Option<String> {
         let (step, wanted) = self.current().zip(self.soak())?;
-        let inside = |piece: u32| -> Option<Seconds> {
-            let trips = self.trips(step, piece)?.into_iter();
-            Some(
-                trips
-                    .map(|(into, out)| out.unwrap_or(now).since(into))
-                    .sum(),
-            )
+        let inside = |piece: u32| -> Seconds {
+            let trips = self.trips(step, piece);
+            trips
+                .map(|trip| trip.out.unwrap_or(now).since(trip.into))
+                .sum()
         };
-        let mut all = (1..=self.in_turn()).filter_map(|piece| Some((piece, inside(piece)?)));
+        let heated = (1..=self.in_turn()).filter(|piece| self.trips(step, *piece).next().is_some());
+        let mut all = heated.map(|piece| (piece, inside(piece)));
         let (piece, short) = all.find(|(_, inside)| *inside < wanted)?;
         let which = match self.in_turn() {
             1 => String::new(),

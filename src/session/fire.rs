@@ -57,8 +57,14 @@ impl Session {
         }
     }
 
+    /// All bars lie cold.
     pub(super) fn lay_down(&mut self, at: Stamp) {
         self.lay_by_cold(at);
+        self.lay_own(at);
+    }
+
+    /// The pieces of the bar in hand lie cold.
+    pub(super) fn lay_own(&mut self, at: Stamp) {
         for other in self.aside.values_mut() {
             other.fire = (Fire::Cold, at);
         }

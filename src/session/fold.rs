@@ -375,7 +375,7 @@ impl Session {
         }
         if step.kind() == Kind::Harden {
             // Quenched.
-            self.lay_down(at);
+            self.lay_own(at);
         }
         self.done.push(Arc::new(Done {
             step,

@@ -105,11 +105,9 @@ impl Session {
             return None;
         }
         let (least, most) = (u128::from(from.bands.0), u128::from(from.bands.1));
-        let ends = match now.bands() {
-            _ if to_come.iter().any(|round| !round.long_enough) => Ends::TooShort,
-            bands if bands < least => Ends::Never,
-            bands if bands > most => Ends::Overshoots,
-            _ => Ends::Reaches,
+        let ends = match to_come.iter().all(|round| round.long_enough) {
+            true => Ends::at(now.bands(), (least, most)),
+            false => Ends::TooShort,
         };
         Some(Advice {
             pieces: first,

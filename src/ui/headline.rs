@@ -94,7 +94,7 @@ fn target(model: &Model, step: &Step) -> Headline {
             &format!("LENGTH of each of {pieces} pieces"),
         ),
         (
-            Matters::Given(..),
+            Matters::TileThickness,
             Move::Slice {
                 tiles, thickness, ..
             },
@@ -185,6 +185,7 @@ fn target(model: &Model, step: &Step) -> Headline {
             Matters::TrimOff
             | Matters::FlatGround
             | Matters::PieceLength
+            | Matters::TileThickness
             | Matters::Turns
             | Matters::Part,
             _,

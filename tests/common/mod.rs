@@ -259,6 +259,13 @@ impl Desk {
         });
     }
 
+    /// The numbers of fire and metal as they are now, as the program has them from beside the screen.
+    pub fn reckon_now(&mut self) {
+        let inputs = self.model.session.inputs(self.now, &self.cache);
+        let found = anvilside::session::reckon(&inputs, &self.cache);
+        self.send(Msg::FireAndMetal(Box::new(found)));
+    }
+
     /// Settles every item of the card as a smith would on the number pad.
     pub fn answer_card(&mut self) {
         use anvilside::plan::Answer;

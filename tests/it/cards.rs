@@ -208,6 +208,21 @@ fn air_is_near_zero_before_lighting_and_the_working_limit_is_another_item() {
 }
 
 #[test]
+fn a_number_that_the_card_refuses_stays_on_record() {
+    let mut desk = at_step(Desk::sample("three-layer"), "weld");
+    until(&mut desk, "fire.air");
+    desk.keys("420\n");
+    let noted = desk.journal.iter().any(|entry| match &entry.event {
+        Event::Note { text, .. } => text.starts_with("refused by the card: 420"),
+        _ => false,
+    });
+    assert!(noted, "{}", desk.screen(80, 24));
+    let card = desk.model.session.card();
+    let asked = &card.items[card.current().unwrap()];
+    assert_eq!(asked.caution.id.0, "fire.air", "it is still asked");
+}
+
+#[test]
 fn tacking_by_arc_asks_fire_clear_first_and_no_arc_asks_no_shade() {
     let mut desk = at_step(Desk::sample("three-layer"), "stack");
     until(&mut desk, "arc.how");

@@ -202,10 +202,8 @@ fn a_pinned_value_is_kept_in_the_shop_file_and_can_be_let_go() {
     assert!(desk.shop.pinned.is_empty());
 }
 
-#[test]
-fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
-    let mut desk = at_step("draw-1");
-    let before = desk.model.session.plan.shop.allowances.trim;
+/// The shop trims 6 mm off each end, whatever the plan has.
+fn pin_trim(desk: &mut Desk) {
     desk.shop.pin(Topic::Trim, Some(6.0));
     let book = desk.shop.clone();
     desk.send(Msg::Shop {
@@ -213,6 +211,13 @@ fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
         book: Ok(book),
         trouble: Vec::new(),
     });
+}
+
+#[test]
+fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
+    let mut desk = at_step("draw-1");
+    let before = desk.model.session.plan.shop.allowances.trim;
+    pin_trim(&mut desk);
     let trim = |desk: &Desk| desk.model.session.plan.shop.allowances.trim;
     assert!(trim(&desk).near(before, 1e-9), "not before it is asked");
     desk.keys("*06");
@@ -240,13 +245,7 @@ fn the_shops_figures_go_into_the_plan_only_when_asked_and_can_be_taken_back() {
 #[test]
 fn a_changed_plan_file_says_which_decision_it_undoes_before_it_is_taken() {
     let mut desk = at_step("draw-1");
-    desk.shop.pin(Topic::Trim, Some(6.0));
-    let book = desk.shop.clone();
-    desk.send(Msg::Shop {
-        others: Vec::new(),
-        book: Ok(book),
-        trouble: Vec::new(),
-    });
+    pin_trim(&mut desk);
     desk.keys("*06+");
     let trim = |desk: &Desk| desk.model.session.plan.shop.allowances.trim.0;
     assert!((trim(&desk) - 6.0).abs() < 1e-9);

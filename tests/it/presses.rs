@@ -154,11 +154,15 @@ fn heats(desk: &mut Desk, step: &Step) {
         }
         return;
     }
-    for _ in 0..step.heats {
+    for heat in 0..step.heats {
         desk.keys("+");
         desk.wait(Seconds(inside.max(300.0)));
         desk.keys("+");
         desk.wait(Seconds(40.0));
+        // Each of like pieces has its heat.
+        if heat + 1 < step.heats.min(desk.model.session.in_turn()) {
+            desk.keys("t");
+        }
     }
 }
 

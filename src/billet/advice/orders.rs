@@ -12,12 +12,7 @@ pub fn orders(
     target: (u64, u64),
     (choices, most): (&[u32], usize),
 ) -> Vec<Advice> {
-    let run = RestackSearch {
-        allow,
-        section,
-        least: u128::from(target.0),
-        most: u128::from(target.1.max(target.0)),
-    };
+    let run = RestackSearch::of(allow, section, target);
     let mut found = Vec::new();
     if let Ok(bar) = run.ready(bare(outset.billet)) {
         let from = Outset {

@@ -9,6 +9,9 @@ const SIGMA: f64 = 5.670_374_419e-8;
 /// steel near 1000 C (Incropera and DeWitt, table A.11, from memory); EN 1993-1-2 takes 0.7.
 pub const SCALED_STEEL: f64 = 0.8;
 
+/// The air of a shop, and what lies cold in it. Common practice, no source.
+pub const SHOP_AIR: Celsius = Celsius(20.0);
+
 /// Film of a draughty shop, W/m2/K: an open door or a blower's waste air of some 5 m/s (from memory, low
 /// confidence: 30 to 60). Still air has some 20 over a hot bar.
 pub const DRAUGHT: f64 = 50.0;

@@ -18,7 +18,7 @@ mod lumped;
 mod march;
 mod matter;
 
-pub use around::{Contact, Convection, DRAUGHT, Faces, SCALED_STEEL, Surroundings};
+pub use around::{Contact, Convection, DRAUGHT, Faces, SCALED_STEEL, SHOP_AIR, Surroundings};
 pub use course::{Course, Moment};
 pub use lumped::least_heating;
 pub use matter::Matter;

@@ -9,8 +9,6 @@ use crate::units::{Celsius, Mm, show};
 
 /// What the laws say of a steel whose analysis they know.
 const FIGURES: &str = "what is worked of hardening, tempering, press force, scale and carbon";
-/// Nickel sheet is no steel: nobody asks it to harden.
-const NICKEL: f64 = 50.0;
 /// How far from the edge side of a blank its edge comes to lie, and the least of the metal there that makes it.
 /// Common practice, no source.
 const GROUND: Mm = Mm(1.0);
@@ -40,9 +38,9 @@ fn at_steel(plan: &Plan, steel: &PlanSteel, text: String, remedy: &str) -> Diagn
 
 /// What of an analysis lies outside every law.
 fn unknown(steel: &Steel) -> Option<String> {
-    let known = steel.nominal.ni >= NICKEL;
     let why = low_alloy::check(&steel.nominal, FIGURES).err()?;
-    (!known).then(|| why.to_string())
+    // Nickel sheet is no steel: nobody asks it to harden.
+    (!steel.nominal.is_nickel()).then(|| why.to_string())
 }
 
 /// Oil too hot to be quenched in.
@@ -85,11 +83,9 @@ pub(super) fn soft_edge(plan: &Plan, blank: &Billet, found: &mut Vec<Diagnostic>
         return;
     }
     let edge = at_edge(plan, blank);
-    let hardens =
-        |steel: &Steel| steel.nominal.ni < NICKEL && steel.nominal.c >= hardening::LEAST_CARBON;
     let soft: Vec<_> = edge
         .iter()
-        .filter(|(steel, _)| !hardens(&steel.steel))
+        .filter(|(steel, _)| !hardening::hardens(&steel.steel.nominal))
         .collect();
     let Some((first, _)) = soft.first() else {
         return;

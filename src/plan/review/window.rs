@@ -3,7 +3,7 @@
 use super::{at_step, before, heat::inside};
 use crate::billet::{Billet, Fire, Kind};
 use crate::metal::{Steel, Window};
-use crate::physics::section::{Section, soak};
+use crate::physics::section::{SHOP_AIR, Section, soak};
 use crate::plan::{Diagnostic, HeatWindow, Level, Plan, Step, Walk};
 use crate::units::{Celsius, Mm, Seconds, show};
 
@@ -23,7 +23,6 @@ const ANNEAL: Seconds = Seconds(900.0);
 const NEAR: Celsius = Celsius(15.0);
 /// Diffusivity of heat in hot steel, m2/s: EN 1993-1-2, 27 W/m/K over 7850 kg/m3 and 650 J/kg/K.
 const DIFFUSIVITY: f64 = 27.0 / (7850.0 * 650.0);
-const SHOP: Celsius = Celsius(20.0);
 
 pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
     let first = plan.first_billet();
@@ -177,7 +176,7 @@ fn soaked(plan: &Plan, step: &Step, billet: &Billet, found: &mut Vec<Diagnostic>
     let (needs, what, remedy) = if step.kind() == Kind::Temper {
         let oven = plan.window(step).map(|window| window.high);
         let bar = Section { width, thickness };
-        let hot = oven.and_then(|oven| soak(bar, SHOP, oven, NEAR).ok());
+        let hot = oven.and_then(|oven| soak(bar, SHOP_AIR, oven, NEAR).ok());
         let needs = hot.unwrap_or(TEMPER).max(TEMPER);
         (needs, "one cycle of a temper", through)
     } else if step.kind() == Kind::Anneal {

@@ -5,7 +5,7 @@ use super::forged::Forged;
 use super::shape::Shape;
 use super::strokes::trim;
 use crate::billet::{Move, Part, Refusal};
-use crate::physics::hardening::LEAST_CARBON;
+use crate::physics::hardening::hardens;
 use crate::plan::{Pattern, PlanSteel, forge_heats};
 use crate::units::{Fraction, Mm};
 
@@ -150,7 +150,7 @@ pub(super) fn finish(bench: &mut Bench<'_>) -> Result<(), Refusal> {
     let edge = bench.wish.goal.blade.edge.max(Mm(1.0));
     bench.put(Move::RoughGrind { edge, share: None }, say)?;
     let steels = bench.wish.steels();
-    let soft = |one: &PlanSteel| one.steel.nominal.c < LEAST_CARBON;
+    let soft = |one: &PlanSteel| !hardens(&one.steel.nominal);
     let skates = match steels.iter().any(soft) {
         true => "a file skates on the steel that hardens",
         false => "a file skates",

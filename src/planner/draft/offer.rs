@@ -185,14 +185,7 @@ fn offer(
                 / steel.0,
         ),
         blank: Blank::of(&plan, &walk),
-        left: last
-            .stock
-            .iter()
-            .map(|one| {
-                let metal = one.bar.volume() * f64::from(one.pieces);
-                metal.mass(last.density())
-            })
-            .sum(),
+        left: last.stock_volume().mass(last.density()),
         cuts,
         steel,
         heats: composed.heats,

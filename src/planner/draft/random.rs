@@ -262,8 +262,8 @@ fn run(cases: u32) {
         .run(&wishes(), one)
         .unwrap_or_else(|why| panic!("{why}"));
     let good = with_plan.get();
-    // A wish by chance asks for much: one in twelve at the least is met.
-    assert!(good * 12 >= cases, "{good} of {cases} wishes have a plan");
+    // A wish by chance asks for much: of 60, 13 to 26 had a plan in eleven runs; fewer than 8 have once in a thousand.
+    assert!(good * 8 >= cases, "{good} of {cases} wishes have a plan");
 }
 
 #[test]

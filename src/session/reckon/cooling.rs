@@ -4,11 +4,9 @@ use std::sync::Arc;
 
 use super::course::Courses;
 use crate::physics::Spread;
-use crate::physics::section::Course;
+use crate::physics::section::{Course, SHOP_AIR};
 use crate::units::{Celsius, Mm, Seconds};
 
-/// What the shop air is taken as.
-pub(super) const SHOP: Celsius = Celsius(20.0);
 /// Cooling is followed down to here.
 pub(super) const FOLLOWED: Celsius = Celsius(200.0);
 
@@ -73,6 +71,12 @@ impl Cooling {
             best: high.0,
             high: air.0,
         })
+    }
+
+    /// What a piece is taken at that has cooled to under what is followed: between there and the air of the shop.
+    #[must_use]
+    pub fn under(&self) -> Celsius {
+        (FOLLOWED + SHOP_AIR) / 2.0
     }
 
     /// Lowest temperature that is followed.

@@ -1,11 +1,11 @@
 //! Times in and out of the fire for the piece in hand.
 
 use super::Inputs;
-use super::cooling::{Cooling, SHOP};
+use super::cooling::Cooling;
 use super::course::Courses;
 use super::span::HeatSpan;
 use crate::physics::Spread;
-use crate::physics::section::{Section, soak_through};
+use crate::physics::section::{SHOP_AIR, Section, soak_through};
 use crate::units::{Celsius, Mm, Seconds};
 
 /// Core and skin this near are taken as through.
@@ -43,7 +43,7 @@ pub(super) fn fire(inputs: &Inputs, courses: &Courses) -> Option<FireNumbers> {
     let running = inputs.running();
     let from = match running.filter(|span| span.outside.is_none()) {
         Some(span) => span.from,
-        None if inputs.from_cold => SHOP,
+        None if inputs.from_cold => SHOP_AIR,
         // Worked to the end of its window; lower where a short heat or a long wait left it.
         None => {
             let last = inputs.heats.last();
@@ -128,7 +128,7 @@ pub(super) fn expected(inputs: &Inputs, fire: &FireNumbers) -> HeatSpan {
         section,
         from: run.map_or(
             if inputs.from_cold {
-                SHOP
+                SHOP_AIR
             } else {
                 inputs.heating.floor
             },

@@ -1,11 +1,11 @@
 //! Trips to the fire as the log has them.
 
-use super::cooling::{Cooling, FOLLOWED, SHOP};
+use super::cooling::{Cooling, FOLLOWED};
 use super::course::Courses;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::physics::section::Course;
+use crate::physics::section::{Course, SHOP_AIR};
 use crate::session::{HeatLog, Session};
 use crate::units::{Celsius, Mm, Seconds, Stamp};
 
@@ -45,7 +45,7 @@ impl HeatSpan {
         Self {
             section,
             from: match last {
-                _ if log.from_cold => SHOP,
+                _ if log.from_cold => SHOP_AIR,
                 Some(last) => last.left_at(courses).min(log.top),
                 None => log.floor.min(log.top),
             },
@@ -76,7 +76,7 @@ impl HeatSpan {
         Cooling::of(self.section, reached, self.floor, courses)
             .and_then(|cooling| cooling.after(outside))
             .map_or(FOLLOWED.min(reached), |at| Celsius(at.best))
-            .max(SHOP)
+            .max(SHOP_AIR)
     }
 }
 

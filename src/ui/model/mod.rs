@@ -149,9 +149,6 @@ pub struct Model {
     pub(super) stood: Option<Stood>,
 }
 
-/// The air of a shop. Common practice, no source.
-const AIR: Celsius = Celsius(20.0);
-
 impl Model {
     /// A screen on a job. A job with a past opens on "you stopped here".
     #[must_use]
@@ -304,9 +301,8 @@ impl Model {
         }
         let fire = self.reckoned.as_ref()?.fire.as_ref()?;
         let at = fire.cooling.after(self.session.fire_for(self.now));
-        // Under what is followed it lies between there and the air of the shop.
-        let last = || (fire.cooling.end().0 + AIR.0) / 2.0;
-        Some(Celsius(at.map_or_else(last, |at| at.best).round()))
+        let under = fire.cooling.under();
+        Some(at.map_or(under, |at| Celsius(at.best.round())))
     }
 
     /// Time wanted in the fire, with its band: until the section is hot through, and then the step's

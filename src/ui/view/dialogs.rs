@@ -216,12 +216,8 @@ fn review(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let lost = Loss::ALL.iter().filter_map(|loss| {
         let own = made.losses.iter().filter(|one| one.loss == *loss);
         let volume: crate::units::Mm3 = own.map(|one| one.volume).sum();
-        match volume.0 {
-            gone if gone > 0.5 => Some(format!("{} {}", loss.word(), units.volume(volume))),
-            // Within what calipers scatter.
-            more if more < -0.5 => Some(format!("none by {}", loss.word())),
-            _ => None,
-        }
+        // Less than nothing is what calipers scatter.
+        (volume.0 > 0.5).then(|| format!("{} {}", loss.word(), units.volume(volume)))
     });
     let lost: Vec<String> = lost.collect();
     if !lost.is_empty() {

@@ -2,6 +2,9 @@
 
 use super::{Doubt, Reading, Why};
 
+/// How often the range holds, of 1, on photographs made with known counts; no less often than the count is exact.
+const RANGE_HOLDS: f32 = 0.95;
+
 impl Reading {
     /// The count with its range: `121 bands (119 to 123)`.
     #[must_use]
@@ -16,11 +19,13 @@ impl Reading {
     /// How sure it is.
     #[must_use]
     pub fn sure_words(&self) -> String {
+        let exact = self.sure();
         format!(
-            "{} lines agree; exact in about {:.0} of 100 at {:.1} pixels a band, the range holds in 95 of 100",
+            "{} lines agree; at {:.1} pixels a band exact in about {:.0} of 100, inside the range in {:.0}",
             self.lines,
-            100.0 * self.sure(),
-            self.mean
+            self.mean,
+            100.0 * exact,
+            100.0 * exact.max(RANGE_HOLDS),
         )
     }
 

@@ -84,11 +84,13 @@ fn inside(model: &Model, spent: Seconds) -> Headline {
         };
         return Headline::running(left, need.best, label, tone);
     }
-    Headline::new(
-        show::clock(spent),
-        format!("SOAK DONE: TIME IN FIRE{under}"),
-        Tone::Caution,
-    )
+    let done = if burns.is_some() {
+        ""
+    } else {
+        ": TIME IN FIRE"
+    };
+    let label = format!("SOAK DONE{done}{under}");
+    Headline::new(show::clock(spent), label, Tone::Caution)
 }
 
 /// Out of the fire: what is left of the working window.
@@ -101,7 +103,7 @@ fn outside(model: &Model, spent: Seconds) -> Headline {
     let words = match (kind, fire) {
         (Some(Kind::Harden), Some(fire)) if fire.left.best <= 0.0 => {
             let floor = model.units().temperature(fire.floor);
-            let label = format!("NOT HOT YET: no quench, to {floor}");
+            let label = format!("NO QUENCH YET: back in, to {floor}");
             return Headline::new(show::clock(spent), label, Tone::Stop);
         }
         (Some(Kind::Harden), Some(fire))
@@ -110,15 +112,14 @@ fn outside(model: &Model, spent: Seconds) -> Headline {
                 .after(spent)
                 .is_none_or(|at| at.high < QUENCHED) =>
         {
-            let now = in_air(model, fire, spent);
-            let label = format!("TOO COLD to quench: {now}");
+            let label = format!("TOO COLD to quench: {} now", in_air(model, fire, spent));
             return Headline::new(show::clock(spent), label, Tone::Stop);
         }
         (Some(Kind::Harden), _) => "OUT: quench at once, then temper".to_owned(),
         (Some(Kind::Normalise | Kind::Anneal), Some(fire)) => {
-            format!("COOLING, {}: out of draughts", in_air(model, fire, spent))
+            format!("COOLING {}: out of draughts", in_air(model, fire, spent))
         }
-        (Some(Kind::Normalise | Kind::Anneal), None) => "TIME COOLING, out of draughts".to_owned(),
+        (Some(Kind::Normalise | Kind::Anneal), None) => "TIME COOLING: out of draughts".to_owned(),
         (_, Some(fire)) => return worked(model, spent, fire),
         (_, None) => "TIME OUT".to_owned(),
     };
@@ -134,8 +135,8 @@ fn in_air(model: &Model, fire: &FireNumbers, spent: Seconds) -> String {
 fn cooled(model: &Model, fire: &FireNumbers, at: Option<f64>) -> String {
     let units = model.units();
     match at {
-        Some(at) => format!("{} by now", units.about(Celsius(at))),
-        None => format!("under {} now", units.temperature(fire.cooling.end())),
+        Some(at) => units.about(Celsius(at)),
+        None => format!("under {}", units.temperature(fire.cooling.end())),
     }
 }
 
@@ -145,7 +146,7 @@ fn worked(model: &Model, spent: Seconds, fire: &FireNumbers) -> Headline {
     if left.0 <= 0.0 {
         let label = if fire.left.best > 0.0 {
             let by_now = fire.cooling.after(spent).map(|at| at.best);
-            format!("BACK TO THE FIRE: {}", cooled(model, fire, by_now))
+            format!("BACK TO THE FIRE: {} now", cooled(model, fire, by_now))
         } else {
             format!("NOT HOT YET: back in, to {floor}")
         };

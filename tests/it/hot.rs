@@ -8,9 +8,8 @@
 )]
 
 use anvilside::billet::Kind;
-use anvilside::journal::{Event, Fire};
+use anvilside::journal::Fire;
 use anvilside::session::{Session, reckon};
-use anvilside::ui::Msg;
 use anvilside::units::Seconds;
 
 use crate::common::{Desk, plan_text};
@@ -23,13 +22,6 @@ fn at(sample: &str, id: &str) -> Desk {
     desk.go_to(id);
     desk.answer_card();
     desk
-}
-
-/// The numbers of the fire, as the program has them beside the screen.
-fn reckoned(desk: &mut Desk) {
-    let inputs = desk.model.session.inputs(desk.now, &desk.cache);
-    let found = reckon(&inputs, &desk.cache);
-    desk.send(Msg::FireAndMetal(Box::new(found)));
 }
 
 fn piece(desk: &Desk) -> Fire {
@@ -97,15 +89,15 @@ fn a_blade_that_was_hardly_in_the_fire_is_not_to_be_quenched() {
     desk.keys("+");
     desk.wait(Seconds(6.0));
     desk.keys("+");
-    reckoned(&mut desk);
+    desk.reckon_now();
     let screen = desk.screen(80, 24);
-    assert!(screen.contains("NOT HOT YET: no quench"), "{screen}");
+    assert!(screen.contains("NO QUENCH YET: back in, to "), "{screen}");
     assert!(!screen.contains("quench at once"), "{screen}");
     // Back in for its time, it is quenched; what lay too long is not.
     desk.keys("+");
     desk.wait(Seconds(1200.0));
     desk.keys("+");
-    reckoned(&mut desk);
+    desk.reckon_now();
     assert!(desk.shows("quench at once"), "{}", desk.screen(80, 24));
     assert!(!desk.shows("read COLD"), "{}", desk.screen(80, 24));
     desk.wait(Seconds(240.0));
@@ -142,7 +134,7 @@ fn a_reading_long_after_the_fire_is_never_taken_at_a_heat_that_is_over() {
     desk.keys("+");
     desk.wait(Seconds(1200.0));
     desk.keys("+");
-    reckoned(&mut desk);
+    desk.reckon_now();
     desk.keys("/");
     let mut last = desk.model.hot_temperature().0;
     assert!(last > 700.0, "{last}");
@@ -181,38 +173,6 @@ fn a_like_piece_without_a_heat_and_a_soak_of_one_alone_are_asked_about() {
     desk.keys("+");
     let why = desk.model.session.lacking(desk.now).unwrap_or_default();
     assert!(why.starts_with("piece 2: "), "{why}");
-}
-
-#[test]
-fn a_number_that_the_card_refuses_stays_on_record() {
-    let mut desk = Desk::sample("three-layer");
-    desk.foresees = false;
-    desk.reckons = false;
-    desk.keys("+");
-    desk.go_to("weld-1");
-    let of_air = |desk: &Desk| {
-        let card = desk.model.session.card();
-        let item = card.current().and_then(|at| card.items.get(at).cloned());
-        item.is_some_and(|item| item.caution.id.0 == "fire.air")
-    };
-    for _ in 0..60 {
-        if of_air(&desk) {
-            break;
-        }
-        let card = desk.model.session.card();
-        let item = card.current().and_then(|at| card.items.get(at)).unwrap();
-        let choice = matches!(item.caution.answer, anvilside::plan::Answer::Choice(_));
-        desk.keys(if choice && !item.is_joint() { "1" } else { "+" });
-    }
-    assert!(of_air(&desk), "{}", desk.screen(80, 24));
-    desk.wait(Seconds(3.0));
-    desk.keys("420\n");
-    let noted = desk.journal.iter().any(|entry| match &entry.event {
-        Event::Note { text, .. } => text.starts_with("refused by the card: 420"),
-        _ => false,
-    });
-    assert!(noted, "{}", desk.screen(80, 24));
-    assert!(of_air(&desk), "it is still asked");
 }
 
 #[test]

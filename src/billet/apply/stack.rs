@@ -29,7 +29,7 @@ pub(super) fn first_read(work: &mut Work<'_>) -> Result<(), Refusal> {
     let reading = *work.reading;
     measure(work, &reading, ALL)?;
     if let Some(read) = work.reading.thickness
-        && (read - expected).abs() > Mm(1.0).max(expected * 0.02)
+        && off(read, expected)
     {
         let text = format!(
             "the stack is {} high where its pieces come to {}: count them, or close the gaps",
@@ -79,7 +79,46 @@ pub(super) fn restack(work: &mut Work<'_>, arrange: Arrange) -> Result<(), Refus
     }
     work.now.pieces = 1;
     work.now.nominal = work.was.nominal.saturating_mul(u128::from(pieces));
-    join(work, Loss::Rounding)
+    let reading = pile_read(work, pieces, arrange);
+    join_read(work, Loss::Rounding, &reading)
+}
+
+/// True for a height of a cold pile that its pieces do not come to.
+fn off(read: Mm, expected: Mm) -> bool {
+    (read - expected).abs() > Mm(1.0).max(expected * 0.02)
+}
+
+/// What is read on a cold pile. A height that its pieces do not come to is said, and alone it says nothing of the metal:
+/// pieces neither stretch nor shrink, so there are gaps, or one is missing.
+fn pile_read(work: &mut Work<'_>, pieces: u32, arrange: Arrange) -> Reading {
+    let (expected, mut reading) = (work.now.bar.thickness, *work.reading);
+    let Some(read) = reading.thickness.filter(|read| off(*read, expected)) else {
+        return reading;
+    };
+    let rows = match arrange {
+        Arrange::Pile | Arrange::Flipped => pieces,
+        Arrange::Block { rows, .. } => rows,
+    };
+    let each = expected / f64::from(rows);
+    let there = (read / each).round();
+    let whole = there >= 1.0 && there < f64::from(rows) && !off(read, each * there);
+    let text = format!(
+        "the pile is {} high where {rows} pieces come to {}: {}",
+        work.say(read),
+        work.say(expected),
+        if whole {
+            format!(
+                "{there} would be so high; count them, and tell a lost one as a count in doubt after this step"
+            )
+        } else {
+            "count them, or close the gaps".to_owned()
+        }
+    );
+    work.warn(Some("thickness"), text);
+    if reading.width.or(reading.length).is_none() && reading.mass.is_none() {
+        reading.thickness = None;
+    }
+    reading
 }
 
 /// Folds the bar over itself.

@@ -103,8 +103,15 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     FIRE.check(fire.0)?;
     let start = asked.temperature("--start", &flags.start)?;
     let within = WITHIN.check(asked.difference("--within", &flags.within)?)?;
-    let time = soak(bar, start, fire, within, flags.lies)?;
     let say = asked.say();
+    if start > fire {
+        return Err(Refused::say(format!(
+            "a bar at {} in a fire at {} cools: nothing is to soak; give a hotter --fire, or ask cooling",
+            say.both(say::Kind::Temperature, start.0, 3),
+            say.both(say::Kind::Temperature, fire.0, 3),
+        )));
+    }
+    let time = soak(bar, start, fire, within, flags.lies)?;
     let lies = flags
         .lies
         .map_or(String::new(), |on| format!(", {}", on.words()));

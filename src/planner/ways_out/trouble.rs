@@ -59,7 +59,7 @@ impl Trouble {
                 units.length(*wanted)
             ),
             Self::Bands { bands } => format!(
-                "{} bands will come of it, and {} to {} are wanted",
+                "~{} bands will come of it, and {} to {} are wanted",
                 show::count(*bands),
                 plan.goal.bands_least,
                 plan.goal.bands_most

@@ -97,9 +97,9 @@ impl Model {
             ),
         };
         Some(format!(
-            "{both}{}, ~{} left{mark}",
+            "{both}{}, {} left{mark}",
             show::counted(range(odds.heats, 0), "heat"),
-            hours(odds.minutes.best)
+            hours(odds.minutes)
         ))
     }
 
@@ -172,13 +172,19 @@ impl Model {
     }
 }
 
-/// Time at work; days have other hours in them.
+/// Time at work, days have other hours in them: `41 to 75 h`.
 #[must_use]
-pub(in crate::ui) fn hours(minutes: f64) -> String {
-    if minutes < 99.5 {
-        return format!("{} min", show::fixed(minutes, 0));
+pub(in crate::ui) fn hours(minutes: Spread) -> String {
+    let said = |minutes: f64| match minutes < 99.5 {
+        true => (show::fixed(minutes, 0), "min"),
+        false => (show::fixed(minutes / 60.0, 0), "h"),
+    };
+    let ((low, of_low), (high, of_high)) = (said(minutes.low), said(minutes.high));
+    match (low == high, of_low == of_high) {
+        (_, false) => format!("{low} {of_low} to {high} {of_high}"),
+        (true, _) => format!("~{high} {of_high}"),
+        (false, true) => format!("{low} to {high} {of_high}"),
     }
-    format!("{} h", show::fixed(minutes / 60.0, 0))
 }
 
 /// A band in figures: `12 to 16`, or one figure where both ends read the same.

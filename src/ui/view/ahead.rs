@@ -74,10 +74,9 @@ fn sum(model: &Model, seen: &Forecast) -> Lines {
         (
             Meaning::Text,
             format!(
-                "in all {}, {} to {}; all steps as planned: {}",
+                "in all {}, {}; all steps as planned: {}",
                 show::counted(range(seen.heats, 0), "heat"),
-                hours(seen.minutes.low),
-                hours(seen.minutes.high),
+                hours(seen.minutes),
                 situation.planned().unwrap_or_default()
             ),
         ),

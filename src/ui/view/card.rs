@@ -3,8 +3,8 @@
 use ratatui::layout::Rect;
 
 use super::pen::{Pen, columns, fitting, shortened, wrap};
-use super::words::heat;
-use crate::plan::Answer;
+use super::words::colour;
+use crate::plan::{Answer, HeatWindow};
 use crate::session::{ItemState, ItemView};
 use crate::ui::entry::{SMALL, answers_on_line};
 use crate::ui::model::Model;
@@ -216,6 +216,17 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
     notes(model, area, row, pen);
 }
 
+/// Both ends before their colours: what does not fit is cut off behind.
+fn worked_between(model: &Model, window: HeatWindow) -> String {
+    let units = model.units();
+    let [low, high] = [window.low, window.high].map(|at| units.temperature(at));
+    let colours = match (colour(model, window.low), colour(model, window.high)) {
+        ("", _) | (_, "") => String::new(),
+        (low, high) => format!(": {low} to {high}"),
+    };
+    format!("work between {low} and {high}{colours}; colours are good to +/- 50 C")
+}
+
 /// When the step is done, and the smith's own notes, below the card.
 fn notes(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) {
     let Some(step) = model.session.current() else {
@@ -226,12 +237,7 @@ fn notes(model: &Model, area: Rect, row: u16, pen: &mut Pen<'_>) {
         row = pen.wrapped(area, row, &format!("done when: {done}"), Meaning::Now);
     }
     if let Some(window) = model.session.window() {
-        let text = format!(
-            "work between {} and {}; colours are good to +/- 50 C",
-            heat(model, window.low),
-            heat(model, window.high)
-        );
-        row = pen.wrapped(area, row, &text, Meaning::Text);
+        row = pen.wrapped(area, row, &worked_between(model, window), Meaning::Text);
     }
     for note in &step.notes {
         row = pen.wrapped(area, row, note, Meaning::Text);

@@ -153,26 +153,34 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         }
     }));
     // Of what does not run and is not due there is nothing to say.
-    parts.extend(match (find(CountdownKind::FireWatch), session.watched) {
+    let (watch, runs) = match (find(CountdownKind::FireWatch), session.watched) {
         (Some(watch), _) if watch.left.0 > 0.0 => {
-            Some(format!("WATCH {} left", show::span(watch.left)))
+            (format!("WATCH {} left", show::span(watch.left)), true)
         }
-        (Some(_), _) => Some("WATCH over: +".to_owned()),
-        (None, Some(span)) => Some(format!("watch kept {}", show::span(span))),
-        (None, None) if session.lit => Some("watch: at day's end".to_owned()),
-        (None, None) => None,
-    });
-    parts.extend(find(CountdownKind::Drink).map(|drink| {
+        (Some(_), _) => ("WATCH over: +".to_owned(), true),
+        (None, Some(span)) => (format!("watch kept {}", show::span(span)), false),
+        (None, None) if session.lit => ("watch: at day's end".to_owned(), false),
+        (None, None) => (String::new(), false),
+    };
+    let drink = find(CountdownKind::Drink).map_or(String::new(), |drink| {
         if drink.left.0 > 0.0 {
             format!("WATER in {}", show::span(drink.left))
         } else {
             "WATER: drink now (w)".to_owned()
         }
-    }));
-    parts.push(worn(model));
-    parts.retain(|part| !part.is_empty());
+    });
+    let behind = [drink, worn(model)];
     let gap = format!(" {} ", pen.glyphs.dot());
-    pen.line(area, 0, &parts.join(&gap), Meaning::Text);
+    let line = |watch: &str| {
+        let parts = parts.iter().map(String::as_str).chain([watch]);
+        let parts = parts.chain(behind.iter().map(String::as_str));
+        let told: Vec<&str> = parts.filter(|part| !part.is_empty()).collect();
+        told.join(&gap)
+    };
+    let all = line(&watch);
+    // What to wear is not cut off for a watch that does not run.
+    let fits = runs || all.chars().count() <= usize::from(area.width);
+    pen.line(area, 0, &if fits { all } else { line("") }, Meaning::Text);
 }
 
 /// What protects the smith: worn only where the card of the day says so. Nothing once the job is done.

@@ -262,11 +262,7 @@ fn carbon_lines(model: &Model, now: &CarbonNow, say: Say) -> Vec<String> {
             units.fine(now.band),
             show::fixed(now.contrast.best * 100.0, 0)
         ),
-        Say::Short => format!(
-            "nickel blur ~{}, band {}",
-            units.fine(Mm(now.blur.best)),
-            units.fine(now.band)
-        ),
+        Say::Short => format!("nickel blur ~{}", units.fine(Mm(now.blur.best))),
     });
     out
 }

@@ -151,7 +151,16 @@ fn meaning(tone: Tone) -> Meaning {
 }
 
 fn label(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
-    pen.line(area, 0, &headline.label, meaning(headline.tone));
+    let label = headline.label.as_str();
+    // A range that does not fit stands among the numbers of the fire too.
+    let fits = label.chars().count() <= usize::from(area.width);
+    let bare = label.split_once(" (").map_or(label, |(bare, _)| bare);
+    pen.line(
+        area,
+        0,
+        if fits { label } else { bare },
+        meaning(headline.tone),
+    );
 }
 
 /// What is left of a time, as a bar that fills an area; nothing in less than four columns. True when

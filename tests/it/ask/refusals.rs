@@ -164,6 +164,12 @@ fn what_lies_outside_a_law_says_the_range_in_the_units_asked_for() {
         refused(&inch)
             .ends_with("temperature 1112 F is outside 1292 to 2372 F, where hot flow stress holds")
     );
+    let hotter = asked("soak --width 20 --thickness 20 --fire 1200 --start 1300");
+    let said = refused(&hotter);
+    assert!(
+        said.contains("1300 C") && said.contains("in a fire at 1200 C"),
+        "{said}"
+    );
     let soak = asked("soak --width 0.1 --thickness 30 --fire 1250");
     assert!(refused(&soak).contains("side 0.1 mm is outside 0.5 to 500 mm"));
     let cold = asked("cooling --width 20 --thickness 20 --start 800 --down-to 900");

@@ -184,3 +184,36 @@ fn a_count_corrects_the_bands_and_not_the_nominal() {
     let odd = read(&restacked, &expected, Reading::default()).warnings;
     assert!(odd.iter().any(|odd| odd.text.contains("flat grind")));
 }
+
+#[test]
+fn a_cold_pile_that_is_a_piece_short_is_said_and_not_stretched() {
+    // Four pieces of 14 mm.
+    let pieces = then(&bar(), &[cut(4, Some(80.0), 2.0)]);
+    let full = read(&pieces, &PILE, Reading::default()).billet.bar;
+    near(full.thickness, 56.0);
+    for (height, said) in [
+        (42.1, Some("3 would be so high")),
+        (49.0, Some("count them, or close the gaps")),
+        (58.5, Some("count them, or close the gaps")),
+        (56.6, None),
+    ] {
+        let made = read(&pieces, &PILE, thickness(height));
+        let told: Vec<&str> = made.warnings.iter().map(|odd| odd.text.as_str()).collect();
+        let found = told
+            .iter()
+            .any(|text| text.contains(said.unwrap_or("pieces come to")));
+        assert_eq!(found, said.is_some(), "{height}: {told:?}");
+        if said.is_some() {
+            near(made.billet.bar.length, 80.0);
+            near(made.billet.bar.thickness, 56.0);
+        }
+    }
+    // With all sizes the metal is as read, and the height is still said.
+    let all = read(&pieces, &PILE, calipers(40.0, 42.0, 80.0));
+    near(all.billet.bar.thickness, 42.0);
+    assert!(
+        all.warnings
+            .iter()
+            .any(|odd| odd.text.contains("3 would be so high"))
+    );
+}

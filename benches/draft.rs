@@ -58,6 +58,7 @@ fn wish() -> Option<Wish> {
         units: plan.units,
         goal: plan.goal,
         rack: rack.to_vec(),
+        at_hand: Vec::new(),
         shop: plan.shop,
         most_welds: 4,
         forged: true,

@@ -39,8 +39,10 @@ pub(super) struct AfterPile {
     pub(super) between: Option<SteelId>,
     /// Thickness of the finished bar's core, which the bands share.
     pub(super) core: Mm,
-    /// Plain bar added per metal of the pile, mm3 per mm3.
+    /// What is bought beside the pile, per metal of it, mm3 per mm3.
     pub(super) added: f64,
+    /// The same by steel, for rising metals of the pile; none where every steel can be bought.
+    beside: Vec<Beside>,
     /// Width and thickness of every bar that is worked, the pile itself left out.
     pub(super) worked: Vec<(Mm, Mm)>,
     /// Those that are drawn, the pile itself left out: before, and after.
@@ -121,7 +123,13 @@ impl AfterPile {
             .filter(|(step, _)| step.kind().is_hot())
             .map(|(_, minutes)| minutes)
             .sum();
-        let added = bench.beside().0 / least;
+        let added = bench.beside().map(|(_, metal)| metal.0).sum::<f64>() / least;
+        let beside = match wish.at_hand.is_empty() {
+            true => Vec::new(),
+            false => rungs(least)
+                .map_while(|metal| Some(Beside::of(metal, &with(metal).ok()?)))
+                .collect(),
+        };
         let jacket = shape.cover.is_some() && shape.figure == Figure::Flat;
         Ok(Self {
             least: Mm3(least),
@@ -135,6 +143,7 @@ impl AfterPile {
             between: jacket.then(|| wish.plain_steel()),
             core: shape.banded(),
             added,
+            beside,
             worked: bench.worked,
             spread: bench.spread,
         })
@@ -162,6 +171,46 @@ impl AfterPile {
         let least = least.saturating_mul(times).saturating_sub(core);
         let most = most.saturating_mul(times).saturating_add(core);
         [least, most].map(|bands| u64::try_from(bands).unwrap_or(u64::MAX))
+    }
+}
+
+/// What is bought of each steel beside a pile of that metal.
+#[derive(Debug, Clone, PartialEq)]
+struct Beside {
+    pile: f64,
+    each: Vec<(SteelId, Mm3)>,
+}
+
+/// Metals of a pile from the least to four times it, each 2 % more than the last.
+fn rungs(least: f64) -> impl Iterator<Item = f64> {
+    (0..=70).map(move |step| least * 1.02_f64.powi(step))
+}
+
+impl Beside {
+    fn of(pile: f64, bench: &Bench<'_>) -> Self {
+        let mut each: Vec<(SteelId, Mm3)> = Vec::new();
+        for (steel, metal) in bench.beside() {
+            match each.iter_mut().find(|(known, _)| *known == steel) {
+                Some((_, sum)) => *sum += metal,
+                None => each.push((steel, metal)),
+            }
+        }
+        Self { pile, each }
+    }
+}
+
+impl AfterPile {
+    /// What is bought of a steel beside a pile of that metal, or a little more: as much as beside the next larger of
+    /// those that were asked.
+    pub(super) fn beside(&self, steel: SteelId, pile: Mm3) -> Mm3 {
+        let next = self.beside.iter().find(|one| one.pile >= pile.0);
+        let (one, beyond) = match (next, self.beside.last()) {
+            (Some(one), _) => (one, 1.0),
+            (None, Some(last)) => (last, pile.0 / last.pile),
+            (None, None) => return Mm3::ZERO,
+        };
+        let own = one.each.iter().filter(|(of, _)| *of == steel);
+        own.map(|(_, metal)| *metal * beyond).sum()
     }
 }
 

@@ -7,7 +7,8 @@ use super::windows::Windows;
 use super::wish::Wish;
 use super::worn::Worn;
 use crate::billet::{
-    Allowances, Billet, Hand, Kind, Move, Reading, Refusal, StackPiece, Stage, Stock, Struck, apply,
+    Allowances, Billet, Hand, Kind, Move, Reading, Refusal, StackPiece, Stage, SteelId, Stock,
+    Struck, apply,
 };
 use crate::physics::melting::limit_of;
 use crate::plan::{HeatWindow, Places, Plan, PlanBar, Step, StepId};
@@ -57,7 +58,7 @@ pub(super) struct Bench<'w> {
     /// What has gone off the faces of the layers.
     worn: Worn,
     /// Plain bars bought for frames, jackets and backings.
-    plain: Mm3,
+    plain: Vec<(SteelId, Mm3)>,
     day: u32,
 }
 
@@ -103,7 +104,7 @@ impl<'w> Bench<'w> {
             twin: None,
             extra: Vec::new(),
             worn: Worn::default(),
-            plain: Mm3::ZERO,
+            plain: Vec::new(),
             day: 1,
         }
     }
@@ -132,7 +133,7 @@ impl<'w> Bench<'w> {
     ) -> Self {
         let side = at_least.max(Mm(10.0)) * 2.0;
         let piece = StackPiece {
-            steel: crate::billet::SteelId(0),
+            steel: SteelId(0),
             thickness: side,
         };
         let mut billet = Billet::new(&[piece], side, metal / (side * side), stock(wish));
@@ -155,8 +156,9 @@ impl<'w> Bench<'w> {
             self.worked.push(end);
             self.worn.draw(&outcome.billet);
         }
-        for (_, [width, thickness, length]) in made.plain_pieces(&outcome.billet.bar) {
-            self.plain += width * thickness * (length + self.allow.kerf);
+        for (steel, [width, thickness, length]) in made.plain_pieces(&outcome.billet.bar) {
+            let metal = width * thickness * (length + self.allow.kerf);
+            self.plain.push((steel, metal));
         }
         outcome.billet.history.clear();
         let kind = made.kind();
@@ -293,15 +295,15 @@ impl<'w> Bench<'w> {
         self.worn.off(&self.billet)
     }
 
-    /// Steel bought beside that of the first bar and its like.
-    pub(super) fn beside(&self) -> Mm3 {
+    /// Steel bought beside that of the first bar and its like, piece by piece.
+    pub(super) fn beside(&self) -> impl Iterator<Item = (SteelId, Mm3)> + '_ {
         let kerf = self.allow.kerf;
         let bought = self.extra.iter().filter(|bar| bar.shelf.is_none());
-        let each = bought.map(|bar| {
-            let height: Mm = bar.pieces.iter().map(|piece| piece.thickness).sum();
-            bar.width * height * (bar.length + kerf)
+        let pieces = bought.flat_map(move |bar| {
+            let each = bar.pieces.iter();
+            each.map(move |one| (one.steel, bar.width * one.thickness * (bar.length + kerf)))
         });
-        each.sum::<Mm3>() + self.plain
+        pieces.chain(self.plain.iter().copied())
     }
 
     fn count(&self, kind: Kind) -> usize {

@@ -13,7 +13,7 @@ use super::grid::{Grid, Outer};
 use super::limit::Limit;
 use super::limit::Over;
 use super::model::RestackRun;
-use super::search::{LONGEST, broken};
+use super::search::{GROWING, broken};
 use crate::units::Mm;
 
 /// Every limit is passed over.
@@ -246,10 +246,10 @@ impl Look<'_, '_> {
         if self.misses.beats(over) {
             return;
         }
-        // The least length that has metal enough breaks no other limit, or only that of the forge;
-        // then a shorter one may break another alone.
+        // The least length that has metal enough breaks no other limit, or only that of the forge or of the
+        // steel at hand; then a shorter one may break another alone.
         let enough = |at: usize| {
-            let metal = self.grid.metal(self.outer, run, self.length(at), LONGEST);
+            let metal = self.grid.metal(self.outer, run, self.length(at), GROWING);
             metal.is_ok()
         };
         let from = self.grid.least_length(enough);

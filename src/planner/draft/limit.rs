@@ -2,8 +2,9 @@
 
 use super::windows::machine_word;
 use super::wish::Wish;
+use crate::billet::SteelId;
 use crate::plan::too_wide;
-use crate::units::{Fraction, Mm, Units, show};
+use crate::units::{Fraction, Grams, Mm, Units, show};
 
 /// One limit, as a candidate met it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -99,6 +100,12 @@ pub enum Limit {
         /// The limit.
         most: u32,
     },
+    /// It takes more of a steel than there is.
+    Stock {
+        steel: SteelId,
+        takes: Grams,
+        has: Grams,
+    },
     /// The plain edge takes more of the bar than there is.
     Margin {
         /// What is wanted.
@@ -134,6 +141,7 @@ impl Limit {
             Self::Margin { .. } => 1 << 11,
             Self::Spread { .. } => 1 << 12,
             Self::Blade { .. } => 1 << 13,
+            Self::Stock { .. } => 1 << 14,
         }
     }
 
@@ -171,6 +179,7 @@ impl Limit {
             }
             Self::Fine { band } => beyond(FINEST.0, band.0),
             Self::Welds { welds, most } => f64::from(welds) - f64::from(most),
+            Self::Stock { takes, has, .. } => beyond(takes.0, has.0),
             Self::Margin { share, .. } => share.0,
         }
     }
@@ -249,8 +258,8 @@ impl Limit {
             ),
             Self::Metal { has, takes } => format!(
                 "the largest stack that fits leaves {} at the last weld, the knives take {}; make fewer knives, or take wider or thicker stock",
-                units.mass(crate::units::Grams(has)),
-                units.mass(crate::units::Grams(takes))
+                units.mass(Grams(has)),
+                units.mass(Grams(takes))
             ),
             Self::Thin { height, takes } => format!(
                 "the pile is {} high, and the bar must be {} thick; take more or thicker pieces",
@@ -268,6 +277,19 @@ impl Limit {
             ),
             Self::Welds { welds, most } => format!(
                 "it takes {welds} welds, and {most} are allowed; allow more, or want fewer bands"
+            ),
+            Self::Stock { steel, takes, has } => format!(
+                "it takes {} of {}, and {} is at hand; {}, or get {} more",
+                units.mass(takes),
+                wish.steels()
+                    .get(steel.index())
+                    .map_or("steel", |one| one.steel.grade.as_str()),
+                units.mass(has),
+                match wish.goal.knives {
+                    1 => "want a smaller blade",
+                    _ => "make fewer knives",
+                },
+                units.mass(takes - has)
             ),
             Self::Margin { margin, share } => format!(
                 "{} of plain edge is {} of the blade's width and leaves no core; want less",

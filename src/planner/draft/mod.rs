@@ -50,7 +50,7 @@ pub use offer::{Offer, short_list};
 pub use outlook::{Outlook, outlook};
 pub use search::{Progress, SearchResult, enumerate, search, search_one};
 pub(crate) use shape::FORGING;
-pub use wish::{RackBar, ShelfBar, Wish, WishError};
+pub use wish::{AtHand, RackBar, ShelfBar, Wish, WishError};
 pub use words::{Line, PROMISE};
 
 use super::learn::Lessons;

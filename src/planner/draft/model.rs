@@ -8,7 +8,7 @@ use super::front::Score;
 use super::grid::{Grid, Outer};
 use super::limit::{FINEST, Limit, Over, Waived};
 use super::shape::Figure;
-use crate::billet::{Kind, Layers, Refusal, Skin};
+use crate::billet::{Kind, Layers, Refusal, Skin, SteelId};
 use crate::units::{Fraction, Mm, Mm3};
 
 /// What can be said of a run of restacks before the length is chosen.
@@ -399,16 +399,41 @@ impl Grid {
             let length = most * (metal.0 / self.after_pile.most);
             check.pass(Limit::Longest { length, most })?;
         }
+        for one in &self.wish.at_hand {
+            let (steel, has) = (one.steel, one.mass);
+            let takes = self.takes(steel, outer, length, metal).mass(one.density);
+            if takes > has {
+                check.pass(Limit::Stock { steel, takes, has })?;
+            }
+        }
         Ok((metal, check.over))
+    }
+
+    /// Like bars that begin with a first stack each: of rods side by side one of either hand.
+    fn like(&self) -> f64 {
+        if self.wish.rods > 1 { 2.0 } else { 1.0 }
     }
 
     /// Steel to buy for a length of the first stack, tenths of a gram: pieces with their saw cuts,
     /// and plain bars in proportion to the last pile's least metal.
     pub(super) fn steel(&self, outer: &Outer, length: Mm) -> u64 {
         let allow = &self.wish.shop.allowances;
-        let stack = outer.width * outer.height * (length + allow.kerf);
+        let stack = outer.width * outer.height * (length + allow.kerf) * self.like();
         let plain = self.after_pile.least * self.after_pile.added;
         tenths((stack + plain).mass(outer.density).0)
+    }
+
+    /// What a plan takes of one steel: its pieces of the first stack with their saw cuts, and what lies beside the
+    /// last pile.
+    fn takes(&self, steel: SteelId, outer: &Outer, length: Mm, pile: Mm3) -> Mm3 {
+        let (twos, thick) = (f64::from(outer.pieces / 2), outer.thick);
+        let height = match steel {
+            steel if steel == outer.outside => thick.0 * (twos + 1.0),
+            steel if steel == outer.inside => thick.1 * twos,
+            _ => Mm::ZERO,
+        };
+        let stack = outer.width * height * (length + self.wish.shop.allowances.kerf) * self.like();
+        stack + self.after_pile.beside(steel, pile)
     }
 
     /// What a candidate costs.

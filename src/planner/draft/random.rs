@@ -13,7 +13,10 @@ use super::model::tenths;
 use super::offer::LONGEST;
 use super::search::{broken, every};
 use super::tests::{lessons, sound, steel, wish};
-use super::{Axes, Grid, NoGrid, NoPlan, RackBar, Wish, conclude, enumerate, explain, search};
+use super::{
+    AtHand, Axes, Grid, NoGrid, NoPlan, Offer, RackBar, Wish, conclude, enumerate, explain, search,
+};
+use crate::billet::SteelId;
 use crate::plan::{Bolster, Machine, Pattern, Tang, check, dry_run};
 use crate::planner::write::write;
 use crate::units::{Fraction, Grams, Kilonewtons, Mm, Units};
@@ -88,6 +91,7 @@ prop_compose! {
         (longest, tallest) in (prop::option::of(150.0..700.0_f64), prop::option::of(30.0..90.0_f64)),
         (kerf, grind, trim) in (0.5..3.0_f64, 0.0..1.5_f64, 0.0..15.0_f64),
         (welds, spare) in (1_u32..6, 0.0..0.3_f64),
+        at_hand in prop::option::weighted(0.3, (0_usize..2, 300.0..4000.0_f64)),
     ) -> Wish {
         let units = one.units;
         let size = |mm: f64| mark(units, mm);
@@ -120,6 +124,11 @@ prop_compose! {
         (allow.kerf, allow.grind, allow.trim) = (Mm(kerf), Mm(grind), size(trim));
         one.most_welds = welds;
         one.spare = Fraction(spare);
+        one.at_hand = at_hand.into_iter().map(|(at, grams)| AtHand {
+            steel: SteelId::from_index(at),
+            density: one.steels()[at].steel.density,
+            mass: Grams(grams),
+        }).collect();
         one
     }
 }
@@ -230,6 +239,16 @@ fn held(wish: &Wish) -> Result<usize, TestCaseError> {
         Ok(offers) => {
             prop_assert_eq!(offers.len(), plain.len().min(LONGEST));
             offers.iter().for_each(sound);
+            for offer in &offers {
+                for (steel, takes) in bought(offer) {
+                    let mut limits = wish.at_hand.iter();
+                    let has = limits.find(|one| wish.steels()[one.steel.index()].key == steel);
+                    prop_assert!(
+                        has.is_none_or(|has| takes <= has.mass.0 + 1e-6),
+                        "{takes} {has:?}"
+                    );
+                }
+            }
         }
         Err(NoPlan::Limits(why)) => {
             prop_assert!(plain.is_empty() && !why.is_empty());
@@ -243,6 +262,15 @@ fn held(wish: &Wish) -> Result<usize, TestCaseError> {
         Err(NoPlan::Stopped) => prop_assert!(false, "nobody stopped it"),
     }
     Ok(plain.len())
+}
+
+/// Grams to buy of each steel, by the finished plan's own list.
+pub(super) fn bought(offer: &Offer) -> BTreeMap<String, f64> {
+    let mut all = BTreeMap::new();
+    for cut in &offer.cuts {
+        *all.entry(cut.key.clone()).or_default() += cut.mass.0;
+    }
+    all
 }
 
 /// Runs so many wishes; at least one in five has a plan, or the test holds nothing.

@@ -175,8 +175,7 @@ impl Hunt<'_, '_> {
         // piece lengths are asked here.
         let enough = |at: usize| {
             let length = grid.axes.lengths.get(at).copied().unwrap_or_default();
-            let waived = LONGEST;
-            grid.metal(self.outer, run, length, waived).is_ok()
+            grid.metal(self.outer, run, length, GROWING).is_ok()
         };
         let length = grid.least_length(enough)?;
         let length = grid.axes.lengths.get(length).copied().unwrap_or_default();
@@ -196,13 +195,13 @@ impl Hunt<'_, '_> {
         }
         let enough = |at: usize| {
             let length = grid.axes.lengths.get(at).copied().unwrap_or_default();
-            grid.metal(self.outer, run, length, LONGEST).is_ok()
+            grid.metal(self.outer, run, length, GROWING).is_ok()
         };
         let Some(at) = grid.least_length(enough) else {
             return;
         };
         let length = grid.axes.lengths.get(at).copied().unwrap_or_default();
-        // The least length makes the shortest bars: when those are too long, all are.
+        // The least length makes the shortest bars and takes the least steel: when those are too much, all are.
         if grid.metal(self.outer, run, length, 0).is_err() {
             return;
         }
@@ -219,8 +218,8 @@ impl Hunt<'_, '_> {
     }
 }
 
-/// The bit of the forge's length: the one limit that a longer stack may break.
-pub(super) const LONGEST: u16 = 1 << 4;
+/// The bits of the forge's length and of the steel at hand: the limits that a longer stack may break.
+pub(super) const GROWING: u16 = 1 << 4 | 1 << 14;
 
 /// Minutes as a bound: never above what the same sum rounds to.
 fn least_tenths(minutes: f64) -> u64 {

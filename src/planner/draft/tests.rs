@@ -1,12 +1,15 @@
 use super::compose::compose;
+use super::random::bought;
 use super::search::every;
-use super::{Axes, Grid, Limit, NoPlan, Offer, RackBar, Wish, draft, enumerate, outlook, search};
-use crate::billet::{Kind, Part, Stage};
+use super::{
+    AtHand, Axes, Grid, Limit, NoPlan, Offer, RackBar, Wish, draft, enumerate, outlook, search,
+};
+use crate::billet::{Kind, Part, Stage, SteelId};
 use crate::metal::Catalogue;
 use crate::physics::draw_out::widest;
 use crate::plan::{Blade, Goal, Machine, Pattern, PlanSteel, Shop, Tang, check, dry_run, read};
 use crate::planner::learn::{Lessons, ShopBook, learn};
-use crate::units::{Celsius, Fraction, Kilonewtons, Mm, Units};
+use crate::units::{Celsius, Fraction, Grams, Kilonewtons, Mm, Units};
 
 pub(super) fn steel(key: &str, grade: &str) -> PlanSteel {
     PlanSteel {
@@ -58,6 +61,7 @@ pub(crate) fn wish() -> Wish {
             edge_margin: None,
         },
         rack: vec![bar("A", "SAE 1084", 6.0), bar("B", "75Ni8", 3.0)],
+        at_hand: Vec::new(),
         shop,
         most_welds: 4,
         forged: true,
@@ -486,4 +490,61 @@ fn a_limit_that_rules_out_all_is_named() {
 fn a_search_can_be_stopped() {
     let stopped = draft(&wish(), &lessons(), &|progress| progress.done < 2);
     assert!(matches!(stopped, Err(NoPlan::Stopped)));
+}
+
+/// One with so much of a steel and no more.
+fn with_no_more(at: usize, grams: f64, mut one: Wish) -> Wish {
+    one.at_hand = vec![AtHand {
+        steel: SteelId::from_index(at),
+        density: one.steels()[at].steel.density,
+        mass: Grams(grams),
+    }];
+    one
+}
+
+#[test]
+fn no_plan_takes_more_of_a_steel_than_there_is() {
+    let takes = |offers: &[Offer], key: &str| -> Vec<f64> {
+        let all = offers.iter().map(|offer| bought(offer)[key]);
+        all.collect()
+    };
+    let mut twisted = wish();
+    twisted.goal.pattern = Pattern::Twist;
+    twisted.rods = 2;
+    (twisted.goal.bands_least, twisted.goal.bands_most) = (20, 150);
+    let mut framed = wish();
+    framed.goal.edge_margin = Some(Mm(6.0));
+    for free in [wish(), twisted, framed] {
+        let all = offers(&free);
+        for (at, key) in [(0, "A"), (1, "B")] {
+            let least = takes(&all, key).into_iter().fold(f64::INFINITY, f64::min);
+            // A little more than the most frugal plan takes.
+            let some = offers(&with_no_more(at, least + 60.0, free.clone()));
+            assert!(takes(&some, key).iter().all(|grams| *grams <= least + 60.0));
+            // Far less than any takes: said with both figures, and what is missing makes a plan.
+            let none = with_no_more(at, 50.0, free.clone());
+            let Err(NoPlan::Limits(why)) = draft(&none, &lessons(), &|_| true) else {
+                panic!("a plan of nothing");
+            };
+            let why = why.iter().find(|one| one.contains("is at hand")).unwrap();
+            let grade = &free.steels()[at].steel.grade;
+            assert!(
+                why.contains(grade) && why.contains("and 50 g is at hand"),
+                "{why}"
+            );
+            let (_, more) = why.split_once("or get ").unwrap();
+            let (more, unit) = more.trim_end_matches(" more").split_once(' ').unwrap();
+            let more = more.parse::<f64>().unwrap() * if unit == "kg" { 1000.0 } else { 1.0 };
+            // The figure is told to the nearest of its last place.
+            let enough = with_no_more(at, 50.0 + more * 1.01, free.clone());
+            let some = offers(&enough);
+            let taken = takes(&some, key);
+            let most = 50.0 + more * 1.01;
+            assert!(
+                taken.iter().all(|grams| *grams <= most),
+                "{key} {more} {taken:?} {:?}",
+                some[0].cuts
+            );
+        }
+    }
 }

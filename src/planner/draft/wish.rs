@@ -2,7 +2,7 @@
 
 use crate::billet::SteelId;
 use crate::plan::{Goal, Pattern, PlanSteel, Shop};
-use crate::units::{Fraction, Mm, Mm2, Mm3, Units};
+use crate::units::{Density, Fraction, Grams, Mm, Mm2, Mm3, Units};
 
 /// One kind of bar on the rack.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +13,15 @@ pub struct RackBar {
     pub thickness: Mm,
     /// Its width; none when it can be had or slit to any.
     pub width: Option<Mm>,
+}
+
+/// All that there is of a steel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AtHand {
+    /// Its place among [`Wish::steels`].
+    pub steel: SteelId,
+    pub density: Density,
+    pub mass: Grams,
 }
 
 /// A piece of one steel that lies on the shelf.
@@ -48,6 +57,8 @@ pub struct Wish {
     pub goal: Goal,
     /// What lies on the rack.
     pub rack: Vec<RackBar>,
+    /// How much there is of a steel; one that is not named can be bought.
+    pub at_hand: Vec<AtHand>,
     /// Machine, die, allowances and limits.
     pub shop: Shop,
     /// Most welds that the smith will make.
@@ -214,13 +225,7 @@ impl Wish {
     /// The steels of the job, each once, in the order of the rack.
     #[must_use]
     pub fn steels(&self) -> Vec<PlanSteel> {
-        let mut all: Vec<PlanSteel> = Vec::new();
-        for bar in &self.rack {
-            if all.iter().all(|steel| steel.key != bar.steel.key) {
-                all.push(bar.steel.clone());
-            }
-        }
-        all
+        steels_of(&self.rack)
     }
 
     /// The steel of plain bars: the one with the most carbon makes the edge.
@@ -236,4 +241,15 @@ impl Wish {
             });
         SteelId::from_index(best.map_or(0, |(at, _)| at))
     }
+}
+
+/// The steels of a rack, each once, in its order.
+pub(super) fn steels_of(rack: &[RackBar]) -> Vec<PlanSteel> {
+    let mut all: Vec<PlanSteel> = Vec::new();
+    for bar in rack {
+        if all.iter().all(|steel| steel.key != bar.steel.key) {
+            all.push(bar.steel.clone());
+        }
+    }
+    all
 }

@@ -46,8 +46,9 @@ impl Wish {
                 show::counted(self.most_welds, "weld"),
             ),
             format!(
-                "from {}; {machine}; kerf {}, grind {} a face, trim {} an end, scale {}, {} over",
+                "from {}{}; {machine}; kerf {}, grind {} a face, trim {} an end, scale {}, {} over",
                 rack.join(", "),
+                self.hand_words(),
                 units.length(allow.kerf),
                 units.length(allow.grind),
                 units.length(allow.trim),
@@ -55,5 +56,23 @@ impl Wish {
                 show::percent(self.spare, 0)
             ),
         ]
+    }
+
+    /// How much there is of which steel; nothing where all can be bought.
+    fn hand_words(&self) -> String {
+        let steels = self.steels();
+        let each = self.at_hand.iter().filter_map(|one| {
+            let steel = steels.get(one.steel.index())?;
+            Some(format!(
+                "{} of {}",
+                self.units.mass(one.mass),
+                steel.steel.grade
+            ))
+        });
+        let each: Vec<String> = each.collect();
+        match each.as_slice() {
+            [] => String::new(),
+            all => format!(", no more than {}", all.join(" and ")),
+        }
     }
 }

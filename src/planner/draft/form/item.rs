@@ -209,6 +209,13 @@ const ITEMS: &[Item] = &[
         "A steel and its thicknesses, as 1084=4mm,6mm; with the width of the stock: 1084=6mm x 40mm",
     ),
     item(
+        Rack,
+        "at-hand",
+        "MASSES",
+        ["none", "none"],
+        "All that there is of a steel, as 1084=1.2kg; 15N20=600g; what is not named can be bought",
+    ),
+    item(
         Shop,
         "press",
         "FORCE",

@@ -4,12 +4,14 @@
 
 use super::parts::{Bars, above_zero, bars, length, range, sizes, wrong};
 use super::{Form, MOST_BARS, Wrong};
-use crate::billet::Allowances;
+use crate::billet::{Allowances, SteelId};
+use crate::metal::Catalogue;
 use crate::physics::colours::Eye;
 use crate::plan::{
     Blade, Bolster, Fuel, Goal, Machine, NO_OIL, Pattern, PlanSteel, Quench, Shop, Tang,
 };
-use crate::planner::draft::{RackBar, Wish};
+use crate::planner::draft::wish::steels_of;
+use crate::planner::draft::{AtHand, RackBar, Wish};
 use crate::units::{Celsius, Fault, Fraction, Mm, near, parse, show};
 
 /// The families by their words.
@@ -53,10 +55,12 @@ impl Form {
             ));
         }
         let goal = self.goal()?;
+        let rack = self.rack()?;
         let wish = Wish {
             title: self.title(&goal),
             units: self.units(),
-            rack: self.rack()?,
+            at_hand: self.at_hand(&rack)?,
+            rack,
             shop: self.shop()?,
             most_welds: small(self.count("welds", MOST_WELDS)?),
             forged: self.is_forged()?,
@@ -240,6 +244,43 @@ impl Form {
             ));
         }
         Ok(rack)
+    }
+
+    /// `1084=1.2kg; 15N20=600g`: all that there is of a steel in stock.
+    fn at_hand(&self, rack: &[RackBar]) -> Result<Vec<AtHand>, Wrong> {
+        const KEY: &str = "at-hand";
+        let mut all: Vec<AtHand> = Vec::new();
+        let each = self.some(KEY).unwrap_or_default().split(';');
+        for text in each.map(str::trim).filter(|text| !text.is_empty()) {
+            let shown = show::plain(text, 40);
+            let Some((name, mass)) = text.split_once('=') else {
+                let why = format!("'{shown}' has no mass; write grade = mass, as 1084=1.2kg");
+                return Err(wrong(KEY, why));
+            };
+            let steel = Catalogue::builtin()
+                .find(name.trim())
+                .map_err(|why| wrong(KEY, why.to_string()))?;
+            let mass = above_zero(KEY, self.units(), mass)?;
+            let mut steels = steels_of(rack).into_iter();
+            let Some(at) = steels.position(|one| one.steel.grade == steel.grade) else {
+                let why = format!(
+                    "{} is not among the steels of this wish; name it under steel too",
+                    steel.grade
+                );
+                return Err(wrong(KEY, why));
+            };
+            let one = AtHand {
+                steel: SteelId::from_index(at),
+                density: steel.density,
+                mass,
+            };
+            if all.iter().any(|known| known.steel == one.steel) {
+                let why = format!("{} is named twice; write one mass for it", steel.grade);
+                return Err(wrong(KEY, why));
+            }
+            all.push(one);
+        }
+        Ok(all)
     }
 
     /// The shop: what is typed, and what is usual for the rest.

@@ -407,7 +407,7 @@ impl Session {
             }
             self.plan = plan;
         } else {
-            self.plan = Arc::new(super::merge::merge(&self.done, &plan));
+            self.plan = Arc::new(super::merge::merge(&self.done, &self.plan, &plan));
             super::merge::bars(&self.done, &self.plan, &mut self.billet);
             let other = self
                 .current()

@@ -54,7 +54,7 @@ pub use left::ShelfSide;
 pub use like::Alike;
 pub use make::{Made, make, make_move};
 pub use matching::Matching;
-pub use merge::{rewritten, to_come};
+pub use merge::{begun_otherwise, rewritten, to_come};
 pub use owed::Owed;
 pub use pieces::Lying;
 pub use readings::ReadingTaken;

@@ -487,3 +487,44 @@ fn no_weld_is_foreseen_sooner_than_its_pile_is_hot() {
     }
     assert!(welds > 20, "{welds}");
 }
+
+#[test]
+fn a_stack_that_was_begun_stays_as_it_began_whatever_the_plan_file_says() {
+    let text = tight_pair();
+    let (head, tail) = text.split_once("[stack]").unwrap();
+    let line = tail
+        .lines()
+        .find(|line| line.starts_with("length = "))
+        .unwrap();
+    let longer = format!("{head}[stack]{}", tail.replacen(line, "length = 400", 1));
+    // Before anything is done the file is the plan, and what changed is named.
+    let mut fresh = Desk::on(&text);
+    fresh.keys("+");
+    fresh.send(Msg::PlanFile(Ok(longer.clone())));
+    let screen = fresh.screen(100, 40);
+    assert!(screen.contains("changed: the first stack"), "{screen}");
+    // Once it is worked, 400 mm in the file make no metal.
+    let mut desk = at_step("draw-1");
+    let forecast = |desk: &Desk| {
+        let session = &desk.model.session;
+        let lessons = learn(&[], &ShopBook::default(), Some(&session.plan));
+        let seen = forecast(&Start::of_session(session), &lessons, 3, 200);
+        seen.steps.last().unwrap().mass.best
+    };
+    let before = forecast(&desk);
+    desk.send(Msg::PlanFile(Ok(longer)));
+    let screen = desk.screen(100, 40);
+    assert!(screen.contains("the first stack, as it began"), "{screen}");
+    desk.keys("+");
+    let after = forecast(&desk);
+    assert!((after / before - 1.0).abs() < 0.02, "{before} {after}");
+    desk.keys("+");
+    // Layers know their steels by place: the file keeps that.
+    let swapped = text.replacen("1084", "1095", 1);
+    assert_ne!(swapped, text);
+    let force = desk.model.session.plan_hash;
+    desk.send(Msg::PlanFile(Ok(swapped)));
+    let screen = desk.screen(120, 40);
+    assert!(screen.contains("keep these steels first"), "{screen}");
+    assert_eq!(desk.model.session.plan_hash, force);
+}

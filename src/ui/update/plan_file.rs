@@ -5,8 +5,8 @@ use super::super::model::mode::{Mode, Then};
 use super::super::model::{Model, Tone};
 use super::{open, write};
 use crate::journal::Event;
-use crate::plan::{Level, Plan, check};
-use crate::session::{rewritten, to_come};
+use crate::plan::{Level, Plan, PlanBar, check};
+use crate::session::{begun_otherwise, rewritten, to_come};
 
 /// New text, or why it cannot be read.
 pub(super) fn changed(model: &mut Model, found: Result<String, String>) -> Vec<Effect> {
@@ -43,11 +43,20 @@ pub(super) fn changed(model: &mut Model, found: Result<String, String>) -> Vec<E
     let Some((plan, _)) = checked.sound() else {
         return Vec::new();
     };
+    if let Some(names) = other_steels(model, &plan) {
+        let text = format!(
+            "Plan file: the metal in work is of {names}: keep these steels first, in this order, and put new ones behind them. The plan in force stays"
+        );
+        model.put_up("plan", Tone::Caution, text);
+        return Vec::new();
+    }
     model.take_down("plan");
-    let steps: Vec<String> = rewritten(&model.session.done, &plan)
-        .into_iter()
-        .map(|step| format!("{} ({})", step.id, step.name()))
-        .collect();
+    let (done, old) = (&model.session.done, &model.session.plan);
+    let begun =
+        begun_otherwise(done, old, &plan).map(|bar| format!("{}, as it began", of_bar(bar)));
+    let steps = rewritten(done, &plan).into_iter();
+    let steps = steps.map(|step| format!("{} ({})", step.id, step.name()));
+    let steps: Vec<String> = begun.chain(steps).collect();
     let (same, mut changes) = differences(model, &plan);
     // A file that says what is in force already undoes nothing.
     let decided = model.session.over_the_file();
@@ -94,6 +103,34 @@ pub(super) fn take_asked(model: &mut Model) -> Vec<Effect> {
     write(model, vec![event], then)
 }
 
+/// What a bar begins with, in words.
+fn of_bar(bar: &PlanBar) -> String {
+    let what = match (&bar.found, bar.shelf) {
+        (None, None) => "first stack",
+        _ => "bar as found",
+    };
+    match bar.name.as_str() {
+        "" => format!("the {what}"),
+        name => format!("the {what} of bar {name}"),
+    }
+}
+
+/// The steels of a begun job where a new file does not begin with them: layers know theirs by its place.
+fn other_steels(model: &Model, new: &Plan) -> Option<String> {
+    let old = &model.session.plan.steels;
+    let same = old.iter().enumerate().all(|(at, held)| {
+        let now = new.steels.get(at);
+        now.is_some_and(|now| now.key == held.key && now.steel.grade == held.steel.grade)
+    });
+    if same || model.session.done.is_empty() {
+        return None;
+    }
+    let names = old
+        .iter()
+        .map(|steel| format!("{} {}", steel.letter, steel.steel.grade));
+    Some(names.collect::<Vec<_>>().join(", "))
+}
+
 /// What differs in the steps to come, a line each, and whether nothing does.
 fn differences(model: &Model, new: &Plan) -> (bool, Vec<String>) {
     let old = &model.session.plan;
@@ -128,6 +165,17 @@ fn differences(model: &Model, new: &Plan) -> (bool, Vec<String>) {
         if !new_ahead.iter().any(|step| step.id == held.id) {
             lines.push(format!("gone: {} ({})", held.name(), held.id));
         }
+    }
+    let begun = begun_otherwise(&model.session.done, old, new);
+    let begun: Vec<&str> = begun.map(|bar| bar.name.as_str()).collect();
+    let bars = new
+        .bars
+        .iter()
+        .filter(|bar| !begun.contains(&bar.name.as_str()));
+    let other = bars.filter(|bar| !old.bars.contains(bar));
+    lines.extend(other.map(|bar| format!("changed: {}", of_bar(bar))));
+    if new.steels != old.steels {
+        lines.push("steels changed".to_owned());
     }
     if new.goal != old.goal {
         lines.push("the goal changed".to_owned());

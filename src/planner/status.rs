@@ -251,7 +251,7 @@ fn outlook(situation: &Situation, seen: &Foresight, odds: &Odds) -> Value {
         "spare_g": band(odds.enough.spare),
         "blade_short_mm": odds.enough.blade_short.map(|by| by.0),
         "off": situation.off,
-        "as_planned": if situation.broken.is_some() { 0.0 } else { odds.as_planned },
+        "as_planned": if situation.broken.is_some() { 0.0 } else { odds.planned.chance },
         "heats": band(odds.heats),
         "minutes": band(odds.minutes),
         "edge": seen.forecast.edge.as_ref().map(|edge| json!({

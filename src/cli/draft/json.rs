@@ -75,6 +75,12 @@ fn plan(at: usize, offer: &Offer, seen: &Outlook) -> Value {
         "heats": band(seen.heats),
         "minutes": band(seen.minutes),
         "enough": tidy(seen.enough.probability),
+        "as_planned": tidy(seen.planned.chance),
+        "edge": seen.edge.as_ref().map(|edge| json!({
+            "left_mm": band(edge.left),
+            "least_mm": tidy(edge.least.0),
+            "nearer": tidy(edge.nearer.0),
+        })),
         "short_g": { "low": tidy(mild.0), "high": tidy(bad.0) },
         "spare_g": band(seen.enough.spare),
         "cost": seen.cost.as_ref().map(|(currency, cost)| json!({

@@ -121,6 +121,16 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
         "chance that the metal is enough for all knives",
     ),
     (
+        "plans[].as_planned",
+        "share",
+        "chance that every step can be made as the plan has it",
+    ),
+    (
+        "plans[].edge",
+        "object or null",
+        "plain metal above the edge: `left_mm` a range, `least_mm` wanted, `nearer` the share of bars in which less is left; null where the bar has none",
+    ),
+    (
         "plans[].short_g.low",
         "g",
         "what is missing in the worst 10 % of cases: the mildest of them",

@@ -3,11 +3,8 @@
 use super::offer::Offer;
 use crate::physics::Spread;
 use crate::planner::costs::{Prices, hot_share};
-use crate::planner::forecast::{Enough, SAMPLES, Start, forecast};
+use crate::planner::forecast::{Edge, Enough, Planned, SAMPLES, SEED, Start, forecast};
 use crate::planner::learn::Lessons;
-
-/// Seed of the samples: the same plan gives the same bands.
-const SEED: u64 = 1;
 
 /// The outlook of one offer; nine in ten lie in a band.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +15,10 @@ pub struct Outlook {
     pub minutes: Spread,
     /// Whether the metal is enough for the knives.
     pub enough: Enough,
+    /// Whether every step can be made as the plan has it.
+    pub planned: Planned,
+    /// Plain metal above the edge, where the bar has any to lose.
+    pub edge: Option<Edge>,
     /// The part of the time that is with the fire on.
     pub hot: f64,
     /// What it costs and in what; none where there are no prices.
@@ -32,6 +33,8 @@ pub fn outlook(offer: &Offer, lessons: &Lessons) -> Outlook {
         heats: seen.heats,
         minutes: seen.minutes,
         hot: hot_share(&seen),
+        planned: Planned::of(&offer.plan, &seen),
+        edge: seen.edge,
         cost: None,
         enough: seen.enough,
     }

@@ -67,12 +67,13 @@ impl Offer {
                 show::counted(self.days, "day")
             ),
             format!(
-                "{}{}; {}{}{}",
+                "{}{}; {}; {}{}{}",
                 self.cost_words(seen),
                 self.risk(),
                 seen.enough.text_of_blanks(units),
+                seen.planned.text(),
                 self.left_words(),
-                self.mind_words()
+                self.mind_words(seen)
             ),
         ]
     }
@@ -88,9 +89,16 @@ impl Offer {
         }
     }
 
-    /// What is to be minded whatever the plan; nothing where there is none.
-    fn mind_words(&self) -> String {
-        self.mind.iter().map(|one| format!("; {one}")).collect()
+    /// What is to be minded: of the wish, and of the edge; nothing where there is none.
+    fn minded(&self, seen: &Outlook) -> Vec<String> {
+        let edge = seen.edge.as_ref();
+        let edge = edge.and_then(|edge| edge.warning(self.plan.units));
+        self.mind.iter().cloned().chain(edge).collect()
+    }
+
+    fn mind_words(&self, seen: &Outlook) -> String {
+        let all = self.minded(seen).into_iter();
+        all.map(|one| format!("; {one}")).collect()
     }
 
     /// Which pieces of the shelf it takes beside the steel to buy.
@@ -238,14 +246,19 @@ impl Offer {
             ),
             head(
                 "metal",
-                format!("{}{}", seen.enough.text_of_blanks(units), self.left_words()),
+                format!(
+                    "{}; {}{}",
+                    seen.enough.text_of_blanks(units),
+                    seen.planned.text(),
+                    self.left_words()
+                ),
             ),
             head(
                 "risk",
                 format!("{}, {}", show::counted(self.welds, "weld"), self.risk()),
             ),
         ];
-        out.extend(self.mind.iter().map(|one| head("mind", one.clone())));
+        out.extend(self.minded(seen).into_iter().map(|one| head("mind", one)));
         out.push(head(
             "buy",
             format!(

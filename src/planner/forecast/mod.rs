@@ -11,6 +11,7 @@
 mod band;
 mod edge;
 mod enough;
+mod planned;
 mod smith;
 mod start;
 
@@ -20,6 +21,7 @@ mod tests;
 pub use band::percent;
 pub use edge::Edge;
 pub use enough::Enough;
+pub use planned::Planned;
 pub use start::{Origin, Start};
 
 use crate::billet::{Billet, Deforms, Kind, Move, Reading, Stage};

@@ -3,8 +3,7 @@
 use super::{Break, Situation};
 use crate::billet::Stage;
 use crate::physics::Spread;
-use crate::plan::StepId;
-use crate::planner::forecast::{Enough, percent};
+use crate::planner::forecast::{Enough, Planned, percent};
 use crate::planner::foresight::Foresight;
 use crate::planner::ways_out::SURE;
 use crate::session::Session;
@@ -15,10 +14,8 @@ use crate::units::Units;
 pub struct Odds {
     /// Whether the metal is enough.
     pub enough: Enough,
-    /// Chance that every step can be made as the plan has it.
-    pub as_planned: f64,
-    /// The step most likely to break it: what it is called, and its own chance.
-    pub at_risk: Option<(String, f64)>,
+    /// Whether every step can be made as the plan has it.
+    pub planned: Planned,
     /// Trips to the fire still to come.
     pub heats: Spread,
     /// Minutes of work still to come.
@@ -32,16 +29,9 @@ pub struct Odds {
 impl Odds {
     pub(super) fn of(session: &Session, seen: &Foresight, current: bool) -> Self {
         let seen = &seen.forecast;
-        let risky = seen.steps.iter().filter(|step| step.as_planned < SURE);
-        let at_risk = risky.min_by(|a, b| a.as_planned.total_cmp(&b.as_planned));
-        let name = |id: &StepId| {
-            let named = session.plan.steps.iter().find(|one| one.id == *id);
-            named.map_or_else(|| id.0.clone(), |one| one.name().to_owned())
-        };
         Self {
             enough: seen.enough.clone(),
-            as_planned: seen.holds,
-            at_risk: at_risk.map(|step| (name(&step.step), step.as_planned)),
+            planned: Planned::of(&session.plan, seen),
             heats: seen.heats,
             minutes: seen.minutes,
             current,
@@ -56,16 +46,6 @@ impl Odds {
             out.push(self.enough.text(units));
         }
         out
-    }
-
-    /// `as planned: 62 %, first at risk: Cut two blanks`.
-    #[must_use]
-    pub fn planned_text(&self) -> String {
-        let risk = match &self.at_risk {
-            Some((name, _)) => format!(", at risk: {name}"),
-            None => String::new(),
-        };
-        format!("as planned: {}{risk}", percent(self.as_planned))
     }
 }
 
@@ -94,7 +74,7 @@ impl Situation {
     pub fn planned(&self) -> Option<String> {
         match (&self.broken, &self.odds) {
             (Some(broken), _) => Some(format!("NO, at {}", broken.name)),
-            (None, odds) => Some(percent(odds.as_ref()?.as_planned)),
+            (None, odds) => Some(percent(odds.as_ref()?.planned.chance)),
         }
     }
 
@@ -122,12 +102,12 @@ impl Situation {
                 vec![with(&why, true), with(&why, false), with(&no, false), no]
             }
             (None, Some(odds)) => {
-                let planned = format!("as planned: {}", percent(odds.as_planned));
+                let planned = format!("as planned: {}", percent(odds.planned.chance));
                 let short = steel(false);
                 let answer = short.rsplit(": ").next().unwrap_or_default();
                 vec![
-                    format!("{}; {}", steel(true), odds.planned_text()),
-                    format!("{short}; {}", odds.planned_text()),
+                    format!("{}; {}", steel(true), odds.planned.text()),
+                    format!("{short}; {}", odds.planned.text()),
                     format!("{short}; {planned}"),
                     format!("enough: {answer}; {planned}"),
                 ]

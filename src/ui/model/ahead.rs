@@ -93,7 +93,7 @@ impl Model {
             None => format!(
                 "enough: {}, as planned: {}; ",
                 percent(odds.enough.probability),
-                percent(odds.as_planned)
+                percent(odds.planned.chance)
             ),
         };
         Some(format!(

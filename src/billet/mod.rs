@@ -23,7 +23,7 @@ pub mod advice;
 pub mod layers;
 
 pub use allowances::Allowances;
-pub use apply::{Outcome, apply, readable};
+pub use apply::{Outcome, apply, readable, whole_pieces};
 pub use bands::{Counts, Line};
 pub use bar::{Bar, Cap, Core, Figure, FrameBar, Member, Piece, Side, Stand};
 pub use body::{FORGED_EDGE, Shape};

@@ -8,7 +8,7 @@ use super::out;
 use crate::billet::Dimension;
 use crate::journal::{Counted, Entry, Event, Resolution, read_local};
 use crate::physics::expansion::cold_from_hot;
-use crate::planner::doubt::doubt;
+use crate::planner::doubt::{doubt, off_by};
 use crate::session::{Session, when};
 use crate::shell::clock::Clock;
 use crate::shell::{Mode, Opened, Store, read_entries};
@@ -49,6 +49,9 @@ pub(super) struct EnterArgs {
     /// A line of words
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
+    /// A size that can hardly be is as it was typed
+    #[arg(long)]
+    sure: bool,
     /// The step was done then; what is open on its card is kept as passed over, worked from paper
     #[arg(long)]
     done: bool,
@@ -101,6 +104,7 @@ pub(super) fn add(store: &mut Store, at: Stamp, events: Vec<Event>) -> Result<Ve
 
 fn enter(args: &EnterArgs) -> Result<String, String> {
     let (mut session, mut store) = open(&args.plan)?;
+    super::status::say_of_the_file(&args.plan, &session);
     let now = Clock::start().now().at;
     let at = time(&session, &args.at, now)?;
     let step = session.current().cloned();
@@ -121,10 +125,21 @@ fn enter(args: &EnterArgs) -> Result<String, String> {
     ] {
         let Some(typed) = typed else { continue };
         let event = reading(&session, &step, what, typed, args.hot.as_deref())?;
+        let sizes = session.sizes();
+        let size = sizes.iter().find(|size| size.what == what);
         if let Event::Measured { cold, hot, .. } = &event
-            && let Some(doubt) = doubt(&session, what, *cold, *hot)
+            && let Some(size) = size
         {
-            said.push(format!("look again: {} {typed}: {doubt}", what.word()));
+            let off = off_by(&session, size, *cold);
+            if off.far && !args.sure {
+                return Err(format!(
+                    "--{} {typed}: {}; enter it once more with --sure where it is so",
+                    what.word(),
+                    off.why.unwrap_or_else(|| "it is far off".to_owned())
+                ));
+            }
+            let doubt = off.why.or_else(|| doubt(&session, what, *cold, *hot));
+            said.extend(doubt.map(|doubt| format!("look again: {} {typed}: {doubt}", what.word())));
         }
         said.push(format!("{} {typed}", what.word()));
         // The next one is held against those before it.
@@ -138,7 +153,12 @@ fn enter(args: &EnterArgs) -> Result<String, String> {
         session.take(entry.clone()).map_err(|why| why.to_string())?;
         events.push(entry.event);
     }
+    let odd = session.live.warnings.iter().filter(|_| !events.is_empty());
+    said.extend(odd.map(|odd| format!("look again: {}", odd.text)));
     if let Some(text) = &args.note {
+        if text.trim().is_empty() {
+            return Err("the note is empty: write what is to be kept".to_owned());
+        }
         let (text, step) = (show::plain(text, 200), step.id.clone());
         events.push(Event::Note { step, text }.earlier(at));
         said.push("a note".to_owned());

@@ -30,6 +30,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Arg, ArgAction, Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
 use self::look::{Anvil, Look};
+use crate::units::show;
 
 /// Exit code for a plan with errors, or a job that cannot be opened.
 const FOUND: u8 = 1;
@@ -180,6 +181,7 @@ fn plain_help(command: clap::Command) -> clap::Command {
 /// Runs the program with these arguments.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let mut words: Vec<OsString> = args.into_iter().collect();
+    let typed = words.clone();
     let all = words.iter().take_while(|word| *word != "--");
     let all = all.filter(|word| *word == "--help-all").count() > 0;
     let read = if all {
@@ -193,7 +195,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let cli = match read.and_then(|found| Cli::from_arg_matches(&found)) {
         Ok(cli) => cli,
-        Err(error) => return ExitCode::from(refused(&error)),
+        Err(error) => return ExitCode::from(out::ended(refused(&error, &typed))),
     };
     let screen = matches!(
         cli.command,
@@ -245,12 +247,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Completions(shell)) => papers::completions(&shell),
         Some(Command::Man(folder)) => papers::man(&folder.folder),
     };
-    ExitCode::from(code)
+    ExitCode::from(out::ended(code))
 }
 
 /// Says why the command line does not read; help and version are answers.
-fn refused(error: &clap::Error) -> u8 {
-    if let Some(number) = below_zero(error) {
+fn refused(error: &clap::Error, words: &[OsString]) -> u8 {
+    if let Some(number) = below_zero(error, words) {
         out::complain(&format!(
             "anvilside: '{number}' is below zero; write it without the minus"
         ));
@@ -258,7 +260,8 @@ fn refused(error: &clap::Error) -> u8 {
     }
     let code = if error.use_stderr() { USAGE } else { 0 };
     if code == 0 {
-        return if error.print().is_err() { USAGE } else { 0 };
+        out::lost(error.print());
+        return 0;
     }
     // what was typed stands in it, and goes the way of all text
     out::complain(&plainly(&error.render().to_string()));
@@ -279,12 +282,17 @@ fn plainly(text: &str) -> String {
         .replace("..=", " to ")
 }
 
-/// A number with a minus, which reads as a flag that nobody has.
-fn below_zero(error: &clap::Error) -> Option<String> {
-    let Some(ContextValue::String(word)) = error.get(ContextKind::InvalidArg) else {
+/// A number with a minus, which reads as a flag that nobody has: the whole word as it was typed.
+fn below_zero(error: &clap::Error, words: &[OsString]) -> Option<String> {
+    let Some(ContextValue::String(flag)) = error.get(ContextKind::InvalidArg) else {
         return None;
     };
     let digit = |c: char| c.is_ascii_digit() || c == '.';
-    let number = word.strip_prefix('-')?.starts_with(digit);
-    (error.kind() == ErrorKind::UnknownArgument && number).then(|| word.clone())
+    let number = flag.strip_prefix('-')?.starts_with(digit);
+    let typed = words.iter().map(|word| word.to_string_lossy());
+    let whole = typed
+        .into_iter()
+        .find(|word| word.starts_with(flag.as_str()));
+    let whole = whole.map_or_else(|| flag.clone(), |word| show::plain(&word, 24));
+    (error.kind() == ErrorKind::UnknownArgument && number).then_some(whole)
 }

@@ -1,8 +1,10 @@
-//! Words to standard output and standard error that never panic: a closed pipe ends quietly. Whatever
-//! they hold came through here, so nothing in a plan, a journal or a name commands the terminal.
+//! Words to standard output and standard error that never panic: a closed pipe ends quietly, and what else keeps
+//! words from being written is said. Whatever they hold came through here, so nothing in a plan, a journal or a name
+//! commands the terminal.
 
-use std::io::Write;
+use std::io::{self, ErrorKind, Write};
 use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::FOUND;
 use crate::shell::paths;
@@ -12,14 +14,38 @@ use crate::units::show;
 /// Reading a larger journal takes a while.
 const LONG: u64 = 16 << 20;
 
+/// True once words were lost on their way to standard output.
+static LOST: AtomicBool = AtomicBool::new(false);
+
 /// To standard output.
 pub(super) fn say(text: &str) {
-    write(&mut std::io::stdout().lock(), text);
+    lost(write(&mut io::stdout().lock(), text));
 }
 
 /// To standard error.
 pub(super) fn complain(text: &str) {
-    write(&mut std::io::stderr().lock(), text);
+    // where nothing can be said, nothing can be said of that either
+    let _ = write(&mut io::stderr().lock(), text);
+}
+
+/// Says once that words were lost, but for a reader that has left.
+pub(super) fn lost(written: io::Result<()>) {
+    if let Err(why) = written
+        && why.kind() != ErrorKind::BrokenPipe
+        && !LOST.swap(true, Ordering::Relaxed)
+    {
+        complain(&format!(
+            "anvilside: not all of it could be written: {why}; make room, or send it elsewhere"
+        ));
+    }
+}
+
+/// The code to end with: not well where words were lost.
+pub(super) fn ended(code: u8) -> u8 {
+    match LOST.load(Ordering::Relaxed) {
+        true => code.max(FOUND),
+        false => code,
+    }
 }
 
 /// What a command comes to: its words and 0, or why not and 1.
@@ -42,7 +68,7 @@ pub(super) fn told_with(told: Result<String, (u8, String)>) -> u8 {
 }
 
 /// The screen, or in words why there is none.
-pub(super) fn taken<T>(begun: std::io::Result<T>) -> Option<T> {
+pub(super) fn taken<T>(begun: io::Result<T>) -> Option<T> {
     if let Err(why) = &begun {
         complain(&format!("the screen cannot be taken: {why}"));
     }
@@ -78,11 +104,11 @@ pub(super) fn json(value: &serde_json::Value) {
     say(&text);
 }
 
-fn write(out: &mut impl Write, text: &str) {
+fn write(out: &mut impl Write, text: &str) -> io::Result<()> {
     let text = show::safe(text.trim_end_matches('\n'));
     let text = glyphs().words(&text);
-    let _ = writeln!(out, "{text}");
-    let _ = out.flush();
+    writeln!(out, "{text}")?;
+    out.flush()
 }
 
 /// The characters that the terminal is known to have.

@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::{FOUND, out};
+use crate::plan::{Level, check};
 use crate::planner::costs::Costs;
 use crate::planner::foresight::{Foresight, Outlook, foresee};
 use crate::planner::situation::Situation;
@@ -22,6 +23,7 @@ pub(super) fn run(plan: &Path, json: bool) -> u8 {
             return FOUND;
         }
     };
+    say_of_the_file(plan, &session);
     let seen = look_ahead(plan, &mut session);
     let now = Clock::start().now().at;
     let mut situation = Situation::of(&session, seen.as_ref(), true, now);
@@ -48,6 +50,33 @@ pub(super) fn load(plan: &Path) -> Result<Session, String> {
         ));
     }
     Ok(session)
+}
+
+/// Says what of the plan file is not in force, where a job is begun.
+pub(super) fn say_of_the_file(plan: &Path, session: &Session) {
+    if let Some(news) = of_the_file(plan, session) {
+        out::complain(&news);
+    }
+}
+
+fn of_the_file(plan: &Path, session: &Session) -> Option<String> {
+    let text = crate::shell::read_plan(plan).ok()?;
+    let hash = crc32fast::hash(text.as_bytes());
+    if session.seq == 0 || hash == session.plan_hash || hash == session.file_hash() {
+        return None;
+    }
+    let mut found = check(&text).found.into_iter();
+    let error = found.find(|one| one.level == Level::Error);
+    Some(match error {
+        Some(error) => format!(
+            "The plan file does not read, and the plan in force stays: line {}: {}; {}",
+            error.place.line, error.what, error.remedy
+        ),
+        None => {
+            "The plan file is not the plan in force: `anvilside work` takes the file, or asks first"
+                .to_owned()
+        }
+    })
 }
 
 /// What a job has cost so far at the prices of the shop file; none without prices.

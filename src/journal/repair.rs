@@ -61,6 +61,9 @@ pub fn scan(bytes: &[u8]) -> Scan {
                 let rest = bytes.get(scan.good..end).unwrap_or_default();
                 // blocks of the last write that never reached the disk read as zeros
                 let torn = end + 1 == bytes.len() && rest.contains(&0) && !holds_entry(rest);
+                // and an editor may leave blank lines behind
+                let left = bytes.get(scan.good..).unwrap_or_default();
+                let torn = torn || left.iter().all(u8::is_ascii_whitespace);
                 scan.damage = (!torn).then(|| (scan.entries.len() + 1, what));
                 break;
             }
@@ -134,6 +137,24 @@ mod tests {
     fn nothing_is_an_empty_journal() {
         let scan = scan(b"");
         assert!(scan.entries.is_empty() && scan.good == 0 && scan.damage.is_none());
+    }
+
+    #[test]
+    fn blank_lines_at_the_end_are_a_torn_tail_and_between_entries_damage() {
+        let entries = work(5);
+        let whole = bytes(&entries);
+        for left in ["\n", " \n\r\n", "\n\n\t"] {
+            let text = [&whole[..], left.as_bytes()].concat();
+            let scan = scan(&text);
+            assert_eq!(
+                (scan.damage.clone(), scan.good),
+                (None, whole.len()),
+                "{left:?}"
+            );
+            assert!(scan.is_torn(text.len()) && scan.entries == entries);
+        }
+        let between = [&whole[..], b"\n", &whole[..]].concat();
+        assert!(scan(&between).damage.is_some());
     }
 
     #[test]

@@ -154,6 +154,15 @@ pub fn hardness_after(m: &Composition, at: Celsius, time: Seconds) -> Result<Spr
     low_alloy::check(m, "tempering")?;
     let carbon = CARBON.check(m.c)?;
     let kinds = kinds(m);
+    let (coldest, hottest) = limits(m, time)?;
+    let range = Range {
+        law: "tempering",
+        name: "temper",
+        unit: "C",
+        least: coldest.0.floor(),
+        greatest: hottest.0.ceil(),
+    };
+    range.check(at.0)?;
     let mut found = Vec::new();
     for kind in &kinds {
         found.push(read(*kind, carbon, at, time)?);

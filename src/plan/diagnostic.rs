@@ -69,7 +69,9 @@ impl std::fmt::Display for Diagnostic {
             Level::Error => "error",
             Level::Warning => "warning",
         };
-        write!(out, "{}:{}: {level}: ", self.place.line, self.place.column)?;
+        // what no line says is told of the first
+        let (line, column) = (self.place.line.max(1), self.place.column.max(1));
+        write!(out, "{line}:{column}: {level}: ")?;
         if let Some(step) = &self.step {
             write!(out, "{step}: ")?;
         }

@@ -1,14 +1,78 @@
 //! Readings that the metal speaks against: asked about once before they are taken.
 
 use super::certainty::{Certainty, Seen};
-use crate::billet::{Dimension, Kind, Loss};
-use crate::session::{Session, make};
-use crate::units::{Celsius, Mm3, show};
+use crate::billet::{Dimension, Kind, Loss, whole_pieces};
+use crate::session::{Session, Size, make};
+use crate::units::{Celsius, Mm, Mm3, show};
 
 /// A loss of so many times the usual one is no loss of this shop.
 const TIMES: f64 = 3.0;
 /// How far readings may be off, in deviations: nine in ten lie within.
 const WITHIN: f64 = 1.645;
+
+/// What a size may be, beside what the volume makes it, before it is taken only where it is said twice. Common
+/// practice, no source: a bar drawn to half or twice the size was not drawn by the plan.
+const BELIEVED: std::ops::Range<f64> = 0.5..2.0;
+/// As near to what the plan wants, the other sizes are the odd ones.
+const AS_WANTED: f64 = 0.05;
+
+/// How a size stands to what the other readings of its step leave for it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct OffBy {
+    /// Why it is worth a second look.
+    pub why: Option<String>,
+    /// It is so far off that it is taken only where it is said twice.
+    pub far: bool,
+}
+
+/// Holds a size against what follows for it.
+#[must_use]
+pub fn off_by(session: &Session, size: &Size, cold: f64) -> OffBy {
+    if size.follows <= 0.0 {
+        return OffBy::default();
+    }
+    let ratio = cold / size.follows;
+    OffBy {
+        why: short_pile(session, size, cold)
+            .or_else(|| doubtful(ratio).map(|why| others(session, size, cold).unwrap_or(why))),
+        far: !BELIEVED.contains(&ratio),
+    }
+}
+
+/// A cold pile as high as fewer of its pieces.
+fn short_pile(session: &Session, size: &Size, cold: f64) -> Option<String> {
+    let restack = session.current()?.kind() == Kind::Restack;
+    let pieces = session.billet.pieces;
+    let there = (restack && size.what == Dimension::Thickness)
+        .then(|| whole_pieces(Mm(cold), Mm(size.follows), pieces))??;
+    Some(format!(
+        "{there} of {pieces} pieces would be so high: count them"
+    ))
+}
+
+/// A size that is as wanted, beside others that leave no room for it.
+fn others(session: &Session, size: &Size, cold: f64) -> Option<String> {
+    let as_wanted = size.wanted > 0.0 && (cold / size.wanted - 1.0).abs() < AS_WANTED;
+    let units = session.plan.units;
+    as_wanted.then(|| {
+        format!(
+            "what was read before it leaves {}: look at all sizes again",
+            size.show(units, size.follows)
+        )
+    })
+}
+
+/// Why a value is worth a second look: out by ten, or far from what volume allows.
+fn doubtful(ratio: f64) -> Option<String> {
+    if (7.0..=14.0).contains(&ratio) || (1.0 / 14.0..=1.0 / 7.0).contains(&ratio) {
+        return Some("out by ten, slipped point?".to_owned());
+    }
+    if (0.0005..=0.002).contains(&ratio) {
+        return Some("out by a thousand: in kilograms? Add the unit, as 1.6kg".to_owned());
+    }
+    let off = (ratio - 1.0).abs() * 100.0;
+    (off > 20.0).then(|| format!("{} % off, read it again", show::trimmed(off, 0)))
+}
 
 /// Why a size, read with the others of the step in hand, is worth a second look: metal that has grown, or
 /// lost several times what the shop loses.

@@ -1,6 +1,6 @@
 //! The job's record: plain text that any editor opens, the same from the same journal.
 
-use super::{BarLine, Done, Session};
+use super::{BarLine, Done, Note, Session};
 use crate::billet::{Billet, Dimension, Figure, Loss, Member, Move, Side, Stand};
 use crate::journal::{Entry, Event, Resolution};
 use crate::plan::{PlanSteel, legal};
@@ -221,6 +221,11 @@ impl Session {
             let read = self.sizes().into_iter().filter(|size| size.read.is_some());
             out.extend(read.map(|size| format!("     {}", size.line(units))));
         }
+        let open = |note: &&Note| self.done.iter().all(|done| done.step.id != note.step);
+        out.extend(self.notes.iter().filter(open).map(|note| {
+            let at = when(note.at, self.offset);
+            format!("Note {at}, at {}: {}", note.step, note.text)
+        }));
         out.push(String::new());
         self.totals(units, &mut out);
         out.join("\n")

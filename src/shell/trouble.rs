@@ -13,8 +13,8 @@ use crate::planner::shelf::{Refused, Unread};
 pub enum Trouble {
     /// A record in the journal cannot be trusted. Nothing was changed.
     #[error(
-        "{}, line {line}: {what}. Nothing was changed. Keep a copy of the file, mend that line or put the \
-         file back from a copy, then open the job again.",
+        "{}, line {line}: {what}. Nothing was changed. Keep a copy of the file, take out what was put \
+         there by hand or put the file back from a copy, then open the job again.",
         show(path)
     )]
     Damaged {

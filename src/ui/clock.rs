@@ -155,6 +155,10 @@ fn worked(model: &Model, spent: Seconds, fire: &FireNumbers) -> Headline {
             ..Headline::new("0:00", label, Tone::Stop)
         };
     }
+    if let Some(short) = model.soak_short() {
+        let label = format!("SOAK SHORT by ~{}: back in", show::span(short));
+        return Headline::running(left, fire.left.best, label, Tone::Caution);
+    }
     let label = format!(
         "EST. TIME LEFT ABOVE {floor} ({}-{} s)",
         show::fixed(fire.left.low, 0),

@@ -5,16 +5,12 @@ use super::model::{Model, Tone};
 use crate::billet::{Dimension, Kind};
 use crate::journal::{Fire, read_local};
 use crate::plan::Answer;
-use crate::planner::doubt::doubt;
+use crate::planner::doubt::{doubt, off_by};
 use crate::session::Size;
 use crate::units::{Celsius, Fault, Mm, NumberError, Stamp, parse, show};
 
 /// Below so many rows an item of the card takes the place of the number.
 pub(super) const SMALL: u16 = 20;
-
-/// What a size may be, beside what the volume makes it, before one more press is too little to take it.
-/// Common practice, no source: a bar drawn to half or twice the size was not drawn by the plan.
-const BELIEVED: std::ops::Range<f64> = 0.5..2.0;
 
 /// What a typed number is taken as.
 #[derive(Debug, Clone, PartialEq)]
@@ -110,9 +106,9 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         let why = session.doubts_cold(field.what, model.now)?;
         Some(format!("{why} h, or * and /, reads it hot"))
     };
-    let ratio = (field.follows > 0.0).then_some(cold / field.follows);
-    let doubt = ratio
-        .and_then(doubtful)
+    let off = off_by(session, field, cold);
+    let doubt = off
+        .why
         .or_else(|| doubt(session, field.what, cold, hot))
         .or_else(|| cold_hot().filter(|_| hot.is_none() && earlier.is_none()));
     Ok(Echo {
@@ -122,21 +118,9 @@ pub fn echo(model: &Model, field: &Size) -> Result<Echo, NumberError> {
         earlier,
         between,
         doubt,
-        twice: ratio.is_some_and(|ratio| !BELIEVED.contains(&ratio)),
+        twice: off.far,
         refused: session.cannot_be(field.what, cold),
     })
-}
-
-/// Why a value is worth a second look: out by ten, or far from what volume allows.
-fn doubtful(ratio: f64) -> Option<String> {
-    if (7.0..=14.0).contains(&ratio) || (1.0 / 14.0..=1.0 / 7.0).contains(&ratio) {
-        return Some("out by ten, slipped point?".to_owned());
-    }
-    if (0.0005..=0.002).contains(&ratio) {
-        return Some("out by a thousand: in kilograms? Add the unit, as 1.6kg".to_owned());
-    }
-    let off = (ratio - 1.0).abs() * 100.0;
-    (off > 20.0).then(|| format!("{} % off, read it again", show::trimmed(off, 0)))
 }
 
 /// True while a step waits for its first heat, its quench or its clocks: nothing can be read before.

@@ -318,7 +318,9 @@ impl Desk {
             let inside = self.model.session.soak().map_or(0.0, |soak| soak.0);
             for _ in 0..heats {
                 self.keys("+");
-                self.wait(Seconds(inside.max(300.0)));
+                // Where the numbers of the fire are known, as long as its clock counts.
+                let counted = self.model.soak().map_or(0.0, |need| need.best + 1.0);
+                self.wait(Seconds(inside.max(300.0).max(counted)));
                 self.keys("+");
                 self.wait(Seconds(40.0));
             }

@@ -186,3 +186,89 @@ fn only_what_can_be_late_counts_and_older_lines_mean_what_they_meant() {
     let event: Event = serde_json::from_str(old).unwrap();
     assert!(matches!(event, Event::Measured { cold: 40.0, .. }));
 }
+
+#[test]
+fn a_slipped_point_is_not_entered_unless_it_is_said_to_be_so() {
+    let (folder, _) = at_the_draw();
+    let here = folder.path();
+    let enter = |rest: &[&str]| {
+        let first = ["enter", "p.toml", "--at", "2026-03-02 17:05"];
+        run(here, &[&first, rest].concat())
+    };
+    let before = read_entries(&here.join("p.toml")).unwrap();
+    let (said, code) = enter(&["--width", "400"]);
+    assert!(
+        said.contains("slipped point?") && said.contains("--sure"),
+        "{said}"
+    );
+    assert_eq!(code, Some(1));
+    let (said, code) = enter(&["--note", "  "]);
+    assert!(
+        said.contains("the note is empty") && code == Some(1),
+        "{said}"
+    );
+    assert_eq!(read_entries(&here.join("p.toml")).unwrap(), before);
+    let (said, code) = enter(&["--width", "400", "--sure"]);
+    assert!(
+        said.contains("look again: width 400") && code == Some(0),
+        "{said}"
+    );
+    // A note of a step that is not done stands in the record.
+    enter(&["--note", "a crack at the left end"]);
+    let (said, _) = run(here, &["record", "p.toml"]);
+    assert!(
+        said.contains("at draw-1: a crack at the left end"),
+        "{said}"
+    );
+    // A plan file that does not read, or is another, is told beside the plan in force.
+    let text = plan_text("kitchen-pair");
+    std::fs::write(
+        here.join("p.toml"),
+        text.replacen("kind = \"weld\"", "kind = \"wedl\"", 1),
+    )
+    .unwrap();
+    let (said, code) = run(here, &["status", "p.toml"]);
+    assert!(
+        said.contains("does not read, and the plan in force stays: line "),
+        "{said}"
+    );
+    assert_eq!(code, Some(0));
+    std::fs::write(
+        here.join("p.toml"),
+        text.replacen("knives = 2", "knives = 1", 1),
+    )
+    .unwrap();
+    let (said, _) = run(here, &["status", "p.toml"]);
+    assert!(said.contains("is not the plan in force"), "{said}");
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn words_that_could_not_be_written_are_no_success() {
+    let (folder, _) = at_the_draw();
+    for args in [
+        &["record", "p.toml", "--json"][..],
+        &["status", "p.toml"],
+        &["check", "p.toml"],
+        &["ask", "size", "--hot", "10", "--temperature", "900"],
+        &["--help"],
+    ] {
+        let full = std::fs::OpenOptions::new()
+            .write(true)
+            .open("/dev/full")
+            .unwrap();
+        let out = Command::new(env!("CARGO_BIN_EXE_anvilside"))
+            .args(args)
+            .current_dir(folder.path())
+            .env("ANVILSIDE_STATE", folder.path())
+            .stdout(full)
+            .output()
+            .unwrap();
+        let said = String::from_utf8(out.stderr).unwrap();
+        assert_eq!(out.status.code(), Some(1), "{args:?}: {said}");
+        assert!(
+            said.contains("not all of it could be written"),
+            "{args:?}: {said}"
+        );
+    }
+}

@@ -205,3 +205,130 @@ fn what_is_weighed_in_a_heat_treatment_is_taken() {
         assert!((now - read).abs() < 0.01, "{kind:?}: {now} {read}");
     }
 }
+
+/// So many trips of so long inside and out, with the numbers of the fire worked after each.
+fn trips(desk: &mut Desk, count: usize, inside: f64, outside: f64) {
+    for _ in 0..count {
+        desk.keys("+");
+        desk.wait(Seconds(inside));
+        desk.keys("+");
+        desk.reckon_now();
+        desk.wait(Seconds(outside));
+    }
+    desk.reckon_now();
+}
+
+#[test]
+fn time_on_the_way_up_is_no_soak_and_a_cold_heat_no_heat() {
+    // The soak of the first weld is 10 min; six heats of 100 s are as long, and never hot through.
+    let mut desk = at("kitchen-pair", "weld-1");
+    let step = desk.model.session.at;
+    trips(&mut desk, 6, 105.0, 60.0);
+    assert_eq!(desk.model.session.lacking(desk.now), None);
+    desk.wait(Seconds(3.0));
+    desk.key(anvilside::ui::Key::Enter);
+    let screen = desk.screen(80, 24);
+    assert!(
+        screen.contains("END EARLY") && screen.contains("(estimate)"),
+        "{screen}"
+    );
+    assert_eq!(desk.model.session.at, step);
+    // The minus goes back and is no reason; nor is anything without a word or a figure.
+    desk.keys("-");
+    assert_eq!(desk.model.session.at, step);
+    assert!(!desk.shows("END EARLY"), "{}", desk.screen(80, 24));
+    desk.wait(Seconds(3.0));
+    desk.key(anvilside::ui::Key::Enter);
+    desk.keys("*./\n");
+    assert_eq!(desk.model.session.at, step, "{}", desk.screen(80, 24));
+    desk.key(anvilside::ui::Key::Esc);
+    // As long as its clock counts, nothing is asked.
+    trips(&mut desk, 1, 2400.0, 10.0);
+    assert_eq!(desk.model.hardly_hot(), None, "{}", desk.screen(80, 24));
+
+    let kind = first("three-layer", Kind::Normalise);
+    let mut desk = at("three-layer", &kind);
+    let heats = desk.model.session.current().unwrap().heats as usize;
+    trips(&mut desk, heats, 2.5, 60.0);
+    let why = desk.model.hardly_hot().unwrap();
+    assert!(
+        why.contains("at the most (estimate), and the step asks for "),
+        "{why}"
+    );
+    // What lies colder than is followed is not told warmer than it was.
+    assert!(desk.shows("COOLING under 200 C"), "{}", desk.screen(80, 24));
+}
+
+#[test]
+fn a_soak_cut_short_is_told_when_the_piece_comes_out() {
+    let mut desk = at("kitchen-pair", "weld-1");
+    let through = {
+        let inputs = desk.model.session.inputs(desk.now, &desk.cache);
+        reckon(&inputs, &desk.cache).fire.unwrap().through.best
+    };
+    trips(&mut desk, 1, through + 60.0, 1.0);
+    let screen = desk.screen(80, 24);
+    assert!(screen.contains("SOAK SHORT by ~9 min: back in"), "{screen}");
+}
+
+#[test]
+fn a_blade_that_was_never_hot_has_no_hardness_to_temper() {
+    let harden = first("three-layer", Kind::Harden);
+    let mut desk = at("three-layer", &harden);
+    trips(&mut desk, 1, 3.0, 3.0);
+    desk.key(anvilside::ui::Key::Enter);
+    for _ in 0..3 {
+        desk.keys("5\n+");
+    }
+    assert_eq!(
+        desk.model.session.current().unwrap().kind(),
+        Kind::Temper,
+        "{}",
+        desk.screen(80, 24)
+    );
+    desk.answer_card();
+    desk.reckon_now();
+    let screen = desk.screen(120, 40);
+    assert!(screen.contains("NOT HARDENED"), "{screen}");
+    assert!(!screen.contains("HRC"), "{screen}");
+}
+
+#[test]
+fn a_cold_piece_is_cold_in_the_next_step_too() {
+    let mut desk = at("kitchen-pair", "weld-1");
+    trips(&mut desk, 1, 1800.0, 900.0);
+    let step = desk.model.session.at;
+    for _ in 0..4 {
+        if desk.model.session.at == step {
+            desk.key(anvilside::ui::Key::Enter);
+            desk.keys("+");
+        }
+    }
+    assert_eq!(desk.model.session.at, step + 1, "{}", desk.screen(80, 24));
+    desk.answer_card();
+    desk.reckon_now();
+    // A quarter of an hour out of the fire it is far under the 900 C of the draw.
+    assert_eq!(piece(&desk), Fire::Out);
+    let screen = desk.screen(80, 24);
+    assert!(!screen.contains("TIME LEFT ABOVE"), "{screen}");
+    assert!(screen.contains("NOT HOT YET: back in"), "{screen}");
+}
+
+#[test]
+fn the_record_has_every_heat_of_each_like_piece() {
+    let mut desk = at("kitchen-pair", &first("kitchen-pair", Kind::Harden));
+    let before = desk.model.session.heats.len();
+    trips(&mut desk, 1, 900.0, 5.0);
+    desk.keys("t");
+    trips(&mut desk, 1, 20.0, 5.0);
+    let session = &desk.model.session;
+    assert_eq!(session.heats.len(), before + 2);
+    let record = serde_json::to_value(session.record_data()).unwrap();
+    let heats = record["heats"].as_array().unwrap();
+    assert_eq!(heats.len(), before + 2);
+    let reached = |heat: &serde_json::Value| heat["reached_c"].as_f64().unwrap();
+    assert!(
+        reached(&heats[before]) > 780.0 && reached(&heats[before + 1]) < 300.0,
+        "{heats:?}"
+    );
+}

@@ -483,7 +483,10 @@ fn a_way_taken_shows_the_same_odds_on_the_screen_step_after_step() {
     let odds = |desk: &Desk| {
         let odds = desk.model.situation.odds.clone().unwrap();
         assert!(odds.current);
-        (odds.enough.probability.to_bits(), odds.as_planned.to_bits())
+        (
+            odds.enough.probability.to_bits(),
+            odds.planned.chance.to_bits(),
+        )
     };
     let share = |bits: (u64, u64)| f64::from_bits(bits.0);
     let in_hand = odds(&desk);

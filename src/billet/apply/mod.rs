@@ -36,6 +36,7 @@ mod plans;
 mod rules;
 
 pub use sizes::readable;
+pub use stack::whole_pieces;
 
 use super::{Allowances, Billet, Fit, Lay, Loss, LossEntry, Move, Reading, Refusal, Warning};
 use work::Work;

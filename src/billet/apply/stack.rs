@@ -88,6 +88,16 @@ fn off(read: Mm, expected: Mm) -> bool {
     (read - expected).abs() > Mm(1.0).max(expected * 0.02)
 }
 
+/// Fewer pieces that would be as high as a pile was read, where so many of them come to `expected`.
+#[must_use]
+pub fn whole_pieces(read: Mm, expected: Mm, pieces: u32) -> Option<u32> {
+    if !off(read, expected) {
+        return None;
+    }
+    let each = expected / f64::from(pieces);
+    (1..pieces).find(|there| !off(read, each * f64::from(*there)))
+}
+
 /// What is read on a cold pile. A height that its pieces do not come to is said, and alone it says nothing of the metal:
 /// pieces neither stretch nor shrink, so there are gaps, or one is missing.
 fn pile_read(work: &mut Work<'_>, pieces: u32, arrange: Arrange) -> Reading {
@@ -99,14 +109,11 @@ fn pile_read(work: &mut Work<'_>, pieces: u32, arrange: Arrange) -> Reading {
         Arrange::Pile | Arrange::Flipped => pieces,
         Arrange::Block { rows, .. } => rows,
     };
-    let each = expected / f64::from(rows);
-    let there = (read / each).round();
-    let whole = there >= 1.0 && there < f64::from(rows) && !off(read, each * there);
     let text = format!(
         "the pile is {} high where {rows} pieces come to {}: {}",
         work.say(read),
         work.say(expected),
-        if whole {
+        if let Some(there) = whole_pieces(read, expected, rows) {
             format!(
                 "{there} would be so high; count them, and tell a lost one as a count in doubt after this step"
             )

@@ -273,11 +273,19 @@ fn blade(flags: &Flags, asked: Asked) -> Result<Blade, Refused> {
         Side::Convex => Bevel::Convex,
         Side::Hollow => Bevel::Hollow,
     };
+    let tip_spine = asked.allowance("--tip-spine", &flags.tip_spine)?;
+    if tip_spine > spine {
+        return Err(Refused::say(format!(
+            "--tip-spine: {} is more than the spine at the heel, {}",
+            asked.units.length(tip_spine),
+            asked.units.length(spine)
+        )));
+    }
     Ok(Blade {
         length: asked.length("--length", &flags.length)?,
         height: asked.length("--width", &flags.width)?,
         spine,
-        tip_spine: asked.allowance("--tip-spine", &flags.tip_spine)?,
+        tip_spine,
         curve: read::plain("--curve", &flags.curve, &[])?,
         section: bevel_factor(read::share("--bevel", &flags.bevel)?, edge, spine, bevel)?,
     })

@@ -14,7 +14,7 @@ use crate::physics::diffusion::{
     carbon_diffusivity, series,
 };
 use crate::physics::{OutOfRange, Range, Spread, low_alloy, reach};
-use crate::units::{Celsius, Mm, Seconds, show};
+use crate::units::{Celsius, Mm, Seconds};
 
 const TEMPERATURE: Range = Range {
     law: "diffusion of carbon",
@@ -337,7 +337,7 @@ fn words(
         "{}, {} high, {} at {}: {}",
         stack.words(),
         say.both(Kind::Length, stack.height().0, 3),
-        show::span(time),
+        say::given(time),
         say.both(Kind::Temperature, at.0, 3),
         held.join(", "),
     );

@@ -12,7 +12,7 @@ use crate::physics::hardening::{self, Member};
 use crate::physics::quench::{self, Quench, plate_mm};
 use crate::physics::tempering::{self, hardness_after, temperature_for};
 use crate::physics::{OutOfRange, Spread, hardenability, hardness};
-use crate::units::{Celsius, Mm, Seconds, show};
+use crate::units::{Celsius, Mm, Seconds};
 
 /// Hardness as quenched and tempered; how thick a blade hardens
 #[derive(Debug, Args)]
@@ -133,7 +133,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
         text = format!(
             "{} tempered {} at {}: {}{}; as quenched {}",
             steel.grade,
-            show::span(time),
+            say::given(time),
             say.both(Kind::Temperature, at.0, 3),
             say::shared(after, "HRC", 3),
             vickers(after).map_or(String::new(), |hv| format!(
@@ -156,7 +156,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
             "{} for {} HRC: temper {} at {}; as quenched {}",
             steel.grade,
             say::number(hrc, 3),
-            show::span(time),
+            say::given(time),
             say.ranged(Kind::Temperature, at, 3),
             say::shared(fresh, "HRC", 3),
         );

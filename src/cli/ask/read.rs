@@ -142,6 +142,11 @@ pub(super) fn with_carbon(steel: &Steel, text: Option<&str>) -> Result<Compositi
     })
 }
 
+/// Most carbon that steel takes up, %: where cast iron begins (iron-carbon diagram, 2.1 %, from memory).
+const MOST_CARBON: f64 = 2.1;
+/// An alloy with less iron is no steel, %.
+const LEAST_IRON: f64 = 50.0;
+
 fn analysis(flag: &str, text: &str) -> Result<Steel, Refused> {
     let mut metal = Composition::default();
     for part in text.split_whitespace() {
@@ -165,6 +170,11 @@ fn analysis(flag: &str, text: &str) -> Result<Steel, Refused> {
     if !metal.is_sane() {
         return Err(Refused::say(format!(
             "{flag}: the analysis adds up to more than the whole; give percent by mass, as c=0.8"
+        )));
+    }
+    if metal.c > MOST_CARBON || (metal.iron() < LEAST_IRON && !metal.is_nickel()) {
+        return Err(Refused::say(format!(
+            "{flag}: no steel has that: carbon is {MOST_CARBON} % at most, and iron the most of it; give percent by mass, as c=0.8"
         )));
     }
     let name = format!("({})", show::plain(text.trim(), 60));

@@ -1,7 +1,7 @@
 //! Figures as words: in the units asked for, with the other system in brackets behind.
 
 use crate::physics::Spread;
-use crate::units::{Celsius, Units, show};
+use crate::units::{Celsius, Seconds, Units, show};
 
 /// What a figure measures; given in the metric unit of the model.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -151,6 +151,21 @@ pub(super) fn time(seconds: Spread) -> String {
     } else {
         shared(seconds.scaled(1.0 / 3600.0), "h", 2)
     }
+}
+
+/// A time as it was given: `90 s`, `2 min 30 s`, `1 h 10 min`.
+pub(super) fn given(time: Seconds) -> String {
+    let whole = time.0.round();
+    let (hours, minutes) = ((whole / 3600.0).floor(), (whole / 60.0).floor() % 60.0);
+    let parts = [(hours, "h"), (minutes, "min"), (whole % 60.0, "s")];
+    if whole < 120.0 || (time.0 - whole).abs() > 1e-6 {
+        return format!("{} s", show::trimmed(time.0, 3));
+    }
+    let told = parts.into_iter().filter(|(count, _)| *count > 0.0);
+    let told: Vec<String> = told
+        .map(|(count, unit)| format!("{} {unit}", show::trimmed(count, 0)))
+        .collect();
+    told.join(" ")
 }
 
 /// A number to so many figures, without trailing zeros or a power of ten.

@@ -178,7 +178,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
     };
     let mut text = format!(
         "{times}{} at {} {}: {} of metal lost off each face",
-        crate::units::show::span(time),
+        say::given(time),
         say.temperature(at),
         flags.fire.words(),
         say.ranged(Kind::Length, found.metal, 2),

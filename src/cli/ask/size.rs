@@ -77,7 +77,7 @@ pub(super) fn ask(flags: &Flags, asked: Asked) -> Result<Answer, Refused> {
             "{} at {heat} is cold {}; {name} shrinks {}",
             asked.units.length(Mm(hot.best)),
             say.ranged(Kind::Length, cold, 4),
-            say::shared(growth.scaled(100.0), "%", 3),
+            say::shared(growth.map(|g| 100.0 * g / (1.0 + g)), "%", 3),
         )
     } else {
         format!(

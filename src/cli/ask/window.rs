@@ -23,6 +23,9 @@ pub(super) struct Flags {
     carbon: Option<String>,
 }
 
+/// Windows that share less than this only touch.
+const TOUCH: Celsius = Celsius(3.0);
+
 /// What the windows of several steels have in common.
 fn shared(windows: impl Iterator<Item = Option<Window>>) -> Option<Window> {
     let all: Option<Vec<Window>> = windows.collect();
@@ -126,6 +129,10 @@ fn words(
 ) -> String {
     let mut parts = Vec::new();
     match found.window {
+        Some(all) if found.overlap && all.high - all.low < TOUCH => parts.push(format!(
+            "harden at {} and no hotter: the windows only touch there",
+            say.both(Kind::Temperature, all.low.0, 3)
+        )),
         Some(all) if found.overlap => parts.push(format!("harden from {}", window(say, all))),
         Some(all) => parts.push(format!(
             "no one heat suits all; the hottest asks for {} and the others coarsen there",
@@ -134,7 +141,12 @@ fn words(
         None => parts.push("does not harden".to_owned()),
     }
     if !found.soft.is_empty() && found.window.is_some() {
-        parts.push(format!("{} stays soft", found.soft.join(" and ")));
+        let stay = if found.soft.len() == 1 {
+            "stays"
+        } else {
+            "stay"
+        };
+        parts.push(format!("{} {stay} soft", found.soft.join(" and ")));
     }
     for (name, figure) in [
         ("turns from Ac1", found.over_all(|h| h.ac1)),

@@ -1,6 +1,7 @@
 //! The short list and one whole plan as plain text.
 
 use crate::planner::draft::{Drafted, Line, Offer, Outlook, PROMISE};
+use crate::units::show;
 
 /// The short list.
 pub(super) fn list(found: &Drafted) -> String {
@@ -17,7 +18,10 @@ pub(super) fn list(found: &Drafted) -> String {
             found.candidates,
             match found.journals {
                 0 => String::new(),
-                many => format!(" Heats and hours as learnt from {many} journals of this folder."),
+                many => format!(
+                    " Heats and hours as learnt from {} of this folder.",
+                    show::counted(many, "journal")
+                ),
             }
         ),
     ];

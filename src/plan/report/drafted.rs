@@ -126,9 +126,15 @@ pub const DRAFT_FIELDS: &[(&str, &str, &str)] = &[
         "chance that every step can be made as the plan has it",
     ),
     (
-        "plans[].edge",
-        "object or null",
-        "plain metal above the edge: `left_mm` a range, `least_mm` wanted, `nearer` the share of bars in which less is left; null where the bar has none",
+        "plans[].edge.left_mm",
+        "range",
+        "plain metal above the finished edge; `edge` is null where the bar has none to lose",
+    ),
+    ("plans[].edge.least_mm", "mm", "plain metal wanted there"),
+    (
+        "plans[].edge.nearer",
+        "share",
+        "chance that the pattern comes nearer than that",
     ),
     (
         "plans[].short_g.low",

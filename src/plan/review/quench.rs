@@ -98,7 +98,10 @@ pub(super) fn soft_edge(plan: &Plan, blank: &Billet, found: &mut Vec<Diagnostic>
     let least = show::fixed(hardening::LEAST_CARBON, 1);
     let (text, remedy) = if soft.len() == edge.len() {
         (
-            format!("no steel of the edge hardens: {names} stays soft"),
+            format!(
+                "no steel of the edge hardens: {names} {} soft",
+                if soft.len() == 1 { "stays" } else { "stay" }
+            ),
             format!(
                 "put a steel of {least} % carbon or more at the edge: as a core, or as a bar on the edge side"
             ),

@@ -2,7 +2,8 @@
 
 use super::{at_step, before, heat::inside};
 use crate::billet::{Billet, Fire, Kind};
-use crate::metal::{Steel, Window};
+use crate::metal::{Composition, Steel, Window};
+use crate::physics::scale::{self, Growth};
 use crate::physics::section::{SHOP_AIR, Section, soak};
 use crate::plan::{Diagnostic, HeatWindow, Level, Plan, Step, Walk};
 use crate::units::{Celsius, Mm, Seconds, show};
@@ -19,6 +20,8 @@ const HARD: f64 = 0.3;
 const TEMPER: Seconds = Seconds(1800.0);
 /// Least of an anneal. Common practice, no source: an hour and more.
 const ANNEAL: Seconds = Seconds(900.0);
+/// Longest soak that is passed over at a heat where steel scales. Common practice, no source.
+const OVERLONG: Seconds = Seconds(3600.0);
 /// How near the oven's heat the middle of a blade shall come in its cycle.
 const NEAR: Celsius = Celsius(15.0);
 /// Diffusivity of heat in hot steel, m2/s: EN 1993-1-2, 27 W/m/K over 7850 kg/m3 and 650 J/kg/K.
@@ -35,6 +38,7 @@ pub(super) fn review(plan: &Plan, walk: &Walk, found: &mut Vec<Diagnostic>) {
         }
         if let Some(billet) = billet {
             soaked(plan, step, billet, found);
+            overlong(plan, step, &steels, found);
         }
     }
 }
@@ -206,6 +210,38 @@ fn soaked(plan: &Plan, step: &Step, billet: &Billet, found: &mut Vec<Diagnostic>
     ));
 }
 
+/// A soak at forging heat or more that eats the metal: an hour is more than any section here takes.
+fn overlong(plan: &Plan, step: &Step, steels: &[&Steel], found: &mut Vec<Diagnostic>) {
+    let scales = matches!(
+        step.kind().row().fire,
+        Fire::Welding | Fire::Forging | Fire::Hardening
+    );
+    let (Some(given), Some(window)) = (step.soak, plan.window(step)) else {
+        return;
+    };
+    if !scales || given <= OVERLONG {
+        return;
+    }
+    let parts = steels
+        .iter()
+        .map(|steel| (steel.nominal, 1.0 / steels.len() as f64));
+    let mut face = Growth::clean(&Composition::mix(parts));
+    face.hold(window.high, given, scale::Fire::Neutral);
+    let lost = Mm(face.metal().best);
+    found.push(at_step(
+        Level::Warning,
+        step,
+        "soak",
+        format!(
+            "a soak of {} at up to {} takes ~{} off each face as scale (estimate), and carbon with it",
+            show::span(given),
+            plan.units.temperature(window.high),
+            plan.units.fine(lost)
+        ),
+        "soak until the piece is hot through, mostly 5 to 30 min, or close it off from the air by the maker's sheet",
+    ));
+}
+
 #[cfg(test)]
 mod tests {
     use crate::plan::check;
@@ -262,6 +298,29 @@ mod tests {
         says(
             &tail("[\"195 C\", \"205 C\"]", "1 s"),
             "one cycle of a temper takes about",
+        );
+    }
+
+    #[test]
+    fn a_soak_of_hours_is_said_with_what_it_takes() {
+        let weld = |soak: &str| {
+            format!(
+                "[[step]]\nkind = \"weld\"\nwindow = [\"1150 C\", \"1160 C\"]\nsoak = \"{soak}\"\n"
+            )
+        };
+        // In air 0.25 mm in 10 min at 1200 C, so 0.21 at 1160; twelve times that in 144 times the time, and 0.45 of it
+        // in a fire near neutral.
+        says(
+            &weld("24 h"),
+            "a soak of 24 h at up to 1160 C takes ~1.1 mm",
+        );
+        says(&weld("5 h"), "off each face as scale");
+        let fine = found(&weld("20 min"));
+        assert!(
+            !fine
+                .iter()
+                .any(|one| one.contains("off each face as scale")),
+            "{fine:?}"
         );
     }
 

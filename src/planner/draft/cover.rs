@@ -71,7 +71,7 @@ pub(super) fn cover(wish: &Wish, bar: (Mm, Mm)) -> Result<Option<Cover>, Limit> 
     if covered < third * NARROW {
         return Err(Limit::Margin {
             margin,
-            share: Fraction(share),
+            share: Fraction(margin / wish.goal.blade.width),
         });
     }
     let over = if folds {

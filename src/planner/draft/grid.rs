@@ -18,6 +18,7 @@
 use super::after_pile::AfterPile;
 use super::candidate::RESTACKS;
 use super::fires::Fires;
+use super::least_bite::{RATE, STRAIN, least_bite};
 use super::limit::Limit;
 use super::pace::Pace;
 use super::shape::{Figure, Shape};
@@ -26,7 +27,7 @@ use super::wish::{RackBar, Wish, WishError};
 use crate::billet::{Layers, Refusal, StackPiece, SteelId};
 use crate::metal::Composition;
 use crate::physics::{Bite, Hammer, Pressing, hammer, widest_bar};
-use crate::plan::{Machine, Pattern, PlanSteel};
+use crate::plan::{Machine, Pattern};
 use crate::planner::learn::Lessons;
 use crate::units::{Celsius, Density, Fraction, Mm, Units};
 
@@ -352,36 +353,8 @@ pub(super) fn pile(
         .collect()
 }
 
-/// Strain and rate of a good bite in a small press.
-const STRAIN: f64 = 0.2;
-const RATE: f64 = 1.0;
 /// Shortest bite that still draws a bar out. Common practice, no source.
 const LEAST_BITE: Mm = Mm(12.0);
-
-/// Shortest bite that the review of a plan lets pass, with a little over for its rounding.
-const REVIEWED_BITE: Mm = Mm(10.5);
-
-/// Widest bar of that height that a press still moves with the shortest bite, whichever steel of the
-/// job it is; without a limit for hammers, and where the law does not reach.
-fn least_bite(wish: &Wish, windows: Windows, height: Mm) -> Mm {
-    let Machine::Press { force } = wish.shop.machine else {
-        return Mm(f64::INFINITY);
-    };
-    let widest = |steel: PlanSteel| {
-        let at = Pressing {
-            metal: steel.steel.nominal,
-            temperature: middle(windows.draw),
-            strain: STRAIN,
-            rate: RATE,
-        };
-        widest_bar(force, REVIEWED_BITE, height.max(Mm(1.0)), &at)
-            .map_or(Mm(f64::INFINITY), |width| Mm(width.best))
-    };
-    wish.steels()
-        .into_iter()
-        .map(widest)
-        .fold(Mm(f64::INFINITY), Mm::min)
-}
 
 /// What the machine does to a mean of two steels.
 struct Crowd<'g> {

@@ -1,6 +1,7 @@
 //! What can rule a plan out, each with its numbers.
 
-use super::windows::machine_word;
+use super::least_bite::least_bite;
+use super::windows::{Windows, machine_word};
 use super::wish::Wish;
 use crate::billet::SteelId;
 use crate::plan::too_wide;
@@ -196,23 +197,35 @@ impl Limit {
                 height,
                 moves,
                 pile,
-            } => format!(
-                "{} moves {} at {} high, the {} wide; use drawing dies or {}",
-                machine_word(&wish.shop),
-                say(match units {
-                    Units::Mm => Mm(moves.0.floor()),
-                    Units::Inch => moves.floor_to(Mm::from_inch(1.0 / 16.0)),
-                }),
-                bare(height),
-                match pile {
-                    true => format!("stack is {}", bare(width)),
-                    false => format!("bar is {}", bare(width)),
-                },
-                match pile {
-                    true => "a narrower stack",
-                    false => "a narrower or thicker bar",
-                }
-            ),
+            } => {
+                // With the shortest bite more moves, or nothing does.
+                let dies = least_bite(wish, Windows::of(wish), height) > moves * 1.01;
+                format!(
+                    "{} moves {} at {} high{}, the {} wide; {} or {}",
+                    machine_word(&wish.shop),
+                    say(match units {
+                        Units::Mm => Mm(moves.0.floor()),
+                        Units::Inch => moves.floor_to(Mm::from_inch(1.0 / 16.0)),
+                    }),
+                    bare(height),
+                    match dies {
+                        true => "",
+                        false => " even with the shortest bites",
+                    },
+                    match pile {
+                        true => format!("stack is {}", bare(width)),
+                        false => format!("bar is {}", bare(width)),
+                    },
+                    match dies {
+                        true => "use drawing dies",
+                        false => "use a stronger press",
+                    },
+                    match pile {
+                        true => "a narrower stack",
+                        false => "a narrower or thicker bar",
+                    }
+                )
+            }
             Self::Spread { from, to, most } => format!(
                 "a bar of {} x {} drawn to {} thick gets {} wide at the most, and {} is wanted; take wider stock, a higher stack or a wider die",
                 bare(from.0),
@@ -222,10 +235,9 @@ impl Limit {
                 bare(to.0)
             ),
             Self::Widest { width, most } => format!(
-                "{} moves {} at most, the bar is {}; use drawing dies or narrower stock",
-                machine_word(&wish.shop),
-                say(most),
-                bare(width)
+                "the bar is {} wide, and {} is the widest that is allowed; take narrower stock, or allow more",
+                bare(width),
+                say(most)
             ),
             Self::Tallest { height, most } => format!(
                 "the machine opens to {}, the lowest pile that would do is {}; take thinner stock, or more restacks of fewer pieces",
@@ -276,7 +288,9 @@ impl Limit {
                 FINEST.0 * 1000.0
             ),
             Self::Welds { welds, most } => format!(
-                "it takes {welds} welds, and {most} are allowed; allow more, or want fewer bands"
+                "it takes {}, and {most} {} allowed; allow more, or want fewer bands",
+                show::counted(welds, "weld"),
+                if most == 1 { "is" } else { "are" }
             ),
             Self::Stock { steel, takes, has } => format!(
                 "it takes {} of {}, and {} is at hand; {}, or get {} more",

@@ -17,6 +17,7 @@ pub mod form;
 mod front;
 mod grid;
 mod knife;
+mod least_bite;
 mod limit;
 mod model;
 mod offer;

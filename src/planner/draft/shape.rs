@@ -221,7 +221,7 @@ fn frame(wish: &Wish, bar: (Mm, Mm), margin: Mm) -> Result<Frame, Limit> {
     if core < width * least {
         return Err(Limit::Margin {
             margin,
-            share: Fraction(share),
+            share: Fraction(margin / wish.goal.blade.width),
         });
     }
     Ok(Frame {

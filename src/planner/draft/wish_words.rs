@@ -2,7 +2,7 @@
 
 use super::wish::Wish;
 use crate::plan::Machine;
-use crate::units::show;
+use crate::units::{Units, show};
 
 impl Wish {
     /// The wish in two lines: the knife and its pattern, then rack and shop.
@@ -14,6 +14,9 @@ impl Wish {
         let machine = match self.shop.machine {
             Machine::Hand => "by hand".to_owned(),
             Machine::Press { force } => format!("press {}", units.force(force)),
+            Machine::Hammer { ram } if units == Units::Mm => {
+                format!("hammer {} kg", show::trimmed(ram.0 / 1000.0, 1))
+            }
             Machine::Hammer { ram } => format!("hammer {}", units.mass(ram)),
         };
         let rack: Vec<String> = self

@@ -12,6 +12,8 @@ use crate::units::{Mm, Units, show};
 /// What stands under every list of plans.
 pub const PROMISE: &str = "Heats, hours and losses are estimates for a trained smith. The makers' sheets, local codes and licensed trades come first.";
 
+/// Hours of work in a day, at most. Common practice, no source.
+const LONG_DAY: f64 = 10.0;
 /// Stock left over of which nothing is said, g.
 const LITTLE: f64 = 10.0;
 
@@ -64,7 +66,7 @@ impl Offer {
                 show::percent(self.yields, 0),
                 heats(seen.heats),
                 hours(seen.minutes),
-                show::counted(self.days, "day")
+                self.days_words(seen)
             ),
             format!(
                 "{}{}; {}; {}{}{}",
@@ -76,6 +78,16 @@ impl Offer {
                 self.mind_words(seen)
             ),
         ]
+    }
+
+    /// Days of the plan, and how long one is where that is more than a smith works.
+    fn days_words(&self, seen: &Outlook) -> String {
+        let days = show::counted(self.days, "day");
+        let each = seen.minutes.best / 60.0 / f64::from(self.days.max(1));
+        match each > LONG_DAY {
+            true => format!("{days} of ~{} h: make them more", show::trimmed(each, 0)),
+            false => days,
+        }
     }
 
     /// What of the bar is left as stock beside the blanks; nothing where little is.
@@ -241,7 +253,7 @@ impl Offer {
                     "~{}, ~{} of work over {}; nine in ten lie in the brackets",
                     heats(seen.heats),
                     hours(seen.minutes),
-                    show::counted(self.days, "day")
+                    self.days_words(seen)
                 ),
             ),
             head(

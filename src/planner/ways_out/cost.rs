@@ -65,7 +65,7 @@ impl Cost {
         }
         if self.pattern > 0.0 {
             parts.push(format!(
-                "bands {:.0} % beyond what was wanted",
+                "bands {:.0} % outside what was wanted",
                 (self.pattern * 100.0).ceil()
             ));
         }

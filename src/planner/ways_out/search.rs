@@ -289,7 +289,7 @@ impl<'s> Search<'s> {
             let (least, most) = (old.goal.bands_least, old.goal.bands_most);
             #[expect(clippy::cast_precision_loss, reason = "compared, not counted")]
             let (bands, least, most) = (bands as f64, least as f64, most as f64);
-            (bands / most - 1.0).max(least / bands - 1.0).max(0.0)
+            (bands / most - 1.0).max(1.0 - bands / least).max(0.0)
         };
         Cost {
             welds: cost::welds(&fit.plan, at) - self.welds,

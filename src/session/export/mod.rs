@@ -278,7 +278,14 @@ impl Session {
         });
         let cache = Cache::default();
         let runs = self.heat_runs(last, &cache);
-        let above = |of: fn(&Spread) -> f64| rounded(runs.iter().map(|run| of(&run.above)).sum());
+        let followed = self.heats.iter().skip(self.heats.len() - runs.len());
+        let logs: Vec<(&HeatLog, &HeatRun)> = followed.zip(&runs).collect();
+        // The metal is that of one piece: of like ones the one in hand.
+        let own = |log: &HeatLog| log.piece == 0 || log.piece == self.hand;
+        let above = |of: fn(&Spread) -> f64| {
+            let own = logs.iter().filter(|(log, _)| own(log));
+            rounded(own.map(|(_, run)| of(&run.above)).sum())
+        };
         RecordData {
             format: report::FORMAT,
             title: self.plan.title.clone(),
@@ -293,12 +300,7 @@ impl Session {
             steels: steels.collect(),
             steps: self.steps_data(),
             readings: self.readings().iter().map(ReadingData::of).collect(),
-            heats: self
-                .heats
-                .iter()
-                .zip(&runs)
-                .map(|(log, run)| heat(log, run))
-                .collect(),
+            heats: logs.iter().map(|(log, run)| heat(log, run)).collect(),
             notes: notes(&self.notes),
             decisions: notes(&self.decisions),
             owed: owed.collect(),

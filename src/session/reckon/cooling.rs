@@ -13,6 +13,8 @@ pub(super) const FOLLOWED: Celsius = Celsius(200.0);
 /// How a section cools out of the fire.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cooling {
+    /// Where it begins, which may lie under what is followed.
+    from: Celsius,
     air: Arc<Course>,
     dies: Arc<Course>,
 }
@@ -27,10 +29,11 @@ impl Cooling {
     ) -> Option<Self> {
         let to = FOLLOWED.min(floor - Celsius(5.0));
         // What is colder than the end of what is followed lies under it from the start.
-        let from = from.max(to + Celsius(5.0));
+        let start = from.max(to + Celsius(5.0));
         Some(Self {
-            air: courses.course(section, from, to, None)?,
-            dies: courses.under_dies(section, from, to)?,
+            from,
+            air: courses.course(section, start, to, None)?,
+            dies: courses.under_dies(section, start, to)?,
         })
     }
 
@@ -56,6 +59,9 @@ impl Cooling {
     /// for a long time yet.
     #[must_use]
     pub fn after(&self, out: Seconds) -> Option<Spread> {
+        if self.from <= FOLLOWED {
+            return None;
+        }
         let (air, dies) = (self.air.at(out).mean, self.dies.at(out).mean);
         let (mut low, mut high) = (dies.min(air), air);
         for _ in 0..20 {
@@ -76,7 +82,7 @@ impl Cooling {
     /// What a piece is taken at that has cooled to under what is followed: between there and the air of the shop.
     #[must_use]
     pub fn under(&self) -> Celsius {
-        (FOLLOWED + SHOP_AIR) / 2.0
+        (FOLLOWED.min(self.from) + SHOP_AIR) / 2.0
     }
 
     /// Lowest temperature that is followed.

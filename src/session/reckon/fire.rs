@@ -1,9 +1,10 @@
 //! Times in and out of the fire for the piece in hand.
 
-use super::Inputs;
 use super::cooling::Cooling;
 use super::course::Courses;
 use super::span::HeatSpan;
+use super::{Inputs, NEARLY};
+use crate::journal::Fire;
 use crate::physics::Spread;
 use crate::physics::section::{SHOP_AIR, Section, soak_through};
 use crate::units::{Celsius, Mm, Seconds};
@@ -21,6 +22,10 @@ pub struct FireNumbers {
     pub through: Spread,
     /// Of the step's soak, what was held before this trip and still counts.
     pub soaked: Seconds,
+    /// The hottest that the piece has been in this step; none without a trip to the fire.
+    pub hottest: Option<Celsius>,
+    /// How long it was held at heat in this step, all trips together.
+    pub held: Seconds,
     /// Out of the fire until the window's lower end: best under the dies for part of the time, high
     /// in still air with a surface that gives off little, low with hard contact.
     pub left: Spread,
@@ -54,7 +59,13 @@ pub(super) fn fire(inputs: &Inputs, courses: &Courses) -> Option<FireNumbers> {
     let through = soak_through(section, from, inputs.heating.furnace, top, EVEN).ok()?;
     let hearth = on_hearth(section);
     let through = Spread::factors(through.0, 1.0 - SURFACE, hearth * (1.0 + SURFACE));
-    let start = running.and_then(|span| early(span, courses)).unwrap_or(top);
+    let start = match running {
+        Some(span) => early(span, courses),
+        // Out since an earlier step, from whose end its time is counted.
+        None if inputs.piece == Fire::Out => inputs.heats.last().map(|span| span.left_at(courses)),
+        None => None,
+    };
+    let start = start.unwrap_or(top);
     let cooling = Cooling::of(inputs.section, start, floor, courses)?;
     let left = if start <= floor {
         Spread::exact(0.0)
@@ -68,6 +79,8 @@ pub(super) fn fire(inputs: &Inputs, courses: &Courses) -> Option<FireNumbers> {
     Some(FireNumbers {
         through,
         soaked: soaked(inputs, floor, courses),
+        hottest: hottest(own(inputs), courses),
+        held: held(inputs),
         left,
         top: start,
         floor,
@@ -87,6 +100,20 @@ fn on_hearth(section: Section) -> f64 {
 }
 
 impl FireNumbers {
+    /// What is missing of a soak, where it is more than the figures leave open.
+    #[must_use]
+    pub fn soak_short(&self, hold: Seconds) -> Option<Seconds> {
+        self.hottest?;
+        let short = hold - self.held;
+        (short > hold * SURFACE).then_some(short)
+    }
+
+    /// The hottest that the piece has been, where that is well under the step's window.
+    #[must_use]
+    pub fn never_hot(&self) -> Option<Celsius> {
+        self.hottest.filter(|at| *at < self.floor - NEARLY)
+    }
+
     /// True where cold dies, tongs and anvil take most of the heat: a thin bar.
     #[must_use]
     pub fn contact_rules(&self) -> bool {
@@ -96,17 +123,53 @@ impl FireNumbers {
 
 /// Soak held in earlier trips of the step, as long as the piece did not fall out of its window since.
 fn soaked(inputs: &Inputs, floor: Celsius, courses: &Courses) -> Seconds {
-    let own = inputs.heats.get(inputs.step_heats..).unwrap_or_default();
-    let past = own.iter().filter(|span| span.outside.is_some());
+    let past = own(inputs).iter().filter(|span| span.outside.is_some());
     let held = past.fold(Seconds::ZERO, |held, span| {
         if span.left_at(courses) < floor {
             return Seconds::ZERO;
         }
-        let up = span.way_up(courses);
-        let ramp = up.map_or(Seconds::ZERO, |(ramp, _)| ramp);
-        held + (span.inside - ramp).max(Seconds::ZERO)
+        held + at_heat(span, courses)
     });
     held.min(inputs.hold)
+}
+
+/// The trips of the step in hand.
+fn own(inputs: &Inputs) -> &[HeatSpan] {
+    inputs.heats.get(inputs.step_heats..).unwrap_or_default()
+}
+
+/// Of a trip, the time behind the way up.
+fn at_heat(span: &HeatSpan, courses: &Courses) -> Seconds {
+    let ramp = span.way_up(courses).map_or(Seconds::ZERO, |(ramp, _)| ramp);
+    (span.inside - ramp).max(Seconds::ZERO)
+}
+
+/// How long the piece was hot through in the step in hand, as its clock counts the soak down; nothing where none is
+/// asked for.
+fn held(inputs: &Inputs) -> Seconds {
+    if !inputs.hold.is_positive() {
+        return Seconds::ZERO;
+    }
+    let each = own(inputs).iter().map(|span| {
+        let (width, thickness) = span.section;
+        let from = span.from.min(span.top - Celsius(1.0));
+        let through = soak_through(
+            Section { width, thickness },
+            from,
+            span.furnace,
+            span.top,
+            EVEN,
+        );
+        let through = through.unwrap_or(Seconds::ZERO);
+        (span.inside - through).max(Seconds::ZERO)
+    });
+    each.sum()
+}
+
+/// The hottest that a piece was in these trips.
+pub(super) fn hottest(spans: &[HeatSpan], courses: &Courses) -> Option<Celsius> {
+    let reached = spans.iter().map(|span| span.reached(courses));
+    reached.max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 /// What a piece that came out well before it was hot through has reached.
@@ -125,6 +188,7 @@ pub(super) fn expected(inputs: &Inputs, fire: &FireNumbers) -> HeatSpan {
     let run = inputs.running();
     let section: (Mm, Mm) = run.map_or(inputs.section, |span| span.section);
     HeatSpan {
+        log: run.map_or_else(Default::default, |span| span.log),
         section,
         from: run.map_or(
             if inputs.from_cold {

@@ -27,7 +27,12 @@ pub(crate) use scale::HOT;
 pub use scale::ScaleSoFar;
 pub use span::HeatSpan;
 
-use super::{Heating, Session};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use course::Courses;
+
+use super::{Done, Heating, Session};
 use crate::billet::{Kind, Move, SteelId, Struck};
 use crate::journal::Fire;
 use crate::metal::{Composition, Steel};
@@ -81,6 +86,8 @@ pub struct Inputs {
     pub mean_band: Mm,
     /// Where the plan hardens next, or hardened last.
     pub hardening: Option<HeatWindow>,
+    /// The hottest that the blade was in the last hardening done, where that is under its window.
+    pub unhardened: Option<Celsius>,
     /// The step tempers: at what, and how long with all cycles together.
     pub temper: Option<(HeatWindow, Seconds)>,
 }
@@ -104,7 +111,12 @@ pub struct FireAndMetal {
     pub harden: Option<HardenView>,
     /// The steel that burns first, where the fire goes above its limit.
     pub burns: Option<Burns>,
+    /// The last hardening was ended with a blade that never came to its heat: the hottest that it was.
+    pub unhardened: Option<Celsius>,
 }
+
+/// How far under its window a piece may be taken for one at heat: the surface figures are worth no more.
+pub(super) const NEARLY: Celsius = Celsius(40.0);
 
 /// A steel that this heat may burn.
 #[derive(Debug, Clone, PartialEq)]
@@ -130,6 +142,7 @@ pub fn reckon(inputs: &Inputs, cache: &Cache) -> FireAndMetal {
         burns: burns(inputs, &held),
         carbon,
         scale: scale::scale(inputs, fire.as_ref(), &cache.courses),
+        unhardened: inputs.unhardened,
         fire,
         press: press::word(inputs),
     }
@@ -204,17 +217,23 @@ pub struct HeatRun {
 }
 
 impl Session {
-    /// Every trip to the fire, in the order of the log.
+    /// Every trip to the fire, of each of like pieces, in the order of the log.
     #[must_use]
     pub fn heat_runs(&self, now: Stamp, cache: &Cache) -> Vec<HeatRun> {
         let courses = &cache.courses;
-        let steps = self.spans(now, courses).into_iter().enumerate();
-        let runs = steps.flat_map(|(place, spans)| {
-            spans.into_iter().map(move |span| HeatRun {
-                place,
-                course: scale::temperatures(&span, courses),
-                above: scale::above(&span, courses),
-            })
+        let log = || self.heats.iter().skip(self.not_followed());
+        let pieces = log().map(|heat| heat.piece).max().unwrap_or(0).max(1);
+        let mut runs = BTreeMap::new();
+        for piece in 1..=pieces {
+            for (place, spans) in self.spans_of(piece, now, courses).iter().enumerate() {
+                runs.extend(spans.iter().map(|span| (span.log, (place, *span))));
+            }
+        }
+        let found = log().filter_map(|heat| runs.get(&(heat.into, heat.piece)));
+        let runs = found.map(|(place, span)| HeatRun {
+            place: *place,
+            course: scale::temperatures(span, courses),
+            above: scale::above(span, courses),
         });
         runs.collect()
     }
@@ -227,6 +246,7 @@ impl Session {
         let spans = self.spans(now, &cache.courses);
         let carbon = self.carbon_log(&spans);
         let of_step = spans.last().map_or(0, Vec::len);
+        let unhardened = self.unhardened(&spans, &cache.courses);
         let heats = spans.concat();
         let piece = self.piece(now);
         let from_cold = match piece {
@@ -258,7 +278,17 @@ impl Session {
                 .and_then(|step| Some((self.window()?, self.soak()? * cycles(&step.made)))),
             from_cold,
             hardening: self.hardening(),
+            unhardened,
         }
+    }
+
+    /// The hottest that the blade was in the last hardening done, where that is under its window.
+    fn unhardened(&self, spans: &[Vec<HeatSpan>], courses: &Courses) -> Option<Celsius> {
+        let hardens = |done: &Arc<Done>| done.step.kind() == Kind::Harden;
+        let at = self.done.iter().rposition(hardens)?;
+        let window = self.plan.window(&self.done.get(at)?.step)?;
+        let hottest = fire::hottest(spans.get(at)?, courses)?;
+        (hottest < window.low - NEARLY).then_some(hottest)
     }
 
     /// The window of the plan's next hardening, or of the last one done.

@@ -15,6 +15,8 @@ const MOST: usize = 300;
 /// One trip to the fire as the log has it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HeatSpan {
+    /// When it went in, and which of several like pieces; 0 where there is one.
+    pub log: (Stamp, u32),
     /// Cold width and thickness that went in.
     pub section: (Mm, Mm),
     /// The temperature that it went in at.
@@ -43,6 +45,7 @@ impl HeatSpan {
         let out = log.out;
         let outside = out.map(|out| log.ended.unwrap_or(now).since(out).max(Seconds::ZERO));
         Self {
+            log: (log.into, log.piece),
             section,
             from: match last {
                 _ if log.from_cold => SHOP_AIR,
@@ -65,11 +68,15 @@ impl HeatSpan {
         Some((up.length().min(self.inside), up))
     }
 
+    /// How hot it got in the fire.
+    pub(super) fn reached(&self, courses: &Courses) -> Celsius {
+        let up = self.way_up(courses);
+        up.map_or(self.top, |(ramp, up)| up.at(ramp).mean)
+    }
+
     /// Where it has cooled to since it came out; the top of its heat while it is in.
     pub(super) fn left_at(&self, courses: &Courses) -> Celsius {
-        let reached = self
-            .way_up(courses)
-            .map_or(self.top, |(ramp, up)| up.at(ramp).mean);
+        let reached = self.reached(courses);
         let Some(outside) = self.outside else {
             return reached;
         };
@@ -99,7 +106,12 @@ impl Session {
     /// A bar that is drawn over several heats goes into each of them thinner than into the last.
     pub(super) fn spans(&self, now: Stamp, courses: &Courses) -> Vec<Vec<HeatSpan>> {
         // Of several like pieces the one in hand is followed.
-        let own = |heat: &&HeatLog| heat.piece == 0 || heat.piece == self.hand;
+        self.spans_of(self.hand, now, courses)
+    }
+
+    /// The same of any of several like pieces.
+    pub(super) fn spans_of(&self, piece: u32, now: Stamp, courses: &Courses) -> Vec<Vec<HeatSpan>> {
+        let own = |heat: &&HeatLog| heat.piece == 0 || heat.piece == piece;
         let heats = self.heats.iter().skip(self.not_followed()).filter(own);
         let heats: Vec<&HeatLog> = heats.collect();
         let mut bars: BTreeMap<&str, Vec<&HeatLog>> = BTreeMap::new();

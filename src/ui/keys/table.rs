@@ -66,7 +66,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[M::Entry], MORE, Action::Type, "0-9 . / -", "number", "Go on typing: digits, point or comma, 1-3/8, unit letter; 40@14:20 was read at 14:20."),
     row(&[M::Entry], &[Key::Backspace], Action::Rub, "BACKSPACE", "rub out", "Rub out the last character."),
     row(&[M::Entry], &[Char('*'), Key::Esc], Action::Clear, "*", "clear", "Rub out the whole line (* or ESC)."),
-    row(&[M::Reason, M::Line], &[Key::Backspace], Action::Rub, "BACKSPACE", "rub out", "Rub out; on an empty line, go back."),
+    row(&[M::Reason, M::Line], &[Key::Backspace], Action::Rub, "BACKSPACE", "rub out", "Rub out; on an empty line, go back, as - does."),
     row(&[M::Reason, M::Line], &[Key::Esc], Action::Back, "ESC", "back", "Go back."),
     row(WORKING, UNDO, Action::Back, "-", "undo", "Take back the last entry (BACKSPACE or -); any number of times."),
     row(&[M::Review], BACK, Action::Back, "-", "keep working", "Go back to the step."),

@@ -6,6 +6,7 @@ pub(super) mod growth;
 pub(super) mod mode;
 pub(super) mod picture;
 pub(super) mod section;
+mod soak;
 
 use std::collections::BTreeMap;
 
@@ -16,7 +17,6 @@ use super::press::Gate;
 use super::settings::Settings;
 use crate::billet::Dimension;
 use crate::journal::{Entry, Event, Fire};
-use crate::physics::Spread;
 use crate::plan::Plan;
 use crate::planner::situation::Situation;
 use crate::session::{Burns, CountdownKind, FireAndMetal, ItemView, Session, ShelfSide, Sure};
@@ -303,21 +303,6 @@ impl Model {
         let at = fire.cooling.after(self.session.fire_for(self.now));
         let under = fire.cooling.under();
         Some(at.map_or(under, |at| Celsius(at.best.round())))
-    }
-
-    /// Time wanted in the fire, with its band: until the section is hot through, and then the step's
-    /// soak. None while the piece is not in the fire or nothing is known.
-    #[must_use]
-    pub fn soak(&self) -> Option<Spread> {
-        if self.session.fire.0 != Fire::In {
-            return None;
-        }
-        let hold = self.session.soak().map_or(0.0, |soak| soak.0);
-        let fire = self.reckoned.as_ref().and_then(|found| found.fire.as_ref());
-        let through = fire.map_or(Spread::exact(0.0), |fire| fire.through);
-        let soaked = fire.map_or(0.0, |fire| fire.soaked.0);
-        let need = through.map(|s| s + (hold - soaked).max(0.0));
-        (need.best > 0.0).then_some(need)
     }
 
     /// The steel that the step's own window would burn: told before the heat.

@@ -201,10 +201,11 @@ pub(super) fn keep_line(model: &mut Model) -> Vec<Effect> {
     let text = show::plain(text.trim(), 200);
     // A fire watch is passed over in words: a digit pressed on the way says nothing.
     let in_words = matches!(purpose, Some(Purpose::SkipWatch(_)));
-    if text.is_empty() || (in_words && !text.chars().any(char::is_alphabetic)) {
+    let said = text.chars().any(char::is_alphanumeric);
+    if !said || (in_words && !text.chars().any(char::is_alphabetic)) {
         model.say(
             Tone::Caution,
-            "write a few words, or go back with BACKSPACE",
+            "write a few words, or go back with - or BACKSPACE on an empty line",
         );
         return Vec::new();
     }

@@ -170,7 +170,8 @@ fn finish(model: &mut Model) -> Vec<Effect> {
     let Some(step) = model.session.current().cloned() else {
         return open(model, Mode::Step);
     };
-    if let Some(lacking) = model.session.lacking(model.now) {
+    let lacking = model.session.lacking(model.now);
+    if let Some(lacking) = lacking.or_else(|| model.hardly_hot()) {
         let purpose = Purpose::Early(lacking);
         return open(
             model,

@@ -19,9 +19,13 @@ pub(super) fn type_in(model: &mut Model, key: Key) -> Vec<Effect> {
     let Key::Char(c) = key else { return Vec::new() };
     let no_number = model.entry.is_empty() && asks_no_number(model);
     match &mut model.mode {
+        // Back, as on every other page.
+        Mode::Reason { text, .. } | Mode::Line { text } if text.is_empty() && c == '-' => {
+            model.mode = Mode::Step;
+        }
         Mode::Reason { text, .. } | Mode::Line { text } | Mode::Number { text, .. } => {
             // A line does not begin with a key that goes on: it must not hide the numbered answers.
-            let leads = text.is_empty() && matches!(c, ' ' | '+');
+            let leads = text.is_empty() && matches!(c, ' ' | '+' | '*');
             if text.chars().count() < LINE && !c.is_control() && !leads {
                 text.push(c);
             }

@@ -167,6 +167,9 @@ fn scale(model: &Model, found: &FireAndMetal, say: Say) -> Vec<String> {
 
 /// The hardening and tempering window of this billet; the maker's sheet comes first.
 fn harden(model: &Model, kind: Kind, view: &HardenView, say: Say) -> Vec<String> {
+    if let Some(text) = not_hardened(model, kind) {
+        return vec![text];
+    }
     let units = model.units();
     let mut out = Vec::new();
     if kind == Kind::Temper {
@@ -211,6 +214,15 @@ fn harden(model: &Model, kind: Kind, view: &HardenView, say: Say) -> Vec<String>
         ));
     }
     out
+}
+
+/// A blade that was ended before it was hot: no temper makes it harder.
+pub(super) fn not_hardened(model: &Model, kind: Kind) -> Option<String> {
+    let found = model.reckoned.as_ref().filter(|_| kind != Kind::Harden)?;
+    let at = model.units().about(found.unhardened?);
+    Some(format!(
+        "! NOT HARDENED: it was at {at} at the most (estimate); harden it again"
+    ))
 }
 
 /// Hardness after a temper anywhere in the step's window.

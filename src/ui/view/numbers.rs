@@ -1,5 +1,6 @@
 //! Every number of fire and metal on one page, each with its band.
 
+use super::heat::not_hardened;
 use super::words::{band, has_nickel, heat, length, tidy, time};
 use crate::billet::Kind;
 use crate::physics::Spread;
@@ -232,6 +233,10 @@ fn harden(model: &Model, kind: Kind, view: &HardenView) -> Lines {
     let mut out = vec![head(
         "HARDENING AND TEMPERING, with the carbon at the edge now",
     )];
+    if let Some(text) = not_hardened(model, kind) {
+        out.push((Meaning::Caution, text));
+        return out;
+    }
     match view.window {
         Some(window) => {
             let words = if view.common.overlap {

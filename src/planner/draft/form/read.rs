@@ -480,11 +480,12 @@ impl Form {
     #[must_use]
     pub fn trouble(&self, key: &str) -> Option<Wrong> {
         let mut whole = self.clone();
+        // Nothing is too large beside a size that nobody wrote.
         for missing in self.missing() {
             let stand_in = if missing == "length" {
                 "20000mm"
             } else {
-                "10mm"
+                "19999mm"
             };
             if missing != key {
                 // the name is in the table

@@ -98,7 +98,7 @@ impl Session {
         own.filter(move |heat| heat.piece == piece || heat.piece == 0)
     }
 
-    /// A soak that all trips of a piece in this step together were too short for.
+    /// A soak that all trips of a piece in this step together were too short for; of like pieces, of each.
     fn short_soak(&self, now: Stamp) -> Option<String> {
         let (step, wanted) = self.current().zip(self.soak())?;
         let inside = |piece: u32| -> Seconds {
@@ -108,16 +108,20 @@ impl Session {
                 .sum()
         };
         let heated = (1..=self.in_turn()).filter(|piece| self.trips(step, *piece).next().is_some());
-        let mut all = heated.map(|piece| (piece, inside(piece)));
-        let (piece, short) = all.find(|(_, inside)| *inside < wanted)?;
-        let which = match self.in_turn() {
-            1 => String::new(),
-            _ => format!("piece {piece}: "),
-        };
-        Some(format!(
-            "{which}{} in the fire in all, and the soak is {}",
-            show::span(short),
-            show::span(wanted)
-        ))
+        let all = heated.map(|piece| (piece, inside(piece)));
+        let short: Vec<String> = all
+            .filter(|(_, inside)| *inside < wanted)
+            .map(|(piece, inside)| match self.in_turn() {
+                1 => show::span(inside),
+                _ => format!("piece {piece}: {}", show::span(inside)),
+            })
+            .collect();
+        (!short.is_empty()).then(|| {
+            format!(
+                "{} in the fire in all, and the soak is {}",
+                short.join(", "),
+                show::span(wanted)
+            )
+        })
     }
 }

@@ -94,7 +94,8 @@ impl Session {
                 Event::Done { step } => format!("{step} done"),
                 Event::Note { step, .. } => format!("a note at {step}"),
                 Event::Cautions { step, items } => {
-                    format!("{} items of the card at {step}", items.len())
+                    let items = crate::units::show::counted(items.len(), "item");
+                    format!("{items} of the card at {step}")
                 }
                 _ => return None,
             };

@@ -3,7 +3,7 @@
 use super::{BarLine, Done, Note, Session};
 use crate::billet::{Billet, Dimension, Figure, Loss, Member, Move, Side, Stand};
 use crate::journal::{Entry, Event, Resolution};
-use crate::plan::{PlanSteel, legal};
+use crate::plan::{PlanSteel, all_cautions, legal};
 use crate::units::{Fraction, Grams, Mm, Mm3, Seconds, Stamp, Units, show};
 
 /// Local date and time, as `2026-03-02 08:15`.
@@ -154,7 +154,12 @@ fn step(session: &Session, number: usize, done: &Done, out: &mut Vec<String>) {
             Resolution::Deferred(_) => "PUT OFF",
             Resolution::Overridden(_) => "PASSED OVER",
         };
-        out.push(format!("     card {}: {kind}: {}", item.0, how.words()));
+        let item = done.item_words(&item.0);
+        let item = item.trim_end_matches('.');
+        out.push(match how.words() {
+            "" => format!("     card: {item}: {kind}"),
+            words => format!("     card: {item}: {kind}: {words}"),
+        });
     }
     for (kind, notes) in [("note", &session.notes), ("decided", &session.decisions)] {
         let own = notes.iter().filter(|note| note.step == done.step.id);
@@ -162,6 +167,21 @@ fn step(session: &Session, number: usize, done: &Done, out: &mut Vec<String>) {
             let at = when(note.at, session.offset);
             format!("     {kind} {at}: {}", note.text)
         }));
+    }
+}
+
+impl Done {
+    /// What an item of its card says, by the item's name.
+    #[must_use]
+    pub fn item_words(&self, item: &str) -> String {
+        let house = all_cautions()
+            .find(|one| one.id.0 == item)
+            .map(|one| one.text.clone());
+        let own = || {
+            let number: usize = item.strip_prefix("plan.")?.parse().ok()?;
+            self.step.cautions.get(number.checked_sub(1)?).cloned()
+        };
+        house.or_else(own).unwrap_or_else(|| item.to_owned())
     }
 }
 

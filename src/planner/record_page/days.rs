@@ -4,7 +4,6 @@ use maud::{Markup, html};
 
 use super::shown::Page;
 use super::sizes::capital;
-use crate::plan::all_cautions;
 use crate::plan::report::html::table;
 use crate::session::{Done, Note, ReadingData, StepData};
 use crate::units::{Celsius, Grams, Mm, Seconds, Units, show};
@@ -160,18 +159,6 @@ pub(super) fn readings(page: &Page<'_>) -> Markup {
     table("All readings, of one piece", &head, &rows)
 }
 
-/// The words of a caution: of the house, or of the plan's own.
-fn words(done: &Done, item: &str) -> String {
-    let house = all_cautions()
-        .find(|one| one.id.0 == item)
-        .map(|one| one.text.clone());
-    let own = || {
-        let number: usize = item.strip_prefix("plan.")?.parse().ok()?;
-        done.step.cautions.get(number.checked_sub(1)?).cloned()
-    };
-    house.or_else(own).unwrap_or_else(|| item.to_owned())
-}
-
 /// What was passed over or put off, and why; then every answer.
 pub(super) fn cards(page: &Page<'_>) -> Markup {
     let mut open = Vec::new();
@@ -179,7 +166,7 @@ pub(super) fn cards(page: &Page<'_>) -> Markup {
     for (data, done) in page.done_steps() {
         for card in &data.card {
             let place = format!("{}. {}", data.number, data.title);
-            let text = words(done, &card.item);
+            let text = done.item_words(&card.item);
             if card.settled == "answered" {
                 let answer = if card.words.is_empty() {
                     "done"

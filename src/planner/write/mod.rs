@@ -8,7 +8,7 @@ mod step;
 
 use std::collections::BTreeMap;
 
-use crate::billet::Kind;
+use crate::billet::{Kind, Stage};
 use crate::plan::keys::{BLADE, BOLSTER, GOAL, SHOP, TANG, usual_goal, usual_shop};
 use crate::plan::{Bolster, Plan, Tang, WalkedStep, day_after, dry_run};
 use crate::units::show;
@@ -138,10 +138,14 @@ fn after(plan: &Plan, row: &WalkedStep, kind: Kind) -> String {
         1 => String::new(),
         many => format!("{many} of "),
     };
+    let mass = plan.units.mass(billet.mass());
+    // The blank's sizes are none of a blade that is forged.
+    if billet.stage >= Stage::Forged {
+        return comment(&format!("then {mass} in all"));
+    }
     comment(&format!(
-        "then {pieces}{}, {} in all, {}",
+        "then {pieces}{}, {mass} in all, {}",
         plan.units.size(bar.width, bar.thickness, bar.length),
-        plan.units.mass(billet.mass()),
         billet.counts_text(),
     ))
 }

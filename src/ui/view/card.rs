@@ -142,6 +142,7 @@ pub(super) fn draw(model: &Model, area: Rect, pen: &mut Pen<'_>) {
                 [
                     format!("CARD complete except {n} owed: put off or passed over"),
                     format!("CARD complete, {n} put off or passed over"),
+                    format!("CARD complete but for {n}"),
                 ],
                 area.width,
             ),

@@ -1,7 +1,7 @@
 //! Readings that the metal speaks against: asked about once before they are taken.
 
 use super::certainty::{Certainty, Seen};
-use crate::billet::{Dimension, Kind, Loss, whole_pieces};
+use crate::billet::{Arrange, Dimension, Kind, Loss, Move, whole_pieces};
 use crate::session::{Session, Size, make};
 use crate::units::{Celsius, Mm, Mm3, show};
 
@@ -41,10 +41,17 @@ pub fn off_by(session: &Session, size: &Size, cold: f64) -> OffBy {
 
 /// A cold pile as high as fewer of its pieces.
 fn short_pile(session: &Session, size: &Size, cold: f64) -> Option<String> {
-    let restack = session.current()?.kind() == Kind::Restack;
+    let Move::Restack {
+        arrange: Arrange::Pile | Arrange::Flipped,
+    } = session.current()?.made
+    else {
+        return None;
+    };
+    if size.what != Dimension::Thickness {
+        return None;
+    }
     let pieces = session.billet.pieces;
-    let there = (restack && size.what == Dimension::Thickness)
-        .then(|| whole_pieces(Mm(cold), Mm(size.follows), pieces))??;
+    let there = whole_pieces(Mm(cold), Mm(size.follows), pieces)?;
     Some(format!(
         "{there} of {pieces} pieces would be so high: count them"
     ))

@@ -531,3 +531,42 @@ fn a_mass_read_of_the_cut_pieces_is_the_mass_of_the_pile() {
         desk.screen(80, 24)
     );
 }
+
+#[test]
+fn a_pile_a_piece_short_is_told_before_it_is_taken() {
+    let mut desk = at_step("kitchen-pair", "restack-1");
+    let session = &desk.model.session;
+    let pieces = session.billet.pieces;
+    assert_eq!(pieces, 4);
+    let each = session.billet.bar.thickness.0;
+    desk.keys(&format!("{:.1}", each * 3.0));
+    let screen = desk.screen(120, 40);
+    assert!(
+        screen.contains("3 of 4 pieces would be so high: count them"),
+        "{screen}"
+    );
+    desk.keys("*");
+    desk.keys(&format!("{:.2}", each * 0.4));
+    assert!(desk.shows("slipped point?"), "{}", desk.screen(120, 40));
+}
+
+#[test]
+fn a_length_as_wanted_beside_a_wrong_thickness_is_not_the_one_that_is_blamed() {
+    let mut desk = at_step("kitchen-pair", "draw-1");
+    let size = |desk: &Desk, what| desk.model.situation.size(what).unwrap().wanted;
+    let (thickness, width) = (
+        size(&desk, Dimension::Thickness),
+        size(&desk, Dimension::Width),
+    );
+    desk.keys(&format!("{:.1}\n", thickness * 1.5));
+    desk.keys("\n");
+    desk.keys(&format!("{width:.1}\n"));
+    let length = size(&desk, Dimension::Length);
+    desk.keys(&format!("{length:.1}"));
+    let screen = desk.screen(120, 40);
+    assert!(
+        screen.contains("what was read before it leaves"),
+        "{screen}"
+    );
+    assert!(screen.contains("look at all sizes again"), "{screen}");
+}

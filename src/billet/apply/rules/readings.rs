@@ -208,6 +208,10 @@ fn a_cold_pile_that_is_a_piece_short_is_said_and_not_stretched() {
             near(made.billet.bar.thickness, 56.0);
         }
     }
+    // A slipped point is no count, and thin pieces are not told apart by their height.
+    assert_eq!(crate::billet::whole_pieces(Mm(5.6), Mm(56.0), 4), None);
+    assert_eq!(crate::billet::whole_pieces(Mm(40.5), Mm(42.0), 35), None);
+    assert_eq!(crate::billet::whole_pieces(Mm(28.4), Mm(56.0), 4), Some(2));
     // With all sizes the metal is as read, and the height is still said.
     let all = read(&pieces, &PILE, calipers(40.0, 42.0, 80.0));
     near(all.billet.bar.thickness, 42.0);

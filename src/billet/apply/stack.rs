@@ -101,10 +101,11 @@ fn off(read: Mm, expected: Mm) -> bool {
 #[must_use]
 pub fn whole_pieces(read: Mm, expected: Mm, pieces: u32) -> Option<u32> {
     let each = expected / f64::from(pieces);
-    let apart = each > leeway(expected) * 2.0 && off(read, expected);
+    if each <= leeway(expected) * 2.0 || !off(read, expected) {
+        return None;
+    }
     let least = pieces.saturating_sub(MISSING).max(1);
-    let mut there = (least..pieces).filter(|_| apart);
-    there.find(|there| !off(read, each * f64::from(*there)))
+    (least..pieces).find(|there| !off(read, each * f64::from(*there)))
 }
 
 /// What is read on a cold pile. A height that its pieces do not come to is said, and alone it says nothing of the metal:

@@ -1,9 +1,9 @@
 //! Times in and out of the fire for the piece in hand.
 
+use super::Inputs;
 use super::cooling::Cooling;
 use super::course::Courses;
 use super::span::HeatSpan;
-use super::{Inputs, NEARLY};
 use crate::journal::Fire;
 use crate::physics::Spread;
 use crate::physics::section::{SHOP_AIR, Section, soak_through};
@@ -11,6 +11,8 @@ use crate::units::{Celsius, Mm, Seconds};
 
 /// Core and skin this near are taken as through.
 const EVEN: Celsius = Celsius(25.0);
+/// How far under its window a piece may be taken for one at heat: the surface figures are worth no more.
+const NEARLY: Celsius = Celsius(40.0);
 /// What the surface figures leave open, either way.
 pub(super) const SURFACE: f64 = 0.15;
 
@@ -55,8 +57,7 @@ pub(super) fn fire(inputs: &Inputs, courses: &Courses) -> Option<FireNumbers> {
             last.map_or(floor, |span| span.left_at(courses).min(floor))
         }
     };
-    let from = from.min(top - Celsius(1.0));
-    let through = soak_through(section, from, inputs.heating.furnace, top, EVEN).ok()?;
+    let through = hot_through(section, from, (inputs.heating.furnace, top))?;
     let hearth = on_hearth(section);
     let through = Spread::factors(through.0, 1.0 - SURFACE, hearth * (1.0 + SURFACE));
     let start = match running {
@@ -111,7 +112,7 @@ impl FireNumbers {
     /// The hottest that the piece has been, where that is well under the step's window.
     #[must_use]
     pub fn never_hot(&self) -> Option<Celsius> {
-        self.hottest.filter(|at| *at < self.floor - NEARLY)
+        never_hot(self.hottest, self.floor)
     }
 
     /// True where cold dies, tongs and anvil take most of the heat: a thin bar.
@@ -152,18 +153,26 @@ fn held(inputs: &Inputs) -> Seconds {
     }
     let each = own(inputs).iter().map(|span| {
         let (width, thickness) = span.section;
-        let from = span.from.min(span.top - Celsius(1.0));
-        let through = soak_through(
-            Section { width, thickness },
-            from,
-            span.furnace,
-            span.top,
-            EVEN,
-        );
-        let through = through.unwrap_or(Seconds::ZERO);
-        (span.inside - through).max(Seconds::ZERO)
+        let section = Section { width, thickness };
+        let through = hot_through(section, span.from, (span.furnace, span.top));
+        (span.inside - through.unwrap_or(Seconds::ZERO)).max(Seconds::ZERO)
     });
     each.sum()
+}
+
+/// Time in a fire until a section is hot through; none where the law does not reach.
+fn hot_through(
+    section: Section,
+    from: Celsius,
+    (furnace, top): (Celsius, Celsius),
+) -> Option<Seconds> {
+    let from = from.min(top - Celsius(1.0));
+    soak_through(section, from, furnace, top, EVEN).ok()
+}
+
+/// The hottest that a piece was, where that is well under the window that begins at `floor`.
+pub(super) fn never_hot(hottest: Option<Celsius>, floor: Celsius) -> Option<Celsius> {
+    hottest.filter(|at| *at < floor - NEARLY)
 }
 
 /// The hottest that a piece was in these trips.

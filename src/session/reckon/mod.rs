@@ -115,9 +115,6 @@ pub struct FireAndMetal {
     pub unhardened: Option<Celsius>,
 }
 
-/// How far under its window a piece may be taken for one at heat: the surface figures are worth no more.
-pub(super) const NEARLY: Celsius = Celsius(40.0);
-
 /// A steel that this heat may burn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Burns {
@@ -287,8 +284,7 @@ impl Session {
         let hardens = |done: &Arc<Done>| done.step.kind() == Kind::Harden;
         let at = self.done.iter().rposition(hardens)?;
         let window = self.plan.window(&self.done.get(at)?.step)?;
-        let hottest = fire::hottest(spans.get(at)?, courses)?;
-        (hottest < window.low - NEARLY).then_some(hottest)
+        fire::never_hot(fire::hottest(spans.get(at)?, courses), window.low)
     }
 
     /// The window of the plan's next hardening, or of the last one done.

@@ -107,7 +107,8 @@ pub(super) fn take_asked(model: &mut Model) -> Vec<Effect> {
 fn of_bar(bar: &PlanBar) -> String {
     let what = match (&bar.found, bar.shelf) {
         (None, None) => "first stack",
-        _ => "bar as found",
+        (Some(_), _) => "bar as found",
+        (None, Some(_)) => "piece of the shelf",
     };
     match bar.name.as_str() {
         "" => format!("the {what}"),

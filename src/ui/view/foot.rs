@@ -177,10 +177,10 @@ pub(super) fn safety(model: &Model, area: Rect, pen: &mut Pen<'_>) {
         let told: Vec<&str> = parts.filter(|part| !part.is_empty()).collect();
         told.join(&gap)
     };
-    let all = line(&watch);
     // What to wear is not cut off for a watch that does not run.
-    let fits = runs || all.chars().count() <= usize::from(area.width);
-    pen.line(area, 0, &if fits { all } else { line("") }, Meaning::Text);
+    let shorter = if runs { line(&watch) } else { line("") };
+    let told = fitting([line(&watch), shorter], area.width);
+    pen.line(area, 0, &told, Meaning::Text);
 }
 
 /// What protects the smith: worn only where the card of the day says so. Nothing once the job is done.

@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use super::pen::{Pen, columns, shortened};
+use super::pen::{Pen, columns, fitting, shortened};
 use crate::ui::digits;
 use crate::ui::entry::prompt;
 use crate::ui::fit::Plan;
@@ -153,14 +153,9 @@ fn meaning(tone: Tone) -> Meaning {
 fn label(headline: &Headline, area: Rect, pen: &mut Pen<'_>) {
     let label = headline.label.as_str();
     // A range that does not fit stands among the numbers of the fire too.
-    let fits = label.chars().count() <= usize::from(area.width);
     let bare = label.split_once(" (").map_or(label, |(bare, _)| bare);
-    pen.line(
-        area,
-        0,
-        if fits { label } else { bare },
-        meaning(headline.tone),
-    );
+    let label = fitting([label, bare].map(str::to_owned), area.width);
+    pen.line(area, 0, &label, meaning(headline.tone));
 }
 
 /// What is left of a time, as a bar that fills an area; nothing in less than four columns. True when
